@@ -1,0 +1,4 @@
+//! What the user writes: quantities with units, the case, its keys and catalogue, and how a file is read.
+
+pub mod catalogue;
+pub mod model;

@@ -1,0 +1,327 @@
+//! A case: one weld as the user describes it, every quantity in SI units.
+//!
+//! The defaults are the demonstration case. Names match the keys of the case file.
+
+use serde::Serialize;
+
+use super::catalogue;
+
+/// Everything one shot needs to know. All numbers are SI.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Case {
+    /// Title shown above results.
+    pub title: String,
+    pub bank: Bank,
+    pub lead: Lead,
+    /// One to four earth leads.
+    #[serde(rename = "earth")]
+    pub earths: Vec<Earth>,
+    pub joints: Joints,
+    pub tool: Tool,
+    pub stud: Stud,
+    pub sheet: Sheet,
+    pub arc: Arc,
+    pub model: Model,
+}
+
+/// The capacitor bank with its switch and free-wheel diode.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Bank {
+    /// Capacitance [F].
+    pub capacitance: f64,
+    /// Charging voltage [V].
+    pub voltage: f64,
+    /// Equivalent series resistance [Ω].
+    pub esr: f64,
+    /// Constant part of the thyristor's forward drop [V].
+    pub switch_drop: f64,
+    /// Slope resistance of the thyristor [Ω].
+    pub switch_slope: f64,
+    /// Resistance of the internal wiring [Ω].
+    pub internal_resistance: f64,
+    /// Inductance of the internal wiring [H].
+    pub internal_inductance: f64,
+    /// Forward drop of the free-wheel diode [V].
+    pub diode_drop: f64,
+}
+
+/// The lead to the hand tool; `spacing` and `temperature` hold for all leads.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Lead {
+    /// Length [m].
+    pub length: f64,
+    /// Copper section [m²].
+    pub section: f64,
+    /// Mean distance from the earth leads, and between those [m].
+    pub spacing: f64,
+    /// Turns of surplus lead coiled up.
+    pub turns: f64,
+    /// Diameter of that coil [m].
+    pub coil_diameter: f64,
+    /// Temperature of all leads [K].
+    pub temperature: f64,
+}
+
+/// One earth lead from the bank to a clamp on the sheet.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Earth {
+    /// Length [m].
+    pub length: f64,
+    /// Copper section [m²].
+    pub section: f64,
+    /// Terminal at the bank.
+    pub terminal: Joint,
+    /// Clamp on the sheet.
+    pub clamp: Joint,
+    /// Clamp position seen from the stud, in the plane of the sheet [m].
+    pub at: [f64; 2],
+}
+
+/// A current-carrying joint: a resistance and, where it sparks, a constant drop.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Joint {
+    /// Preset name, or "own" for a resistance of the user's.
+    pub name: String,
+    /// Resistance [Ω].
+    pub resistance: f64,
+    /// Constant drop while it conducts [V].
+    pub drop: f64,
+}
+
+/// Joints in series with the stud.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Joints {
+    /// Gun lead at the bank.
+    pub bank: Joint,
+    /// Gun lead at the tool.
+    pub tool: Joint,
+    /// Chuck on stud.
+    pub chuck: Joint,
+}
+
+/// How the stud is brought to the sheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Method {
+    /// Pip pressed on the sheet before the trigger.
+    Contact,
+    /// Stud lifted, released at the trigger, flying when the pip meets the sheet.
+    Gap,
+}
+
+/// Direction the tool points.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Attitude {
+    Down,
+    Level,
+    Up,
+}
+
+/// The hand tool: spring, slide and moving mass.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Tool {
+    pub method: Method,
+    /// Gap method: tip above the sheet at release [m].
+    pub lift: f64,
+    /// Stud, chuck and slide [kg].
+    pub moving_mass: f64,
+    /// Spring force on the stud at the start [N].
+    pub spring_force: f64,
+    /// Spring rate [N/m].
+    pub spring_rate: f64,
+    /// Friction of the slide [N].
+    pub friction: f64,
+    pub attitude: Attitude,
+    /// Angle between the stud's axis and the sheet's normal [rad].
+    pub tilt: f64,
+}
+
+/// The stud and its ignition tip (the pip).
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Stud {
+    /// Catalogue size, or "own".
+    pub size: String,
+    /// Flange diameter [m].
+    pub flange: f64,
+    /// Pip diameter [m].
+    pub pip_diameter: f64,
+    /// Pip length [m].
+    pub pip_length: f64,
+    pub metal: Metal,
+    /// Cone angle of the flange's face [rad].
+    pub cone: f64,
+    /// Bolted short in place of the stud, for a discharge test [Ω].
+    pub bolted: Option<f64>,
+}
+
+/// The parent sheet.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Sheet {
+    pub metal: Metal,
+    /// Thickness [m].
+    pub thickness: f64,
+    pub centre_mark: Option<CentreMark>,
+}
+
+/// A centre punch mark under the pip.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct CentreMark {
+    /// Depth [m].
+    pub depth: f64,
+    /// Full angle [rad].
+    pub angle: f64,
+}
+
+/// Arc voltage and heat shares.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Arc {
+    /// Sum of the electrode falls [V].
+    pub fall: f64,
+    /// Column field [V/m].
+    pub field: f64,
+    /// Slope resistance of the arc [Ω].
+    pub resistance: f64,
+    /// Share of the arc's power into the stud.
+    pub to_stud: f64,
+    /// Share of the arc's power into the sheet.
+    pub to_sheet: f64,
+}
+
+/// Effective constants of a metal, mean over their range.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Metal {
+    pub name: String,
+    /// Density [kg/m³].
+    pub density: f64,
+    /// Melting temperature [K].
+    pub melting_point: f64,
+    /// Boiling temperature [K].
+    pub boiling_point: f64,
+    /// Latent heat of fusion [J/kg].
+    pub fusion_heat: f64,
+    /// Latent heat of vaporisation [J/kg].
+    pub vaporisation_heat: f64,
+    /// Specific heat of the solid [J/(kg·K)].
+    pub heat_solid: f64,
+    /// Specific heat of the melt [J/(kg·K)].
+    pub heat_liquid: f64,
+    /// Thermal conductivity of the solid [W/(m·K)].
+    pub conductivity_solid: f64,
+    /// Thermal conductivity of the melt [W/(m·K)].
+    pub conductivity_liquid: f64,
+    /// Resistivity at 20 °C [Ω·m].
+    pub resistivity_20: f64,
+    /// Resistivity of the solid at the melting point [Ω·m].
+    pub resistivity_melting: f64,
+    /// Resistivity of the melt [Ω·m].
+    pub resistivity_liquid: f64,
+    /// Shape exponent of the solid's resistivity over enthalpy.
+    pub resistivity_shape: f64,
+    /// Indentation hardness at 20 °C [Pa].
+    pub hardness: f64,
+    /// Flow stress at 20 °C [Pa].
+    pub flow_stress: f64,
+    /// Dynamic viscosity of the melt [Pa·s].
+    pub viscosity: f64,
+}
+
+/// Constants of the model that are neither rig nor material.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Model {
+    /// Share of the latent heat of vaporisation the pip takes up before it bursts.
+    pub burst_share: f64,
+    /// Share of the pip's volume that ends up as filler.
+    pub pip_share: f64,
+    /// Resistance of the weld once the arc is shorted [Ω].
+    pub forge_resistance: f64,
+    /// Depth of stud that takes part in conduction [m].
+    pub stud_depth: f64,
+    /// Longest record of a discharge that does not end by itself [s].
+    pub end_time: f64,
+    /// Vapour share above which a weld is called hot.
+    pub hot_share: f64,
+    /// Share of the sheet's thickness that may melt before it is called burnt through.
+    pub burn_share: f64,
+}
+
+impl Default for Case {
+    fn default() -> Self {
+        let mm = 1e-3;
+        let earth = |x: f64| Earth {
+            length: 5.0,
+            section: 25e-6,
+            terminal: catalogue::joint("tight"),
+            clamp: catalogue::joint("tight"),
+            at: [x * mm, 0.0],
+        };
+        let size = catalogue::stud("M5");
+        Case {
+            title: String::new(),
+            bank: Bank {
+                capacitance: 72e-3,
+                voltage: 112.0,
+                esr: 2e-3,
+                switch_drop: 1.1,
+                switch_slope: 0.2e-3,
+                internal_resistance: 0.3e-3,
+                internal_inductance: 0.8e-6,
+                diode_drop: 0.9,
+            },
+            lead: Lead {
+                length: 5.0,
+                section: 35e-6,
+                spacing: 0.1,
+                turns: 0.0,
+                coil_diameter: 0.4,
+                temperature: 293.15,
+            },
+            earths: vec![earth(-200.0), earth(200.0)],
+            joints: Joints {
+                bank: catalogue::joint("tight"),
+                tool: catalogue::joint("tight"),
+                chuck: catalogue::joint("tight"),
+            },
+            tool: Tool {
+                method: Method::Contact,
+                lift: 0.3 * mm,
+                moving_mass: 0.120,
+                spring_force: 80.0,
+                spring_rate: 3000.0,
+                friction: 5.0,
+                attitude: Attitude::Down,
+                tilt: 0.0,
+            },
+            stud: Stud {
+                size: size.name.clone(),
+                flange: size.flange,
+                pip_diameter: size.pip_diameter,
+                pip_length: size.pip_length,
+                metal: catalogue::metal("mild steel"),
+                cone: 3f64.to_radians(),
+                bolted: None,
+            },
+            sheet: Sheet {
+                metal: catalogue::metal("mild steel"),
+                thickness: 1.5 * mm,
+                centre_mark: None,
+            },
+            arc: Arc {
+                fall: 16.0,
+                field: 3000.0,
+                resistance: 0.8e-3,
+                to_stud: 0.38,
+                to_sheet: 0.38,
+            },
+            model: Model {
+                burst_share: 0.3,
+                pip_share: 1.0,
+                forge_resistance: 50e-6,
+                stud_depth: 4.0 * mm,
+                end_time: 0.1,
+                hot_share: 0.10,
+                burn_share: 0.5,
+            },
+        }
+    }
+}

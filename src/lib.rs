@@ -1,0 +1,6 @@
+//! One capacitor-discharge stud weld, simulated: the discharge of a capacitor bank, the plunge of
+//! the stud, the bursting pip, the arc, the melt of both faces, and where every joule goes.
+
+#![forbid(unsafe_code)]
+
+pub mod case;
