@@ -1,0 +1,346 @@
+//! From a case to the lumped numbers of its circuit, plunge and faces.
+
+use std::f64::consts::PI;
+
+use nalgebra::SMatrix;
+
+use crate::case::model::{Attitude, Case, Metal, Method};
+use crate::physics::metal::Enthalpy;
+use crate::physics::pip::{self, Pip};
+use crate::physics::plunge::Flight;
+use crate::physics::squeeze::Squeeze;
+use crate::physics::{GRAVITY, MU0, arc, lead};
+
+/// Most earth leads a rig can have.
+pub const MAX_EARTHS: usize = 4;
+
+/// A rig, loaded and set: everything a shot needs, in SI units, constants folded.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rig {
+    /// Number of earth leads, 1 to 4.
+    pub earths: usize,
+    /// Capacitance [F], charging voltage [V], series resistance of the bank [Ω].
+    pub capacitance: f64,
+    pub voltage: f64,
+    pub esr: f64,
+    /// Switch: constant drop [V] and slope [Ω]; drop of the free-wheel diode [V].
+    pub switch_drop: f64,
+    pub switch_slope: f64,
+    pub diode_drop: f64,
+    /// Internal wiring and gun lead [Ω].
+    pub internal_resistance: f64,
+    pub gun_resistance: f64,
+    /// Joints in series at bank, tool and chuck: resistance [Ω] and constant drop [V].
+    pub joints: [[f64; 2]; 3],
+    /// Each earth's lead, terminal, clamp and spreading in the sheet [Ω].
+    pub earth_resistances: [[f64; 4]; MAX_EARTHS],
+    /// Each earth's constant drops at terminal and clamp [V].
+    pub earth_drops: [[f64; 2]; MAX_EARTHS],
+    /// Inductance matrix 𝓛 of the earth branches, gun lead included [H].
+    pub inductance: [[f64; MAX_EARTHS]; MAX_EARTHS],
+    /// A bolted short in place of the stud [Ω].
+    pub bolted: Option<f64>,
+    /// Weld once the arc is shorted [Ω].
+    pub forge_resistance: f64,
+    pub stud: StudRig,
+    pub faces: [Face; 2],
+    /// Share of the arc's power into stud and sheet.
+    pub heat_shares: [f64; 2],
+    pub arc: ArcRig,
+    /// Longest record of a discharge that does not end by itself [s].
+    pub end_time: f64,
+    /// Limits of the verdict: vapour share, share of the sheet melted.
+    pub hot_share: f64,
+    pub burn_share: f64,
+}
+
+/// Plunge and pip.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StudRig {
+    pub method: Method,
+    /// Travel from release until the pip meets the sheet [m]; none for the contact method.
+    pub lift: f64,
+    /// Spring force at the start, and the net push with weight and friction [N].
+    pub spring_force: f64,
+    pub flight: Flight,
+    /// Length of the pip when the current starts, crushed by the push where it is soft [m].
+    pub pip_length: f64,
+    /// Depth to which it sinks into a centre mark [m].
+    pub sink: f64,
+    /// Gap at which the flange touches the sheet (tilt) [m].
+    pub touch_gap: f64,
+    pub pip: Pip,
+    /// Flange radius [m] and area [m²].
+    pub flange_radius: f64,
+    pub flange_area: f64,
+    /// Volume of the wedge under the cone, and of the centre mark [m³].
+    pub wedge: f64,
+    pub recess: f64,
+    /// Share of the pip that ends up as filler.
+    pub pip_share: f64,
+    pub squeeze: Squeeze,
+}
+
+impl StudRig {
+    /// Gap when the pip meets the sheet [m].
+    pub fn start_gap(&self) -> f64 {
+        self.pip_length - self.sink
+    }
+
+    /// Travel at which the flange touches the sheet [m].
+    pub fn touch_travel(&self) -> f64 {
+        self.lift + self.start_gap() - self.touch_gap
+    }
+}
+
+/// One face and the body behind it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Face {
+    /// Depth of the body [m].
+    pub depth: f64,
+    /// Density [kg/m³].
+    pub density: f64,
+    pub enthalpy: Enthalpy,
+    /// Conductivity of solid and melt [W/(m·K)].
+    pub conductivity: [f64; 2],
+    /// Boiling temperature [K] and heat of vaporisation [J/kg].
+    pub boiling_point: f64,
+    pub vaporisation_heat: f64,
+}
+
+/// Arc voltage, folded.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ArcRig {
+    /// Voltage at no gap and no current: falls and the wedge's part of the column [V].
+    pub base: f64,
+    /// Column field [V/m].
+    pub field: f64,
+    /// Slope resistance [Ω].
+    pub resistance: f64,
+}
+
+impl Rig {
+    /// Folds a (checked) case into lumped numbers.
+    pub fn new(case: &Case) -> Self {
+        let c = case;
+        let radius = 0.5 * c.stud.flange;
+        let mut earth_resistances = [[0.0; 4]; MAX_EARTHS];
+        let mut earth_drops = [[0.0; 2]; MAX_EARTHS];
+        for (k, e) in c.earths.iter().enumerate().take(MAX_EARTHS) {
+            let distance = e.at[0].hypot(e.at[1]);
+            earth_resistances[k] = [
+                lead::resistance(e.length, e.section, c.lead.temperature),
+                e.terminal.resistance,
+                e.clamp.resistance,
+                lead::spreading_resistance(
+                    c.sheet.metal.resistivity_20,
+                    c.sheet.thickness,
+                    distance,
+                    radius,
+                ),
+            ];
+            earth_drops[k] = [e.terminal.drop, e.clamp.drop];
+        }
+        let joint = |j: &crate::case::model::Joint| [j.resistance, j.drop];
+        Rig {
+            earths: c.earths.len().min(MAX_EARTHS),
+            capacitance: c.bank.capacitance,
+            voltage: c.bank.voltage,
+            esr: c.bank.esr,
+            switch_drop: c.bank.switch_drop,
+            switch_slope: c.bank.switch_slope,
+            diode_drop: c.bank.diode_drop,
+            internal_resistance: c.bank.internal_resistance,
+            gun_resistance: lead::resistance(c.lead.length, c.lead.section, c.lead.temperature),
+            joints: [joint(&c.joints.bank), joint(&c.joints.tool), joint(&c.joints.chuck)],
+            earth_resistances,
+            earth_drops,
+            inductance: inductance_matrix(c),
+            bolted: c.stud.bolted,
+            forge_resistance: c.model.forge_resistance,
+            stud: stud_rig(c),
+            faces: [
+                face(&c.stud.metal, c.model.stud_depth),
+                face(&c.sheet.metal, c.sheet.thickness),
+            ],
+            heat_shares: [c.arc.to_stud, c.arc.to_sheet],
+            arc: ArcRig {
+                base: arc::voltage(
+                    c.arc.fall,
+                    c.arc.field,
+                    0.0,
+                    arc::wedge_height(radius, c.stud.cone),
+                    0.0,
+                    0.0,
+                ),
+                field: c.arc.field,
+                resistance: c.arc.resistance,
+            },
+            end_time: c.model.end_time,
+            hot_share: c.model.hot_share,
+            burn_share: c.model.burn_share,
+        }
+    }
+
+    /// Resistance in series with the stud, without bank, switch and earths [Ω].
+    pub fn series_resistance(&self) -> f64 {
+        self.internal_resistance
+            + self.gun_resistance
+            + self.joints.iter().map(|j| j[0]).sum::<f64>()
+    }
+
+    /// Constant drops of the joints in series [V].
+    pub fn series_drop(&self) -> f64 {
+        self.joints.iter().map(|j| j[1]).sum()
+    }
+
+    /// Resistance of one earth branch [Ω].
+    pub fn earth_resistance(&self, k: usize) -> f64 {
+        self.earth_resistances[k].iter().sum()
+    }
+
+    /// Constant drop of one earth branch [V].
+    pub fn earth_drop(&self, k: usize) -> f64 {
+        self.earth_drops[k].iter().sum()
+    }
+
+    /// Fixed resistance of the loop, earths in parallel, without pip or arc [Ω].
+    pub fn loop_resistance(&self) -> f64 {
+        let earths: f64 = (0..self.earths).map(|k| 1.0 / self.earth_resistance(k)).sum();
+        self.esr
+            + self.switch_slope
+            + self.series_resistance()
+            + self.bolted.unwrap_or(0.0)
+            + 1.0 / earths
+    }
+
+    /// Fixed inductance of the loop, 1/Σ𝓛⁻¹ [H].
+    pub fn loop_inductance(&self) -> f64 {
+        let inverse = invert(&self.inductance, self.earths, [true; MAX_EARTHS]);
+        1.0 / inverse.iter().flatten().sum::<f64>()
+    }
+}
+
+/// Inverse of the inductance matrix over the conducting branches, zero elsewhere [1/H].
+///
+/// The matrix is positive definite for any real set of leads; a case whose leads lie closer than
+/// their own size is refused before it comes here.
+pub fn invert(
+    inductance: &[[f64; MAX_EARTHS]; MAX_EARTHS],
+    n: usize,
+    conducting: [bool; MAX_EARTHS],
+) -> [[f64; MAX_EARTHS]; MAX_EARTHS] {
+    let on = |k: usize| k < n && conducting[k];
+    // A branch that does not conduct is replaced by a unit row, so that one size serves all.
+    let matrix = SMatrix::<f64, MAX_EARTHS, MAX_EARTHS>::from_fn(|r, c| {
+        if on(r) && on(c) {
+            inductance[r][c] * 1e6
+        } else if r == c {
+            1.0
+        } else {
+            0.0
+        }
+    });
+    let mut out = [[0.0; MAX_EARTHS]; MAX_EARTHS];
+    if let Some(inverse) = matrix.cholesky().map(|c| c.inverse()) {
+        for r in 0..n {
+            for c in 0..n {
+                if on(r) && on(c) {
+                    out[r][c] = inverse[(r, c)] * 1e6;
+                }
+            }
+        }
+    }
+    out
+}
+
+/// 𝓛_kj = L_g − M_gj − M_gk + M_kj [H].
+fn inductance_matrix(c: &Case) -> [[f64; MAX_EARTHS]; MAX_EARTHS] {
+    let gun = lead::self_inductance(c.lead.length, lead::rope_radius(c.lead.section))
+        + c.bank.internal_inductance
+        + lead::coil_inductance(c.lead.turns, c.lead.coil_diameter, c.lead.section);
+    let mutual = |a: f64, b: f64| lead::mutual_inductance(a.min(b), c.lead.spacing);
+    let mut out = [[0.0; MAX_EARTHS]; MAX_EARTHS];
+    for (k, a) in c.earths.iter().enumerate().take(MAX_EARTHS) {
+        for (j, b) in c.earths.iter().enumerate().take(MAX_EARTHS) {
+            let own = if k == j {
+                lead::self_inductance(a.length, lead::rope_radius(a.section))
+            } else {
+                mutual(a.length, b.length)
+            };
+            out[k][j] =
+                gun - mutual(c.lead.length, a.length) - mutual(c.lead.length, b.length) + own;
+        }
+    }
+    out
+}
+
+fn enthalpy(m: &Metal) -> Enthalpy {
+    Enthalpy::new(m.heat_solid, m.heat_liquid, m.melting_point, m.boiling_point, m.fusion_heat)
+}
+
+fn face(m: &Metal, depth: f64) -> Face {
+    Face {
+        depth,
+        density: m.density,
+        enthalpy: enthalpy(m),
+        conductivity: [m.conductivity_solid, m.conductivity_liquid],
+        boiling_point: m.boiling_point,
+        vaporisation_heat: m.vaporisation_heat,
+    }
+}
+
+fn stud_rig(c: &Case) -> StudRig {
+    let (s, t, m) = (&c.stud, &c.tool, &c.stud.metal);
+    let radius = 0.5 * s.flange;
+    let area = PI * radius * radius;
+    let volume = 0.25 * PI * s.pip_diameter * s.pip_diameter * s.pip_length;
+    let axis = match t.attitude {
+        Attitude::Down => GRAVITY,
+        Attitude::Level => 0.0,
+        Attitude::Up => -GRAVITY,
+    };
+    let push = t.spring_force + t.moving_mass * axis - t.friction;
+    // Pressing the tool on crushes a soft pip until it holds the push.
+    let pip_length = match t.method {
+        Method::Contact if push > 0.0 => s.pip_length.min(m.flow_stress * volume / push),
+        _ => s.pip_length,
+    };
+    let (sink, recess) = c.sheet.centre_mark.map_or((0.0, 0.0), |mark| {
+        (
+            pip::sink(mark.depth, mark.angle, s.pip_diameter, s.pip_length),
+            pip::recess_volume(mark.depth, mark.angle),
+        )
+    });
+    let h = enthalpy(m);
+    StudRig {
+        method: t.method,
+        lift: if t.method == Method::Gap { t.lift } else { 0.0 },
+        spring_force: t.spring_force,
+        flight: Flight { push, rate: t.spring_rate, mass: t.moving_mass },
+        pip_length,
+        sink,
+        touch_gap: (radius * (t.tilt.tan() - s.cone.tan())).max(0.0),
+        pip: Pip {
+            volume,
+            mass: m.density * volume,
+            enthalpy: h,
+            resistivity_20: m.resistivity_20,
+            resistivity_melting: m.resistivity_melting,
+            resistivity_liquid: m.resistivity_liquid,
+            shape: m.resistivity_shape,
+            sheet_resistivity: c.sheet.metal.resistivity_20,
+            flow_stress: m.flow_stress,
+            cold_area: t.spring_force / m.hardness.min(c.sheet.metal.hardness),
+            flange_radius: radius,
+            burst: h.boiling + c.model.burst_share * m.vaporisation_heat,
+            blow_off: MU0 / (4.0 * PI),
+        },
+        flange_radius: radius,
+        flange_area: area,
+        wedge: arc::wedge_volume(radius, s.cone),
+        recess,
+        pip_share: c.model.pip_share,
+        squeeze: Squeeze::new(m.viscosity, m.density, radius),
+    }
+}

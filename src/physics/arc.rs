@@ -1,0 +1,21 @@
+//! The arc over the whole flange, and the wedge that melt must fill.
+
+use std::f64::consts::PI;
+
+/// Voltage of the arc [V] at the gap `gap` [m] and current `i` [A].
+///
+/// V_f + E_c·(gap + `wedge_height`) + R_a·i: Ayrton's form (The Electric Arc, 1902) with constants
+/// for short arcs in metal vapour (from memory).
+pub fn voltage(fall: f64, field: f64, resistance: f64, wedge_height: f64, gap: f64, i: f64) -> f64 {
+    fall + field * (gap + wedge_height) + resistance * i
+}
+
+/// Mean height of the wedge under the conical face [m]: ⅔·R·tan(cone).
+pub fn wedge_height(flange_radius: f64, cone: f64) -> f64 {
+    2.0 / 3.0 * flange_radius * cone.tan()
+}
+
+/// Volume of the wedge under the conical face [m³]: 2π/3·R³·tan(cone).
+pub fn wedge_volume(flange_radius: f64, cone: f64) -> f64 {
+    2.0 * PI / 3.0 * flange_radius.powi(3) * cone.tan()
+}

@@ -1,0 +1,18 @@
+//! Current-carrying joints: how hot the contact spot gets, and when copper softens and melts.
+
+/// Lorenz number [V²/K²] (theoretical value 2.443·10⁻⁸ from k and e).
+pub const LORENZ: f64 = 2.44e-8;
+
+/// Voltage at which a copper contact softens [V] (Holm, Electric Contacts, table of contact metals).
+pub const SOFTENING_VOLTAGE: f64 = 0.12;
+
+/// Voltage at which a copper contact melts [V] (Holm, as above).
+pub const MELTING_VOLTAGE: f64 = 0.43;
+
+/// Temperature of a contact spot that drops the voltage `u` [V], bulk at `t0` [K] → [K].
+///
+/// √(T0² + U²/4L), Kohlrausch's relation (Holm); quasi-steady, any shape of spot. Meaningless
+/// once the metal has melted: past that voltage the joint is simply burning.
+pub fn spot_temperature(u: f64, t0: f64) -> f64 {
+    (t0 * t0 + u * u / (4.0 * LORENZ)).sqrt()
+}

@@ -1,0 +1,118 @@
+//! The pip (ignition tip): a cylinder of fixed volume that heats like a fuse, softens, is crushed
+//! and bursts.
+
+use std::f64::consts::PI;
+
+use super::metal::Enthalpy;
+
+/// The pip's constants, folded once per rig.
+///
+/// Units are SI here; the laws hold in any consistent set, and the march fills this struct in
+/// millimetres, milligrams, kiloamperes and milliseconds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pip {
+    /// Volume, kept while it is crushed [m³].
+    pub volume: f64,
+    /// Mass [kg].
+    pub mass: f64,
+    /// Enthalpy of the stud's metal.
+    pub enthalpy: Enthalpy,
+    /// Resistivity at 20 °C [Ω·m].
+    pub resistivity_20: f64,
+    /// Resistivity of the solid at the melting point [Ω·m].
+    pub resistivity_melting: f64,
+    /// Resistivity of the melt [Ω·m].
+    pub resistivity_liquid: f64,
+    /// Shape exponent of the solid's resistivity over enthalpy.
+    pub shape: f64,
+    /// Resistivity of the cold sheet [Ω·m].
+    pub sheet_resistivity: f64,
+    /// Flow stress at 20 °C [Pa].
+    pub flow_stress: f64,
+    /// Cold contact area F0/H [m²]: the force at the start over the softer metal's hardness.
+    pub cold_area: f64,
+    /// Radius of the flange [m].
+    pub flange_radius: f64,
+    /// Enthalpy at which it bursts [J/kg].
+    pub burst: f64,
+    /// μ0/4π [N/A²].
+    pub blow_off: f64,
+}
+
+impl Pip {
+    /// Resistivity [Ω·m] at the enthalpy `h` [J/kg].
+    ///
+    /// Solid: ρ20 + (ρm − ρ20)(1 − (1 − h/h_sol)^p); linear over the latent heat; constant as melt.
+    pub fn resistivity(&self, h: f64) -> f64 {
+        let e = &self.enthalpy;
+        if h < e.solidus {
+            let cold = (1.0 - h / e.solidus).min(1.0);
+            let left = if self.shape == 1.0 { cold } else { cold.powf(self.shape) };
+            self.resistivity_20 + (self.resistivity_melting - self.resistivity_20) * (1.0 - left)
+        } else {
+            let share = ((h - e.solidus) / (e.liquidus - e.solidus)).min(1.0);
+            self.resistivity_melting
+                + (self.resistivity_liquid - self.resistivity_melting) * share
+        }
+    }
+
+    /// Share of its cold strength left at the enthalpy `h` [J/kg].
+    ///
+    /// 1 − (T − T0)/(T_m − T0), Johnson & Cook (1983) with m = 1; none once it melts.
+    pub fn strength(&self, h: f64) -> f64 {
+        (1.0 - h / self.enthalpy.solidus).max(0.0)
+    }
+
+    /// Resistance of the column of length `l` [m] → [Ω].
+    pub fn column_resistance(&self, h: f64, l: f64) -> f64 {
+        self.resistivity(h) * l * l / self.volume
+    }
+
+    /// Radius of the crushed column of length `l` [m] → [m].
+    pub fn radius(&self, l: f64) -> f64 {
+        (self.volume / (PI * l)).sqrt()
+    }
+
+    /// Radius of the contact spot [m]: plastic contact, at most the column's own radius (Holm).
+    pub fn spot_radius(&self, h: f64, l: f64) -> f64 {
+        let b = self.radius(l);
+        let s = self.strength(h);
+        // a² = F0/(π·H·s); compared as squares, so that s = 0 needs no infinity.
+        if self.cold_area >= PI * b * b * s { b } else { (self.cold_area / (PI * s)).sqrt() }
+    }
+
+    /// Constriction resistance of the contact spot, pip side and sheet side [Ω].
+    ///
+    /// ρ/(4a)·(1 − a/b)^1.5 + ρ_sheet/(4a): Holm; Cooper, Mikic & Yovanovich, Int. J. Heat Mass
+    /// Transfer 12 (1969).
+    pub fn constriction_resistance(&self, h: f64, l: f64) -> f64 {
+        let b = self.radius(l);
+        let a = self.spot_radius(h, l);
+        let free = (1.0 - a / b).max(0.0);
+        self.resistivity(h) / (4.0 * a) * free * free.sqrt() + self.sheet_resistivity / (4.0 * a)
+    }
+
+    /// Force the column holds before it yields [N]: flow stress times its area.
+    pub fn crush_force(&self, h: f64, l: f64) -> f64 {
+        self.flow_stress * self.strength(h) * self.volume / l
+    }
+
+    /// Electrodynamic blow-off of the spot [N]: μ0/4π·i²·ln(R_f/a) (Holm).
+    pub fn blow_off_force(&self, i: f64, a: f64) -> f64 {
+        self.blow_off * i * i * (self.flange_radius / a).ln()
+    }
+}
+
+/// Depth to which the pip sinks into a centre mark [m].
+///
+/// The pip's rim, diameter `d`, rests in a cone of full angle `angle` [rad] and depth `depth` [m]:
+/// D − d/(2·tan(θ/2)), from 0 to 95 % of the pip's length `l`.
+pub fn sink(depth: f64, angle: f64, d: f64, l: f64) -> f64 {
+    (depth - d / (2.0 * (0.5 * angle).tan())).clamp(0.0, 0.95 * l)
+}
+
+/// Volume of a centre mark [m³]: a cone of full angle `angle` [rad] and depth `depth` [m].
+pub fn recess_volume(depth: f64, angle: f64) -> f64 {
+    let r = depth * (0.5 * angle).tan();
+    PI / 3.0 * r * r * depth
+}

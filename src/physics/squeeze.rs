@@ -1,0 +1,31 @@
+//! Resistance of the melt film to being squeezed out between two discs.
+
+use std::f64::consts::PI;
+
+/// Constants of a squeeze between discs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Squeeze {
+    /// 3π·μ·R⁴/2 [N·s·m²].
+    pub viscous: f64,
+    /// 3π·ρ·R⁴/16 [kg·m].
+    pub inertial: f64,
+}
+
+impl Squeeze {
+    /// Melt of viscosity `mu` [Pa·s] and density `rho` [kg/m³] between discs of radius `r` [m].
+    pub fn new(mu: f64, rho: f64, r: f64) -> Self {
+        let r4 = r.powi(4);
+        Squeeze { viscous: 1.5 * PI * mu * r4, inertial: 3.0 / 16.0 * PI * rho * r4 }
+    }
+
+    /// Resistance [N] to closing at the speed `w` [m/s] with the film `film` [m] left.
+    ///
+    /// 3π·μ·R⁴·w/(2·film³) (Stefan 1874; Reynolds 1886) plus the melt's inertia
+    /// 3π·ρ·R⁴·w²/(16·film²): radial outflow w·r/(2·film), pressure from its head integrated over
+    /// the disc at constant w. The second is the larger one at impact speed.
+    pub fn force(&self, w: f64, film: f64) -> f64 {
+        let q = 1.0 / film;
+        let wq = w * q;
+        wq * q * (self.viscous * q + self.inertial * w)
+    }
+}
