@@ -1,4 +1,8 @@
 //! What the user writes: quantities with units, the case, its keys and catalogue, and how a file is read.
 
 pub mod catalogue;
+pub mod keys;
 pub mod model;
+pub mod quantity;
+
+pub use model::Case;

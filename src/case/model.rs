@@ -247,13 +247,12 @@ pub struct Model {
 
 impl Default for Case {
     fn default() -> Self {
-        let mm = 1e-3;
         let earth = |x: f64| Earth {
             length: 5.0,
             section: 25e-6,
             terminal: catalogue::joint("tight"),
             clamp: catalogue::joint("tight"),
-            at: [x * mm, 0.0],
+            at: [x, 0.0],
         };
         let size = catalogue::stud("M5");
         Case {
@@ -276,7 +275,7 @@ impl Default for Case {
                 coil_diameter: 0.4,
                 temperature: 293.15,
             },
-            earths: vec![earth(-200.0), earth(200.0)],
+            earths: vec![earth(-0.2), earth(0.2)],
             joints: Joints {
                 bank: catalogue::joint("tight"),
                 tool: catalogue::joint("tight"),
@@ -284,7 +283,7 @@ impl Default for Case {
             },
             tool: Tool {
                 method: Method::Contact,
-                lift: 0.3 * mm,
+                lift: 0.3e-3,
                 moving_mass: 0.120,
                 spring_force: 80.0,
                 spring_rate: 3000.0,
@@ -303,7 +302,7 @@ impl Default for Case {
             },
             sheet: Sheet {
                 metal: catalogue::metal("mild steel"),
-                thickness: 1.5 * mm,
+                thickness: 1.5e-3,
                 centre_mark: None,
             },
             arc: Arc {
@@ -317,7 +316,7 @@ impl Default for Case {
                 burst_share: 0.3,
                 pip_share: 1.0,
                 forge_resistance: 50e-6,
-                stud_depth: 4.0 * mm,
+                stud_depth: 4e-3,
                 end_time: 0.1,
                 hot_share: 0.10,
                 burn_share: 0.5,
