@@ -4,7 +4,11 @@
 
 mod dimension;
 mod format;
+mod nearest;
 mod unit;
+
+#[cfg(test)]
+mod tests;
 
 pub use dimension::Dimension;
 pub use format::{format, format_si, number};
@@ -15,7 +19,7 @@ use thiserror::Error;
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum QuantityError {
     /// The text does not start with a decimal number.
-    #[error("`{text}` is not a number with a unit; wanted {}", .wanted.with_example())]
+    #[error("`{text}` is not a number{}; wanted {}", if *.wanted == Dimension::Number { "" } else { " with a unit" }, .wanted.with_example())]
     NotANumber { text: String, wanted: Dimension },
     /// A decimal comma.
     #[error("`{text}` has a comma; write a decimal point, as in {}", .wanted.with_example())]
@@ -103,7 +107,7 @@ fn unknown(unit: &str, wanted: Dimension) -> QuantityError {
         None => QuantityError::UnknownUnit {
             unit: clip(unit),
             wanted,
-            nearest: unit::nearest(unit, wanted),
+            nearest: nearest::nearest(unit, wanted),
         },
     }
 }

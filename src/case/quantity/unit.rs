@@ -31,11 +31,11 @@ impl Conversion {
 }
 
 /// A symbol; `·` marks where factors join and may be left out when written.
-struct Unit {
-    symbol: &'static str,
+pub(super) struct Unit {
+    pub symbol: &'static str,
     conversion: Conversion,
     /// What an SI prefix is raised to: 0 takes no prefix, 2 for mm2.
-    prefix: i32,
+    pub prefix: i32,
 }
 
 const fn si(symbol: &'static str, power: i32, prefix: i32) -> Unit {
@@ -150,7 +150,7 @@ const VISCOSITY: &[Unit] = &[si("Pa·s", 0, 1), si("P", -1, 1)];
 const FORCE_TIME: &[Unit] = &[si("N·s", 0, 1)];
 
 /// Forms a unit of a dimension can take: a symbol, or one symbol over another.
-fn forms(dimension: Dimension) -> &'static [(&'static [Unit], Option<&'static [Unit]>)] {
+pub(super) fn forms(dimension: Dimension) -> &'static [(&'static [Unit], Option<&'static [Unit]>)] {
     match dimension {
         Dimension::Number => &[],
         Dimension::Length => &[(LENGTH, None)],
@@ -219,7 +219,7 @@ fn same(text: &str, symbol: &str) -> bool {
 }
 
 /// One spelling for all: Ω as ohm, µ as u, ² as 2, ° as deg, products as `·`.
-fn plain(text: &str) -> Option<String> {
+pub(super) fn plain(text: &str) -> Option<String> {
     const LONGEST: usize = 40;
     if text.len() > LONGEST {
         return None;
@@ -250,58 +250,4 @@ fn plain(text: &str) -> Option<String> {
         }
     }
     Some(out)
-}
-
-/// The unit of this dimension a slip of case or one letter away.
-pub(super) fn nearest(text: &str, wanted: Dimension) -> Option<String> {
-    let text = plain(text)?;
-    let mut best: Option<(usize, String)> = None;
-    for candidate in spellings(wanted) {
-        let distance = if candidate.eq_ignore_ascii_case(&text) {
-            0
-        } else {
-            strsim::osa_distance(&candidate, &text)
-        };
-        // One letter off is a slip only in a unit of several.
-        let close = distance == 0 || (distance == 1 && text.chars().count() > 2);
-        if close && best.as_ref().is_none_or(|(least, _)| distance < *least) {
-            best = Some((distance, candidate));
-        }
-    }
-    best.map(|(_, unit)| unit)
-}
-
-/// Common spellings of the units of a dimension.
-fn spellings(dimension: Dimension) -> Vec<String> {
-    let mut all = Vec::new();
-    for (numerators, denominators) in forms(dimension) {
-        for above in prefixed(numerators) {
-            match denominators {
-                None => all.push(above),
-                Some(units) => {
-                    all.extend(
-                        prefixed(units)
-                            .iter()
-                            .map(|below| format!("{above}/{below}")),
-                    );
-                }
-            }
-        }
-    }
-    all
-}
-
-fn prefixed(units: &[Unit]) -> Vec<String> {
-    const USUAL: [&str; 5] = ["", "m", "u", "c", "k"];
-    let mut all = Vec::new();
-    for unit in units {
-        let symbol = unit.symbol.replace('·', "");
-        let prefixes = if unit.prefix == 0 {
-            &USUAL[..1]
-        } else {
-            &USUAL[..]
-        };
-        all.extend(prefixes.iter().map(|prefix| format!("{prefix}{symbol}")));
-    }
-    all
 }
