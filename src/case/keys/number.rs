@@ -2,13 +2,15 @@
 
 use crate::case::quantity::{self, Dimension};
 
-/// Bounds in SI units; the lower one may be shut out, as for a length that cannot be zero.
+/// Bounds in SI units; each end may be shut out, as for a length that cannot be zero.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Range {
     pub least: f64,
     pub most: f64,
     /// Whether `least` itself is allowed.
-    pub closed: bool,
+    pub with_least: bool,
+    /// Whether `most` itself is allowed.
+    pub with_most: bool,
 }
 
 impl Range {
@@ -17,27 +19,32 @@ impl Range {
         Range {
             least,
             most,
-            closed: true,
+            with_least: true,
+            with_most: true,
         }
     }
 
     /// Above zero, up to `most`.
     pub const fn above_zero(most: f64) -> Range {
         Range {
-            least: 0.0,
-            most,
-            closed: false,
+            with_least: false,
+            ..Range::from_to(0.0, most)
+        }
+    }
+
+    /// From zero up to, but not, `most`.
+    pub const fn below(most: f64) -> Range {
+        Range {
+            with_most: false,
+            ..Range::from_to(0.0, most)
         }
     }
 
     /// Whether `value` lies inside; never true of a value that is not a number.
     pub fn holds(&self, value: f64) -> bool {
-        let low = if self.closed {
-            value >= self.least
-        } else {
-            value > self.least
-        };
-        low && value <= self.most
+        let above = value > self.least || (self.with_least && value == self.least);
+        let below = value < self.most || (self.with_most && value == self.most);
+        above && below
     }
 }
 
@@ -73,14 +80,14 @@ impl Number {
         }
     }
 
-    /// The bounds in words: `from 0.1 m to 100 m`.
+    /// The bounds in words: `from 0.1 m to 200 m`.
     pub fn bounds(&self) -> String {
-        let most = self.text(self.range.most);
         let least = self.text(self.range.least);
-        if self.range.closed {
-            format!("from {least} to {most}")
-        } else {
-            format!("above {least} and at most {most}")
+        let most = self.text(self.range.most);
+        match (self.range.with_least, self.range.with_most) {
+            (true, true) => format!("from {least} to {most}"),
+            (false, _) => format!("above {least} and at most {most}"),
+            (true, false) => format!("from {least} to below {most}"),
         }
     }
 }
