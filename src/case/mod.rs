@@ -1,6 +1,7 @@
 //! What the user writes: quantities with units, the case, its keys and catalogue, and how a file is read.
 
 pub mod catalogue;
+pub mod check;
 pub mod keys;
 pub mod model;
 pub mod quantity;
