@@ -2,8 +2,10 @@
 
 pub mod catalogue;
 pub mod check;
+pub mod diagnose;
 pub mod keys;
 pub mod model;
 pub mod quantity;
+pub mod read;
 
 pub use model::Case;

@@ -14,7 +14,8 @@ pub struct Hint {
 /// The closest of `known` to `name`, if it is close.
 pub fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let plain = simple(name);
-    let scored = known.into_iter().map(|candidate| {
+    let known: Vec<&str> = known.into_iter().collect();
+    let scored = known.iter().map(|&candidate| {
         let score = strsim::jaro_winkler(&plain, &simple(candidate));
         let slips = strsim::osa_distance(&plain, &simple(candidate));
         (score, slips, candidate)
@@ -23,9 +24,21 @@ pub fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
     let close = scored.filter(|(score, slips, candidate)| {
         *score >= 0.86 || (*slips <= 2 && candidate.len() > 4) || *slips <= 1
     });
-    close
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, _, candidate)| candidate)
+    let mut close: Vec<_> = close.collect();
+    close.sort_by(|a, b| b.0.total_cmp(&a.0));
+    match close[..] {
+        // Of several just as close none was meant more than the others.
+        [(first, ..), (second, ..), ..] if first == second => None,
+        [(_, _, candidate), ..] => Some(candidate),
+        [] => {
+            // "steel" is one of the words of "mild steel".
+            let mut partial = known
+                .iter()
+                .filter(|known| known.split(' ').any(|word| word == name));
+            let first = partial.next().copied();
+            first.filter(|_| partial.next().is_none())
+        }
+    }
 }
 
 fn simple(name: &str) -> String {
@@ -50,6 +63,12 @@ pub fn hint(section: &str, name: &str) -> Hint {
     }
     if section != METAL && METAL_KEYS.iter().any(|key| key.name == name) {
         hint.belongs.push(format!("{METAL}.\"...\".{name}"));
+    }
+    if !section.is_empty()
+        && hint.belongs.is_empty()
+        && SECTIONS.iter().any(|(known, _)| *known == name)
+    {
+        hint.belongs.push(format!("[{name}]"));
     }
     if hint.nearest.is_none() && hint.belongs.is_empty() {
         let paths = all().filter(|key| !key.is_part()).map(|key| key.name());

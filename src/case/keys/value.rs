@@ -53,6 +53,8 @@ pub enum ValueError {
     LongTitle { length: usize },
     #[error("a title is one line of text")]
     ControlInTitle,
+    #[error("a metal's name has 1 to 60 characters, without quotes, backslashes or line breaks")]
+    MetalName,
     #[error("wanted two lengths, such as [\"-200 mm\", \"0 mm\"]; found {found}")]
     NotTwo { found: usize },
 }
