@@ -7,5 +7,7 @@ pub mod keys;
 pub mod model;
 pub mod quantity;
 pub mod read;
+pub mod show;
+pub mod template;
 
 pub use model::Case;

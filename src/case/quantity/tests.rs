@@ -96,6 +96,7 @@ fn regress_powers_of_ten_are_rounded_once() {
     assert_eq!(parse("35 mm2", Area), Ok(35e-6));
     assert_eq!(parse("0.3 mm", Length), Ok(0.3e-3));
     assert_eq!(parse("1.38 uohm m", Resistivity), Ok(1.38e-6));
+    assert_eq!(parse("12 ft", Length), Ok(3.6576));
     assert_eq!(parse("0.0172 uohm m", Resistivity), Ok(1.72e-8));
 }
 

@@ -18,7 +18,15 @@ impl Conversion {
     };
 
     pub(super) fn to_si(self, number: &Decimal) -> f64 {
-        number.shifted(self.power) * self.factor + self.offset
+        let value = number.shifted(self.power) * self.factor + self.offset;
+        // 12 ft are 3.6576 m, not 3.6576000000000004 m.
+        let short = format!("{value:.12e}").parse().unwrap_or(value);
+        let close = (short - value).abs() <= 2.0 * f64::EPSILON * value.abs();
+        if self.factor != 1.0 && close {
+            short
+        } else {
+            value
+        }
     }
 
     fn over(self, below: Conversion) -> Conversion {

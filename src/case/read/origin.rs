@@ -30,6 +30,25 @@ impl Origins {
         self.by_key.get(key).unwrap_or(&Origin::Default)
     }
 
+    /// Origin of a value with parts, such as a joint: an override of a part counts for the whole.
+    pub fn of_whole(&self, key: &str) -> &Origin {
+        let whole = self.of(key);
+        let parts = self.by_key.iter().filter(|(part, _)| {
+            part.strip_prefix(key)
+                .is_some_and(|rest| rest.starts_with('.'))
+        });
+        let mut open = *whole == Origin::Default;
+        let mut found = whole;
+        for (_, origin) in parts {
+            match origin {
+                Origin::Set => return origin,
+                Origin::Line(_) if open => (found, open) = (origin, false),
+                _ => {}
+            }
+        }
+        found
+    }
+
     /// Notes the origin of a value; a later note replaces an earlier one.
     pub(crate) fn note(&mut self, key: String, origin: Origin) {
         self.by_key.insert(key, origin);
