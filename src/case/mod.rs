@@ -7,6 +7,7 @@ pub mod keys;
 pub mod model;
 pub mod quantity;
 pub mod read;
+pub mod reference;
 pub mod show;
 pub mod template;
 

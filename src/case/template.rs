@@ -28,13 +28,14 @@ pub fn template() -> String {
     }
     for (section, about) in SECTIONS {
         let _ = write!(text, "\n# {}\n", sentence(about));
-        if matches!(section, EARTH | "joints") {
+        if section == EARTH {
             text.push_str(JOINT);
         }
         match section {
             EARTH => {
                 for number in 0..case.earths.len() {
-                    let _ = writeln!(text, "[[{EARTH}]]");
+                    let gap = if number == 0 { "" } else { "\n" };
+                    let _ = writeln!(text, "{gap}[[{EARTH}]]");
                     keys_of(&mut text, &case, section, Some(number));
                 }
             }

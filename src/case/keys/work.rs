@@ -28,7 +28,7 @@ const SHARE: Range = Range::from_to(0.0, 1.0);
 /// judge no weld.
 #[rustfmt::skip]
 pub(super) const KEYS: &[Key] = &[
-    Key { path: "stud.size", about: "size of the catalogue, or own", kind: Kind::Size },
+    Key { path: "stud.size", about: "size of the catalogue, M3 to M8, or own", kind: Kind::Size },
     number!("stud.flange", Length, "mm", Range::from_to(1e-3, 0.05), stud.flange, "flange diameter"),
     number!("stud.pip_diameter", Length, "mm", Range::from_to(1e-4, 0.01), stud.pip_diameter, "pip diameter"),
     number!("stud.pip_length", Length, "mm", Range::from_to(5e-5, 0.01), stud.pip_length, "pip length"),
@@ -52,7 +52,7 @@ pub(super) const KEYS: &[Key] = &[
         about: "metal of the sheet",
         kind: Kind::Metal(|case| &case.sheet.metal, |case| &mut case.sheet.metal),
     },
-    number!("sheet.thickness", Length, "mm", Range::from_to(1e-4, 0.05), sheet.thickness, "thickness"),
+    number!("sheet.thickness", Length, "mm", Range::from_to(1e-4, 0.05), sheet.thickness, "thickness of the sheet"),
     Key { path: "sheet.centre_mark", about: "a centre punch mark under the pip", kind: Kind::CentreMark },
     Key {
         path: "sheet.centre_mark.depth",
