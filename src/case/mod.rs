@@ -2,6 +2,7 @@
 
 pub mod catalogue;
 pub mod check;
+mod demonstration;
 pub mod diagnose;
 pub mod keys;
 pub mod model;

@@ -6,25 +6,16 @@ use super::draft::{Draft, Entry};
 use super::origin::{Origin, Origins};
 use crate::case::catalogue::{self, OWN};
 use crate::case::check::check;
+use crate::case::demonstration;
 use crate::case::diagnose::{Fault, Spot};
-use crate::case::keys::{self, Address, Kind, METAL_KEYS, MOST_EARTHS, Value};
-use crate::case::model::{Case, Earth, Metal};
-
-/// Where the clamps of up to four earth leads sit by default [m].
-const PLACES: [[f64; 2]; MOST_EARTHS] = [[-0.2, 0.0], [0.2, 0.0], [0.0, -0.2], [0.0, 0.2]];
-
-/// The earth lead of this number, unless a file says otherwise.
-fn default_earth(number: usize) -> Earth {
-    let mut earth = Case::default().earths.swap_remove(0);
-    earth.at = PLACES[number.min(MOST_EARTHS - 1)];
-    earth
-}
+use crate::case::keys::{self, Address, Kind, METAL_KEYS, Value};
+use crate::case::model::{Case, Metal};
 
 /// The case the draft describes; faults are noted in the draft.
 pub(super) fn build(draft: &mut Draft, line: &dyn Fn(usize) -> usize) -> (Case, Origins) {
     let mut case = Case::default();
     let mut origins = Origins::default();
-    case.earths = (0..draft.earth_count()).map(default_earth).collect();
+    case.earths = (0..draft.earth_count()).map(demonstration::earth).collect();
     remove_earths(draft, &mut case);
     let metals = metals(draft, &mut origins);
     own_size(draft, &mut case);

@@ -2,6 +2,7 @@
 
 use toml::Spanned;
 
+use crate::case::demonstration::EARTHS;
 use crate::case::diagnose::{Fault, Problem, Spot};
 use crate::case::keys::{Address, Value};
 
@@ -83,8 +84,7 @@ impl Draft {
 
     /// How many earth leads there are so far.
     pub fn earth_count(&self) -> usize {
-        // The demonstration case has two.
-        self.earths.as_ref().map_or(2, |(count, _)| *count)
+        self.earths.as_ref().map_or(EARTHS, |(count, _)| *count)
     }
 
     /// Where a key's value was given last; an override before the file.

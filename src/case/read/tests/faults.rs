@@ -1,7 +1,7 @@
 //! What a user is told.
 
 use super::super::*;
-use super::{bad, titles};
+use super::{bad, good, titles};
 
 #[test]
 fn regress_an_error_shows_file_line_and_caret() {
@@ -254,4 +254,25 @@ fn regress_what_is_no_case_file_is_refused() {
     );
     let endless = read_from("standard input", std::io::repeat(b'a'), &[]).unwrap_err();
     assert!(endless.to_string().contains("the file is endless"));
+}
+
+#[test]
+fn regress_metals_are_whole_or_like_another() {
+    let lone = titles("[metal.new]\ndensity = \"7000 kg/m3\"\n", &[]);
+    assert!(
+        lone[0].starts_with("metal \"new\" lacks `melting_point`,"),
+        "{lone:?}"
+    );
+    let case = good("[metal.\"mild steel\"]\nlike = \"copper\"\n", &[]).case;
+    assert_eq!(
+        (case.stud.metal.name.as_str(), case.stud.metal.density),
+        ("mild steel", 8930.0)
+    );
+    assert_eq!(case.sheet.metal, case.stud.metal);
+    assert_eq!(
+        titles("", &["metal.new.density=7000 kg/m3"]),
+        [
+            "`metal.new.density`: `new` is no metal known here; wanted \"mild steel\", \"stainless 18/8\", \"aluminium Mg alloy\", \"brass 63/37\" or \"copper\""
+        ]
+    );
 }

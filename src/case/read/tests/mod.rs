@@ -278,24 +278,3 @@ fn regress_an_earth_lead_can_be_taken_away() {
         ["there is no earth lead 2; there are 2, numbers 0 to 1"]
     );
 }
-
-#[test]
-fn regress_metals_are_whole_or_like_another() {
-    let lone = titles("[metal.new]\ndensity = \"7000 kg/m3\"\n", &[]);
-    assert!(
-        lone[0].starts_with("metal \"new\" lacks `melting_point`,"),
-        "{lone:?}"
-    );
-    let case = good("[metal.\"mild steel\"]\nlike = \"copper\"\n", &[]).case;
-    assert_eq!(
-        (case.stud.metal.name.as_str(), case.stud.metal.density),
-        ("mild steel", 8930.0)
-    );
-    assert_eq!(case.sheet.metal, case.stud.metal);
-    assert_eq!(
-        titles("", &["metal.new.density=7000 kg/m3"]),
-        [
-            "`metal.new.density`: `new` is no metal known here; wanted \"mild steel\", \"stainless 18/8\", \"aluminium Mg alloy\", \"brass 63/37\" or \"copper\""
-        ]
-    );
-}
