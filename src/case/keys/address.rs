@@ -98,6 +98,12 @@ impl fmt::Display for Address {
     }
 }
 
+impl fmt::Debug for Address {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        write!(f, "Address({self})")
+    }
+}
+
 /// Whether a name needs no quotes in TOML.
 fn simple(name: &str) -> bool {
     let plain = |c: char| c.is_ascii_alphanumeric() || c == '_' || c == '-';
