@@ -1,4 +1,15 @@
 //! What the user writes: quantities with units, the case, its keys and catalogue, and how a file is read.
 
 pub mod catalogue;
+pub mod check;
+mod demonstration;
+pub mod diagnose;
+pub mod keys;
 pub mod model;
+pub mod quantity;
+pub mod read;
+pub mod reference;
+pub mod show;
+pub mod template;
+
+pub use model::Case;

@@ -1,10 +1,8 @@
 //! A case: one weld as the user describes it, every quantity in SI units.
 //!
-//! The defaults are the demonstration case. Names match the keys of the case file.
+//! Names match the keys of the case file.
 
 use serde::Serialize;
-
-use super::catalogue;
 
 /// Everything one shot needs to know. All numbers are SI.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -243,85 +241,4 @@ pub struct Model {
     pub hot_share: f64,
     /// Share of the sheet's thickness that may melt before it is called burnt through.
     pub burn_share: f64,
-}
-
-impl Default for Case {
-    fn default() -> Self {
-        let mm = 1e-3;
-        let earth = |x: f64| Earth {
-            length: 5.0,
-            section: 25e-6,
-            terminal: catalogue::joint("tight"),
-            clamp: catalogue::joint("tight"),
-            at: [x * mm, 0.0],
-        };
-        let size = catalogue::stud("M5");
-        Case {
-            title: String::new(),
-            bank: Bank {
-                capacitance: 72e-3,
-                voltage: 112.0,
-                esr: 2e-3,
-                switch_drop: 1.1,
-                switch_slope: 0.2e-3,
-                internal_resistance: 0.3e-3,
-                internal_inductance: 0.8e-6,
-                diode_drop: 0.9,
-            },
-            lead: Lead {
-                length: 5.0,
-                section: 35e-6,
-                spacing: 0.1,
-                turns: 0.0,
-                coil_diameter: 0.4,
-                temperature: 293.15,
-            },
-            earths: vec![earth(-200.0), earth(200.0)],
-            joints: Joints {
-                bank: catalogue::joint("tight"),
-                tool: catalogue::joint("tight"),
-                chuck: catalogue::joint("tight"),
-            },
-            tool: Tool {
-                method: Method::Contact,
-                lift: 0.3 * mm,
-                moving_mass: 0.120,
-                spring_force: 80.0,
-                spring_rate: 3000.0,
-                friction: 5.0,
-                attitude: Attitude::Down,
-                tilt: 0.0,
-            },
-            stud: Stud {
-                size: size.name.clone(),
-                flange: size.flange,
-                pip_diameter: size.pip_diameter,
-                pip_length: size.pip_length,
-                metal: catalogue::metal("mild steel"),
-                cone: 3f64.to_radians(),
-                bolted: None,
-            },
-            sheet: Sheet {
-                metal: catalogue::metal("mild steel"),
-                thickness: 1.5 * mm,
-                centre_mark: None,
-            },
-            arc: Arc {
-                fall: 16.0,
-                field: 3000.0,
-                resistance: 0.8e-3,
-                to_stud: 0.38,
-                to_sheet: 0.38,
-            },
-            model: Model {
-                burst_share: 0.3,
-                pip_share: 1.0,
-                forge_resistance: 50e-6,
-                stud_depth: 4.0 * mm,
-                end_time: 0.1,
-                hot_share: 0.10,
-                burn_share: 0.5,
-            },
-        }
-    }
 }

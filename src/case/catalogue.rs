@@ -1,0 +1,231 @@
+//! What a case may call by name: joints, stud sizes and metals, each with its source.
+
+use std::sync::OnceLock;
+
+use toml::{Table, Value};
+
+use super::keys::metal::METAL_KEYS;
+use super::model::{Joint, Metal};
+use super::quantity::{self, Dimension};
+
+/// Name of whatever is the user's own and not from the catalogue.
+pub const OWN: &str = "own";
+
+/// A named entry and where its figures come from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Entry<T> {
+    pub value: T,
+    pub source: String,
+}
+
+/// A stud of the catalogue.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StudSize {
+    pub name: String,
+    /// Flange diameter [m].
+    pub flange: f64,
+    /// Pip diameter [m].
+    pub pip_diameter: f64,
+    /// Pip length [m].
+    pub pip_length: f64,
+    pub source: String,
+}
+
+/// The built-in catalogue, in the order of its file's names.
+#[derive(Debug)]
+struct Catalogue {
+    joints: Vec<Entry<Joint>>,
+    studs: Vec<StudSize>,
+    metals: Vec<Entry<Metal>>,
+}
+
+fn catalogue() -> &'static Catalogue {
+    static CATALOGUE: OnceLock<Catalogue> = OnceLock::new();
+    CATALOGUE.get_or_init(|| {
+        load(include_str!("catalogue.toml")).unwrap_or_else(|what| {
+            panic!("the built-in catalogue is wrong: {what}");
+        })
+    })
+}
+
+/// Presets for joints, from tight to arcing.
+pub fn joints() -> &'static [Entry<Joint>] {
+    &catalogue().joints
+}
+
+/// Stud sizes, small to large.
+pub fn studs() -> &'static [StudSize] {
+    &catalogue().studs
+}
+
+/// Metals.
+pub fn metals() -> &'static [Entry<Metal>] {
+    &catalogue().metals
+}
+
+/// The preset of this name, if there is one.
+pub fn find_joint(name: &str) -> Option<&'static Joint> {
+    let found = joints().iter().find(|entry| entry.value.name == name);
+    found.map(|entry| &entry.value)
+}
+
+/// The stud of this size, if there is one.
+pub fn find_stud(name: &str) -> Option<&'static StudSize> {
+    studs().iter().find(|stud| stud.name == name)
+}
+
+/// The metal of this name, if there is one.
+pub fn find_metal(name: &str) -> Option<&'static Metal> {
+    let found = metals().iter().find(|entry| entry.value.name == name);
+    found.map(|entry| &entry.value)
+}
+
+/// Names of the joint presets.
+pub fn joint_names() -> Vec<&'static str> {
+    joints()
+        .iter()
+        .map(|entry| entry.value.name.as_str())
+        .collect()
+}
+
+/// Names of the stud sizes.
+pub fn stud_names() -> Vec<&'static str> {
+    studs().iter().map(|stud| stud.name.as_str()).collect()
+}
+
+/// Names of the metals.
+pub fn metal_names() -> Vec<&'static str> {
+    metals()
+        .iter()
+        .map(|entry| entry.value.name.as_str())
+        .collect()
+}
+
+/// A joint preset by a name known to exist; panics on any other (use [`find_joint`] for user input).
+pub fn joint(name: &str) -> Joint {
+    find_joint(name)
+        .unwrap_or_else(|| panic!("no joint preset {name:?}"))
+        .clone()
+}
+
+/// A stud size by a name known to exist; panics on any other (use [`find_stud`] for user input).
+pub fn stud(name: &str) -> StudSize {
+    find_stud(name)
+        .unwrap_or_else(|| panic!("no stud size {name:?}"))
+        .clone()
+}
+
+/// A metal by a name known to exist; panics on any other (use [`find_metal`] for user input).
+pub fn metal(name: &str) -> Metal {
+    find_metal(name)
+        .unwrap_or_else(|| panic!("no metal {name:?}"))
+        .clone()
+}
+
+fn load(text: &str) -> Result<Catalogue, String> {
+    let file: Table = text
+        .parse()
+        .map_err(|error: toml::de::Error| error.to_string())?;
+    Ok(Catalogue {
+        joints: section(&file, "joint", |name, row| {
+            Ok(Entry {
+                value: Joint {
+                    name: name.to_string(),
+                    resistance: row.quantity("resistance", Dimension::Resistance)?,
+                    drop: match row.0.get("drop") {
+                        Some(_) => row.quantity("drop", Dimension::Voltage)?,
+                        None => 0.0,
+                    },
+                },
+                source: row.text("source")?,
+            })
+        })?,
+        studs: section(&file, "stud", |name, row| {
+            Ok(StudSize {
+                name: name.to_string(),
+                flange: row.quantity("flange", Dimension::Length)?,
+                pip_diameter: row.quantity("pip_diameter", Dimension::Length)?,
+                pip_length: row.quantity("pip_length", Dimension::Length)?,
+                source: row.text("source")?,
+            })
+        })?,
+        metals: section(&file, "metal", |name, row| {
+            let mut value = Metal::unset(name);
+            for key in METAL_KEYS {
+                *(key.field_mut)(&mut value) = row.quantity(key.name, key.number.dimension)?;
+            }
+            let source = row.text("source")?;
+            Ok(Entry { value, source })
+        })?,
+    })
+}
+
+/// One entry of the file.
+struct Row<'a>(&'a Table);
+
+impl Row<'_> {
+    fn text(&self, key: &str) -> Result<String, String> {
+        let value = self.0.get(key).and_then(Value::as_str);
+        value
+            .map(str::to_string)
+            .ok_or_else(|| format!("no text {key}"))
+    }
+
+    fn quantity(&self, key: &str, dimension: Dimension) -> Result<f64, String> {
+        match self.0.get(key) {
+            Some(Value::Float(number)) if dimension == Dimension::Number => Ok(*number),
+            Some(Value::String(text)) => {
+                quantity::parse(text, dimension).map_err(|error| format!("{key}: {error}"))
+            }
+            _ => Err(format!("no {} {key}", dimension.name())),
+        }
+    }
+}
+
+fn section<T>(
+    file: &Table,
+    name: &str,
+    read: impl Fn(&str, Row) -> Result<T, String>,
+) -> Result<Vec<T>, String> {
+    let table = file.get(name).and_then(Value::as_table);
+    let table = table.ok_or_else(|| format!("no section {name}"))?;
+    let entries = table.iter().map(|(entry, value)| {
+        let row = value
+            .as_table()
+            .ok_or_else(|| format!("{entry} is no table"))?;
+        read(entry, Row(row)).map_err(|what| format!("{name}.{entry}: {what}"))
+    });
+    entries.collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn regress_the_built_in_catalogue_loads_in_file_order() {
+        assert_eq!(joint_names(), ["tight", "worn", "loose", "arcing"]);
+        assert_eq!(stud_names(), ["M3", "M4", "M5", "M6", "M8"]);
+        assert_eq!(metal_names().len(), 5);
+        assert_eq!(joint("arcing").resistance, 0.5e-3);
+        assert_eq!(joint("arcing").drop, 12.0);
+        assert_eq!(stud("M8").pip_length, 0.85e-3);
+        assert_eq!(metal("copper").resistivity_20, 0.0172e-6);
+        assert_eq!(metal("mild steel").viscosity, 5.5e-3);
+    }
+
+    #[test]
+    fn regress_every_catalogue_figure_is_within_its_keys_bounds() {
+        for entry in metals() {
+            for key in METAL_KEYS {
+                let value = *(key.field)(&entry.value);
+                assert!(
+                    key.number.range.holds(value),
+                    "{} {}",
+                    entry.value.name,
+                    key.name
+                );
+            }
+        }
+    }
+}

@@ -1,0 +1,159 @@
+//! The rules themselves.
+
+use std::f64::consts::PI;
+
+use super::Broken;
+use crate::case::model::{Case, Method};
+
+/// Share of a flexible rope that is copper.
+const ROPE_FILL: f64 = 0.55;
+/// A coil's turns lie loosely: its bundle is this much thicker than tightly packed ropes.
+const BUNDLE_SLACK: f64 = 1.35;
+/// The formula for a lead's inductance holds for runs much longer than the rope is thick [m].
+const SHORTEST_RUN: f64 = 0.1;
+/// Two clamps need room side by side [m].
+const CLAMP_WIDTH: f64 = 0.01;
+
+/// Radius of a flexible rope of `section` copper, all in SI.
+pub(super) fn rope_radius(section: f64) -> f64 {
+    (section / (ROPE_FILL * PI)).sqrt()
+}
+
+/// Coil and spacing. Ropes that clear each other and runs longer than their distance keep every
+/// mutual inductance below the self inductances, so that the matrix of the branches is positive
+/// definite for any lengths.
+pub(super) fn leads(case: &Case, broken: &mut Vec<Broken>) {
+    let lead = &case.lead;
+    let spacing = lead.spacing;
+    let coil = lead.turns * PI * lead.coil_diameter;
+    let straight = lead.length - coil;
+    if coil > lead.length {
+        broken.push(Broken::CoilTooLong {
+            coil,
+            length: lead.length,
+        });
+    } else if coil > 0.0 && straight <= spacing.max(SHORTEST_RUN) {
+        broken.push(Broken::ShortRun {
+            straight,
+            least: spacing.max(SHORTEST_RUN),
+        });
+    }
+    let bundle = 2.0 * BUNDLE_SLACK * rope_radius(lead.turns * lead.section);
+    if lead.turns > 0.0 && bundle >= lead.coil_diameter {
+        broken.push(Broken::CoilTooTight {
+            bundle,
+            coil_diameter: lead.coil_diameter,
+        });
+    }
+    let mut runs = vec![(
+        "lead.length".to_string(),
+        "the lead".to_string(),
+        lead.length,
+    )];
+    for (number, earth) in case.earths.iter().enumerate() {
+        let key = format!("earth.{number}.length");
+        runs.push((key, format!("earth lead {number}"), earth.length));
+    }
+    for (key, lead, length) in runs {
+        if length <= spacing {
+            broken.push(Broken::SpacingTooWide {
+                key,
+                lead,
+                length,
+                spacing,
+            });
+        }
+    }
+    let mut ropes: Vec<f64> = case
+        .earths
+        .iter()
+        .map(|earth| rope_radius(earth.section))
+        .collect();
+    ropes.push(rope_radius(lead.section));
+    ropes.sort_by(|a, b| b.total_cmp(a));
+    if let [first, second, ..] = ropes[..]
+        && spacing <= first + second
+    {
+        let least = first + second;
+        broken.push(Broken::LeadsTouch { spacing, least });
+    }
+}
+
+/// Clamps clear of the flange and of each other.
+pub(super) fn clamps(case: &Case, broken: &mut Vec<Broken>) {
+    let radius = case.stud.flange / 2.0;
+    for (number, earth) in case.earths.iter().enumerate() {
+        let [x, y] = earth.at;
+        let distance = x.hypot(y);
+        if distance <= radius {
+            broken.push(Broken::ClampOnFlange {
+                number,
+                distance,
+                radius,
+            });
+        }
+        for (first, other) in case.earths.iter().enumerate().take(number) {
+            let apart = (x - other.at[0]).hypot(y - other.at[1]);
+            if apart < CLAMP_WIDTH {
+                broken.push(Broken::ClampsTogether {
+                    first,
+                    second: number,
+                    apart,
+                    least: CLAMP_WIDTH,
+                });
+            }
+        }
+    }
+}
+
+/// Pip, centre mark, lift and tilt.
+pub(super) fn stud(case: &Case, broken: &mut Vec<Broken>) {
+    let stud = &case.stud;
+    let (pip_diameter, pip_length, flange) = (stud.pip_diameter, stud.pip_length, stud.flange);
+    if pip_diameter >= flange {
+        broken.push(Broken::PipTooWide {
+            pip_diameter,
+            flange,
+        });
+    }
+    let mut sink = 0.0;
+    if let Some(mark) = case.sheet.centre_mark {
+        let thickness = case.sheet.thickness;
+        let depth = mark.depth;
+        if depth >= thickness {
+            broken.push(Broken::MarkThroughSheet { depth, thickness });
+        }
+        if depth > pip_length {
+            broken.push(Broken::MarkDeeperThanPip { depth, pip_length });
+        }
+        // The pip's rim rests in the cone; the model lets it sink no further than this.
+        let rest = depth - pip_diameter / (2.0 * (mark.angle / 2.0).tan());
+        sink = rest.clamp(0.0, 0.95 * pip_length);
+    }
+    let rim = flange / 2.0 * (case.tool.tilt.tan() - stud.cone.tan());
+    if rim >= pip_length - sink {
+        broken.push(Broken::RimFirst { rim });
+    }
+    if case.tool.method == Method::Gap && case.tool.lift <= 0.0 {
+        broken.push(Broken::NoLift);
+    }
+}
+
+/// Shares of the arc's power, and the order of melting and boiling.
+pub(super) fn heat(case: &Case, broken: &mut Vec<Broken>) {
+    let sum = case.arc.to_stud + case.arc.to_sheet;
+    // 0.7 + 0.3 and their like may come out a rounding above one.
+    if sum > 1.0 + 1e-12 {
+        broken.push(Broken::Shares { sum });
+    }
+    let sheet = (case.sheet.metal != case.stud.metal).then_some(&case.sheet.metal);
+    for metal in [&case.stud.metal].into_iter().chain(sheet) {
+        if metal.boiling_point <= metal.melting_point {
+            broken.push(Broken::BoilsFirst {
+                metal: metal.name.clone(),
+                melting: metal.melting_point,
+                boiling: metal.boiling_point,
+            });
+        }
+    }
+}

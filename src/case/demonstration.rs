@@ -1,0 +1,97 @@
+//! The demonstration case, which is what a case is unless a file says otherwise.
+
+use super::catalogue;
+use super::keys::MOST_EARTHS;
+use super::model::{
+    Arc, Attitude, Bank, Case, Earth, Joints, Lead, Method, Model, Sheet, Stud, Tool,
+};
+
+/// Earth leads of the demonstration case.
+pub(super) const EARTHS: usize = 2;
+
+/// Where the clamps of up to four earth leads sit unless told [m].
+const PLACES: [[f64; 2]; MOST_EARTHS] = [[-0.2, 0.0], [0.2, 0.0], [0.0, -0.2], [0.0, 0.2]];
+
+/// The earth lead of this number, unless told otherwise.
+pub(super) fn earth(number: usize) -> Earth {
+    Earth {
+        length: 5.0,
+        section: 25e-6,
+        terminal: catalogue::joint("tight"),
+        clamp: catalogue::joint("tight"),
+        at: PLACES[number.min(MOST_EARTHS - 1)],
+    }
+}
+
+impl Default for Case {
+    fn default() -> Self {
+        let size = catalogue::stud("M5");
+        Case {
+            title: String::new(),
+            bank: Bank {
+                capacitance: 72e-3,
+                voltage: 112.0,
+                esr: 2e-3,
+                switch_drop: 1.1,
+                switch_slope: 0.2e-3,
+                internal_resistance: 0.3e-3,
+                internal_inductance: 0.8e-6,
+                diode_drop: 0.9,
+            },
+            lead: Lead {
+                length: 5.0,
+                section: 35e-6,
+                spacing: 0.1,
+                turns: 0.0,
+                coil_diameter: 0.4,
+                temperature: 293.15,
+            },
+            earths: (0..EARTHS).map(earth).collect(),
+            joints: Joints {
+                bank: catalogue::joint("tight"),
+                tool: catalogue::joint("tight"),
+                chuck: catalogue::joint("tight"),
+            },
+            tool: Tool {
+                method: Method::Contact,
+                lift: 0.3e-3,
+                moving_mass: 0.120,
+                spring_force: 80.0,
+                spring_rate: 3000.0,
+                friction: 5.0,
+                attitude: Attitude::Down,
+                tilt: 0.0,
+            },
+            stud: Stud {
+                size: size.name.clone(),
+                flange: size.flange,
+                pip_diameter: size.pip_diameter,
+                pip_length: size.pip_length,
+                metal: catalogue::metal("mild steel"),
+                cone: 3f64.to_radians(),
+                bolted: None,
+            },
+            sheet: Sheet {
+                metal: catalogue::metal("mild steel"),
+                thickness: 1.5e-3,
+                centre_mark: None,
+            },
+            arc: Arc {
+                fall: 16.0,
+                field: 3000.0,
+                resistance: 0.8e-3,
+                to_stud: 0.38,
+                to_sheet: 0.38,
+            },
+            model: Model {
+                burst_share: 0.3,
+                pip_share: 1.0,
+                forge_resistance: 50e-6,
+                stud_depth: 4e-3,
+                end_time: 0.1,
+                hot_share: 0.10,
+                burn_share: 0.5,
+            },
+        }
+    }
+}

@@ -1,0 +1,173 @@
+//! What can be wrong with a case, as data; the words follow from it.
+
+use thiserror::Error;
+
+use crate::case::check::Broken;
+use crate::case::keys::{EARTH, Hint, KeyError, METAL, MOST_EARTHS, ValueError};
+
+/// Largest case file read [bytes].
+pub const LARGEST_FILE: u64 = 1 << 20;
+
+/// One thing wrong with a case file or an override.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum Fault {
+    #[error("cannot read the case file: {reason}")]
+    CannotRead { reason: String },
+    #[error("this is a directory, not a case file")]
+    Directory,
+    #[error(
+        "the file is too large for a case: {size} bytes, the limit is {LARGEST_FILE} bytes (1 MiB)"
+    )]
+    TooLarge { size: u64 },
+    #[error(
+        "the file is endless or larger than {LARGEST_FILE} bytes (1 MiB), too large for a case"
+    )]
+    Endless,
+    #[error("line {line} is not UTF-8 text; save the file as UTF-8")]
+    NotUtf8 { line: usize },
+    #[error("line {line} holds a zero byte; this is no text file")]
+    Binary { line: usize },
+    /// TOML cannot make sense of it; the parser's words.
+    #[error("this is not TOML: {message}")]
+    Syntax { message: String },
+
+    #[error("unknown section `[{name}]`")]
+    UnknownSection { name: String, hint: Hint },
+    #[error("unknown key `{name}`{}", within(.section))]
+    UnknownKey {
+        section: String,
+        name: String,
+        hint: Hint,
+    },
+    #[error("`{name}` is a section, not {found}")]
+    NotASection { name: String, found: &'static str },
+    #[error("`{EARTH}` is a list of leads, not {found}")]
+    NotAList { found: &'static str },
+    #[error("`{METAL}.{name}` holds the figures of a metal, not {found}")]
+    NotAMetal { name: String, found: &'static str },
+    #[error("{count} earth leads; a case has 1 to {MOST_EARTHS}")]
+    EarthCount { count: usize },
+    #[error("`{path}` cannot be {found}; wanted {wanted}")]
+    WrongType {
+        path: String,
+        found: &'static str,
+        wanted: String,
+    },
+    /// A bare number where a unit is needed.
+    #[error("`{path}`: `{number}` has no unit; wanted {wanted}")]
+    NoUnit {
+        path: String,
+        number: String,
+        wanted: String,
+        /// The line as it may have been meant.
+        suggestion: String,
+    },
+    /// A number in quotes where a bare one is wanted.
+    #[error("`{path}` is a bare number, without quotes")]
+    QuotedNumber { path: String, suggestion: String },
+    #[error("`{path}`: {error}")]
+    Value { path: String, error: ValueError },
+    #[error("`{path}` needs {}", names(.missing))]
+    Missing {
+        path: String,
+        missing: Vec<&'static str>,
+    },
+    #[error("metal \"{metal}\" lacks {}", names(.missing))]
+    MissingFigures {
+        metal: String,
+        missing: Vec<&'static str>,
+    },
+    #[error("a stud of your own needs {}", names(.missing))]
+    OwnSize { missing: Vec<&'static str> },
+    #[error("`--set` takes KEY=VALUE, as in `--set lead.length=12m`")]
+    NotKeyValue,
+    #[error(transparent)]
+    Key(#[from] KeyError),
+    #[error(transparent)]
+    Broken(#[from] Broken),
+}
+
+fn within(section: &str) -> String {
+    match section {
+        "" => String::new(),
+        EARTH => format!(" in `[[{EARTH}]]`"),
+        _ => format!(" in `[{section}]`"),
+    }
+}
+
+fn names(names: &[&str]) -> String {
+    let quoted: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
+    match quoted.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        Some((last, _)) => last.clone(),
+        None => String::new(),
+    }
+}
+
+impl Fault {
+    /// A few words to stand at the caret: what was probably meant.
+    pub fn label(&self) -> Option<String> {
+        let name = match self {
+            Fault::UnknownSection { hint, .. } | Fault::UnknownKey { hint, .. } => {
+                return hint_label(hint);
+            }
+            Fault::Key(KeyError::Unknown { hint, .. }) => return hint_label(hint),
+            Fault::NoUnit { suggestion, .. } | Fault::QuotedNumber { suggestion, .. } => {
+                return Some(format!("write `{suggestion}`"));
+            }
+            Fault::Value { error, .. } | Fault::Key(KeyError::Value { error, .. }) => {
+                error.nearest()?
+            }
+            _ => return None,
+        };
+        Some(format!("did you mean `{name}`?"))
+    }
+
+    /// What could be done about it.
+    pub fn help(&self) -> Option<String> {
+        match self {
+            Fault::UnknownSection { hint, .. }
+            | Fault::UnknownKey { hint, .. }
+            | Fault::Key(KeyError::Unknown { hint, .. }) => hint_help(hint),
+            Fault::NotAList { .. } => Some(format!(
+                "write `[[{EARTH}]]` at the head of each lead, with double brackets"
+            )),
+            Fault::NotASection { name, .. } => {
+                Some(format!("write `[{name}]` on a line of its own and its keys below"))
+            }
+            Fault::NotAMetal { .. } => {
+                Some(format!("write `[{METAL}.\"name\"]` and the figures below"))
+            }
+            Fault::MissingFigures { .. } => Some(
+                "give every figure, or name a metal to take the others from: `like = \"mild steel\"`"
+                    .to_string(),
+            ),
+            Fault::OwnSize { .. } => {
+                Some("give all three, or a `size` of the catalogue".to_string())
+            }
+            Fault::Broken(broken) => broken.help().map(str::to_string),
+            _ => None,
+        }
+    }
+}
+
+fn hint_label(hint: &Hint) -> Option<String> {
+    // A key at home in another section is told by the help line, which beats a similar name.
+    if !hint.belongs.is_empty() {
+        return Some("belongs elsewhere".to_string());
+    }
+    let name = hint.nearest.as_ref()?;
+    Some(format!("did you mean `{name}`?"))
+}
+
+fn hint_help(hint: &Hint) -> Option<String> {
+    if hint.belongs.is_empty() {
+        return None;
+    }
+    let quoted: Vec<String> = hint
+        .belongs
+        .iter()
+        .map(|path| format!("`{path}`"))
+        .collect();
+    Some(format!("there is {}", quoted.join(" and ")))
+}

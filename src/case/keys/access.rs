@@ -1,0 +1,93 @@
+//! Reaching into a case by name: the short way in for sweeps, fits and overrides.
+
+use super::{Address, EARTH, Key, KeyError, Kind, METAL_KEYS, Place, find};
+use crate::case::catalogue::OWN;
+use crate::case::model::Case;
+
+pub(super) fn place(key: &Key) -> Option<&Place> {
+    match &key.kind {
+        Kind::Number(_, place) => Some(place),
+        _ => None,
+    }
+}
+
+impl Place {
+    pub(super) fn number(&self, case: &Case, earth: Option<usize>) -> Option<f64> {
+        match self {
+            Place::Case(number, _) => number(case),
+            Place::Earth(number, _) => case.earths.get(earth?).map(number),
+            Place::Resistance(joint) => joint.of(case, earth).map(|joint| joint.resistance),
+            Place::Drop(joint) => joint.of(case, earth).map(|joint| joint.drop),
+        }
+    }
+
+    /// Puts `value` there; `None` if there is no such place in this case.
+    pub(super) fn put(&self, case: &mut Case, earth: Option<usize>, value: f64) -> Option<()> {
+        match self {
+            Place::Case(_, slot) => *slot(case)? = value,
+            Place::Earth(_, slot) => *slot(case.earths.get_mut(earth?)?) = value,
+            Place::Resistance(joint) => {
+                let joint = joint.of_mut(case, earth)?;
+                joint.resistance = value;
+                joint.name = OWN.to_string();
+            }
+            Place::Drop(joint) => {
+                let joint = joint.of_mut(case, earth)?;
+                joint.drop = value;
+                joint.name = OWN.to_string();
+            }
+        }
+        Some(())
+    }
+}
+
+/// The number at `path`, in SI.
+pub fn get_number(case: &Case, path: &str) -> Result<f64, KeyError> {
+    let address = find(path)?;
+    let path = address.to_string();
+    address.number(case).ok_or(KeyError::NotSet { path })
+}
+
+/// Puts a number (SI) at `path`, checked against the key's own bounds; see [`crate::case::check`]
+/// for what holds between keys.
+pub fn set_number(case: &mut Case, path: &str, value: f64) -> Result<(), KeyError> {
+    find(path)?.set_number(case, value)
+}
+
+/// Puts the value written as `text` at `path`: `"loose"`, `"12 m"`, `"M6"`.
+pub fn set_text(case: &mut Case, path: &str, text: &str) -> Result<(), KeyError> {
+    find(path)?.set_text(case, text)
+}
+
+/// Every number the case holds, with its address.
+pub fn numbers(case: &Case) -> Vec<(Address, f64)> {
+    let mut all: Vec<Address> = Vec::new();
+    for key in super::all().filter(|key| key.number().is_some()) {
+        if key.section() == EARTH {
+            all.extend((0..case.earths.len()).map(|number| Address::Earth(key, number)));
+        } else {
+            all.push(Address::Case(key));
+        }
+    }
+    let stud = &case.stud.metal.name;
+    let sheet = &case.sheet.metal.name;
+    all.extend(
+        METAL_KEYS
+            .iter()
+            .map(|key| Address::Metal(stud.clone(), key)),
+    );
+    if sheet != stud {
+        all.extend(
+            METAL_KEYS
+                .iter()
+                .map(|key| Address::Metal(sheet.clone(), key)),
+        );
+    }
+    let numbers = all.into_iter().map(|address| {
+        let number = address.number(case);
+        (address, number)
+    });
+    numbers
+        .filter_map(|(address, number)| Some((address, number?)))
+        .collect()
+}

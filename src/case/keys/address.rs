@@ -1,0 +1,253 @@
+//! One value of one case by its written name: `bank.voltage`, `earth.1.clamp`, `metal.copper.density`.
+
+use std::fmt;
+
+use thiserror::Error;
+
+use super::access::place;
+use super::value::unknown;
+use super::{EARTH, Hint, Key, Kind, METAL, MetalKey, Value, ValueError};
+use super::{by_metal_name, by_name, hint};
+use crate::case::catalogue::{self, OWN};
+use crate::case::model::{Case, Metal};
+
+/// A key with the number of its earth lead or the name of its metal filled in.
+#[derive(Clone)]
+pub enum Address {
+    /// A key outside earth leads and metals.
+    Case(&'static Key),
+    /// A key of an earth lead, counted from 0.
+    Earth(&'static Key, usize),
+    /// A figure of the metal of this name.
+    Metal(String, &'static MetalKey),
+}
+
+/// Why a value cannot be had or set.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum KeyError {
+    #[error("unknown key `{path}`")]
+    Unknown { path: String, hint: Hint },
+    #[error("`{text}` is no number of an earth lead; they count from 0, as in `earth.0.length`")]
+    EarthNumber { text: String },
+    #[error("there is no earth lead {number}; there {}", leads(*.count))]
+    NoEarth { number: usize, count: usize },
+    #[error("`{path}` is not a number")]
+    NotANumber { path: String },
+    #[error("`{path}` is not set: there is no centre mark, give its depth first")]
+    NoMark { path: String },
+    #[error("`{path}` is not set")]
+    NotSet { path: String },
+    #[error("neither stud nor sheet is of `{name}`")]
+    UnusedMetal { name: String },
+    #[error("`{path}`: {error}")]
+    Value { path: String, error: ValueError },
+}
+
+/// `is 1, number 0` or `are 2, numbers 0 to 1`.
+fn leads(count: usize) -> String {
+    match count {
+        1 => "is 1, number 0".to_string(),
+        _ => format!("are {count}, numbers 0 to {}", count.saturating_sub(1)),
+    }
+}
+
+/// The address written as `path`.
+pub fn find(path: &str) -> Result<Address, KeyError> {
+    let unknown = |section: &str, name: &str| KeyError::Unknown {
+        path: path.chars().take(80).collect(),
+        hint: hint(section, name),
+    };
+    let Some((section, rest)) = path.split_once('.') else {
+        let key = by_name("", path);
+        return key.map(Address::Case).ok_or_else(|| unknown("", path));
+    };
+    match section {
+        EARTH => {
+            let (number, name) = rest.split_once('.').unwrap_or((rest, ""));
+            let Ok(number) = number.parse::<usize>() else {
+                return Err(KeyError::EarthNumber {
+                    text: number.chars().take(40).collect(),
+                });
+            };
+            let key = by_name(section, name).ok_or_else(|| unknown(section, name))?;
+            Ok(Address::Earth(key, number))
+        }
+        METAL => {
+            let (metal, name) = rest.rsplit_once('.').unwrap_or(("", rest));
+            let metal = metal.trim_matches(['"', '\'']);
+            match by_metal_name(name) {
+                Some(key) if !metal.is_empty() => Ok(Address::Metal(metal.to_string(), key)),
+                _ => Err(unknown(section, name)),
+            }
+        }
+        _ => {
+            let key = by_name(section, rest);
+            key.map(Address::Case).ok_or_else(|| unknown(section, rest))
+        }
+    }
+}
+
+impl fmt::Display for Address {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        match self {
+            Address::Case(key) => f.write_str(key.path),
+            Address::Earth(key, number) => write!(f, "{EARTH}.{number}.{}", key.name()),
+            Address::Metal(name, key) if simple(name) => write!(f, "{METAL}.{name}.{}", key.name),
+            Address::Metal(name, key) => write!(f, "{METAL}.\"{name}\".{}", key.name),
+        }
+    }
+}
+
+impl fmt::Debug for Address {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        write!(f, "Address({self})")
+    }
+}
+
+/// Whether a name needs no quotes in TOML.
+fn simple(name: &str) -> bool {
+    let plain = |c: char| c.is_ascii_alphanumeric() || c == '_' || c == '-';
+    !name.is_empty() && name.chars().all(plain)
+}
+
+impl Address {
+    /// The number at this address in SI; `None` for what is no number or not there.
+    pub fn number(&self, case: &Case) -> Option<f64> {
+        match self {
+            Address::Metal(name, key) => {
+                let metals = [&case.stud.metal, &case.sheet.metal];
+                let metal = metals.into_iter().find(|metal| metal.name == *name)?;
+                Some(*(key.field)(metal))
+            }
+            Address::Case(key) => place(key)?.number(case, None),
+            Address::Earth(key, number) => place(key)?.number(case, Some(*number)),
+        }
+    }
+
+    /// Puts a number (SI) there, checked against the key's bounds only.
+    pub fn set_number(&self, case: &mut Case, value: f64) -> Result<(), KeyError> {
+        let number = match self {
+            Address::Metal(_, key) => Some(&key.number),
+            Address::Case(key) | Address::Earth(key, _) => key.number(),
+        };
+        let number = number.ok_or_else(|| self.not_a_number())?;
+        let value = number.within(value).map_err(|error| self.wrong(error))?;
+        self.put(case, Value::Number(value), &[])
+    }
+
+    /// Reads `text` as a value of this key and puts it there, checked against the key's bounds only.
+    /// A metal may be one of the catalogue or one the case already has.
+    pub fn set_text(&self, case: &mut Case, text: &str) -> Result<(), KeyError> {
+        let metals = [case.stud.metal.clone(), case.sheet.metal.clone()];
+        let value = self.read(text).map_err(|error| self.wrong(error))?;
+        self.put(case, value, &metals)
+    }
+
+    /// Reads the text of a value for this address.
+    pub fn read(&self, text: &str) -> Result<Value, ValueError> {
+        match self {
+            Address::Metal(_, key) => Ok(Value::Number(key.number.read(text)?)),
+            Address::Case(key) | Address::Earth(key, _) => key.read(text),
+        }
+    }
+
+    /// Puts a value there. A metal's name is looked up in `metals` first, then in the catalogue.
+    pub fn put(&self, case: &mut Case, value: Value, metals: &[Metal]) -> Result<(), KeyError> {
+        let (key, earth) = match self {
+            Address::Metal(name, key) => return self.put_figure(case, name, key, value),
+            Address::Case(key) => (*key, None),
+            Address::Earth(key, number) => (*key, Some(*number)),
+        };
+        if let Some(number) = earth {
+            let count = case.earths.len();
+            if number >= count {
+                return Err(KeyError::NoEarth { number, count });
+            }
+        }
+        match (&key.kind, value) {
+            (Kind::Number(_, place), Value::Number(value)) => {
+                let put = place.put(case, earth, value);
+                put.ok_or_else(|| KeyError::NoMark {
+                    path: self.to_string(),
+                })?;
+            }
+            (Kind::Number(..), Value::None) => case.stud.bolted = None,
+            (Kind::CentreMark, Value::None) => case.sheet.centre_mark = None,
+            (Kind::CentreMark, Value::Number(depth)) => {
+                case.sheet.centre_mark = Some(super::work::SQUARE_MARK)
+                    .map(|mark| crate::case::model::CentreMark { depth, ..mark });
+            }
+            (Kind::Title, Value::Title(text)) => case.title = text,
+            (Kind::Choice(choice), Value::Choice(index)) => (choice.put)(case, index),
+            (Kind::Size, Value::Size(Some(size))) => {
+                case.stud.size = size.name.clone();
+                case.stud.flange = size.flange;
+                case.stud.pip_diameter = size.pip_diameter;
+                case.stud.pip_length = size.pip_length;
+            }
+            (Kind::Size, Value::Size(None)) => case.stud.size = OWN.to_string(),
+            (Kind::Metal(_, metal_mut), Value::Metal(name)) => {
+                let found = metals.iter().find(|metal| metal.name == name);
+                let metal = found.or_else(|| catalogue::find_metal(&name));
+                let known = || {
+                    metals
+                        .iter()
+                        .map(|metal| metal.name.as_str())
+                        .chain(catalogue::metal_names())
+                };
+                let error = || self.wrong(unknown(&name, "metal", known(), ""));
+                *metal_mut(case) = metal.ok_or_else(error)?.clone();
+            }
+            (Kind::Joint(place), Value::Joint(joint)) => {
+                if let Some(slot) = place.of_mut(case, earth) {
+                    *slot = joint;
+                }
+            }
+            (Kind::Position, Value::Position(at)) => {
+                if let Some(lead) = earth.and_then(|number| case.earths.get_mut(number)) {
+                    lead.at = at;
+                }
+            }
+            _ => return Err(self.not_a_number()),
+        }
+        Ok(())
+    }
+
+    fn put_figure(
+        &self,
+        case: &mut Case,
+        name: &str,
+        key: &MetalKey,
+        value: Value,
+    ) -> Result<(), KeyError> {
+        let Value::Number(value) = value else {
+            return Err(self.not_a_number());
+        };
+        let mut used = false;
+        for metal in [&mut case.stud.metal, &mut case.sheet.metal] {
+            if metal.name == name {
+                *(key.field_mut)(metal) = value;
+                used = true;
+            }
+        }
+        let name = name.to_string();
+        if used {
+            Ok(())
+        } else {
+            Err(KeyError::UnusedMetal { name })
+        }
+    }
+
+    fn not_a_number(&self) -> KeyError {
+        KeyError::NotANumber {
+            path: self.to_string(),
+        }
+    }
+
+    fn wrong(&self, error: ValueError) -> KeyError {
+        KeyError::Value {
+            path: self.to_string(),
+            error,
+        }
+    }
+}

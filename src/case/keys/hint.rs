@@ -1,0 +1,93 @@
+//! What was probably meant by an unknown name.
+
+use super::{METAL, METAL_KEYS, SECTIONS, all};
+
+/// What to say about an unknown key.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Hint {
+    /// The known key closest in spelling.
+    pub nearest: Option<String>,
+    /// Full names of keys of this very name in other sections.
+    pub belongs: Vec<String>,
+}
+
+/// The closest of `known` to `name`, if it is close.
+pub fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let plain = simple(name);
+    let known: Vec<&str> = known.into_iter().collect();
+    let scored = known.iter().map(|&candidate| {
+        let score = strsim::jaro_winkler(&plain, &simple(candidate));
+        let slips = strsim::osa_distance(&plain, &simple(candidate));
+        (score, slips, candidate)
+    });
+    // A slip or two in a short word, or most of a long one.
+    let close = scored.filter(|(score, slips, candidate)| {
+        *score >= 0.86 || (*slips <= 2 && candidate.len() > 4) || *slips <= 1
+    });
+    let mut close: Vec<_> = close.collect();
+    close.sort_by(|a, b| b.0.total_cmp(&a.0));
+    match close[..] {
+        // Of several just as close none was meant more than the others.
+        [(first, ..), (second, ..), ..] if first == second => None,
+        [(_, _, candidate), ..] => Some(candidate),
+        [] => {
+            // "steel" is one of the words of "mild steel".
+            let mut partial = known
+                .iter()
+                .filter(|known| known.split(' ').any(|word| word == name));
+            let first = partial.next().copied();
+            first.filter(|_| partial.next().is_none())
+        }
+    }
+}
+
+fn simple(name: &str) -> String {
+    // Names are short; a long one is no slip of any.
+    let letters = name
+        .chars()
+        .take(40)
+        .filter(|c| !matches!(c, '_' | '-' | ' '));
+    letters.flat_map(char::to_lowercase).collect()
+}
+
+/// What may be meant by `name` in `section` (empty at the top of the file).
+pub fn hint(section: &str, name: &str) -> Hint {
+    let mut hint = Hint {
+        nearest: nearest(name, names(section)).map(str::to_string),
+        belongs: Vec::new(),
+    };
+    for key in all().filter(|key| !key.is_part()) {
+        if key.name() == name && key.section() != section {
+            hint.belongs.push(key.path.to_string());
+        }
+    }
+    if section != METAL && METAL_KEYS.iter().any(|key| key.name == name) {
+        hint.belongs.push(format!("{METAL}.\"...\".{name}"));
+    }
+    if !section.is_empty()
+        && hint.belongs.is_empty()
+        && SECTIONS.iter().any(|(known, _)| *known == name)
+    {
+        hint.belongs.push(format!("[{name}]"));
+    }
+    if hint.nearest.is_none() && hint.belongs.is_empty() {
+        let paths = all().filter(|key| !key.is_part()).map(|key| key.name());
+        let other = nearest(name, paths).and_then(|found| all().find(|key| key.name() == found));
+        hint.nearest = other.map(|key| key.path.to_string());
+    }
+    hint
+}
+
+/// Names known in a section; at the top these are `title` and the sections.
+fn names(section: &str) -> Vec<&'static str> {
+    if section == METAL {
+        let figures = METAL_KEYS.iter().map(|key| key.name);
+        return figures.chain(["like"]).collect();
+    }
+    let keys = all().filter(|key| key.section() == section);
+    let mut names: Vec<_> = keys.map(|key| key.name()).collect();
+    if section.is_empty() {
+        names.extend(SECTIONS.map(|(name, _)| name));
+    }
+    names
+}

@@ -1,0 +1,188 @@
+//! One list of every key of a case: its name, what it measures, what it may be, and where it lives.
+//!
+//! Reading a file, `--set`, `case show`, the template and the reference page all go by this list,
+//! so a key added here is known everywhere.
+
+mod access;
+mod address;
+mod hint;
+pub mod metal;
+mod number;
+mod rig;
+mod value;
+mod work;
+
+#[cfg(test)]
+mod tests;
+
+pub use access::{get_number, numbers, set_number, set_text};
+pub use address::{Address, KeyError, find};
+pub use hint::{Hint, hint, nearest};
+pub use metal::{METAL_KEYS, MetalKey};
+pub use number::{Number, Range};
+pub use value::{NONE, Value, ValueError, unknown};
+
+use super::model::{Case, Earth, Joint, Metal};
+
+/// One key of a case.
+pub struct Key {
+    /// Full name; `N` stands for the number of an earth lead: `bank.voltage`, `earth.N.clamp`.
+    pub path: &'static str,
+    /// What it is, in a few words.
+    pub about: &'static str,
+    pub kind: Kind,
+}
+
+/// What a key takes, and where the case keeps it.
+pub enum Kind {
+    /// A quantity or a bare number.
+    Number(Number, Place),
+    /// Free text.
+    Title,
+    /// One of a few words.
+    Choice(Choice),
+    /// A stud of the catalogue.
+    Size,
+    /// A metal of the catalogue or the file.
+    Metal(fn(&Case) -> &Metal, fn(&mut Case) -> &mut Metal),
+    /// A preset, a resistance, or a resistance and a drop.
+    Joint(JointPlace),
+    /// Two lengths.
+    Position,
+    /// A depth and an angle, or none.
+    CentreMark,
+}
+
+/// Where a number lives.
+pub enum Place {
+    /// In the case itself. What may be missing is `None`.
+    Case(
+        fn(&Case) -> Option<f64>,
+        for<'a> fn(&'a mut Case) -> Option<&'a mut f64>,
+    ),
+    /// In one of the earth leads.
+    Earth(fn(&Earth) -> f64, fn(&mut Earth) -> &mut f64),
+    /// A joint's resistance.
+    Resistance(JointPlace),
+    /// A joint's constant drop.
+    Drop(JointPlace),
+}
+
+/// Where a joint lives.
+#[derive(Clone, Copy)]
+pub enum JointPlace {
+    Case(fn(&Case) -> &Joint, fn(&mut Case) -> &mut Joint),
+    Earth(fn(&Earth) -> &Joint, fn(&mut Earth) -> &mut Joint),
+}
+
+impl JointPlace {
+    /// The joint; `None` if there is no such earth lead.
+    pub fn of<'a>(&self, case: &'a Case, earth: Option<usize>) -> Option<&'a Joint> {
+        match self {
+            JointPlace::Case(joint, _) => Some(joint(case)),
+            JointPlace::Earth(joint, _) => case.earths.get(earth?).map(joint),
+        }
+    }
+
+    /// The joint, to be changed.
+    pub fn of_mut<'a>(&self, case: &'a mut Case, earth: Option<usize>) -> Option<&'a mut Joint> {
+        match self {
+            JointPlace::Case(_, joint) => Some(joint(case)),
+            JointPlace::Earth(_, joint) => case.earths.get_mut(earth?).map(joint),
+        }
+    }
+}
+
+/// One of a few words.
+pub struct Choice {
+    pub words: &'static [&'static str],
+    pub get: fn(&Case) -> usize,
+    pub put: fn(&mut Case, usize),
+}
+
+impl Key {
+    /// Section in the file; empty for `title`.
+    pub fn section(&self) -> &'static str {
+        self.path.split_once('.').map_or("", |(section, _)| section)
+    }
+
+    /// Name within its section, without the number of an earth lead.
+    pub fn name(&self) -> &'static str {
+        let rest = self
+            .path
+            .split_once('.')
+            .map_or(self.path, |(_, rest)| rest);
+        rest.strip_prefix("N.").unwrap_or(rest)
+    }
+
+    /// Whether this is a part of another key, as `joints.tool.drop` is of `joints.tool`.
+    pub fn is_part(&self) -> bool {
+        self.name().contains('.')
+    }
+
+    /// Whether the word `none` is allowed: there may be no such thing.
+    pub fn may_be_none(&self) -> bool {
+        matches!(self.kind, Kind::CentreMark) || self.path == "stud.bolted"
+    }
+
+    /// The number of this key, if it is one.
+    pub fn number(&self) -> Option<&Number> {
+        match &self.kind {
+            Kind::Number(number, _) => Some(number),
+            _ => None,
+        }
+    }
+}
+
+/// Sections of a case file in their order, each with what it is about.
+pub const SECTIONS: [(&str, &str); 10] = [
+    (
+        "bank",
+        "the capacitor bank with its switch and free-wheel diode",
+    ),
+    ("lead", "the lead to the hand tool"),
+    (
+        "earth",
+        "the earth leads, one to four, each from the bank to a clamp on the sheet",
+    ),
+    ("joints", "the joints in series with the stud"),
+    ("tool", "the hand tool"),
+    ("stud", "the stud and its ignition tip, the pip"),
+    ("sheet", "the parent sheet"),
+    ("arc", "the arc"),
+    (
+        "model",
+        "constants of the model that are neither rig nor material",
+    ),
+    (
+        "metal",
+        "a metal of your own, or other figures for one of the catalogue",
+    ),
+];
+
+/// Section holding a table per metal.
+pub const METAL: &str = "metal";
+/// Section that is a list.
+pub const EARTH: &str = "earth";
+/// Most earth leads a case may have.
+pub const MOST_EARTHS: usize = 4;
+
+/// Every key outside the metals, in the order of the file.
+pub fn all() -> impl Iterator<Item = &'static Key> {
+    rig::KEYS.iter().chain(work::KEYS)
+}
+
+/// The key of this full name, with `N` for the number of an earth lead.
+pub fn by_path(path: &str) -> Option<&'static Key> {
+    all().find(|key| key.path == path)
+}
+
+/// The key of this name in a section.
+pub fn by_name(section: &str, name: &str) -> Option<&'static Key> {
+    all().find(|key| key.section() == section && key.name() == name)
+}
+
+/// The figure of a metal of this name.
+pub fn by_metal_name(name: &str) -> Option<&'static MetalKey> {
+    METAL_KEYS.iter().find(|key| key.name == name)
+}

@@ -1,0 +1,165 @@
+//! Keys of the rig: bank, leads, joints and tool.
+
+use super::{Choice, JointPlace, Key, Kind, Number, Place, Range};
+use crate::case::model::{Attitude, Method};
+use crate::case::quantity::Dimension;
+
+/// A quantity in the case.
+macro_rules! number {
+    ($path:literal, $dimension:ident, $unit:literal, $range:expr, $section:ident.$field:ident, $about:literal) => {
+        Key {
+            path: $path,
+            about: $about,
+            kind: Kind::Number(
+                Number::new(Dimension::$dimension, $unit, $range),
+                Place::Case(
+                    |case| Some(case.$section.$field),
+                    |case| Some(&mut case.$section.$field),
+                ),
+            ),
+        }
+    };
+}
+pub(super) use number;
+
+/// A quantity in an earth lead.
+macro_rules! earth {
+    ($path:literal, $dimension:ident, $unit:literal, $range:expr, $field:ident $([$index:literal])?, $about:literal) => {
+        Key {
+            path: $path,
+            about: $about,
+            kind: Kind::Number(
+                Number::new(Dimension::$dimension, $unit, $range),
+                Place::Earth(
+                    |earth| earth.$field$([$index])?,
+                    |earth| &mut earth.$field$([$index])?,
+                ),
+            ),
+        }
+    };
+}
+
+/// Bounds that reach past any joint that still conducts.
+pub(super) const RESISTANCE: Number =
+    Number::new(Dimension::Resistance, "mohm", Range::from_to(0.0, 1.0));
+const DROP: Number = Number::new(Dimension::Voltage, "V", Range::from_to(0.0, 100.0));
+
+/// A joint, and its two parts.
+macro_rules! joint {
+    ($path:literal, $place:expr, $about:literal) => {
+        Key {
+            path: $path,
+            about: $about,
+            kind: Kind::Joint($place),
+        }
+    };
+}
+macro_rules! resistance {
+    ($path:literal, $place:expr) => {
+        Key {
+            path: $path,
+            about: "its resistance",
+            kind: Kind::Number(RESISTANCE, Place::Resistance($place)),
+        }
+    };
+}
+macro_rules! drop {
+    ($path:literal, $place:expr) => {
+        Key {
+            path: $path,
+            about: "its constant drop, where it sparks",
+            kind: Kind::Number(DROP, Place::Drop($place)),
+        }
+    };
+}
+
+const LENGTH: Range = Range::from_to(0.1, 200.0);
+const SECTION: Range = Range::from_to(1e-6, 1e-3);
+/// A coordinate of a clamp.
+pub(super) const COORDINATE: Number =
+    Number::new(Dimension::Length, "mm", Range::from_to(-20.0, 20.0));
+
+const TERMINAL: JointPlace =
+    JointPlace::Earth(|earth| &earth.terminal, |earth| &mut earth.terminal);
+const CLAMP: JointPlace = JointPlace::Earth(|earth| &earth.clamp, |earth| &mut earth.clamp);
+const BANK: JointPlace = JointPlace::Case(|case| &case.joints.bank, |case| &mut case.joints.bank);
+const TOOL: JointPlace = JointPlace::Case(|case| &case.joints.tool, |case| &mut case.joints.tool);
+const CHUCK: JointPlace =
+    JointPlace::Case(|case| &case.joints.chuck, |case| &mut case.joints.chuck);
+
+/// Title, bank, lead, earth, joints and tool. Bounds are generous: they keep absurdities from the
+/// solver and judge no rig.
+#[rustfmt::skip]
+pub(super) const KEYS: &[Key] = &[
+    Key { path: "title", about: "title shown above results", kind: Kind::Title },
+
+    number!("bank.capacitance", Capacitance, "mF", Range::from_to(1e-6, 10.0), bank.capacitance, "capacitance of the bank"),
+    number!("bank.voltage", Voltage, "V", Range::above_zero(1000.0), bank.voltage, "charging voltage"),
+    number!("bank.esr", Resistance, "mohm", Range::from_to(0.0, 1.0), bank.esr, "equivalent series resistance of the capacitors"),
+    number!("bank.switch_drop", Voltage, "V", Range::from_to(0.0, 20.0), bank.switch_drop, "constant part of the thyristor's forward drop"),
+    number!("bank.switch_slope", Resistance, "mohm", Range::from_to(0.0, 0.1), bank.switch_slope, "slope resistance of the thyristor"),
+    number!("bank.internal_resistance", Resistance, "mohm", Range::from_to(0.0, 1.0), bank.internal_resistance, "resistance of the internal wiring"),
+    number!("bank.internal_inductance", Inductance, "uH", Range::from_to(0.0, 1e-3), bank.internal_inductance, "inductance of the internal wiring"),
+    number!("bank.diode_drop", Voltage, "V", Range::from_to(0.0, 20.0), bank.diode_drop, "forward drop of the free-wheel diode"),
+
+    number!("lead.length", Length, "m", LENGTH, lead.length, "length, with what is coiled up"),
+    number!("lead.section", Area, "mm2", SECTION, lead.section, "copper section of the lead"),
+    number!("lead.spacing", Length, "m", Range::from_to(5e-3, 20.0), lead.spacing, "mean distance from the earth leads, and between those"),
+    Key {
+        path: "lead.turns",
+        about: "turns of surplus lead coiled on the floor",
+        kind: Kind::Number(
+            Number::bare(Range::from_to(0.0, 100.0)),
+            Place::Case(|case| Some(case.lead.turns), |case| Some(&mut case.lead.turns)),
+        ),
+    },
+    number!("lead.coil_diameter", Length, "m", Range::from_to(0.05, 5.0), lead.coil_diameter, "diameter of that coil"),
+    number!("lead.temperature", Temperature, "degC", Range::from_to(273.15 - 60.0, 273.15 + 200.0), lead.temperature, "temperature of all leads"),
+
+    earth!("earth.N.length", Length, "m", LENGTH, length, "length of this earth lead"),
+    earth!("earth.N.section", Area, "mm2", SECTION, section, "copper section of this earth lead"),
+    joint!("earth.N.terminal", TERMINAL, "its terminal at the bank, a joint"),
+    resistance!("earth.N.terminal.resistance", TERMINAL),
+    drop!("earth.N.terminal.drop", TERMINAL),
+    joint!("earth.N.clamp", CLAMP, "its clamp on the sheet, a joint"),
+    resistance!("earth.N.clamp.resistance", CLAMP),
+    drop!("earth.N.clamp.drop", CLAMP),
+    Key { path: "earth.N.at", about: "place of the clamp, seen from the stud, in the plane of the sheet", kind: Kind::Position },
+    earth!("earth.N.at.x", Length, "mm", COORDINATE.range, at[0], "its first coordinate"),
+    earth!("earth.N.at.y", Length, "mm", COORDINATE.range, at[1], "its second coordinate"),
+
+    joint!("joints.bank", BANK, "joint of the gun lead at the bank"),
+    resistance!("joints.bank.resistance", BANK),
+    drop!("joints.bank.drop", BANK),
+    joint!("joints.tool", TOOL, "joint of the gun lead at the tool"),
+    resistance!("joints.tool.resistance", TOOL),
+    drop!("joints.tool.drop", TOOL),
+    joint!("joints.chuck", CHUCK, "joint of chuck and stud"),
+    resistance!("joints.chuck.resistance", CHUCK),
+    drop!("joints.chuck.drop", CHUCK),
+
+    Key {
+        path: "tool.method",
+        about: "contact: the pip rests on the sheet before the trigger; gap: the stud starts lifted",
+        kind: Kind::Choice(Choice {
+            words: &["contact", "gap"],
+            get: |case| case.tool.method as usize,
+            put: |case, index| case.tool.method = [Method::Contact, Method::Gap][index],
+        }),
+    },
+    number!("tool.lift", Length, "mm", Range::from_to(0.0, 0.02), tool.lift, "gap method: tip above the sheet at release"),
+    number!("tool.moving_mass", Mass, "g", Range::from_to(1e-3, 10.0), tool.moving_mass, "stud, chuck and slide together"),
+    number!("tool.spring_force", Force, "N", Range::above_zero(5000.0), tool.spring_force, "spring force on the stud at the start"),
+    number!("tool.spring_rate", SpringRate, "N/mm", Range::from_to(0.0, 1e6), tool.spring_rate, "loss of spring force per travel"),
+    number!("tool.friction", Force, "N", Range::from_to(0.0, 1000.0), tool.friction, "friction of the slide"),
+    Key {
+        path: "tool.attitude",
+        about: "where the tool points: down, level or up",
+        kind: Kind::Choice(Choice {
+            words: &["down", "level", "up"],
+            get: |case| case.tool.attitude as usize,
+            put: |case, index| case.tool.attitude = [Attitude::Down, Attitude::Level, Attitude::Up][index],
+        }),
+    },
+    number!("tool.tilt", Angle, "deg", Range::below(std::f64::consts::FRAC_PI_4), tool.tilt, "angle between the stud's axis and the sheet's normal"),
+];

@@ -1,0 +1,216 @@
+//! What a key takes, read from text.
+
+use thiserror::Error;
+
+use super::rig::{COORDINATE, RESISTANCE};
+use super::work::MARK_DEPTH;
+use super::{Key, Kind, Number, nearest};
+use crate::case::catalogue::{self, OWN, StudSize};
+use crate::case::model::Joint;
+use crate::case::quantity::{self, QuantityError};
+
+/// The word for what is not there.
+pub const NONE: &str = "none";
+/// Longest title [characters].
+pub const LONGEST_TITLE: usize = 200;
+
+/// A value read and found within its key's bounds.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Value {
+    /// SI.
+    Number(f64),
+    /// The word `none`.
+    None,
+    Title(String),
+    /// Index into the words of a choice.
+    Choice(usize),
+    /// A catalogue size, or `None` for the user's own.
+    Size(Option<&'static StudSize>),
+    /// Name of a metal, which the file may define.
+    Metal(String),
+    Joint(Joint),
+    /// SI.
+    Position([f64; 2]),
+}
+
+/// Why a text is no value of a key.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum ValueError {
+    #[error(transparent)]
+    Quantity(#[from] QuantityError),
+    /// Outside the key's bounds; both in words.
+    #[error("{value} is out of bounds; allowed is {bounds}")]
+    OutOfBounds { value: String, bounds: String },
+    /// A name nobody knows.
+    #[error("`{word}` is no {what} known here; wanted {wanted}")]
+    UnknownName {
+        word: String,
+        what: &'static str,
+        wanted: String,
+        nearest: Option<String>,
+    },
+    #[error("a title has at most {LONGEST_TITLE} characters, this one has {length}")]
+    LongTitle { length: usize },
+    #[error("a title is one line of text")]
+    ControlInTitle,
+    #[error("a metal's name has 1 to 60 characters, without quotes, backslashes or line breaks")]
+    MetalName,
+    #[error("wanted two lengths, such as [\"-200 mm\", \"0 mm\"]; found {found}")]
+    NotTwo { found: usize },
+}
+
+impl ValueError {
+    /// What was probably meant.
+    pub fn nearest(&self) -> Option<&str> {
+        match self {
+            ValueError::Quantity(error) => error.nearest(),
+            ValueError::UnknownName { nearest, .. } => nearest.as_deref(),
+            _ => None,
+        }
+    }
+}
+
+impl Number {
+    /// Reads a quantity, or a bare number where that is wanted, and checks its bounds.
+    pub fn read(&self, text: &str) -> Result<f64, ValueError> {
+        self.within(quantity::parse(text, self.dimension)?)
+    }
+
+    /// `value` (SI), if it is within bounds.
+    pub fn within(&self, value: f64) -> Result<f64, ValueError> {
+        if self.range.holds(value) {
+            // A zero has no sign here: -0 would show as a different case.
+            return Ok(value + 0.0);
+        }
+        Err(ValueError::OutOfBounds {
+            value: self.text(value),
+            bounds: self.bounds(),
+        })
+    }
+}
+
+impl Key {
+    /// Reads the text of this key's value.
+    pub fn read(&self, text: &str) -> Result<Value, ValueError> {
+        if self.may_be_none() && text == NONE {
+            return Ok(Value::None);
+        }
+        match &self.kind {
+            Kind::Number(number, _) => Ok(Value::Number(number.read(text)?)),
+            Kind::Title => title(text),
+            Kind::Choice(choice) => {
+                let found = choice.words.iter().position(|word| *word == text);
+                let error = || unknown(text, "word", choice.words.iter().copied(), "");
+                found.map(Value::Choice).ok_or_else(error)
+            }
+            Kind::Size => {
+                let found = catalogue::find_stud(text);
+                if found.is_none() && text != OWN {
+                    let names = catalogue::stud_names().into_iter().chain([OWN]);
+                    return Err(unknown(text, "stud size", names, ""));
+                }
+                Ok(Value::Size(found))
+            }
+            Kind::Metal(..) => Ok(Value::Metal(text.to_string())),
+            Kind::Joint(_) => joint(text),
+            Kind::Position => {
+                let parts: Vec<&str> = text.split(',').collect();
+                self.read_position(&parts)
+            }
+            Kind::CentreMark => Ok(Value::Number(MARK_DEPTH.read(text)?)),
+        }
+    }
+
+    /// Reads the two coordinates of a clamp.
+    pub fn read_position(&self, parts: &[&str]) -> Result<Value, ValueError> {
+        match parts {
+            [x, y] => Ok(Value::Position([COORDINATE.read(x)?, COORDINATE.read(y)?])),
+            _ => Err(ValueError::NotTwo { found: parts.len() }),
+        }
+    }
+
+    /// What this key takes, for messages.
+    pub fn wanted(&self) -> String {
+        let plain = match &self.kind {
+            Kind::Number(number, _) => number.dimension.with_example(),
+            Kind::Title => "a text in quotes".to_string(),
+            Kind::Choice(choice) => list(choice.words.iter().copied()),
+            Kind::Size => format!(
+                "a stud size: {}",
+                list(catalogue::stud_names().into_iter().chain([OWN]))
+            ),
+            Kind::Metal(..) => format!("a metal: {}", list(catalogue::metal_names())),
+            Kind::Joint(_) => format!(
+                "{}, a resistance, or {{ resistance = \"0.5 mohm\", drop = \"12 V\" }}",
+                list(catalogue::joint_names())
+            ),
+            Kind::Position => "two lengths, such as [\"-200 mm\", \"0 mm\"]".to_string(),
+            Kind::CentreMark => "{ depth = \"0.7 mm\", angle = \"90 deg\" }".to_string(),
+        };
+        if self.may_be_none() {
+            format!("{plain}, or \"{NONE}\"")
+        } else {
+            plain
+        }
+    }
+}
+
+fn title(text: &str) -> Result<Value, ValueError> {
+    let length = text.chars().count();
+    if length > LONGEST_TITLE {
+        return Err(ValueError::LongTitle { length });
+    }
+    if text.chars().any(char::is_control) {
+        return Err(ValueError::ControlInTitle);
+    }
+    Ok(Value::Title(text.to_string()))
+}
+
+fn joint(text: &str) -> Result<Value, ValueError> {
+    if let Some(joint) = catalogue::find_joint(text) {
+        return Ok(Value::Joint(joint.clone()));
+    }
+    if !text.starts_with(|c: char| c.is_ascii_digit() || "+-.−".contains(c)) {
+        return Err(unknown(
+            text,
+            "joint",
+            catalogue::joint_names(),
+            ", or a resistance such as \"2 mohm\"",
+        ));
+    }
+    let resistance = RESISTANCE.read(text)?;
+    Ok(Value::Joint(Joint {
+        name: OWN.to_string(),
+        resistance,
+        drop: 0.0,
+    }))
+}
+
+/// An unknown name, with the known ones and the one it is close to.
+pub fn unknown<'a>(
+    word: &str,
+    what: &'static str,
+    known: impl IntoIterator<Item = &'a str>,
+    or: &str,
+) -> ValueError {
+    let known: Vec<&str> = known.into_iter().collect();
+    ValueError::UnknownName {
+        word: word.chars().take(60).collect(),
+        what,
+        wanted: list(known.iter().copied()) + or,
+        nearest: nearest(word, known).map(str::to_string),
+    }
+}
+
+/// `a, b or c`, each quoted.
+fn list<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
+    let words: Vec<String> = words
+        .into_iter()
+        .map(|word| format!("\"{word}\""))
+        .collect();
+    match words.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),
+        Some((last, _)) => last.clone(),
+        None => String::new(),
+    }
+}

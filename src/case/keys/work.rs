@@ -1,0 +1,104 @@
+//! Keys of the work and of the model: stud, sheet, arc, constants.
+
+use super::rig::number;
+use super::{Key, Kind, Number, Place, Range};
+use crate::case::model::CentreMark;
+use crate::case::quantity::Dimension;
+
+/// A bare number.
+macro_rules! bare {
+    ($path:literal, $range:expr, $section:ident.$field:ident, $about:literal) => {
+        Key {
+            path: $path,
+            about: $about,
+            kind: Kind::Number(
+                Number::bare($range),
+                Place::Case(
+                    |case| Some(case.$section.$field),
+                    |case| Some(&mut case.$section.$field),
+                ),
+            ),
+        }
+    };
+}
+
+const SHARE: Range = Range::from_to(0.0, 1.0);
+
+/// Stud, sheet, arc and model. Bounds are generous: they keep absurdities from the solver and
+/// judge no weld.
+#[rustfmt::skip]
+pub(super) const KEYS: &[Key] = &[
+    Key { path: "stud.size", about: "size of the catalogue, M3 to M8, or own", kind: Kind::Size },
+    number!("stud.flange", Length, "mm", Range::from_to(1e-3, 0.05), stud.flange, "flange diameter"),
+    number!("stud.pip_diameter", Length, "mm", Range::from_to(1e-4, 0.01), stud.pip_diameter, "pip diameter"),
+    number!("stud.pip_length", Length, "mm", Range::from_to(5e-5, 0.01), stud.pip_length, "pip length"),
+    Key {
+        path: "stud.metal",
+        about: "metal of the stud",
+        kind: Kind::Metal(|case| &case.stud.metal, |case| &mut case.stud.metal),
+    },
+    number!("stud.cone", Angle, "deg", Range::from_to(0.1 * DEGREE, 30.0 * DEGREE), stud.cone, "cone angle of the flange's face"),
+    Key {
+        path: "stud.bolted",
+        about: "a bolted short in place of the stud, for a discharge test",
+        kind: Kind::Number(
+            Number::new(Dimension::Resistance, "mohm", Range::from_to(0.0, 1.0)),
+            Place::Case(|case| case.stud.bolted, |case| Some(case.stud.bolted.get_or_insert(0.0))),
+        ),
+    },
+
+    Key {
+        path: "sheet.metal",
+        about: "metal of the sheet",
+        kind: Kind::Metal(|case| &case.sheet.metal, |case| &mut case.sheet.metal),
+    },
+    number!("sheet.thickness", Length, "mm", Range::from_to(1e-4, 0.05), sheet.thickness, "thickness of the sheet"),
+    Key { path: "sheet.centre_mark", about: "a centre punch mark under the pip", kind: Kind::CentreMark },
+    Key {
+        path: "sheet.centre_mark.depth",
+        about: "its depth",
+        kind: Kind::Number(
+            MARK_DEPTH,
+            Place::Case(
+                |case| case.sheet.centre_mark.map(|mark| mark.depth),
+                |case| Some(&mut case.sheet.centre_mark.get_or_insert(SQUARE_MARK).depth),
+            ),
+        ),
+    },
+    Key {
+        path: "sheet.centre_mark.angle",
+        about: "its full angle, 90 deg unless given",
+        kind: Kind::Number(
+            Number::new(Dimension::Angle, "deg", Range::from_to(20.0 * DEGREE, 170.0 * DEGREE)),
+            Place::Case(
+                |case| case.sheet.centre_mark.map(|mark| mark.angle),
+                |case| case.sheet.centre_mark.as_mut().map(|mark| &mut mark.angle),
+            ),
+        ),
+    },
+
+    number!("arc.fall", Voltage, "V", Range::from_to(0.0, 100.0), arc.fall, "sum of the electrode falls"),
+    number!("arc.field", Field, "V/mm", Range::from_to(0.0, 1e5), arc.field, "field of the column"),
+    number!("arc.resistance", Resistance, "mohm", Range::from_to(0.0, 0.1), arc.resistance, "slope resistance of the arc"),
+    bare!("arc.to_stud", SHARE, arc.to_stud, "share of the arc's power into the stud"),
+    bare!("arc.to_sheet", SHARE, arc.to_sheet, "share of the arc's power into the sheet"),
+
+    bare!("model.burst_share", SHARE, model.burst_share, "share of the heat of vaporisation the pip takes up before it bursts"),
+    bare!("model.pip_share", SHARE, model.pip_share, "share of the pip's volume that ends up as filler"),
+    number!("model.forge_resistance", Resistance, "uohm", Range::from_to(0.0, 0.1), model.forge_resistance, "resistance of the weld once the arc is shorted"),
+    number!("model.stud_depth", Length, "mm", Range::from_to(2e-4, 0.05), model.stud_depth, "depth of stud that takes part in conduction"),
+    number!("model.end_time", Time, "ms", Range::from_to(1e-3, 10.0), model.end_time, "longest record of a discharge that does not end by itself"),
+    bare!("model.hot_share", SHARE, model.hot_share, "vapour share above which a weld is called hot"),
+    bare!("model.burn_share", SHARE, model.burn_share, "share of the sheet's thickness that may melt before it is called burnt through"),
+];
+
+/// Depth of a centre mark.
+pub(super) const MARK_DEPTH: Number = Number::new(Dimension::Length, "mm", Range::above_zero(0.01));
+
+const DEGREE: f64 = std::f64::consts::PI / 180.0;
+
+/// A mark whose depth is still to be set.
+pub(super) const SQUARE_MARK: CentreMark = CentreMark {
+    depth: 0.0,
+    angle: std::f64::consts::FRAC_PI_2,
+};

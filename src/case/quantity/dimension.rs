@@ -1,0 +1,103 @@
+//! What a quantity measures, with the words for it.
+
+/// What a quantity measures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Dimension {
+    /// A pure number: turns, shares, exponents.
+    Number,
+    Length,
+    Area,
+    Mass,
+    Time,
+    Temperature,
+    Angle,
+    Force,
+    SpringRate,
+    Voltage,
+    Capacitance,
+    Resistance,
+    Inductance,
+    Field,
+    Density,
+    SpecificEnergy,
+    SpecificHeat,
+    Conductivity,
+    Resistivity,
+    Pressure,
+    Viscosity,
+}
+
+impl Dimension {
+    /// All of them.
+    pub const ALL: [Dimension; 21] = [
+        Dimension::Number,
+        Dimension::Length,
+        Dimension::Area,
+        Dimension::Mass,
+        Dimension::Time,
+        Dimension::Temperature,
+        Dimension::Angle,
+        Dimension::Force,
+        Dimension::SpringRate,
+        Dimension::Voltage,
+        Dimension::Capacitance,
+        Dimension::Resistance,
+        Dimension::Inductance,
+        Dimension::Field,
+        Dimension::Density,
+        Dimension::SpecificEnergy,
+        Dimension::SpecificHeat,
+        Dimension::Conductivity,
+        Dimension::Resistivity,
+        Dimension::Pressure,
+        Dimension::Viscosity,
+    ];
+
+    /// Name, article and an example as a user writes it.
+    const fn words(self) -> (&'static str, &'static str, &'static str) {
+        match self {
+            Dimension::Number => ("number", "a bare number", "0.38"),
+            Dimension::Length => ("length", "a length", "5 m"),
+            Dimension::Area => ("area", "an area", "35 mm2"),
+            Dimension::Mass => ("mass", "a mass", "120 g"),
+            Dimension::Time => ("time", "a time", "2 ms"),
+            Dimension::Temperature => ("temperature", "a temperature", "20 degC"),
+            Dimension::Angle => ("angle", "an angle", "3 deg"),
+            Dimension::Force => ("force", "a force", "80 N"),
+            Dimension::SpringRate => ("spring rate", "a spring rate", "3 N/mm"),
+            Dimension::Voltage => ("voltage", "a voltage", "112 V"),
+            Dimension::Capacitance => ("capacitance", "a capacitance", "72 mF"),
+            Dimension::Resistance => ("resistance", "a resistance", "2 mohm"),
+            Dimension::Inductance => ("inductance", "an inductance", "0.8 uH"),
+            Dimension::Field => ("electric field", "an electric field", "3 V/mm"),
+            Dimension::Density => ("density", "a density", "7850 kg/m3"),
+            Dimension::SpecificEnergy => ("specific energy", "a specific energy", "2.6e5 J/kg"),
+            Dimension::SpecificHeat => ("specific heat", "a specific heat", "680 J/kgK"),
+            Dimension::Conductivity => {
+                ("thermal conductivity", "a thermal conductivity", "33 W/mK")
+            }
+            Dimension::Resistivity => ("resistivity", "a resistivity", "0.15 uohm m"),
+            Dimension::Pressure => ("pressure", "a pressure or strength", "350 MPa"),
+            Dimension::Viscosity => ("viscosity", "a viscosity", "5.5 mPas"),
+        }
+    }
+
+    /// Plain name: "length".
+    pub const fn name(self) -> &'static str {
+        self.words().0
+    }
+
+    /// An example as a case file wants it: `5 m`.
+    pub const fn example(self) -> &'static str {
+        self.words().2
+    }
+
+    /// For messages: `a length such as "5 m"`.
+    pub fn with_example(self) -> String {
+        let (_, what, example) = self.words();
+        match self {
+            Dimension::Number => format!("{what} such as {example}"),
+            _ => format!("{what} such as \"{example}\""),
+        }
+    }
+}

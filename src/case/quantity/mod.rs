@@ -1,0 +1,192 @@
+//! Quantities as text: "35 mm2" in, 3.5e-5 m² out, and back.
+//!
+//! Units are read and printed here and nowhere else; all other code sees plain SI numbers.
+
+mod dimension;
+mod format;
+mod nearest;
+mod unit;
+
+#[cfg(test)]
+mod tests;
+
+pub use dimension::Dimension;
+pub use format::{format, format_si, number};
+
+use thiserror::Error;
+
+/// Why a text is no quantity of the wanted dimension.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum QuantityError {
+    /// The text does not start with a decimal number.
+    #[error("`{text}` is not a number{}; wanted {}", if *.wanted == Dimension::Number { "" } else { " with a unit" }, .wanted.with_example())]
+    NotANumber { text: String, wanted: Dimension },
+    /// A decimal comma.
+    #[error("`{text}` has a comma; write a decimal point, as in {}", .wanted.with_example())]
+    Comma { text: String, wanted: Dimension },
+    /// The number is infinite, or too large for a computer.
+    #[error("`{text}` is too large a number")]
+    TooLarge { text: String },
+    /// A number without a unit.
+    #[error("`{number}` has no unit; wanted {}", .wanted.with_example())]
+    NoUnit { number: String, wanted: Dimension },
+    /// A unit on a key that takes a bare number.
+    #[error("`{text}` has a unit; wanted {}", Dimension::Number.with_example())]
+    UnwantedUnit { text: String },
+    /// A unit nobody knows.
+    #[error("`{unit}` is no unit known here; wanted {}", .wanted.with_example())]
+    UnknownUnit {
+        unit: String,
+        wanted: Dimension,
+        nearest: Option<String>,
+    },
+    /// A known unit of something else.
+    #[error("`{unit}` is a unit of {}; wanted {}", .found.name(), .wanted.with_example())]
+    WrongDimension {
+        unit: String,
+        found: Dimension,
+        wanted: Dimension,
+    },
+}
+
+impl QuantityError {
+    /// The known unit close to what was written, if there is one.
+    pub fn nearest(&self) -> Option<&str> {
+        match self {
+            QuantityError::UnknownUnit { nearest, .. } => nearest.as_deref(),
+            _ => None,
+        }
+    }
+}
+
+/// Reads `text` as a quantity of the `wanted` dimension; the result is in SI units and finite.
+pub fn parse(text: &str, wanted: Dimension) -> Result<f64, QuantityError> {
+    let text = text.trim();
+    let Some(number) = Decimal::lex(text) else {
+        return Err(QuantityError::NotANumber {
+            text: clip(text),
+            wanted,
+        });
+    };
+    let rest = text[number.length..].trim_start();
+    if rest.starts_with(',') {
+        let text = clip(text);
+        return Err(QuantityError::Comma { text, wanted });
+    }
+    if rest.starts_with(|c: char| c.is_ascii_digit() || "/.+-_".contains(c)) {
+        let text = clip(text);
+        return Err(QuantityError::NotANumber { text, wanted });
+    }
+    let conversion = match (wanted, rest) {
+        (Dimension::Number, "") => unit::Conversion::ONE,
+        (Dimension::Number, _) => return Err(QuantityError::UnwantedUnit { text: clip(text) }),
+        (_, "") => {
+            let number = clip(&text[..number.length]);
+            return Err(QuantityError::NoUnit { number, wanted });
+        }
+        _ => unit::find(rest, wanted).ok_or_else(|| unknown(rest, wanted))?,
+    };
+    let value = conversion.to_si(&number);
+    if value.is_finite() {
+        Ok(value)
+    } else {
+        Err(QuantityError::TooLarge { text: clip(text) })
+    }
+}
+
+fn unknown(unit: &str, wanted: Dimension) -> QuantityError {
+    let other = Dimension::ALL
+        .into_iter()
+        .find(|&d| unit::find(unit, d).is_some());
+    match other {
+        Some(found) => QuantityError::WrongDimension {
+            unit: clip(unit),
+            found,
+            wanted,
+        },
+        None => QuantityError::UnknownUnit {
+            unit: clip(unit),
+            wanted,
+            nearest: nearest::nearest(unit, wanted),
+        },
+    }
+}
+
+/// Long input is cut so that a message stays readable.
+fn clip(text: &str) -> String {
+    const LONGEST: usize = 40;
+    if text.chars().count() <= LONGEST {
+        return text.to_string();
+    }
+    text.chars().take(LONGEST).chain(['…']).collect()
+}
+
+/// A decimal number still as text, so that a unit's power of ten can join its exponent
+/// and the result is rounded once.
+struct Decimal<'a> {
+    /// Sign, digits and point.
+    mantissa: &'a str,
+    negative: bool,
+    exponent: i64,
+    /// Bytes taken from the text.
+    length: usize,
+}
+
+impl<'a> Decimal<'a> {
+    fn lex(text: &'a str) -> Option<Self> {
+        let (negative, sign) = match text.chars().next()? {
+            '+' => (false, 1),
+            '-' => (true, 1),
+            '\u{2212}' => (true, '\u{2212}'.len_utf8()),
+            _ => (false, 0),
+        };
+        let body = &text[sign..];
+        let whole = digits(body);
+        let fraction = match body[whole..].strip_prefix('.') {
+            Some(rest) => digits(rest),
+            None => 0,
+        };
+        if whole + fraction == 0 {
+            return None;
+        }
+        let dot = usize::from(body[whole..].starts_with('.'));
+        let end = whole + dot + fraction;
+        let (exponent, tail) = exponent(&body[end..]);
+        Some(Decimal {
+            mantissa: &body[..end],
+            negative,
+            exponent,
+            length: sign + end + tail,
+        })
+    }
+
+    /// The number times ten to the `shift`, rounded once.
+    fn shifted(&self, shift: i32) -> f64 {
+        let exponent = self.exponent.saturating_add(i64::from(shift));
+        let size: f64 = format!("{}e{exponent}", self.mantissa)
+            .parse()
+            .unwrap_or(f64::INFINITY);
+        if self.negative { -size } else { size }
+    }
+}
+
+fn digits(text: &str) -> usize {
+    text.bytes().take_while(u8::is_ascii_digit).count()
+}
+
+/// Exponent at the head of `text` and the bytes it takes; an `e` without digits belongs to the unit.
+fn exponent(text: &str) -> (i64, usize) {
+    let Some(body) = text.strip_prefix(['e', 'E']) else {
+        return (0, 0);
+    };
+    let sign = usize::from(body.starts_with(['+', '-']));
+    let count = digits(&body[sign..]);
+    if count == 0 {
+        return (0, 0);
+    }
+    // Beyond this no digits could bring the number back into range.
+    const HUGE: i64 = 1_000_000;
+    let size = body[sign..sign + count].parse().unwrap_or(HUGE).min(HUGE);
+    let value = if body.starts_with('-') { -size } else { size };
+    (value, 1 + sign + count)
+}

@@ -1,0 +1,97 @@
+//! A case file and its overrides, read into a case; or everything that is wrong with them.
+
+mod build;
+mod draft;
+mod origin;
+mod parts;
+mod set;
+mod source;
+mod value;
+mod walk;
+
+#[cfg(test)]
+mod tests;
+
+use std::io::Read;
+use std::path::Path;
+
+pub use origin::{Origin, Origins};
+
+use super::diagnose::{Diagnosis, Fault, Problem, Spot};
+use super::model::Case;
+use draft::Draft;
+
+/// A case with every key settled, and where each came from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Resolved {
+    pub case: Case,
+    pub origins: Origins,
+}
+
+/// Reads the case file at `path` and the overrides (`KEY=VALUE`) on top of it.
+pub fn read_file(path: &Path, sets: &[String]) -> Result<Resolved, Diagnosis> {
+    let name = path.display().to_string();
+    match source::load(path) {
+        Ok(text) => read_text(&name, &text, sets),
+        Err(fault) => Err(unreadable(&name, fault, sets)),
+    }
+}
+
+/// Reads a case from anything, such as standard input; `name` is for messages.
+pub fn read_from(name: &str, source: impl Read, sets: &[String]) -> Result<Resolved, Diagnosis> {
+    match source::bytes(source) {
+        Ok(text) => read_text(name, &text, sets),
+        Err(fault) => Err(unreadable(name, fault, sets)),
+    }
+}
+
+fn unreadable(name: &str, fault: Fault, sets: &[String]) -> Diagnosis {
+    let spot = Spot::Whole;
+    Diagnosis {
+        file: Some(name.to_string()),
+        text: String::new(),
+        sets: sets.to_vec(),
+        problems: vec![Problem { spot, fault }],
+    }
+}
+
+/// Reads a case from its text; `name` is for messages.
+pub fn read_text(name: &str, text: &str, sets: &[String]) -> Result<Resolved, Diagnosis> {
+    read(Some(name), text, sets)
+}
+
+/// The demonstration case, with overrides.
+pub fn demonstration(sets: &[String]) -> Result<Resolved, Diagnosis> {
+    read(None, "", sets)
+}
+
+fn read(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved, Diagnosis> {
+    // Editors may put a mark at the head of a file that says no more than "UTF-8".
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let mut draft = Draft::default();
+    if text.len() as u64 > super::diagnose::LARGEST_FILE {
+        let size = text.len() as u64;
+        draft.fault(Spot::Whole, Fault::TooLarge { size });
+    } else {
+        walk::walk(text, &mut draft);
+    }
+    for (index, argument) in sets.iter().enumerate() {
+        set::set(index, argument, &mut draft);
+    }
+    let breaks: Vec<usize> = text.match_indices('\n').map(|(at, _)| at).collect();
+    let line = |at: usize| 1 + breaks.partition_point(|&end| end < at);
+    let (case, mut origins) = build::build(&mut draft, &line);
+    if draft.problems.is_empty() {
+        origins.file = name.map(str::to_string);
+        build::catalogue_defaults(&case, &mut origins);
+        return Ok(Resolved { case, origins });
+    }
+    let mut problems = draft.problems;
+    problems.sort_by(|a, b| a.spot.cmp(&b.spot));
+    Err(Diagnosis {
+        file: name.map(str::to_string),
+        text: text.to_string(),
+        sets: sets.to_vec(),
+        problems,
+    })
+}

@@ -1,0 +1,217 @@
+//! A case as text: every key settled, with its unit and where it came from.
+//!
+//! The text is itself a case file and reads back as the same case.
+
+use std::fmt::Write;
+
+use super::catalogue::{self, OWN};
+use super::keys::{self, Address, EARTH, Key, Kind, METAL, METAL_KEYS, NONE, SECTIONS};
+use super::model::{Case, Joint, Metal};
+use super::quantity::number;
+use super::read::{Origins, Resolved};
+
+/// What `case show` prints.
+pub fn show(resolved: &Resolved) -> String {
+    write_case(&resolved.case, Some(&resolved.origins))
+}
+
+/// A case as a case file, without remarks: to keep a case that a program has built or changed.
+pub fn to_toml(case: &Case) -> String {
+    write_case(case, None)
+}
+
+fn write_case(case: &Case, origins: Option<&Origins>) -> String {
+    let mut page = Page {
+        origins,
+        text: String::new(),
+    };
+    if let Some(file) = origins.and_then(|origins| origins.file.as_deref()) {
+        let plain: String = file.chars().filter(|c| !c.is_control()).collect();
+        let _ = writeln!(page.text, "# {plain}");
+    }
+    let sheet_metal = sheet_metal(case);
+    for key in keys::all().filter(|key| key.section().is_empty()) {
+        page.key(case, key, None, &sheet_metal);
+    }
+    for (section, _) in SECTIONS {
+        match section {
+            EARTH => {
+                for number in 0..case.earths.len() {
+                    page.head(&format!("[[{EARTH}]]"));
+                    page.keys(case, section, Some(number), &sheet_metal);
+                }
+            }
+            METAL => {}
+            _ => {
+                page.head(&format!("[{section}]"));
+                page.keys(case, section, None, &sheet_metal);
+            }
+        }
+    }
+    page.metal(&case.stud.metal);
+    if sheet_metal != case.stud.metal {
+        page.metal(&sheet_metal);
+    }
+    page.text
+}
+
+/// The sheet's metal, by another name if a program gave it the stud's name but not its figures.
+fn sheet_metal(case: &Case) -> Metal {
+    let mut metal = case.sheet.metal.clone();
+    if metal.name == case.stud.metal.name && metal != case.stud.metal {
+        metal.name.push_str(" (sheet)");
+    }
+    metal
+}
+
+struct Page<'a> {
+    origins: Option<&'a Origins>,
+    text: String,
+}
+
+impl Page<'_> {
+    fn head(&mut self, head: &str) {
+        let _ = writeln!(self.text, "\n{head}");
+    }
+
+    fn keys(&mut self, case: &Case, section: &str, earth: Option<usize>, sheet: &Metal) {
+        for key in keys::all().filter(|key| key.section() == section && !key.is_part()) {
+            self.key(case, key, earth, sheet);
+        }
+    }
+
+    fn key(&mut self, case: &Case, key: &'static Key, earth: Option<usize>, sheet: &Metal) {
+        let address = match earth {
+            Some(number) => Address::Earth(key, number),
+            None => Address::Case(key),
+        };
+        let (value, remark) = value(case, key, &address, earth, sheet);
+        self.line(key.name(), &value, &address.to_string(), &remark);
+    }
+
+    /// One line of the file, with its origin and a remark.
+    fn line(&mut self, name: &str, value: &str, path: &str, remark: &str) {
+        let start = self.text.len();
+        let _ = write!(self.text, "{name} = {value}");
+        let Some(origins) = self.origins else {
+            self.text.push('\n');
+            return;
+        };
+        const COLUMN: usize = 40;
+        let width = self.text[start..].chars().count();
+        let gap = " ".repeat(COLUMN.saturating_sub(width).max(2));
+        let _ = write!(self.text, "{gap}# {}", origins.of_whole(path));
+        if !remark.is_empty() {
+            let _ = write!(self.text, ": {remark}");
+        }
+        self.text.push('\n');
+    }
+
+    fn metal(&mut self, metal: &Metal) {
+        self.head(&format!("[{METAL}.{}]", quoted(&metal.name)));
+        for key in METAL_KEYS {
+            let address = Address::Metal(metal.name.clone(), key);
+            let value = number_text(&key.number, *(key.field)(metal));
+            self.line(key.name, &value, &address.to_string(), "");
+        }
+    }
+}
+
+/// A number as TOML writes it: a quantity in quotes, a bare number without.
+pub(super) fn number_text(number: &keys::Number, value: f64) -> String {
+    let text = number.text(value);
+    if number.unit.is_empty() {
+        text
+    } else {
+        quoted(&text)
+    }
+}
+
+/// The value of a key as TOML, and a remark on what a name stands for.
+pub(super) fn value(
+    case: &Case,
+    key: &Key,
+    address: &Address,
+    earth: Option<usize>,
+    sheet: &Metal,
+) -> (String, String) {
+    let plain = |text: String| (text, String::new());
+    match &key.kind {
+        Kind::Number(number, _) => match address.number(case) {
+            Some(value) => plain(number_text(number, value)),
+            None => plain(quoted(NONE)),
+        },
+        Kind::Title => plain(quoted(&case.title)),
+        Kind::Choice(choice) => plain(quoted(choice.words[(choice.get)(case)])),
+        Kind::Size => plain(quoted(&case.stud.size)),
+        Kind::Metal(..) if key.section() == "sheet" => plain(quoted(&sheet.name)),
+        Kind::Metal(metal, _) => plain(quoted(&metal(case).name)),
+        Kind::Joint(place) => match place.of(case, earth) {
+            Some(joint) => joint_text(joint),
+            None => plain(quoted(NONE)),
+        },
+        Kind::Position => {
+            let at = earth
+                .and_then(|number| case.earths.get(number))
+                .map_or([0.0; 2], |lead| lead.at);
+            let text = at.map(|length| quoted(&part("earth.N.at.x", length)));
+            plain(format!("[{}]", text.join(", ")))
+        }
+        Kind::CentreMark => match case.sheet.centre_mark {
+            None => plain(quoted(NONE)),
+            Some(mark) => {
+                let depth = quoted(&part("sheet.centre_mark.depth", mark.depth));
+                let angle = quoted(&part("sheet.centre_mark.angle", mark.angle));
+                plain(format!("{{ depth = {depth}, angle = {angle} }}"))
+            }
+        },
+    }
+}
+
+/// A part of a value, as its key writes it.
+fn part(path: &str, value: f64) -> String {
+    let number = keys::by_path(path).and_then(Key::number);
+    number.map_or_else(String::new, |number| number.text(value))
+}
+
+/// By name where the figures are the catalogue's, else by figures.
+fn joint_text(joint: &Joint) -> (String, String) {
+    let resistance = part("joints.bank.resistance", joint.resistance);
+    let drop = part("joints.bank.drop", joint.drop);
+    if catalogue::find_joint(&joint.name) == Some(joint) {
+        let mut remark = format!("{} mohm", number(joint.resistance * 1e3, 4));
+        if joint.drop != 0.0 {
+            let _ = write!(remark, " + {drop}");
+        }
+        return (quoted(&joint.name), remark);
+    }
+    let text = if joint.drop == 0.0 && joint.name == OWN {
+        quoted(&resistance)
+    } else {
+        format!(
+            "{{ resistance = {}, drop = {} }}",
+            quoted(&resistance),
+            quoted(&drop)
+        )
+    };
+    (text, String::new())
+}
+
+/// A basic string of TOML.
+fn quoted(text: &str) -> String {
+    let mut out = String::from('"');
+    for c in text.chars() {
+        match c {
+            '"' | '\\' => out.extend(['\\', c]),
+            c if c.is_control() => {
+                let _ = write!(out, "\\u{:04X}", u32::from(c));
+            }
+            c => out.push(c),
+        }
+    }
+    out.push('"');
+    out
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,163 @@
+//! A new case file: every key at its default, with what it is.
+
+use std::fmt::Write;
+
+use super::catalogue;
+use super::keys::{self, Address, EARTH, Key, METAL, METAL_KEYS, SECTIONS};
+use super::model::Case;
+use super::show::{number_text, value};
+
+const HEAD: &str = "\
+# A case for arcplunge: one capacitor-discharge stud weld.
+# Every key is optional; what you leave out stays as in the demonstration case, which this is.
+# A quantity is text with its unit: \"5 m\", \"35 mm2\", \"2 mohm\". A line behind # is not read.
+";
+
+const JOINT: &str = "\
+# A joint is tight, worn, loose or arcing, a resistance such as \"0.4 mohm\",
+# or both a resistance and the drop of its sparks: { resistance = \"0.5 mohm\", drop = \"12 V\" }.
+";
+
+/// The text of a new case file.
+pub fn template() -> String {
+    let case = Case::default();
+    let mut text = HEAD.to_string();
+    text.push('\n');
+    for key in keys::all().filter(|key| key.section().is_empty()) {
+        line(&mut text, &case, key, None);
+    }
+    for (section, about) in SECTIONS {
+        let _ = write!(text, "\n# {}\n", sentence(about));
+        if section == EARTH {
+            text.push_str(JOINT);
+        }
+        match section {
+            EARTH => {
+                for number in 0..case.earths.len() {
+                    let gap = if number == 0 { "" } else { "\n" };
+                    let _ = writeln!(text, "{gap}[[{EARTH}]]");
+                    keys_of(&mut text, &case, section, Some(number));
+                }
+            }
+            METAL => metal(&mut text),
+            _ => {
+                let _ = writeln!(text, "[{section}]");
+                keys_of(&mut text, &case, section, None);
+            }
+        }
+    }
+    text
+}
+
+fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(char::to_uppercase);
+    first
+        .into_iter()
+        .flatten()
+        .chain(letters)
+        .chain(['.'])
+        .collect()
+}
+
+fn keys_of(text: &mut String, case: &Case, section: &str, earth: Option<usize>) {
+    for key in keys::all().filter(|key| key.section() == section && !key.is_part()) {
+        line(text, case, key, earth);
+    }
+}
+
+fn line(text: &mut String, case: &Case, key: &'static Key, earth: Option<usize>) {
+    let address = match earth {
+        Some(number) => Address::Earth(key, number),
+        None => Address::Case(key),
+    };
+    // What is not there by default, or follows from the size, is shown but not said.
+    let sample = match key.path {
+        "stud.bolted" => Some("\"1 mohm\""),
+        "sheet.centre_mark" => Some("{ depth = \"0.7 mm\", angle = \"90 deg\" }"),
+        _ => None,
+    };
+    let follows = ["stud.flange", "stud.pip_diameter", "stud.pip_length"].contains(&key.path);
+    let (given, _) = value(case, key, &address, earth, &case.sheet.metal);
+    let mark = if sample.is_some() || follows {
+        "# "
+    } else {
+        ""
+    };
+    let shown = sample.map_or(given, str::to_string);
+    let mut about = key.about.to_string();
+    if follows {
+        about.push_str(", if not the size's");
+    }
+    commented(text, &format!("{mark}{} = {shown}", key.name()), &about);
+}
+
+fn commented(text: &mut String, line: &str, about: &str) {
+    const COLUMN: usize = 40;
+    let gap = " ".repeat(COLUMN.saturating_sub(line.chars().count()).max(2));
+    let _ = writeln!(text, "{line}{gap}# {about}");
+}
+
+/// How a metal is given; commented out, since the catalogue has the default ones.
+fn metal(text: &mut String) {
+    let names = catalogue::metal_names().join(", ");
+    let _ = writeln!(text, "# The catalogue has {names}.");
+    let _ = writeln!(text, "# [{METAL}.\"my alloy\"]");
+    let base = Case::default().sheet.metal;
+    let like = format!("# like = \"{}\"", base.name);
+    commented(text, &like, "takes what is not given below from this metal");
+    for key in METAL_KEYS {
+        let figure = number_text(&key.number, *(key.field)(&base));
+        commented(text, &format!("# {} = {figure}", key.name), key.about);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::case::read::read_text;
+
+    fn read(text: &str) -> Case {
+        let read = read_text("new.toml", text, &[]);
+        read.unwrap_or_else(|told| panic!("{told}")).case
+    }
+
+    #[test]
+    fn regress_a_new_file_is_the_demonstration_case() {
+        let text = template();
+        assert_eq!(read(&text), Case::default());
+        for key in keys::all().filter(|key| !key.is_part()) {
+            assert!(text.contains(&format!("{} = ", key.name())), "{}", key.path);
+        }
+        for line in text.lines() {
+            assert!(line.len() < 140, "{line}");
+        }
+    }
+
+    #[test]
+    fn regress_what_is_commented_out_is_valid_too() {
+        let uncommented: Vec<String> = template()
+            .lines()
+            .map(|line| {
+                let body = line.strip_prefix("# ").unwrap_or(line);
+                let code = body.starts_with('[')
+                    || body
+                        .split(" = ")
+                        .next()
+                        .is_some_and(|key| !key.contains(' '));
+                if code {
+                    body.to_string()
+                } else {
+                    line.to_string()
+                }
+            })
+            .collect();
+        let case = read(&uncommented.join("\n"));
+        assert_eq!(case.stud.bolted, Some(1e-3));
+        assert_eq!(case.sheet.centre_mark.map(|mark| mark.depth), Some(0.7e-3));
+        let mut plain = case;
+        plain.stud.bolted = None;
+        plain.sheet.centre_mark = None;
+        assert_eq!(plain, Case::default());
+    }
+}
