@@ -1,13 +1,16 @@
 //! One shot: a case becomes lumped numbers, is marched from event to event, melted, forged and judged.
 
+pub mod discharge;
 pub mod events;
 pub mod fire;
 pub mod forge;
+pub mod heating;
 pub mod ledger;
 pub mod march;
 pub mod melt;
 pub mod mesh;
 pub mod phase;
 pub mod rig;
+pub mod sample;
 pub mod shot;
 pub mod verdict;

@@ -152,7 +152,11 @@ impl Rig {
             diode_drop: c.bank.diode_drop,
             internal_resistance: c.bank.internal_resistance,
             gun_resistance: lead::resistance(c.lead.length, c.lead.section, c.lead.temperature),
-            joints: [joint(&c.joints.bank), joint(&c.joints.tool), joint(&c.joints.chuck)],
+            joints: [
+                joint(&c.joints.bank),
+                joint(&c.joints.tool),
+                joint(&c.joints.chuck),
+            ],
             earth_resistances,
             earth_drops,
             inductance: inductance_matrix(c),
@@ -206,7 +210,9 @@ impl Rig {
 
     /// Fixed resistance of the loop, earths in parallel, without pip or arc [Ω].
     pub fn loop_resistance(&self) -> f64 {
-        let earths: f64 = (0..self.earths).map(|k| 1.0 / self.earth_resistance(k)).sum();
+        let earths: f64 = (0..self.earths)
+            .map(|k| 1.0 / self.earth_resistance(k))
+            .sum();
         self.esr
             + self.switch_slope
             + self.series_resistance()
@@ -276,7 +282,13 @@ fn inductance_matrix(c: &Case) -> [[f64; MAX_EARTHS]; MAX_EARTHS] {
 }
 
 fn enthalpy(m: &Metal) -> Enthalpy {
-    Enthalpy::new(m.heat_solid, m.heat_liquid, m.melting_point, m.boiling_point, m.fusion_heat)
+    Enthalpy::new(
+        m.heat_solid,
+        m.heat_liquid,
+        m.melting_point,
+        m.boiling_point,
+        m.fusion_heat,
+    )
 }
 
 fn face(m: &Metal, depth: f64) -> Face {
@@ -317,7 +329,11 @@ fn stud_rig(c: &Case) -> StudRig {
         method: t.method,
         lift: if t.method == Method::Gap { t.lift } else { 0.0 },
         spring_force: t.spring_force,
-        flight: Flight { push, rate: t.spring_rate, mass: t.moving_mass },
+        flight: Flight {
+            push,
+            rate: t.spring_rate,
+            mass: t.moving_mass,
+        },
         pip_length,
         sink,
         touch_gap: (radius * (t.tilt.tan() - s.cone.tan())).max(0.0),

@@ -31,7 +31,14 @@ impl Enthalpy {
         let solidus = heat_solid * (melting_point - ROOM);
         let liquidus = solidus + fusion_heat;
         let boiling = liquidus + heat_liquid * (boiling_point - melting_point);
-        Enthalpy { heat_solid, heat_liquid, melting_point, solidus, liquidus, boiling }
+        Enthalpy {
+            heat_solid,
+            heat_liquid,
+            melting_point,
+            solidus,
+            liquidus,
+            boiling,
+        }
     }
 
     /// Temperature [K] at the enthalpy `h` [J/kg].

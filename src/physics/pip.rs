@@ -47,12 +47,15 @@ impl Pip {
         let e = &self.enthalpy;
         if h < e.solidus {
             let cold = (1.0 - h / e.solidus).min(1.0);
-            let left = if self.shape == 1.0 { cold } else { cold.powf(self.shape) };
+            let left = if self.shape == 1.0 {
+                cold
+            } else {
+                cold.powf(self.shape)
+            };
             self.resistivity_20 + (self.resistivity_melting - self.resistivity_20) * (1.0 - left)
         } else {
             let share = ((h - e.solidus) / (e.liquidus - e.solidus)).min(1.0);
-            self.resistivity_melting
-                + (self.resistivity_liquid - self.resistivity_melting) * share
+            self.resistivity_melting + (self.resistivity_liquid - self.resistivity_melting) * share
         }
     }
 
@@ -78,7 +81,11 @@ impl Pip {
         let b = self.radius(l);
         let s = self.strength(h);
         // a² = F0/(π·H·s); compared as squares, so that s = 0 needs no infinity.
-        if self.cold_area >= PI * b * b * s { b } else { (self.cold_area / (PI * s)).sqrt() }
+        if self.cold_area >= PI * b * b * s {
+            b
+        } else {
+            (self.cold_area / (PI * s)).sqrt()
+        }
     }
 
     /// Constriction resistance of the contact spot, pip side and sheet side [Ω].

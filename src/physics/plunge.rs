@@ -34,7 +34,11 @@ impl Flight {
         // tan(ωt/2) = ω·s/(w0 + w1), since s = (w0 + w1)/ω·tan(ωt/2).
         let omega = omega2.sqrt();
         let q = s / (w0 + w1);
-        if omega * q < 1e-8 { Some(2.0 * q) } else { Some(2.0 / omega * (omega * q).atan()) }
+        if omega * q < 1e-8 {
+            Some(2.0 * q)
+        } else {
+            Some(2.0 / omega * (omega * q).atan())
+        }
     }
 
     /// Travel [m] and speed [m/s] a time `t` [s] after (`x0`, `w0`), held once it has stopped.

@@ -15,7 +15,10 @@ impl Squeeze {
     /// Melt of viscosity `mu` [Pa·s] and density `rho` [kg/m³] between discs of radius `r` [m].
     pub fn new(mu: f64, rho: f64, r: f64) -> Self {
         let r4 = r.powi(4);
-        Squeeze { viscous: 1.5 * PI * mu * r4, inertial: 3.0 / 16.0 * PI * rho * r4 }
+        Squeeze {
+            viscous: 1.5 * PI * mu * r4,
+            inertial: 3.0 / 16.0 * PI * rho * r4,
+        }
     }
 
     /// Resistance [N] to closing at the speed `w` [m/s] with the film `film` [m] left.

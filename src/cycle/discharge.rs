@@ -1,0 +1,515 @@
+//! From the trigger to the end of the current: phases, events and integrals, in order.
+
+use ode_solvers::SVector;
+
+use super::events::{Event, EventName, Phase};
+use super::heating::ArcKnot;
+use super::march::{Field, MarchError, Point, Stop, Tolerance, Work, march};
+use super::phase::{ACTION, AUX, Guard, H, I, Loop, Path, PipHeat, U, U_UNIT, W, X};
+use super::rig::{MAX_EARTHS, Rig};
+use super::sample::{Sample, Sampler};
+use crate::case::model::Method;
+
+/// Most mode changes of one discharge; a real one has about ten.
+const MOST_CHANGES: usize = 400;
+
+/// Running integrals at a moment, in SI.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Integrals {
+    /// Action ∫i² [A²s] and charge [C].
+    pub action: f64,
+    pub charge: f64,
+    /// Each earth's action and charge.
+    pub earth_action: [f64; MAX_EARTHS],
+    pub earth_charge: [f64; MAX_EARTHS],
+    /// Joules in the pip's constriction, or ∫i·gap [C·m] of the arc.
+    pub aux: f64,
+}
+
+/// State at a moment, in SI.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Moment {
+    pub t: f64,
+    pub bank: f64,
+    pub current: f64,
+    pub earths: [f64; MAX_EARTHS],
+    pub pip_enthalpy: f64,
+    pub speed: f64,
+    pub travel: f64,
+    pub sums: Integrals,
+}
+
+/// How the current came to its end, or why it never flowed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum End {
+    /// The current stopped by itself.
+    #[default]
+    Stopped,
+    /// The bank could not drive any current through its own drops.
+    NeverConducted,
+    /// Gap method: the stud came to rest above the sheet.
+    NeverTouched,
+    /// The record's end came first.
+    StillFlowing,
+}
+
+/// What the march found.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Discharge {
+    pub events: Vec<Event>,
+    /// Phases with their start [s]; each ends where the next begins.
+    pub phases: Vec<(Phase, f64)>,
+    /// The arc's energy from ignition on.
+    pub arc: Vec<ArcKnot>,
+    /// Largest current [A] and its time [s].
+    pub peak: (f64, f64),
+    /// Largest current of each earth [A], at points of the march.
+    pub peak_earths: [f64; MAX_EARTHS],
+    pub pip_touch: Option<f64>,
+    pub pip_yield: Option<f64>,
+    pub ignition: Option<Moment>,
+    pub bank_empty: Option<Moment>,
+    pub touchdown: Option<Moment>,
+    pub stub: Option<f64>,
+    /// Action up to the stub [A²s].
+    pub stub_action: Option<f64>,
+    pub arc_out: Option<Moment>,
+    pub end: Moment,
+    pub how: End,
+    pub work: Work,
+}
+
+impl Discharge {
+    /// Empties the lists and forgets the results, keeping the memory.
+    fn clear(&mut self) {
+        let (mut events, mut phases, mut arc) = (
+            std::mem::take(&mut self.events),
+            std::mem::take(&mut self.phases),
+            std::mem::take(&mut self.arc),
+        );
+        events.clear();
+        phases.clear();
+        arc.clear();
+        *self = Discharge {
+            events,
+            phases,
+            arc,
+            ..Discharge::default()
+        };
+    }
+
+    fn event(&mut self, name: EventName, time_s: f64) {
+        self.events.push(Event { name, time_s });
+    }
+}
+
+/// Runs the discharge of a rig into `out`; with a sampler, rows of the trace as well.
+///
+/// # Errors
+/// When the solver gives up.
+pub fn discharge(
+    rig: &Rig,
+    tolerance: Tolerance,
+    out: &mut Discharge,
+    sampler: Option<&mut Sampler>,
+) -> Result<(), MarchError> {
+    out.clear();
+    match rig.earths {
+        1 => Runner::<1, 9>::new(rig, tolerance, out, sampler).run(),
+        2 => Runner::<2, 12>::new(rig, tolerance, out, sampler).run(),
+        3 => Runner::<3, 15>::new(rig, tolerance, out, sampler).run(),
+        _ => Runner::<4, 18>::new(rig, tolerance, out, sampler).run(),
+    }
+}
+
+struct Runner<'a, const N: usize, const D: usize> {
+    rig: &'a Rig,
+    tolerance: Tolerance,
+    out: &'a mut Discharge,
+    sampler: Option<&'a mut Sampler>,
+    field: Loop<N, D>,
+    now: Point<D>,
+    phase: Phase,
+    /// Sums at ignition: the arc's energy counts from there.
+    struck: Option<Integrals>,
+}
+
+impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
+    fn new(
+        rig: &'a Rig,
+        tolerance: Tolerance,
+        out: &'a mut Discharge,
+        sampler: Option<&'a mut Sampler>,
+    ) -> Self {
+        let field = Loop::new(rig);
+        let mut y = SVector::zeros();
+        y[U] = rig.voltage / U_UNIT;
+        let now = Point {
+            t: 0.0,
+            y,
+            dy: SVector::zeros(),
+        };
+        Runner {
+            rig,
+            tolerance,
+            out,
+            sampler,
+            field,
+            now,
+            phase: Phase::Fuse,
+            struck: None,
+        }
+    }
+
+    fn run(mut self) -> Result<(), MarchError> {
+        self.out.event(EventName::Trigger, 0.0);
+        if self.rig.bolted.is_some() {
+            self.phase = Phase::Short;
+        } else if self.rig.stud.method == Method::Gap {
+            self.enter(Phase::Approach);
+            let Some(touch) = self.rig.stud.flight.time_to(0.0, 0.0, self.rig.stud.lift) else {
+                self.out.how = End::NeverTouched;
+                self.out.end = self.moment();
+                return Ok(());
+            };
+            self.fly_to(touch);
+            self.out.pip_touch = Some(touch);
+            self.out.event(EventName::PipTouch, touch);
+            self.phase = Phase::Fuse;
+        }
+        self.enter(self.phase);
+        let Some(conducting) = self.field.starting_branches(self.rig, &self.now.y) else {
+            self.out.how = End::NeverConducted;
+            self.out.end = self.moment();
+            self.sample_pair();
+            return Ok(());
+        };
+        self.field.conduct(self.rig, conducting);
+        self.load_pip();
+        self.march_on()
+    }
+
+    /// Approach without current, in closed form.
+    fn fly_to(&mut self, touch: f64) {
+        let (x, w) = self.rig.stud.flight.at(0.0, 0.0, touch);
+        let (voltage, gap_end) = (self.rig.voltage, self.field_gap_end());
+        if let Some(sampler) = self.sampler.as_deref_mut() {
+            sampler.free_flight(Phase::Approach, 0.0, touch, voltage, |t| {
+                let (x, w) = self.rig.stud.flight.at(0.0, 0.0, t);
+                (gap_end - x, w)
+            });
+        }
+        self.now.t = touch * 1e3;
+        self.now.y[X] = x * 1e3;
+        self.now.y[W] = w;
+    }
+
+    /// Travel at which there is no gap left [m].
+    fn field_gap_end(&self) -> f64 {
+        self.rig.stud.lift + self.rig.stud.start_gap()
+    }
+
+    /// Decides whether the pip holds the stud when it takes the load.
+    fn load_pip(&mut self) {
+        if self.field.mode.path != Path::Pip {
+            return;
+        }
+        let moving = self.now.y[W] > 0.0;
+        let released = self.field.released(&self.now.y);
+        self.field.mode.moving = moving || released;
+        if released && !moving {
+            self.yielded();
+        }
+    }
+
+    fn yielded(&mut self) {
+        if self.rig.stud.method == Method::Contact && self.out.pip_yield.is_none() {
+            let t = self.now.t * 1e-3;
+            self.out.pip_yield = Some(t);
+            self.out.event(EventName::PipYield, t);
+        }
+    }
+
+    fn enter(&mut self, phase: Phase) {
+        self.phase = phase;
+        self.out.phases.push((phase, self.now.t * 1e-3));
+    }
+
+    fn refresh(&mut self) {
+        let y = self.now.y;
+        self.field.rates(self.now.t, &y, &mut self.now.dy);
+    }
+
+    /// Marches from mode to mode until the current ends.
+    fn march_on(&mut self) -> Result<(), MarchError> {
+        self.refresh();
+        let mut step = 0.02;
+        if self.field.mode.path == Path::Pip
+            && self
+                .field
+                .guard(Guard::Stub, self.now.t, &self.now.y, &self.now.dy)
+                <= 0.0
+        {
+            self.stub();
+        }
+        self.sample_pair();
+        for _ in 0..MOST_CHANGES {
+            let stop = self.leg(&mut step)?;
+            self.note_peak();
+            let turned = stop == Stop::Guard(Guard::Turn);
+            let done = match stop {
+                Stop::Time => self.known_time(),
+                Stop::Guard(guard) => self.reset(guard),
+            };
+            if done {
+                self.out.end = self.moment();
+                return Ok(());
+            }
+            self.refresh();
+            if !turned {
+                self.field.mode.rising = Loop::<N, D>::current(&self.now.dy) > 0.0;
+            }
+        }
+        Err(MarchError::Stopped {
+            time_s: self.now.t * 1e-3,
+            why: format!("more than {MOST_CHANGES} changes of mode"),
+        })
+    }
+
+    /// Known times of the arc [ms]: touchdown, or the stud's rest before it.
+    fn flight_times(&self) -> (f64, f64) {
+        let s = &self.rig.stud;
+        let (x, w) = (self.now.y[X] * 1e-3, self.now.y[W]);
+        let land = s.flight.time_to(x, w, s.touch_travel());
+        let rest = s.flight.time_to_rest(x, w);
+        let after = |dt: f64| self.now.t + dt * 1e3;
+        (land.map_or(f64::INFINITY, after), after(rest))
+    }
+
+    /// One leg of the march in the present mode.
+    fn leg(&mut self, step: &mut f64) -> Result<Stop<Guard>, MarchError> {
+        let mut end = self.rig.end_time * 1e3;
+        if self.field.mode.path == Path::Arc && self.field.mode.moving {
+            let (land, rest) = self.flight_times();
+            end = end.min(land).min(rest);
+        }
+        let guards = self.field.guards();
+        let (field, struck, phase) = (&self.field, self.struck, self.phase);
+        let (arc, peaks) = (&mut self.out.arc, &mut self.out.peak_earths);
+        let rig = self.rig;
+        let mut sampler = self.sampler.as_deref_mut();
+        let mut before = self.now;
+        let (point, stop) = march(
+            field,
+            &self.now,
+            end,
+            guards.as_slice(),
+            self.tolerance,
+            step,
+            &mut self.out.work,
+            |p| {
+                for (k, peak) in peaks.iter_mut().enumerate().take(N) {
+                    *peak = peak.max(p.y[I + k].abs() * 1e3);
+                }
+                if let Some(struck) = struck
+                    && field.mode.path == Path::Arc
+                {
+                    arc.push(arc_knot(rig, field, p, &struck));
+                }
+                if let Some(sampler) = sampler.as_deref_mut() {
+                    sampler.between(phase, field, &before, p);
+                }
+                before = *p;
+            },
+        )?;
+        self.now = point;
+        Ok(stop)
+    }
+
+    /// A known time was reached: the record's end, touchdown, or the stud's rest.
+    fn known_time(&mut self) -> bool {
+        if self.now.t >= self.rig.end_time * 1e3 {
+            self.out.how = End::StillFlowing;
+            self.sample_now();
+            return true;
+        }
+        let touch = self.rig.stud.touch_travel() * 1e3;
+        if touch - self.now.y[X] > 1e-6 * touch.abs() {
+            self.field.mode.moving = false;
+            self.now.y[W] = 0.0;
+            return false;
+        }
+        self.now.y[X] = touch;
+        self.out.touchdown = Some(self.moment());
+        self.out.event(EventName::Touchdown, self.now.t * 1e-3);
+        self.sample_now();
+        self.close();
+        self.sample_now();
+        false
+    }
+
+    /// The weld is shorted from here on.
+    fn close(&mut self) {
+        self.field.mode.path = Path::Short(self.rig.forge_resistance * 1e3);
+        self.field.mode.moving = false;
+        self.enter(Phase::Forge);
+    }
+
+    fn stub(&mut self) {
+        let t = self.now.t * 1e-3;
+        self.out.stub = Some(t);
+        self.out.stub_action = Some(self.now.y[ACTION] * 1e3);
+        self.out.event(EventName::Stub, t);
+        self.sample_now();
+        self.now.y[W] = 0.0;
+        self.close();
+        self.sample_now();
+    }
+
+    /// Changes the mode at an event; true if the march is over.
+    fn reset(&mut self, guard: Guard) -> bool {
+        let t = self.now.t * 1e-3;
+        match guard {
+            Guard::Turn => self.field.mode.rising = !self.field.mode.rising,
+            Guard::Solidus => self.field.mode.heat = PipHeat::Melting,
+            Guard::Liquidus => self.field.mode.heat = PipHeat::Liquid,
+            Guard::FullSpot => self.field.mode.full_spot = true,
+            Guard::Hold => {
+                self.now.y[W] = 0.0;
+                self.field.mode.moving = false;
+            }
+            Guard::Release => {
+                self.field.mode.moving = true;
+                let first = self.out.pip_yield.is_none();
+                self.yielded();
+                if first {
+                    self.sample_pair();
+                }
+            }
+            Guard::BankEmpty => {
+                self.now.y[U] = 0.0;
+                self.out.bank_empty = Some(self.moment());
+                self.out.event(EventName::BankEmpty, t);
+                self.sample_now();
+                self.field.mode.diode = true;
+                self.sample_now();
+            }
+            Guard::BranchStop(k) | Guard::BranchStart(k) => {
+                let mut conducting = self.field.mode.conducting;
+                conducting[k] = matches!(guard, Guard::BranchStart(_));
+                self.now.y[I + k] = 0.0;
+                self.field.conduct(self.rig, conducting);
+            }
+            Guard::Stub => self.stub(),
+            Guard::Burst => {
+                let sums = self.moment();
+                self.out.ignition = Some(sums);
+                self.out.event(EventName::Ignition, t);
+                self.sample_now();
+                self.now.y[AUX] = 0.0;
+                self.struck = Some(Integrals {
+                    aux: 0.0,
+                    ..sums.sums
+                });
+                self.field.mode.path = Path::Arc;
+                self.field.mode.moving = true;
+                self.enter(Phase::Arc);
+                self.refresh();
+                let knot = arc_knot(
+                    self.rig,
+                    &self.field,
+                    &self.now,
+                    &self.struck.unwrap_or_default(),
+                );
+                self.out.arc.push(knot);
+                self.sample_now();
+            }
+            Guard::CurrentEnd => {
+                self.end_current();
+                return true;
+            }
+        }
+        false
+    }
+
+    fn end_current(&mut self) {
+        let t = self.now.t * 1e-3;
+        if self.field.mode.path == Path::Arc {
+            self.out.arc_out = Some(self.moment());
+            self.out.event(EventName::ArcOut, t);
+        }
+        self.out.event(EventName::CurrentEnd, t);
+        self.sample_now();
+        self.enter(Phase::Rest);
+    }
+
+    /// A maximum of the current, or its value at a kink.
+    fn note_peak(&mut self) {
+        let i = Loop::<N, D>::current(&self.now.y) * 1e3;
+        if i > self.out.peak.0 {
+            self.out.peak = (i, self.now.t * 1e-3);
+        }
+    }
+
+    fn moment(&self) -> Moment {
+        let y = &self.now.y;
+        let mut sums = Integrals {
+            action: y[ACTION] * 1e3,
+            charge: Loop::<N, D>::charge(y),
+            aux: if self.struck.is_some() {
+                y[AUX] * 1e-3
+            } else {
+                y[AUX]
+            },
+            ..Integrals::default()
+        };
+        let mut earths = [0.0; MAX_EARTHS];
+        for k in 0..N {
+            let (action, charge) = Loop::<N, D>::branch(y, k);
+            sums.earth_action[k] = action * 1e3;
+            sums.earth_charge[k] = charge;
+            earths[k] = y[I + k] * 1e3;
+        }
+        Moment {
+            t: self.now.t * 1e-3,
+            bank: y[U] * U_UNIT,
+            current: Loop::<N, D>::current(y) * 1e3,
+            earths,
+            pip_enthalpy: y[H] * 1e6,
+            speed: y[W],
+            travel: y[X] * 1e-3,
+            sums,
+        }
+    }
+
+    fn sample_now(&mut self) {
+        if let Some(sampler) = self.sampler.as_deref_mut() {
+            let sample = Sample::of(self.phase, &self.field, self.now.t, &self.now.y);
+            sampler.push(sample);
+        }
+    }
+
+    /// Before and after an event that leaves the state as it is.
+    fn sample_pair(&mut self) {
+        self.sample_now();
+        self.sample_now();
+    }
+}
+
+/// Energy and power of the arc at a point.
+fn arc_knot<const N: usize, const D: usize>(
+    rig: &Rig,
+    field: &Loop<N, D>,
+    p: &Point<D>,
+    struck: &Integrals,
+) -> ArcKnot {
+    let charge = Loop::<N, D>::charge(&p.y) - struck.charge;
+    let action = p.y[ACTION] * 1e3 - struck.action;
+    ArcKnot {
+        t: p.t * 1e-3,
+        energy: rig.arc.base * charge
+            + rig.arc.field * p.y[AUX] * 1e-3
+            + rig.arc.resistance * action,
+        power: field.weld_voltage(&p.y) * Loop::<N, D>::current(&p.y) * 1e3,
+    }
+}

@@ -1,0 +1,186 @@
+//! Fires one shot: discharge, heat, squeeze, books, verdict.
+
+use super::discharge::{Discharge, discharge};
+use super::events::{Event, EventName};
+use super::forge::{ForgeKnot, squeeze};
+use super::heating::{Heating, MeltKnot, Until, heat};
+use super::ledger::Ledger;
+use super::march::{MarchError, Tolerance, Work};
+use super::mesh::Resolution;
+use super::rig::Rig;
+use super::sample::Sampler;
+use super::shot::{Effort, Figures, Shot, Volumes};
+use super::verdict::judge;
+
+/// Numerical settings of a shot.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Settings {
+    pub tolerance: Tolerance,
+    pub resolution: Resolution,
+    pub until: Until,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Settings {
+            tolerance: Tolerance::default(),
+            resolution: Resolution::default(),
+            until: Until::BackFace,
+        }
+    }
+}
+
+/// Memory one shot leaves to the next.
+#[derive(Debug, Clone, Default)]
+pub struct Workspace {
+    pub discharge: Discharge,
+    pub melt: Vec<MeltKnot>,
+    pub forge: Vec<ForgeKnot>,
+}
+
+/// Fires one shot.
+///
+/// # Errors
+/// When the integration gives up, which no checked case is known to bring about.
+pub fn fire(rig: &Rig, settings: &Settings, work: &mut Workspace) -> Result<Shot, MarchError> {
+    run(rig, settings, work, None)
+}
+
+/// Fires one shot and samples its discharge.
+pub(super) fn run(
+    rig: &Rig,
+    settings: &Settings,
+    work: &mut Workspace,
+    sampler: Option<&mut Sampler>,
+) -> Result<Shot, MarchError> {
+    discharge(rig, settings.tolerance, &mut work.discharge, sampler)?;
+    let d = &work.discharge;
+    work.melt.clear();
+    work.forge.clear();
+    let heating = heat(
+        rig,
+        &d.arc,
+        d.touchdown.is_some(),
+        settings.until,
+        &settings.resolution,
+        &mut |knot| work.melt.push(knot),
+    );
+    let mut effort = d.work;
+    let mut closed = 0.0;
+    if let Some(m) = d.touchdown {
+        closed = squeeze(
+            rig,
+            &work.melt,
+            (m.t, m.travel, m.speed),
+            &mut effort,
+            |knot| {
+                work.forge.push(knot);
+            },
+        )?;
+    }
+    Ok(assemble(rig, d, &heating, closed, effort))
+}
+
+fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work) -> Shot {
+    let arced = d.ignition.is_some();
+    let volumes = volumes(rig, heating, closed, arced);
+    let arc_energy = d.arc.last().map(|k| k.energy);
+    let figures = Figures {
+        closed_m: arced.then_some(closed),
+        fill_ratio: (arced && volumes.space > 0.0)
+            .then(|| ((volumes.squeezed + volumes.pip - volumes.vapour) / volumes.space).max(0.0)),
+        vapour_share: arc_energy.map(|e| {
+            if e > 0.0 {
+                heating.vapour.iter().sum::<f64>() / e
+            } else {
+                0.0
+            }
+        }),
+        melt_stud_m: heating.at_touchdown.map(|m| m[0]),
+        melt_sheet_m: heating.at_touchdown.map(|m| m[1]),
+        melt_sheet_max_m: arced.then_some(heating.sheet_max),
+        freeze_s: heating.frozen,
+        cooling_rate_K_per_s: heating.cooling_rate,
+        back_face_K: heating.back_face,
+        ..electric_figures(rig, d, arc_energy)
+    };
+    let (verdict, cause) = judge(rig, &figures, d.how, d.arc_out.is_some(), d.stub.is_some());
+    let mut events = d.events.clone();
+    if let Some(t) = heating.frozen {
+        let at = events.partition_point(|e| e.time_s <= t);
+        events.insert(
+            at,
+            Event {
+                name: EventName::Frozen,
+                time_s: t,
+            },
+        );
+    }
+    Shot {
+        figures,
+        events,
+        phases: d.phases.clone(),
+        ledger: Ledger::new(rig, d),
+        verdict,
+        cause,
+        how: d.how,
+        peak_earths: d.peak_earths,
+        volumes,
+        effort: Effort {
+            evaluations: work.evaluations,
+            steps: work.steps,
+            rejected: work.rejected,
+            heat_steps: heating.steps,
+            heat_solves: heating.rounds,
+            heat_imbalance: heating.imbalance,
+        },
+    }
+}
+
+/// Figures of circuit and plunge.
+fn electric_figures(rig: &Rig, d: &Discharge, arc_energy: Option<f64>) -> Figures {
+    let time = |name| d.events.iter().find(|e| e.name == name).map(|e| e.time_s);
+    let arc_end = d.touchdown.or(d.arc_out);
+    let start_gap = rig.stud.lift + rig.stud.start_gap();
+    let flowed = d.peak.0 > 0.0;
+    Figures {
+        stored_energy_J: 0.5 * rig.capacitance * rig.voltage * rig.voltage,
+        peak_current_A: flowed.then_some(d.peak.0),
+        time_of_peak_s: flowed.then_some(d.peak.1),
+        pip_touch_s: d.pip_touch,
+        pip_yield_s: d.pip_yield,
+        ignition_s: d.ignition.map(|m| m.t),
+        touchdown_s: d.touchdown.map(|m| m.t),
+        arc_time_s: d.ignition.zip(arc_end).map(|(a, b)| b.t - a.t),
+        touchdown_speed_m_per_s: d.touchdown.map(|m| m.speed),
+        touchdown_current_A: d.touchdown.map(|m| m.current),
+        gap_at_ignition_m: d.ignition.map(|m| start_gap - m.travel),
+        action_A2s: d.end.sums.action,
+        current_end_s: time(EventName::CurrentEnd),
+        arc_energy_J: arc_energy,
+        loop_resistance_ohm: rig.loop_resistance(),
+        loop_inductance_H: rig.loop_inductance(),
+        ..Figures::default()
+    }
+}
+
+fn volumes(rig: &Rig, heating: &Heating, closed: f64, arced: bool) -> Volumes {
+    let s = &rig.stud;
+    if !arced {
+        return Volumes {
+            space: s.wedge + s.recess,
+            ..Volumes::default()
+        };
+    }
+    let vapour = rig
+        .faces
+        .iter()
+        .zip(heating.vapour)
+        .map(|(f, joules)| joules / (f.density * f.vaporisation_heat));
+    Volumes {
+        squeezed: s.flange_area * closed,
+        pip: s.pip.volume * s.pip_share,
+        vapour: vapour.sum(),
+        space: s.wedge + s.recess,
+    }
+}

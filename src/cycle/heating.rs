@@ -1,0 +1,239 @@
+//! Drives the heat in both bodies from ignition to freezing, and on to the back face's peak.
+
+use super::melt::{Bodies, Boundary};
+use super::mesh::Resolution;
+use super::rig::Rig;
+
+/// Arc energy at a time: a knot of a cubic Hermite curve.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ArcKnot {
+    /// Time [s].
+    pub t: f64,
+    /// Energy of the arc since ignition [J] and its power [W].
+    pub energy: f64,
+    pub power: f64,
+}
+
+/// Melt at a time.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MeltKnot {
+    /// Time [s].
+    pub t: f64,
+    /// Melt depth of stud and sheet [m].
+    pub melt: [f64; 2],
+}
+
+/// What the heat did.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Heating {
+    /// Melt of both faces at touchdown [m].
+    pub at_touchdown: Option<[f64; 2]>,
+    /// Largest melt of the sheet [m].
+    pub sheet_max: f64,
+    /// Time at which the last melt of the joint froze [s].
+    pub frozen: Option<f64>,
+    /// Cooling rate of the joint over the first 100 K below the lower melting point [K/s].
+    pub cooling_rate: Option<f64>,
+    /// Hottest back face of the sheet [K].
+    pub back_face: Option<f64>,
+    /// Vapour energy of both faces [J].
+    pub vapour: [f64; 2],
+    /// Largest relative gap in the books of heat.
+    pub imbalance: f64,
+    /// Work: steps and linear solves.
+    pub steps: u64,
+    pub rounds: u64,
+}
+
+/// How far to follow the heat.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Until {
+    /// The joint has frozen and cooled 100 K.
+    Frozen,
+    /// The joint is below 500 °C and the sheet's back face has peaked.
+    BackFace,
+}
+
+/// Below this the joint counts as cold [K] (500 °C).
+const COLD_JOINT: f64 = 773.15;
+
+/// The heat is followed for at most this long after the arc [s].
+const LONGEST: f64 = 20.0;
+
+/// First step after touchdown over the arc time.
+const FIRST_CONTACT_STEP: f64 = 2e-4;
+
+/// Heats, melts and freezes both faces under an arc.
+///
+/// `arc` runs from ignition to touchdown (`lands`) or to the arc's end. Each step's melt goes to
+/// `record`.
+pub fn heat(
+    rig: &Rig,
+    arc: &[ArcKnot],
+    lands: bool,
+    until: Until,
+    resolution: &Resolution,
+    record: &mut impl FnMut(MeltKnot),
+) -> Heating {
+    let mut out = Heating::default();
+    let (Some(first), Some(last)) = (arc.first(), arc.last()) else {
+        return out;
+    };
+    let arc_time = (last.t - first.t).max(1e-9);
+    let area = rig.stud.flange_area;
+    let mut bodies = Bodies::new(&rig.faces, arc_time, resolution);
+    let mut energy = EnergyCurve { knots: arc, at: 0 };
+    record(MeltKnot {
+        t: first.t,
+        melt: [0.0; 2],
+    });
+    let mut t = first.t;
+    for j in 1..=resolution.arc_steps {
+        let next = if j == resolution.arc_steps {
+            last.t
+        } else {
+            first.t + arc_time * (j as f64 / resolution.arc_steps as f64).powf(resolution.grading)
+        };
+        let joules = energy.at(next);
+        let heat = rig.heat_shares.map(|share| share * joules / area);
+        bodies.step(next - t, Boundary::Heated(heat));
+        t = next;
+        let melt = bodies.melt();
+        out.sheet_max = out.sheet_max.max(melt[1]);
+        record(MeltKnot { t, melt });
+    }
+    if lands {
+        out.at_touchdown = Some(bodies.melt());
+    }
+    let heat = rig.heat_shares.map(|share| share * last.energy / area);
+    let boundary = if lands {
+        Boundary::Contact
+    } else {
+        Boundary::Heated(heat)
+    };
+    bodies.restart();
+    cool(
+        &mut bodies,
+        rig,
+        t,
+        arc_time,
+        boundary,
+        until,
+        resolution,
+        &mut out,
+        record,
+    );
+    out.vapour = bodies.vapour().map(|v| v * area);
+    out.imbalance = bodies.imbalance();
+    out.steps = bodies.steps;
+    out.rounds = bodies.rounds;
+    out
+}
+
+/// Follows the heat after the arc.
+#[allow(clippy::too_many_arguments)]
+fn cool(
+    bodies: &mut Bodies,
+    rig: &Rig,
+    start: f64,
+    arc_time: f64,
+    boundary: Boundary,
+    until: Until,
+    resolution: &Resolution,
+    out: &mut Heating,
+    record: &mut impl FnMut(MeltKnot),
+) {
+    let lands = boundary == Boundary::Contact;
+    let lower = rig.faces[0]
+        .enthalpy
+        .melting_point
+        .min(rig.faces[1].enthalpy.melting_point);
+    let mut t = start;
+    let mut dt = arc_time * FIRST_CONTACT_STEP;
+    let mut margin = bodies.molten_margin();
+    let mut joint = f64::INFINITY;
+    let mut melting_time = None;
+    let mut back = bodies.back_temperature();
+    let mut frozen = margin <= 0.0;
+    let mut settled = frozen && !lands;
+    loop {
+        bodies.step(dt, boundary);
+        t += dt;
+        let (margin_before, joint_before) = (margin, joint);
+        margin = bodies.molten_margin();
+        joint = bodies.joint_temperature();
+        if !settled || !frozen {
+            let melt = bodies.melt();
+            out.sheet_max = out.sheet_max.max(melt[1]);
+            record(MeltKnot { t, melt });
+        }
+        let crossing = |before: f64, now: f64, level: f64| {
+            t - dt * ((level - now) / (before - now)).clamp(0.0, 1.0)
+        };
+        if !frozen && margin <= 0.0 {
+            frozen = true;
+            let at = crossing(margin_before, margin, 0.0);
+            out.frozen = lands.then_some(at);
+            settled = !lands;
+        }
+        if lands {
+            if joint_before > lower && joint <= lower {
+                melting_time = Some(crossing(joint_before.min(1e5), joint, lower));
+            }
+            if let (Some(from), false) = (melting_time, settled)
+                && joint_before > lower - 100.0
+                && joint <= lower - 100.0
+            {
+                let from = out.frozen.map_or(from, |f| f.max(from));
+                out.cooling_rate =
+                    Some(100.0 / (crossing(joint_before, joint, lower - 100.0) - from));
+            }
+            settled |= frozen && joint <= lower - 100.0;
+        }
+        let now = bodies.back_temperature();
+        let falling = now < back || (now - back).abs() < 1e-4 * (now - crate::physics::ROOM);
+        back = back.max(now);
+        let done = match until {
+            Until::Frozen => frozen && settled,
+            Until::BackFace => frozen && settled && joint < COLD_JOINT && falling,
+        };
+        if done || t - start > LONGEST {
+            break;
+        }
+        dt = if frozen && settled {
+            dt * resolution.late_growth
+        } else {
+            (dt * resolution.growth).min(resolution.longest * arc_time)
+        };
+    }
+    if until == Until::BackFace {
+        out.back_face = Some(back);
+    }
+}
+
+/// The arc's energy over time, read forwards.
+struct EnergyCurve<'a> {
+    knots: &'a [ArcKnot],
+    at: usize,
+}
+
+impl EnergyCurve<'_> {
+    fn at(&mut self, t: f64) -> f64 {
+        while self.at + 2 < self.knots.len() && self.knots[self.at + 1].t < t {
+            self.at += 1;
+        }
+        let Some(b) = self.knots.get(self.at + 1) else {
+            return self.knots[self.at].energy;
+        };
+        let a = self.knots[self.at];
+        let h = b.t - a.t;
+        if h <= 0.0 {
+            return b.energy;
+        }
+        let s = ((t - a.t) / h).clamp(0.0, 1.0);
+        let r = 1.0 - s;
+        a.energy * r * r * (1.0 + 2.0 * s)
+            + b.energy * s * s * (3.0 - 2.0 * s)
+            + h * s * r * (a.power * r - b.power * s)
+    }
+}

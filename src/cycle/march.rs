@@ -1,0 +1,329 @@
+//! Integrates a phase with the Dormand-Prince solver of `ode_solvers` and finds its events.
+//!
+//! The event contract:
+//! - a guard is a function of time, state and rates that is positive (or zero) before its event and
+//!   negative after; only that crossing counts, the other way round is none;
+//! - the earliest crossing in a step wins; later ones in that step are found again from there;
+//! - the state is integrated anew from the step's start to the root, so it lies on the solution and
+//!   not on an interpolant; a last correction of first order moves it onto the guard;
+//! - the caller changes the mode at the root (reset), which removes or swaps the guard that fired, so
+//!   it cannot fire again at once;
+//! - a time known beforehand is reached by stopping there, not by root finding.
+
+use std::cell::Cell;
+
+use ode_solvers::dop_shared::{IntegrationError, OutputType, System};
+use ode_solvers::{Dopri5, SVector};
+use thiserror::Error;
+
+/// Relative and absolute tolerance; the states are scaled to order 1.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tolerance(pub f64);
+
+impl Default for Tolerance {
+    fn default() -> Self {
+        Tolerance(1e-9)
+    }
+}
+
+/// Longest step [ms]: short enough that no guard crosses twice within one.
+const LONGEST_STEP: f64 = 0.25;
+
+/// Most steps of one leg; a discharge needs some tens.
+const MOST_STEPS: u32 = 50_000;
+
+/// Equations and guards of a phase.
+pub trait Field<const D: usize> {
+    /// Guards of the phase.
+    type Guard: Copy;
+
+    /// Rates `dy` at the time `t` and state `y`.
+    fn rates(&self, t: f64, y: &SVector<f64, D>, dy: &mut SVector<f64, D>);
+
+    /// Value of a guard: positive before its event, negative after.
+    fn guard(&self, guard: Self::Guard, t: f64, y: &SVector<f64, D>, dy: &SVector<f64, D>) -> f64;
+}
+
+/// A point of the solution: time, state and rates.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Point<const D: usize> {
+    pub t: f64,
+    pub y: SVector<f64, D>,
+    pub dy: SVector<f64, D>,
+}
+
+/// Why a leg of the march ended.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Stop<G> {
+    /// The given end time was reached.
+    Time,
+    /// A guard crossed.
+    Guard(G),
+}
+
+/// Work done by the integrator.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Work {
+    pub evaluations: u64,
+    pub steps: u64,
+    pub rejected: u64,
+}
+
+/// The integration could not go on.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum MarchError {
+    #[error("the integration stopped at {time_s:.6e} s: {why}")]
+    Stopped { time_s: f64, why: String },
+}
+
+struct Driver<'a, const D: usize, F: Field<D>, R> {
+    field: &'a F,
+    guards: &'a [F::Guard],
+    before: Point<D>,
+    values: [f64; MOST_GUARDS],
+    hit: &'a Cell<Option<(Point<D>, Point<D>)>>,
+    last: &'a Cell<Option<Point<D>>>,
+    record: R,
+}
+
+/// Most guards watched at once.
+pub const MOST_GUARDS: usize = 16;
+
+impl<const D: usize, F, R> System<f64, SVector<f64, D>> for Driver<'_, D, F, R>
+where
+    F: Field<D>,
+    R: FnMut(&Point<D>),
+{
+    fn system(&self, t: f64, y: &SVector<f64, D>, dy: &mut SVector<f64, D>) {
+        self.field.rates(t, y, dy);
+    }
+
+    fn solout(&mut self, t: f64, y: &SVector<f64, D>, dy: &SVector<f64, D>) -> bool {
+        let now = Point { t, y: *y, dy: *dy };
+        let mut crossed = false;
+        for (value, &guard) in self.values.iter_mut().zip(self.guards) {
+            let v = self.field.guard(guard, t, y, dy);
+            crossed |= *value >= 0.0 && v < 0.0;
+            *value = v;
+        }
+        if crossed {
+            self.hit.set(Some((self.before, now)));
+            return true;
+        }
+        self.before = now;
+        self.last.set(Some(now));
+        (self.record)(&now);
+        false
+    }
+}
+
+/// Marches from `from` to `t_end` [ms] or to the first guard that crosses.
+///
+/// `step` is the first step's size and returns the one to go on with. Every accepted point goes to
+/// `record`, the last one included.
+///
+/// # Errors
+/// When the solver gives up; see [`MarchError`].
+#[allow(clippy::too_many_arguments)] // one call a phase; a struct would only rename them
+pub fn march<const D: usize, F: Field<D>>(
+    field: &F,
+    from: &Point<D>,
+    t_end: f64,
+    guards: &[F::Guard],
+    tolerance: Tolerance,
+    step: &mut f64,
+    work: &mut Work,
+    mut record: impl FnMut(&Point<D>),
+) -> Result<(Point<D>, Stop<F::Guard>), MarchError> {
+    if t_end <= from.t {
+        return Ok((*from, Stop::Time));
+    }
+    let hit = Cell::new(None);
+    let last = Cell::new(None);
+    let mut values = [0.0; MOST_GUARDS];
+    for (value, &guard) in values.iter_mut().zip(guards) {
+        *value = field.guard(guard, from.t, &from.y, &from.dy);
+    }
+    let driver = Driver {
+        field,
+        guards,
+        before: *from,
+        values,
+        hit: &hit,
+        last: &last,
+        record: &mut record,
+    };
+    *step = integrate(driver, from, t_end, tolerance, *step, work)?;
+    match (hit.get(), last.get()) {
+        (Some((before, after)), _) => {
+            let (point, guard) = locate(field, &before, &after, guards, tolerance, work)?;
+            record(&point);
+            Ok((point, Stop::Guard(guard)))
+        }
+        (None, Some(point)) => Ok((point, Stop::Time)),
+        (None, None) => Ok((*from, Stop::Time)),
+    }
+}
+
+/// One call of the solver; returns a step size to go on with.
+fn integrate<const D: usize, S: System<f64, SVector<f64, D>>>(
+    system: S,
+    from: &Point<D>,
+    t_end: f64,
+    tolerance: Tolerance,
+    step: f64,
+    work: &mut Work,
+) -> Result<f64, MarchError> {
+    let h = step.min(t_end - from.t);
+    let mut solver = Dopri5::from_param(
+        system,
+        from.t,
+        t_end,
+        0.0,
+        from.y,
+        tolerance.0,
+        tolerance.0,
+        0.9,
+        0.04,
+        0.2,
+        6.0,
+        LONGEST_STEP,
+        h,
+        MOST_STEPS,
+        u32::MAX, // the phases are not stiff; the solver's own heuristic would stop on a kink
+        OutputType::Sparse,
+    );
+    let stats = solver.integrate().map_err(|e| {
+        let time = match e {
+            IntegrationError::MaxNumStepReached { x, .. }
+            | IntegrationError::StepSizeUnderflow { x }
+            | IntegrationError::StiffnessDetected { x } => x,
+        };
+        MarchError::Stopped {
+            time_s: time * 1e-3,
+            why: e.to_string(),
+        }
+    })?;
+    work.evaluations += u64::from(stats.num_eval);
+    work.steps += u64::from(stats.accepted_steps);
+    work.rejected += u64::from(stats.rejected_steps);
+    let times = solver.x_out();
+    let longest = times.windows(2).map(|w| w[1] - w[0]).fold(h, f64::max);
+    Ok(longest.max(1e-6))
+}
+
+/// Finds the earliest crossing between two accepted points and moves the state there.
+fn locate<const D: usize, F: Field<D>>(
+    field: &F,
+    a: &Point<D>,
+    b: &Point<D>,
+    guards: &[F::Guard],
+    tolerance: Tolerance,
+    work: &mut Work,
+) -> Result<(Point<D>, F::Guard), MarchError> {
+    let mut first: Option<(f64, F::Guard)> = None;
+    for &guard in guards {
+        let start = field.guard(guard, a.t, &a.y, &a.dy);
+        if start < 0.0 || field.guard(guard, b.t, &b.y, &b.dy) >= 0.0 {
+            continue;
+        }
+        let t = bisect(field, guard, a, b, start);
+        if first.is_none_or(|(earliest, _)| t < earliest) {
+            first = Some((t, guard));
+        }
+    }
+    let Some((guess, guard)) = first else {
+        return Err(MarchError::Stopped {
+            time_s: b.t * 1e-3,
+            why: "a guard lost its root".into(),
+        });
+    };
+    let mut point = advance(field, a, guess, tolerance, work)?;
+    // The guard's slope from the interpolant is good to its error squared after one correction.
+    let reach = (b.t - a.t) * 1e-4;
+    let (low, high) = (
+        hermite(field, a, b, guess - reach),
+        hermite(field, a, b, guess + reach),
+    );
+    let slope = (field.guard(guard, high.t, &high.y, &high.dy)
+        - field.guard(guard, low.t, &low.y, &low.dy))
+        / (2.0 * reach);
+    let value = field.guard(guard, point.t, &point.y, &point.dy);
+    let shift = -value / slope;
+    if shift.is_finite() && shift.abs() < (b.t - a.t) * 1e-2 {
+        point.y += point.dy * shift;
+        point.t += shift;
+        field.rates(point.t, &point.y, &mut point.dy);
+    }
+    Ok((point, guard))
+}
+
+/// Integrates without guards from `from` to `t`.
+fn advance<const D: usize, F: Field<D>>(
+    field: &F,
+    from: &Point<D>,
+    t: f64,
+    tolerance: Tolerance,
+    work: &mut Work,
+) -> Result<Point<D>, MarchError> {
+    if t <= from.t {
+        return Ok(*from);
+    }
+    let mut step = t - from.t;
+    march(field, from, t, &[], tolerance, &mut step, work, |_| ()).map(|(point, _)| point)
+}
+
+/// Root of a guard on the cubic Hermite interpolant (a guess, good to the interpolant's error).
+fn bisect<const D: usize, F: Field<D>>(
+    field: &F,
+    guard: F::Guard,
+    a: &Point<D>,
+    b: &Point<D>,
+    start: f64,
+) -> f64 {
+    if start == 0.0 {
+        return a.t;
+    }
+    let (mut low, mut high) = (a.t, b.t);
+    let mut at_low = start;
+    let mut at_high = field.guard(guard, b.t, &b.y, &b.dy);
+    for round in 0..60 {
+        // False position with a halving (Illinois) on the side that stays.
+        let t = if round % 8 == 7 {
+            0.5 * (low + high)
+        } else {
+            (low * at_high - high * at_low) / (at_high - at_low)
+        };
+        let p = hermite(field, a, b, t);
+        let value = field.guard(guard, p.t, &p.y, &p.dy);
+        if value < 0.0 {
+            if high - t < 1e-12 * (b.t - a.t) {
+                return t;
+            }
+            (high, at_high) = (t, value);
+            at_low *= 0.5;
+        } else {
+            if t - low < 1e-12 * (b.t - a.t) {
+                return t;
+            }
+            (low, at_low) = (t, value);
+            at_high *= 0.5;
+        }
+        if high - low < 1e-9 * (b.t - a.t) {
+            break;
+        }
+    }
+    0.5 * (low + high)
+}
+
+/// Cubic Hermite interpolant between two points, with the field's own rates there.
+fn hermite<const D: usize, F: Field<D>>(field: &F, a: &Point<D>, b: &Point<D>, t: f64) -> Point<D> {
+    let h = b.t - a.t;
+    let s = (t - a.t) / h;
+    let (r, s2) = (1.0 - s, s * s);
+    let y = a.y * (r * r * (1.0 + 2.0 * s)) + b.y * (s2 * (3.0 - 2.0 * s)) + a.dy * (h * s * r * r)
+        - b.dy * (h * s2 * r);
+    let mut dy = SVector::zeros();
+    field.rates(t, &y, &mut dy);
+    Point { t, y, dy }
+}

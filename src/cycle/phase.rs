@@ -1,0 +1,445 @@
+//! Equations and guards of the phases with current, for N earth leads.
+//!
+//! States are scaled to order 1 by the consistent units ms, kA, mΩ, µH, mF, mm, mg and J:
+//! then V = kA·mΩ, kA/ms = V/µH, J/ms = kA²·mΩ, and MJ/kg = J/mg.
+
+use ode_solvers::SVector;
+
+use super::march::Field;
+use super::rig::{MAX_EARTHS, Rig, invert};
+use crate::physics::metal::Enthalpy;
+use crate::physics::pip::Pip;
+
+/// Unit of the bank voltage in the state [V].
+pub const U_UNIT: f64 = 100.0;
+
+/// Places of the single states: bank voltage, pip enthalpy [MJ/kg], speed [m/s], travel [mm].
+pub const U: usize = 0;
+pub const H: usize = 1;
+pub const W: usize = 2;
+pub const X: usize = 3;
+/// Joules in the pip's constriction while it fuses; ∫i·gap [C·mm] while the arc burns.
+pub const AUX: usize = 4;
+/// Action ∫i² [10³ A²s].
+pub const ACTION: usize = 5;
+/// First of N earth currents [kA]; then N actions [10³ A²s], then N charges [C].
+pub const I: usize = 6;
+
+/// What the current flows through.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Path {
+    Pip,
+    Arc,
+    /// A fixed resistance [mΩ]: the closed weld, or a bolted short.
+    Short(f64),
+}
+
+/// How far the pip has been heated.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PipHeat {
+    Solid,
+    Melting,
+    Liquid,
+}
+
+/// Discrete part of the state: which equations hold.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Mode {
+    pub path: Path,
+    /// The bank is empty and the diode conducts.
+    pub diode: bool,
+    /// The stud moves; else it is held.
+    pub moving: bool,
+    pub heat: PipHeat,
+    /// The contact spot has grown to the pip's full section.
+    pub full_spot: bool,
+    /// The current still rises.
+    pub rising: bool,
+    /// Earth branches that conduct.
+    pub conducting: [bool; MAX_EARTHS],
+}
+
+/// What can end a leg of the march.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Guard {
+    CurrentEnd,
+    BankEmpty,
+    /// The current stops rising, or rises again.
+    Turn,
+    Burst,
+    Stub,
+    /// The held stud is released, the moving one is held.
+    Release,
+    Hold,
+    Solidus,
+    Liquidus,
+    FullSpot,
+    /// An arcing earth branch stops conducting, or starts.
+    BranchStop(usize),
+    BranchStart(usize),
+}
+
+/// A guard list without allocation.
+#[derive(Debug, Clone, Copy)]
+pub struct Guards {
+    list: [Guard; super::march::MOST_GUARDS],
+    len: usize,
+}
+
+impl Guards {
+    fn new() -> Self {
+        Guards {
+            list: [Guard::CurrentEnd; super::march::MOST_GUARDS],
+            len: 0,
+        }
+    }
+
+    fn push(&mut self, guard: Guard) {
+        self.list[self.len] = guard;
+        self.len += 1;
+    }
+
+    pub fn as_slice(&self) -> &[Guard] {
+        &self.list[..self.len]
+    }
+}
+
+/// The loop in scaled units, with the mode that holds now. D = 6 + 3·N.
+#[derive(Debug, Clone)]
+pub struct Loop<const N: usize, const D: usize> {
+    pub mode: Mode,
+    inverse: [[f64; N]; N],
+    inductance: [[f64; N]; N],
+    /// Series resistance with and without the bank's ESR [mΩ].
+    with_bank: f64,
+    without_bank: f64,
+    earth: [f64; N],
+    /// Constant drops of switch and series joints [V].
+    drop: f64,
+    diode_drop: f64,
+    earth_drop: [f64; N],
+    /// Rate of the bank voltage [100 V/ms] for 1 kA.
+    bank_rate: f64,
+    arc_base: f64,
+    arc_field: f64,
+    arc_resistance: f64,
+    pip: Pip,
+    /// Travel at which the pip's length would be zero, and at which the gap is zero [mm].
+    pip_end: f64,
+    gap_end: f64,
+    touch_gap: f64,
+    push: f64,
+    rate: f64,
+    mass: f64,
+}
+
+impl<const N: usize, const D: usize> Loop<N, D> {
+    const ACTION_K: usize = I + N;
+    const CHARGE_K: usize = I + 2 * N;
+
+    /// The rig's loop at the trigger.
+    pub fn new(rig: &Rig) -> Self {
+        debug_assert!(D == 6 + 3 * N && N == rig.earths);
+        let s = &rig.stud;
+        let series = (rig.switch_slope + rig.series_resistance()) * 1e3;
+        let mut out = Loop {
+            mode: Mode {
+                path: match rig.bolted {
+                    Some(r) => Path::Short(r * 1e3),
+                    None => Path::Pip,
+                },
+                diode: false,
+                moving: false,
+                heat: PipHeat::Solid,
+                full_spot: false,
+                rising: true,
+                conducting: [true; MAX_EARTHS],
+            },
+            inverse: [[0.0; N]; N],
+            inductance: std::array::from_fn(|k| {
+                std::array::from_fn(|j| rig.inductance[k][j] * 1e6)
+            }),
+            with_bank: series + rig.esr * 1e3,
+            without_bank: series,
+            earth: std::array::from_fn(|k| rig.earth_resistance(k) * 1e3),
+            drop: rig.switch_drop + rig.series_drop(),
+            diode_drop: rig.diode_drop,
+            earth_drop: std::array::from_fn(|k| rig.earth_drop(k)),
+            bank_rate: 1e3 / (rig.capacitance * 1e3) / U_UNIT,
+            arc_base: rig.arc.base,
+            arc_field: rig.arc.field * 1e-3,
+            arc_resistance: rig.arc.resistance * 1e3,
+            pip: scaled(&s.pip),
+            pip_end: (s.lift + s.pip_length) * 1e3,
+            gap_end: (s.lift + s.start_gap()) * 1e3,
+            touch_gap: s.touch_gap * 1e3,
+            push: s.flight.push,
+            rate: s.flight.rate * 1e-3,
+            mass: s.flight.mass * 1e3,
+        };
+        out.conduct(rig, [true; MAX_EARTHS]);
+        out
+    }
+
+    /// Lets the given branches conduct.
+    pub fn conduct(&mut self, rig: &Rig, conducting: [bool; MAX_EARTHS]) {
+        let inverse = invert(&rig.inductance, N, conducting);
+        self.mode.conducting = conducting;
+        self.inverse = std::array::from_fn(|k| std::array::from_fn(|j| inverse[k][j] * 1e-6));
+    }
+
+    /// Total current [kA].
+    pub fn current(y: &SVector<f64, D>) -> f64 {
+        (0..N).map(|k| y[I + k]).sum()
+    }
+
+    /// Action [10³ A²s] and charge [C] of earth branch `k`.
+    pub fn branch(y: &SVector<f64, D>, k: usize) -> (f64, f64) {
+        (y[Self::ACTION_K + k], y[Self::CHARGE_K + k])
+    }
+
+    /// Total charge [C].
+    pub fn charge(y: &SVector<f64, D>) -> f64 {
+        (0..N).map(|k| y[Self::CHARGE_K + k]).sum()
+    }
+
+    /// Gap between flange and sheet [mm].
+    pub fn gap(&self, y: &SVector<f64, D>) -> f64 {
+        self.gap_end - y[X]
+    }
+
+    /// Voltage across the weld [V].
+    pub fn weld_voltage(&self, y: &SVector<f64, D>) -> f64 {
+        let i = Self::current(y);
+        match self.mode.path {
+            Path::Pip => {
+                let l = self.pip_length(y);
+                i * (self.pip.column_resistance(y[H], l) + self.constriction(y[H], l))
+            }
+            Path::Arc => self.arc_voltage(y, i),
+            Path::Short(r) => i * r,
+        }
+    }
+
+    /// Voltage that drives the earth branches before their own drops [V].
+    fn drive(&self, y: &SVector<f64, D>, i: f64, weld: f64) -> f64 {
+        let (source, series) = if self.mode.diode {
+            (-self.diode_drop, self.without_bank)
+        } else {
+            (y[U] * U_UNIT, self.with_bank)
+        };
+        source - self.drop - series * i - weld
+    }
+
+    /// Pip length, never quite zero [mm].
+    fn pip_length(&self, y: &SVector<f64, D>) -> f64 {
+        (self.pip_end - y[X]).max(1e-9)
+    }
+
+    fn constriction(&self, h: f64, l: f64) -> f64 {
+        if self.mode.full_spot {
+            self.pip.sheet_resistivity / (4.0 * self.pip.radius(l))
+        } else {
+            self.pip.constriction_resistance(h, l)
+        }
+    }
+
+    fn arc_voltage(&self, y: &SVector<f64, D>, i: f64) -> f64 {
+        self.arc_base + self.arc_field * self.gap(y) + self.arc_resistance * i
+    }
+
+    /// Net force that accelerates the stud while the pip holds it [N].
+    fn net_force(&self, y: &SVector<f64, D>) -> f64 {
+        let l = self.pip_length(y);
+        let spot = if self.mode.full_spot {
+            self.pip.radius(l)
+        } else {
+            self.pip.spot_radius(y[H], l)
+        };
+        self.push
+            - self.rate * y[X]
+            - self.pip.crush_force(y[H], l)
+            - self.pip.blow_off_force(Self::current(y), spot)
+    }
+
+    /// Whether the stud moves as soon as the pip takes its load.
+    pub fn released(&self, y: &SVector<f64, D>) -> bool {
+        self.net_force(y) > 1e-9 * self.push.abs()
+    }
+
+    /// Guards that make sense in the present mode.
+    pub fn guards(&self) -> Guards {
+        let mut g = Guards::new();
+        let m = &self.mode;
+        g.push(Guard::CurrentEnd);
+        g.push(Guard::Turn);
+        if !m.diode {
+            g.push(Guard::BankEmpty);
+        }
+        if m.path == Path::Pip {
+            g.push(Guard::Burst);
+            g.push(Guard::Stub);
+            g.push(if m.moving {
+                Guard::Hold
+            } else {
+                Guard::Release
+            });
+            match m.heat {
+                PipHeat::Solid => g.push(Guard::Solidus),
+                PipHeat::Melting => g.push(Guard::Liquidus),
+                PipHeat::Liquid => {}
+            }
+            if !m.full_spot {
+                g.push(Guard::FullSpot);
+            }
+        }
+        for k in 0..N {
+            if N > 1 && self.earth_drop[k] > 0.0 {
+                g.push(if m.conducting[k] {
+                    Guard::BranchStop(k)
+                } else {
+                    Guard::BranchStart(k)
+                });
+            }
+        }
+        g
+    }
+
+    /// The earth branches that start to conduct at no current, or `None` if none does.
+    ///
+    /// Branches that arc oppose their own current only: of all sets of them, the one that fits is
+    /// the one whose members' currents rise while the others see too little voltage.
+    pub fn starting_branches(&self, rig: &Rig, y: &SVector<f64, D>) -> Option<[bool; MAX_EARTHS]> {
+        let weld = self.weld_voltage(y);
+        let e = self.drive(y, 0.0, weld);
+        for set in (0..1u32 << N).rev() {
+            let on: [bool; MAX_EARTHS] = std::array::from_fn(|k| k < N && set >> k & 1 == 1);
+            if (0..N).any(|k| !on[k] && self.earth_drop[k] == 0.0) {
+                continue;
+            }
+            let inverse = invert(&rig.inductance, N, on);
+            let rise: [f64; N] = std::array::from_fn(|k| {
+                (0..N)
+                    .map(|j| inverse[k][j] * (e - self.earth_drop[j]))
+                    .sum()
+            });
+            let fits = (0..N).all(|k| {
+                if on[k] {
+                    rise[k] > 0.0 || self.earth_drop[k] == 0.0
+                } else {
+                    let seen: f64 = (0..N).map(|j| rig.inductance[k][j] * rise[j]).sum();
+                    e - seen <= self.earth_drop[k]
+                }
+            });
+            if fits {
+                return (rise.iter().sum::<f64>() > 0.0).then_some(on);
+            }
+        }
+        None
+    }
+}
+
+impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
+    type Guard = Guard;
+
+    #[inline]
+    fn rates(&self, _t: f64, y: &SVector<f64, D>, dy: &mut SVector<f64, D>) {
+        let i = Self::current(y);
+        let (mut dh, mut dw, mut dx, mut aux) = (0.0, 0.0, 0.0, 0.0);
+        let weld = match self.mode.path {
+            Path::Pip => {
+                let l = self.pip_length(y);
+                let column = self.pip.column_resistance(y[H], l);
+                let constriction = self.constriction(y[H], l);
+                dh = i * i * column / self.pip.mass;
+                aux = i * i * constriction;
+                if self.mode.moving {
+                    dw = self.net_force(y) / self.mass;
+                    dx = y[W];
+                }
+                i * (column + constriction)
+            }
+            Path::Arc => {
+                aux = i * self.gap(y);
+                if self.mode.moving {
+                    dw = (self.push - self.rate * y[X]) / self.mass;
+                    dx = y[W];
+                }
+                self.arc_voltage(y, i)
+            }
+            Path::Short(r) => i * r,
+        };
+        let e = self.drive(y, i, weld);
+        dy[U] = if self.mode.diode {
+            0.0
+        } else {
+            -self.bank_rate * i
+        };
+        dy[H] = dh;
+        dy[W] = dw;
+        dy[X] = dx;
+        dy[AUX] = aux;
+        dy[ACTION] = i * i;
+        let drive: [f64; N] =
+            std::array::from_fn(|j| e - self.earth[j] * y[I + j] - self.earth_drop[j]);
+        for k in 0..N {
+            let ik = y[I + k];
+            dy[I + k] = (0..N).map(|j| self.inverse[k][j] * drive[j]).sum();
+            dy[Self::ACTION_K + k] = ik * ik;
+            dy[Self::CHARGE_K + k] = ik;
+        }
+    }
+
+    fn guard(&self, guard: Guard, _t: f64, y: &SVector<f64, D>, dy: &SVector<f64, D>) -> f64 {
+        match guard {
+            Guard::CurrentEnd => Self::current(y),
+            Guard::BankEmpty => y[U],
+            Guard::Turn => {
+                let slope = Self::current(dy);
+                if self.mode.rising { slope } else { -slope }
+            }
+            Guard::Burst => self.pip.burst - y[H],
+            Guard::Stub => self.gap(y) - self.touch_gap,
+            Guard::Release => -self.net_force(y),
+            Guard::Hold => y[W],
+            Guard::Solidus => self.pip.enthalpy.solidus - y[H],
+            Guard::Liquidus => self.pip.enthalpy.liquidus - y[H],
+            Guard::FullSpot => {
+                self.pip.volume / self.pip_length(y) * self.pip.strength(y[H]) - self.pip.cold_area
+            }
+            Guard::BranchStop(k) => y[I + k],
+            Guard::BranchStart(k) => {
+                let i = Self::current(y);
+                let seen: f64 = (0..N).map(|j| self.inductance[k][j] * dy[I + j]).sum();
+                self.earth_drop[k] + seen - self.drive(y, i, self.weld_voltage(y))
+            }
+        }
+    }
+}
+
+/// The pip in mm, mg, mΩ·mm, MJ/kg, N/mm² and kA.
+fn scaled(p: &Pip) -> Pip {
+    let e = &p.enthalpy;
+    Pip {
+        volume: p.volume * 1e9,
+        mass: p.mass * 1e6,
+        enthalpy: Enthalpy {
+            heat_solid: e.heat_solid * 1e-6,
+            heat_liquid: e.heat_liquid * 1e-6,
+            melting_point: e.melting_point,
+            solidus: e.solidus * 1e-6,
+            liquidus: e.liquidus * 1e-6,
+            boiling: e.boiling * 1e-6,
+        },
+        resistivity_20: p.resistivity_20 * 1e6,
+        resistivity_melting: p.resistivity_melting * 1e6,
+        resistivity_liquid: p.resistivity_liquid * 1e6,
+        shape: p.shape,
+        sheet_resistivity: p.sheet_resistivity * 1e6,
+        flow_stress: p.flow_stress * 1e-6,
+        cold_area: p.cold_area * 1e6,
+        flange_radius: p.flange_radius * 1e3,
+        burst: p.burst * 1e-6,
+        blow_off: p.blow_off * 1e6,
+    }
+}

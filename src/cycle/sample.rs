@@ -1,0 +1,164 @@
+//! Rows of the trace: the discharge sampled at even times and on both sides of each event.
+
+use ode_solvers::SVector;
+
+use super::events::Phase;
+use super::march::Point;
+use super::phase::{I, Loop, U, U_UNIT, W};
+use super::rig::MAX_EARTHS;
+
+/// The discharge at a moment, in SI.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sample {
+    pub t: f64,
+    pub phase: Phase,
+    pub current: f64,
+    pub bank: f64,
+    pub weld: f64,
+    pub gap: f64,
+    pub speed: f64,
+    pub earths: [f64; MAX_EARTHS],
+}
+
+impl Sample {
+    pub(super) fn of<const N: usize, const D: usize>(
+        phase: Phase,
+        field: &Loop<N, D>,
+        t: f64,
+        y: &SVector<f64, D>,
+    ) -> Self {
+        let mut earths = [0.0; MAX_EARTHS];
+        for (k, earth) in earths.iter_mut().enumerate().take(N) {
+            *earth = y[I + k] * 1e3;
+        }
+        Sample {
+            t: t * 1e-3,
+            phase,
+            current: Loop::<N, D>::current(y) * 1e3,
+            bank: y[U] * U_UNIT,
+            weld: field.weld_voltage(y),
+            gap: field.gap(y).max(0.0) * 1e-3,
+            speed: y[W],
+            earths,
+        }
+    }
+}
+
+/// Takes samples at even times, at one further known time (twice), and wherever it is told to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sampler {
+    /// Time between rows [s].
+    every: f64,
+    next: u64,
+    /// A time known beforehand that needs a row on each side [s].
+    double: Option<f64>,
+    pub samples: Vec<Sample>,
+}
+
+impl Sampler {
+    /// Rows each `every` [s], and two at the time `double`.
+    pub fn new(every: f64, double: Option<f64>) -> Self {
+        Sampler {
+            every,
+            next: 1,
+            double,
+            samples: Vec::new(),
+        }
+    }
+
+    pub(super) fn push(&mut self, sample: Sample) {
+        self.samples.push(sample);
+    }
+
+    /// Times that are due up to `end` [s]; a time that falls on an event is left to the event.
+    pub(super) fn due(&mut self, end: f64) -> Option<f64> {
+        let even = self.next as f64 * self.every;
+        if let Some(double) = self.double
+            && double <= even
+            && double < end
+        {
+            self.double = None;
+            return Some(double);
+        }
+        if even < end {
+            self.next += 1;
+            Some(even)
+        } else {
+            if even == end {
+                self.next += 1;
+            }
+            None
+        }
+    }
+
+    /// Whether a time is the one that needs two rows.
+    fn doubles(&self, before: Option<f64>) -> bool {
+        before.is_some() && self.double.is_none()
+    }
+
+    /// Samples a step of the march.
+    pub(super) fn between<const N: usize, const D: usize>(
+        &mut self,
+        phase: Phase,
+        field: &Loop<N, D>,
+        a: &Point<D>,
+        b: &Point<D>,
+    ) {
+        let h = b.t - a.t;
+        loop {
+            let double = self.double;
+            let Some(t) = self.due(b.t * 1e-3) else { break };
+            let s = (t * 1e3 - a.t) / h;
+            let (r, s2) = (1.0 - s, s * s);
+            let y = a.y * (r * r * (1.0 + 2.0 * s))
+                + b.y * (s2 * (3.0 - 2.0 * s))
+                + a.dy * (h * s * r * r)
+                - b.dy * (h * s2 * r);
+            let sample = Sample {
+                t,
+                ..Sample::of(phase, field, t * 1e3, &y)
+            };
+            self.push(sample);
+            if self.doubles(double) {
+                self.push(sample);
+            }
+        }
+    }
+
+    /// Samples a stretch without current; `motion` gives gap [m] and speed [m/s].
+    pub(super) fn free_flight(
+        &mut self,
+        phase: Phase,
+        start: f64,
+        end: f64,
+        bank: f64,
+        motion: impl Fn(f64) -> (f64, f64),
+    ) {
+        let at = |t: f64| {
+            let (gap, speed) = motion(t);
+            Sample {
+                t,
+                phase,
+                current: 0.0,
+                bank,
+                weld: 0.0,
+                gap: gap.max(0.0),
+                speed,
+                earths: [0.0; MAX_EARTHS],
+            }
+        };
+        self.push(at(start));
+        if start == 0.0 {
+            self.push(at(start));
+        }
+        loop {
+            let double = self.double;
+            let Some(t) = self.due(end) else { break };
+            self.push(at(t));
+            if self.doubles(double) {
+                self.push(at(t));
+            }
+        }
+        self.push(at(end));
+    }
+}

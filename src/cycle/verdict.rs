@@ -1,0 +1,102 @@
+//! What the shot amounts to: a screen, never an acceptance.
+
+use serde::Serialize;
+
+use super::discharge::End;
+use super::rig::Rig;
+use super::shot::Figures;
+
+/// The four verdicts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Verdict {
+    /// Too little melt, or no arc at all.
+    Cold,
+    /// Melt reaches the rim all round and little of it boils.
+    Sound,
+    /// Too much of the arc's energy boils metal off.
+    Hot,
+    /// The sheet has melted too deep.
+    BurnThrough,
+}
+
+impl Verdict {
+    /// Name in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Verdict::Cold => "cold",
+            Verdict::Sound => "sound",
+            Verdict::Hot => "hot",
+            Verdict::BurnThrough => "burn-through",
+        }
+    }
+}
+
+/// What decided the verdict.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Cause {
+    /// Discharge test: no weld to judge.
+    DischargeTest,
+    /// The bank is below its own drops.
+    NeverConducted,
+    /// Gap method: the stud never reached the sheet.
+    NeverTouched,
+    /// The pip did not burst before the current ended.
+    NoIgnition,
+    /// The pip was crushed before it burst.
+    Stub,
+    /// The current was gone before the stud was down.
+    ArcOut,
+    /// The record ended while the arc burned.
+    ArcEndless,
+    /// The sheet melted past the limit.
+    MeltedThrough,
+    /// The vapour share is above the limit.
+    BoiledOff,
+    /// Melt does not fill the wedge.
+    Underfilled,
+    /// Melt fills the wedge to the rim.
+    Filled,
+}
+
+/// Judges a shot; `None` for a discharge test.
+pub fn judge(
+    rig: &Rig,
+    figures: &Figures,
+    how: End,
+    arced_out: bool,
+    stub: bool,
+) -> (Option<Verdict>, Cause) {
+    let cold = Some(Verdict::Cold);
+    if rig.bolted.is_some() {
+        return (None, Cause::DischargeTest);
+    }
+    match how {
+        End::NeverConducted => return (cold, Cause::NeverConducted),
+        End::NeverTouched => return (cold, Cause::NeverTouched),
+        End::Stopped | End::StillFlowing => {}
+    }
+    if figures.ignition_s.is_none() {
+        return (cold, if stub { Cause::Stub } else { Cause::NoIgnition });
+    }
+    let melted = figures.melt_sheet_max_m.unwrap_or(0.0);
+    if melted > rig.burn_share * rig.faces[1].depth {
+        return (Some(Verdict::BurnThrough), Cause::MeltedThrough);
+    }
+    if arced_out {
+        return (cold, Cause::ArcOut);
+    }
+    if figures.touchdown_s.is_none() {
+        return (cold, Cause::ArcEndless);
+    }
+    if figures.vapour_share.unwrap_or(0.0) > rig.hot_share {
+        return (Some(Verdict::Hot), Cause::BoiledOff);
+    }
+    // No wedge at all (a flat face without a mark) needs no filling.
+    if figures.fill_ratio.is_none_or(|fill| fill >= 1.0) {
+        (Some(Verdict::Sound), Cause::Filled)
+    } else {
+        (cold, Cause::Underfilled)
+    }
+}
