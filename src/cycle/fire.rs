@@ -1,7 +1,7 @@
 //! Fires one shot: discharge, heat, squeeze, books, verdict.
 
 use super::discharge::{Discharge, discharge};
-use super::events::{Event, EventName};
+use super::events::{Event, EventName, Phase};
 use super::forge::{ForgeKnot, squeeze};
 use super::heating::{Heating, MeltKnot, Until, heat};
 use super::ledger::Ledger;
@@ -119,7 +119,7 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
     Shot {
         figures,
         events,
-        phases: d.phases.clone(),
+        phases: phases(d, heating.frozen),
         ledger: Ledger::new(rig, d),
         verdict,
         cause,
@@ -135,6 +135,15 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
             heat_imbalance: heating.imbalance,
         },
     }
+}
+
+/// The phases, the forge lasting until the current has ended and the joint is frozen.
+fn phases(d: &Discharge, frozen: Option<f64>) -> Vec<(Phase, f64)> {
+    let mut out = d.phases.clone();
+    if let (Some((Phase::Rest, start)), Some(frozen)) = (out.last_mut(), frozen) {
+        *start = start.max(frozen);
+    }
+    out
 }
 
 /// Figures of circuit and plunge.

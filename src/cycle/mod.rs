@@ -13,4 +13,5 @@ pub mod phase;
 pub mod rig;
 pub mod sample;
 pub mod shot;
+pub mod trace;
 pub mod verdict;

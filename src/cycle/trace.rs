@@ -1,0 +1,140 @@
+//! The curves of a shot: rows at even times, and one on each side of every event.
+
+use serde::Serialize;
+
+use super::events::Phase;
+use super::fire::{Settings, Workspace, fire, run};
+use super::forge::{ForgeKnot, melt_at};
+use super::march::MarchError;
+use super::rig::{MAX_EARTHS, Rig};
+use super::sample::{Sample, Sampler};
+use super::shot::Shot;
+
+/// One row, SI.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[allow(non_snake_case)] // the names of the CSV file, units included
+pub struct Row {
+    pub time_s: f64,
+    pub phase: Phase,
+    pub current_A: f64,
+    pub bank_V: f64,
+    pub weld_V: f64,
+    pub gap_m: f64,
+    pub speed_m_per_s: f64,
+    pub melt_stud_m: f64,
+    pub melt_sheet_m: f64,
+    pub earths_A: [f64; MAX_EARTHS],
+}
+
+impl Row {
+    /// Power in the weld [W].
+    pub fn weld_power(&self) -> f64 {
+        self.weld_V * self.current_A
+    }
+}
+
+/// A shot with its curves.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Trace {
+    pub shot: Shot,
+    pub rows: Vec<Row>,
+}
+
+/// Record kept after the last event, over the time up to it.
+const TAIL: f64 = 0.04;
+
+/// Fires a shot and records a row each `every` [s].
+///
+/// # Errors
+/// When the integration gives up.
+pub fn trace(
+    rig: &Rig,
+    settings: &Settings,
+    every: f64,
+    work: &mut Workspace,
+) -> Result<Trace, MarchError> {
+    // The first shot tells when the joint freezes, so that the second can take its rows there.
+    let frozen = fire(rig, settings, work)?.figures.freeze_s;
+    let mut sampler = Sampler::new(every, frozen);
+    let shot = run(rig, settings, work, Some(&mut sampler))?;
+    rest(rig, &shot, work, &mut sampler);
+    let rows = sampler
+        .samples
+        .iter()
+        .map(|s| row(s, &shot, work))
+        .collect();
+    Ok(Trace { shot, rows })
+}
+
+/// Rows after the current's end.
+fn rest(rig: &Rig, shot: &Shot, work: &Workspace, sampler: &mut Sampler) {
+    let d = &work.discharge;
+    if shot.figures.current_end_s.is_none() && d.end.t > 0.0 {
+        return; // the record ended with the current still flowing
+    }
+    let start = d.end.t;
+    let last = shot.figures.freeze_s.map_or(start, |f| f.max(start));
+    let end = if last > 0.0 {
+        last * (1.0 + TAIL)
+    } else {
+        1e-3
+    };
+    let flange = rig.stud.lift + rig.stud.start_gap();
+    let flying = d.arc_out.is_some();
+    let touch = rig.stud.touch_travel();
+    sampler.free_flight(Phase::Rest, start, end, d.end.bank, |t| {
+        if !flying {
+            return (flange - d.end.travel, 0.0);
+        }
+        let (x, w) = rig.stud.flight.at(d.end.travel, d.end.speed, t - start);
+        if x < touch {
+            (flange - x, w)
+        } else {
+            (flange - touch, 0.0)
+        }
+    });
+}
+
+fn row(s: &Sample, shot: &Shot, work: &Workspace) -> Row {
+    let melt = melt_at(&work.melt, s.t);
+    let landed = shot.figures.touchdown_s.is_some();
+    let frozen_later = shot.figures.freeze_s.is_some_and(|f| s.t <= f);
+    let after_touchdown = landed && matches!(s.phase, Phase::Forge | Phase::Rest);
+    Row {
+        time_s: s.t,
+        phase: if s.phase == Phase::Rest && landed && frozen_later {
+            Phase::Forge
+        } else {
+            s.phase
+        },
+        current_A: s.current,
+        bank_V: s.bank,
+        weld_V: s.weld,
+        gap_m: s.gap,
+        speed_m_per_s: if after_touchdown {
+            forge_speed(&work.forge, s.t)
+        } else {
+            s.speed
+        },
+        melt_stud_m: melt[0],
+        melt_sheet_m: melt[1],
+        earths_A: s.earths,
+    }
+}
+
+/// Speed [m/s] during the squeeze.
+fn forge_speed(knots: &[ForgeKnot], t: f64) -> f64 {
+    let k = knots.partition_point(|knot| knot.t <= t);
+    match (k.checked_sub(1).map(|k| knots[k]), knots.get(k)) {
+        (Some(a), Some(b)) => {
+            let h = b.t - a.t;
+            let s = (t - a.t) / h;
+            let r = 1.0 - s;
+            let cubic = a.speed * r * r * (1.0 + 2.0 * s)
+                + b.speed * s * s * (3.0 - 2.0 * s)
+                + h * s * r * (a.rate * r - b.rate * s);
+            cubic.max(0.0)
+        }
+        _ => 0.0,
+    }
+}
