@@ -5,5 +5,8 @@
 #![forbid(unsafe_code)]
 
 pub mod case;
+pub mod cli;
 pub mod cycle;
 pub mod physics;
+pub mod report;
+pub mod study;

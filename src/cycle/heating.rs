@@ -1,7 +1,7 @@
 //! Drives the heat in both bodies from ignition to freezing, and on to the back face's peak.
 
 use super::melt::{Bodies, Boundary};
-use super::mesh::Resolution;
+use super::mesh::{Cells, Resolution};
 use super::rig::Rig;
 
 /// Arc energy at a time: a knot of a cubic Hermite curve.
@@ -75,13 +75,29 @@ pub fn heat(
     resolution: &Resolution,
     record: &mut impl FnMut(MeltKnot),
 ) -> Heating {
+    match resolution.cells {
+        Cells::Coarse => heat_on::<48>(rig, arc, lands, until, resolution, record),
+        Cells::Standard => heat_on::<96>(rig, arc, lands, until, resolution, record),
+        Cells::Fine => heat_on::<192>(rig, arc, lands, until, resolution, record),
+        Cells::Finest => heat_on::<384>(rig, arc, lands, until, resolution, record),
+    }
+}
+
+fn heat_on<const M: usize>(
+    rig: &Rig,
+    arc: &[ArcKnot],
+    lands: bool,
+    until: Until,
+    resolution: &Resolution,
+    record: &mut impl FnMut(MeltKnot),
+) -> Heating {
     let mut out = Heating::default();
     let (Some(first), Some(last)) = (arc.first(), arc.last()) else {
         return out;
     };
     let arc_time = (last.t - first.t).max(1e-9);
     let area = rig.stud.flange_area;
-    let mut bodies = Bodies::new(&rig.faces, arc_time, resolution);
+    let mut bodies = Bodies::<M>::new(&rig.faces, arc_time, resolution);
     let mut energy = EnergyCurve { knots: arc, at: 0 };
     record(MeltKnot {
         t: first.t,
@@ -132,8 +148,8 @@ pub fn heat(
 
 /// Follows the heat after the arc.
 #[allow(clippy::too_many_arguments)]
-fn cool(
-    bodies: &mut Bodies,
+fn cool<const M: usize>(
+    bodies: &mut Bodies<M>,
     rig: &Rig,
     start: f64,
     arc_time: f64,

@@ -12,19 +12,13 @@
 //! Voller & Cross, Int. J. Heat Mass Transfer 24 (1981) 545 (enthalpy method); Hairer & Wanner,
 //! Solving ODEs II (BDF2 with variable steps).
 
-use super::mesh::{CELLS, Resolution, widths};
+#![allow(clippy::needless_range_loop)] // cells and lanes of several arrays go together
+
+use super::mesh::{Resolution, widths};
 use super::rig::Face;
 
 /// Most corrections of the cells' states in a step.
 const MOST_ROUNDS: usize = 20;
-
-/// State of a cell.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum State {
-    Solid,
-    Melting,
-    Molten,
-}
 
 type Lanes = [f64; 2];
 
@@ -39,15 +33,21 @@ pub enum Boundary {
 
 /// Two bodies with their enthalpies, and the heat books of their faces.
 #[derive(Debug, Clone)]
-pub struct Bodies {
+pub struct Bodies<const M: usize> {
     faces: [Face; 2],
-    width: [Lanes; CELLS],
+    width: [Lanes; M],
+    /// Mass of each cell over the area [kg/m²].
+    mass: [Lanes; M],
+    potential: [Potential; 2],
     /// Enthalpy above 20 °C [J/kg]: now, and one step before.
-    h: [Lanes; CELLS],
-    before: [Lanes; CELLS],
+    h: [Lanes; M],
+    before: [Lanes; M],
     /// Conductance between a cell and the next one over its conductivity [1/m].
-    link: [Lanes; CELLS],
-    state: [[State; 2]; CELLS],
+    link: [Lanes; M],
+    /// State of each cell: dh/dθ and the enthalpy at θ = 0; a melting cell is one that takes up any
+    /// heat at θ = 0.
+    per: [Lanes; M],
+    zero: [Lanes; M],
     step_before: f64,
     heat: Book,
     vapour: Book,
@@ -67,20 +67,21 @@ struct Book {
     before: Lanes,
 }
 
-impl Bodies {
+impl<const M: usize> Bodies<M> {
     /// Two cold bodies meshed for an arc of the length `arc_time` [s].
     pub fn new(faces: &[Face; 2], arc_time: f64, resolution: &Resolution) -> Self {
-        let mut width = [[0.0; 2]; CELLS];
+        let mut width = [[0.0; 2]; M];
         for (l, f) in faces.iter().enumerate() {
             let diffusivity = f.conductivity[0] / (f.density * f.enthalpy.heat_solid);
             let first = resolution.first_cell * (diffusivity * arc_time).sqrt();
-            let column = widths(f.depth, first, resolution.even_cells);
+            let column: [f64; M] = widths(f.depth, first, resolution.even_cells);
             for (w, c) in width.iter_mut().zip(column) {
                 w[l] = c;
             }
         }
-        let mut link = [[0.0; 2]; CELLS];
-        for i in 0..CELLS - 1 {
+        let mass = width.map(|w| [w[0] * faces[0].density, w[1] * faces[1].density]);
+        let mut link = [[0.0; 2]; M];
+        for i in 0..M - 1 {
             for l in 0..2 {
                 link[i][l] = 2.0 / (width[i][l] + width[i + 1][l]);
             }
@@ -88,10 +89,13 @@ impl Bodies {
         Bodies {
             faces: *faces,
             width,
-            h: [[0.0; 2]; CELLS],
-            before: [[0.0; 2]; CELLS],
+            mass,
+            potential: faces.map(|f| Potential::new(&f)),
+            h: [[0.0; 2]; M],
+            before: [[0.0; 2]; M],
             link,
-            state: [[State::Solid; 2]; CELLS],
+            per: [[0.0; 2]; M],
+            zero: [[0.0; 2]; M],
             step_before: 0.0,
             heat: Book::default(),
             vapour: Book::default(),
@@ -111,9 +115,9 @@ impl Bodies {
     /// Melt depth on each face [m]; partly molten cells count by their share of latent heat.
     pub fn melt(&self) -> Lanes {
         let mut out = [0.0; 2];
-        for i in 0..CELLS {
+        for i in 0..M {
             for l in 0..2 {
-                out[l] += self.width[i][l] * self.faces[l].enthalpy.melt_share(self.h[i][l]);
+                out[l] += self.width[i][l] * self.potential[l].melt_share(self.h[i][l]);
             }
         }
         out
@@ -128,9 +132,7 @@ impl Bodies {
     pub fn imbalance(&self) -> f64 {
         let mut worst = 0.0_f64;
         for l in 0..2 {
-            let held: f64 = (0..CELLS)
-                .map(|i| self.h[i][l] * self.width[i][l] * self.faces[l].density)
-                .sum();
+            let held: f64 = (0..M).map(|i| self.h[i][l] * self.mass[i][l]).sum();
             let out = if l == 0 {
                 self.across[0]
             } else {
@@ -167,7 +169,7 @@ impl Bodies {
 
     /// Temperature of the sheet's back face [K].
     pub fn back_temperature(&self) -> f64 {
-        self.faces[1].enthalpy.temperature(self.h[CELLS - 1][1])
+        self.faces[1].enthalpy.temperature(self.h[M - 1][1])
     }
 
     /// Takes one step of `dt` [s].
@@ -179,12 +181,13 @@ impl Bodies {
         };
         let carry = r * r / (1.0 + 2.0 * r);
         let beta = (1.0 + r) / (1.0 + 2.0 * r) * dt;
-        let mut start = [[0.0; 2]; CELLS];
-        for i in 0..CELLS {
+        let mut start = [[0.0; 2]; M];
+        for i in 0..M {
             for l in 0..2 {
                 let change = self.h[i][l] - self.before[i][l];
                 start[i][l] = self.h[i][l] + carry * change;
-                self.state[i][l] = state(&self.faces[l], self.h[i][l] + r * change);
+                (self.per[i][l], self.zero[i][l]) =
+                    self.potential[l].state(self.h[i][l] + r * change);
             }
         }
         self.before = self.h;
@@ -192,8 +195,9 @@ impl Bodies {
         let (mut into, mut through) = ([0.0; 2], 0.0);
         for _ in 0..MOST_ROUNDS {
             self.rounds += 1;
-            (into, through) = self.solve(beta, &start, flux);
-            if !self.correct_states() {
+            let changed;
+            (into, through, changed) = self.solve(beta, &start, flux);
+            if !changed {
                 break;
             }
         }
@@ -228,73 +232,52 @@ impl Bodies {
         Some(out)
     }
 
-    /// Solves the linear system of the present states; returns the flux that went into each face
-    /// and the flux through the joint [W/m²].
-    fn solve(&mut self, beta: f64, start: &[Lanes; CELLS], flux: Option<Lanes>) -> (Lanes, f64) {
+    /// Solves the linear system of the present states; returns the flux that went into each face,
+    /// the flux through the joint [W/m²], and whether a cell turned out to be in another state.
+    fn solve(&mut self, beta: f64, start: &[Lanes; M], flux: Option<Lanes>) -> (Lanes, f64, bool) {
         let inverse = 1.0 / beta;
         // Flux into the cells behind: admittance · θ − offset, for the potential θ before them.
         let mut admittance = [0.0; 2];
         let mut offset = [0.0; 2];
-        let mut weight = [[0.0; 2]; CELLS];
-        let mut load = [[0.0; 2]; CELLS];
-        let constants = self.faces.map(|f| Potential::new(&f));
-        for i in (1..CELLS).rev() {
+        let mut weight = [[0.0; 2]; M];
+        let mut load = [[0.0; 2]; M];
+        for i in (1..M).rev() {
             for l in 0..2 {
                 let g = self.link[i - 1][l];
-                let p = &constants[l];
-                match self.state[i][l] {
-                    State::Melting => {
-                        weight[i][l] = 0.0;
-                        load[i][l] = 0.0;
-                        admittance[l] = g;
-                        offset[l] = 0.0;
-                    }
-                    s => {
-                        let (per, zero) = p.of(s);
-                        let capacity = self.faces[l].density * self.width[i][l] * inverse;
-                        let sum = capacity * per + admittance[l];
-                        let source = capacity * (start[i][l] - zero) + offset[l];
-                        let d = 1.0 / (g + sum);
-                        weight[i][l] = g * d;
-                        load[i][l] = source * d;
-                        admittance[l] = g * sum * d;
-                        offset[l] = g * source * d;
-                    }
-                }
+                let capacity = self.mass[i][l] * inverse;
+                let sum = capacity * self.per[i][l] + admittance[l];
+                let source = capacity * (start[i][l] - self.zero[i][l]) + offset[l];
+                let d = 1.0 / (g + sum);
+                weight[i][l] = g * d;
+                load[i][l] = source * d;
+                admittance[l] = g * sum * d;
+                offset[l] = g * load[i][l];
             }
         }
-        let (theta, into, through) =
-            self.solve_faces(inverse, start, flux, admittance, offset, &constants);
-        self.substitute(
-            beta, start, theta, into, through, &weight, &load, &constants,
-        );
-        (into, through)
+        let (theta, into, through) = self.solve_faces(inverse, start, flux, admittance, offset);
+        let entering = [into[0] - through, into[1] + through];
+        let changed = self.substitute(beta, start, theta, entering, &weight, &load);
+        (into, through, changed)
     }
 
     /// The last equation: potentials of the face cells, fluxes into the faces and through the joint.
     fn solve_faces(
         &mut self,
         inverse: f64,
-        start: &[Lanes; CELLS],
+        start: &[Lanes; M],
         flux: Option<Lanes>,
         admittance: Lanes,
         offset: Lanes,
-        constants: &[Potential; 2],
     ) -> (Lanes, Lanes, f64) {
         // θ of a face cell = (source + flux in)·ease; a melting one stays at zero.
         let mut ease = [0.0; 2];
         let mut source = [0.0; 2];
         let mut conductivity = [0.0; 2];
         for l in 0..2 {
-            let s = self.state[0][l];
-            let p = &constants[l];
-            conductivity[l] = p.conductivity(s, self.faces[l].enthalpy.melt_share(self.h[0][l]));
-            if s != State::Melting {
-                let (per, zero) = p.of(s);
-                let capacity = self.faces[l].density * self.width[0][l] * inverse;
-                ease[l] = 1.0 / (capacity * per + admittance[l]);
-                source[l] = capacity * (start[0][l] - zero) + offset[l];
-            }
+            conductivity[l] = self.potential[l].conductivity(self.h[0][l]);
+            let capacity = self.mass[0][l] * inverse;
+            ease[l] = 1.0 / (capacity * self.per[0][l] + admittance[l]);
+            source[l] = capacity * (start[0][l] - self.zero[0][l]) + offset[l];
         }
         let half: Lanes = std::array::from_fn(|l| 0.5 * self.width[0][l]);
         let Some(flux) = flux else {
@@ -318,7 +301,7 @@ impl Bodies {
         let mut into = flux;
         for l in 0..2 {
             let limit = 1.0 / half[l];
-            let boiling = constants[l].boiling;
+            let boiling = self.potential[l].boiling;
             theta[l] = (source[l] + flux[l]) * ease[l];
             if flux[l] > (boiling - theta[l]) * limit {
                 // The face boils: it holds the boiling point, and half a cell leads the heat in.
@@ -331,59 +314,43 @@ impl Bodies {
         (theta, into, 0.0)
     }
 
-    /// Back substitution from the faces into the bodies.
-    #[allow(clippy::too_many_arguments)]
+    /// Back substitution from the faces into the bodies; true if a cell changed its state.
     fn substitute(
         &mut self,
         beta: f64,
-        start: &[Lanes; CELLS],
+        start: &[Lanes; M],
         face: Lanes,
-        into: Lanes,
-        through: f64,
-        weight: &[Lanes; CELLS],
-        load: &[Lanes; CELLS],
-        constants: &[Potential; 2],
-    ) {
+        entering: Lanes,
+        weight: &[Lanes; M],
+        load: &[Lanes; M],
+    ) -> bool {
         let mut theta = face;
-        let mut entering = [into[0] - through, into[1] + through];
-        for i in 0..CELLS {
-            for l in 0..2 {
-                let next = if i + 1 < CELLS {
-                    weight[i + 1][l] * theta[l] + load[i + 1][l]
-                } else {
-                    0.0
-                };
-                let leaving = if i + 1 < CELLS {
-                    self.link[i][l] * (theta[l] - next)
-                } else {
-                    0.0
-                };
-                self.h[i][l] = match self.state[i][l] {
-                    State::Melting => {
-                        start[i][l]
-                            + beta * (entering[l] - leaving)
-                                / (self.faces[l].density * self.width[i][l])
-                    }
-                    s => {
-                        let (per, zero) = constants[l].of(s);
-                        zero + theta[l] * per
-                    }
-                };
-                entering[l] = leaving;
-                theta[l] = next;
-            }
-        }
-    }
-
-    /// Sets each cell's state from its enthalpy; true if one changed.
-    fn correct_states(&mut self) -> bool {
+        let mut entering = entering;
         let mut changed = false;
-        for i in 0..CELLS {
-            for l in 0..2 {
-                let s = state(&self.faces[l], self.h[i][l]);
-                changed |= s != self.state[i][l];
-                self.state[i][l] = s;
+        for i in 0..M {
+            let mut next = [0.0; 2];
+            let mut leaving = [0.0; 2];
+            if i + 1 < M {
+                for l in 0..2 {
+                    next[l] = weight[i + 1][l] * theta[l] + load[i + 1][l];
+                    leaving[l] = self.link[i][l] * (theta[l] - next[l]);
+                }
             }
+            for l in 0..2 {
+                let per = self.per[i][l];
+                let h = if per < MELTING {
+                    self.zero[i][l] + theta[l] * per
+                } else {
+                    start[i][l] + beta * (entering[l] - leaving[l]) / self.mass[i][l]
+                };
+                self.h[i][l] = h;
+                let (now, zero) = self.potential[l].state(h);
+                changed |= now != per;
+                self.per[i][l] = now;
+                self.zero[i][l] = zero;
+            }
+            entering = leaving;
+            theta = next;
         }
         changed
     }
@@ -396,24 +363,20 @@ fn advance(now: &mut f64, before: &mut f64, carry: f64, add: f64) {
     *now = next;
 }
 
-fn state(face: &Face, h: f64) -> State {
-    if h < face.enthalpy.solidus {
-        State::Solid
-    } else if h <= face.enthalpy.liquidus {
-        State::Melting
-    } else {
-        State::Molten
-    }
-}
+/// dh/dθ of a melting cell [J·m/(kg·W)]: so large that its θ stays at zero to the last digit.
+const MELTING: f64 = 1e100;
 
 /// Kirchhoff's potential θ = ∫k dT from the melting point [W/m], linear in h in each state.
 #[derive(Debug, Clone, Copy)]
 struct Potential {
-    /// dh/dθ and h at θ = 0, solid and molten.
-    solid: (f64, f64),
-    molten: (f64, f64),
+    solidus: f64,
+    liquidus: f64,
+    /// dh/dθ, solid and molten.
+    per: [f64; 2],
     boiling: f64,
     conductivity: [f64; 2],
+    /// One over the heat of fusion.
+    fusion: f64,
 }
 
 impl Potential {
@@ -421,27 +384,33 @@ impl Potential {
         let e = &f.enthalpy;
         let [solid, molten] = f.conductivity;
         Potential {
-            solid: (e.heat_solid / solid, e.solidus),
-            molten: (e.heat_liquid / molten, e.liquidus),
+            solidus: e.solidus,
+            liquidus: e.liquidus,
+            per: [e.heat_solid / solid, e.heat_liquid / molten],
             boiling: molten * (f.boiling_point - e.melting_point),
             conductivity: f.conductivity,
+            fusion: 1.0 / (e.liquidus - e.solidus),
         }
     }
 
-    fn of(&self, s: State) -> (f64, f64) {
-        if s == State::Solid {
-            self.solid
+    /// dh/dθ and the enthalpy at θ = 0 of the state that belongs to the enthalpy `h`.
+    fn state(&self, h: f64) -> (f64, f64) {
+        if h < self.solidus {
+            (self.per[0], self.solidus)
+        } else if h > self.liquidus {
+            (self.per[1], self.liquidus)
         } else {
-            self.molten
+            (MELTING, self.liquidus)
         }
     }
 
-    fn conductivity(&self, s: State, share: f64) -> f64 {
+    fn melt_share(&self, h: f64) -> f64 {
+        ((h - self.solidus) * self.fusion).clamp(0.0, 1.0)
+    }
+
+    /// Conductivity at the enthalpy `h` [W/(m·K)], mixed by the share of melt.
+    fn conductivity(&self, h: f64) -> f64 {
         let [solid, molten] = self.conductivity;
-        match s {
-            State::Solid => solid,
-            State::Melting => solid + (molten - solid) * share,
-            State::Molten => molten,
-        }
+        solid + (molten - solid) * self.melt_share(h)
     }
 }

@@ -1,0 +1,3 @@
+//! Many shots: what a single one cannot tell.
+
+pub mod band;
