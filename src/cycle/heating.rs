@@ -60,6 +60,9 @@ const COLD_JOINT: f64 = 773.15;
 /// The heat is followed for at most this long after the arc [s].
 const LONGEST: f64 = 20.0;
 
+/// Steps while the last melt freezes, over those before.
+const FREEZING_STEP: f64 = 0.2;
+
 /// First step after touchdown over the arc time.
 const FIRST_CONTACT_STEP: f64 = 2e-4;
 
@@ -219,7 +222,11 @@ fn cool<const M: usize>(
         dt = if frozen && settled {
             dt * resolution.late_growth
         } else {
-            (dt * resolution.growth).min(resolution.longest * arc_time)
+            // Shorter again while the last melt freezes and the joint cools its first 100 K.
+            let freezing = margin < 1.0;
+            let longest = resolution.longest * (arc_time + t - start);
+            let share = if freezing { FREEZING_STEP } else { 1.0 };
+            (dt * resolution.growth).min(longest * share)
         };
     }
     if until == Until::BackFace {

@@ -28,7 +28,7 @@ pub struct Resolution {
     pub grading: f64,
     /// Growth from step to step after touchdown.
     pub growth: f64,
-    /// Longest step until the joint has cooled, over the arc time.
+    /// Longest step until the joint has cooled, over the time since ignition.
     pub longest: f64,
     /// Growth from step to step in the late heating.
     pub late_growth: f64,
@@ -40,10 +40,10 @@ impl Default for Resolution {
             cells: Cells::Standard,
             first_cell: 0.015,
             even_cells: 60,
-            arc_steps: 60,
+            arc_steps: 50,
             grading: 1.5,
-            growth: 1.3,
-            longest: 0.015,
+            growth: 1.35,
+            longest: 0.02,
             late_growth: 1.2,
         }
     }
