@@ -1,10 +1,11 @@
 //! `fire`: one weld cycle.
 
 use std::io::IsTerminal;
+use std::path::{Path, PathBuf};
 
 use super::args::Fire;
 use super::input::{case, wants_color};
-use super::output::{Output, is_standard, print};
+use super::output::{Output, is_standard, print, same_file};
 use super::{Outcome, Trouble};
 use crate::case::quantity::{Dimension, parse};
 use crate::cycle::fire::{Settings, Workspace, fire};
@@ -18,19 +19,11 @@ use crate::study::band::band;
 const MOST_ROWS: f64 = 5e6;
 
 pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
-    let wrong = |text: &str| Err(Trouble::Wrong(format!("error: {text}")));
-    let standard = [&a.csv, &a.json]
-        .into_iter()
-        .flatten()
-        .filter(|p| is_standard(p))
-        .count();
-    if standard > 1 {
-        return wrong("only one result can go to standard output (\"-\")");
-    }
+    check_outputs(a)?;
     let every = every(&a.every)?;
     let input = case(&a.input)?.case;
     if a.csv.is_some() && input.model.end_time / every > MOST_ROWS {
-        return wrong(&format!("--every {}: more than five million rows", a.every));
+        return wrong(format!("--every {}: more than five million rows", a.every));
     }
     let csv = a.csv.as_deref().map(Output::open).transpose()?;
     let json_file = a.json.as_deref().map(Output::open).transpose()?;
@@ -59,11 +52,49 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
             .map_err(|e| Trouble::Failed(format!("error: {e}")))?;
         out.put(text.as_bytes())?;
     }
-    if standard == 0 {
+    if ![&a.csv, &a.json]
+        .into_iter()
+        .flatten()
+        .any(|p| is_standard(p))
+    {
         let color = wants_color(std::io::stdout().is_terminal());
         print(page::page(&input, &rig, &shot, band.as_ref(), color).as_bytes())?;
     }
     Ok(Outcome::Done)
+}
+
+/// No two results may go to one place, and none over the case file.
+fn check_outputs(a: &Fire) -> Result<(), Trouble> {
+    let outputs: Vec<&Path> = [&a.csv, &a.json]
+        .into_iter()
+        .flatten()
+        .map(PathBuf::as_path)
+        .collect();
+    for (n, one) in outputs.iter().enumerate() {
+        if a.input
+            .case
+            .as_ref()
+            .is_some_and(|c| !is_standard(c) && same_file(c, one))
+        {
+            return wrong(format!(
+                "{} is the case file; a result would replace it",
+                one.display()
+            ));
+        }
+        if outputs[..n].iter().any(|other| same_file(one, other)) {
+            let place = if is_standard(one) {
+                "standard output (\"-\")".into()
+            } else {
+                one.display().to_string()
+            };
+            return wrong(format!("two results cannot both go to {place}"));
+        }
+    }
+    Ok(())
+}
+
+fn wrong<T>(text: String) -> Result<T, Trouble> {
+    Err(Trouble::Wrong(format!("error: {text}")))
 }
 
 fn every(text: &str) -> Result<f64, Trouble> {

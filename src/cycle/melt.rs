@@ -184,6 +184,15 @@ impl<const M: usize> Bodies<M> {
         a.max(b)
     }
 
+    /// Whether each body has one enthalpy throughout, to a ten thousandth.
+    pub fn is_even(&self) -> bool {
+        let first = self.cells[0].h;
+        let (low, high) = self.cells.iter().fold((first, first), |(low, high), c| {
+            (low.fast_min(c.h), high.fast_max(c.h))
+        });
+        (high - low).cmp_lt(high.abs() * 1e-4).all()
+    }
+
     /// Temperature of the joint (the faces' mean) [K].
     pub fn joint_temperature(&self) -> f64 {
         0.5 * (self.face_temperature[0] + self.face_temperature[1])

@@ -120,7 +120,7 @@ fn arc_out(rig: &Rig, shot: &Shot) -> Vec<String> {
     };
     // Where the stud would have come down, had the arc lasted.
     let s = &rig.stud;
-    let travel = s.lift + s.start_gap() - gap;
+    let travel = s.open_travel() - gap;
     let Some(lands) = s.flight.time_to(travel, 0.0, s.touch_travel()) else {
         return vec![
             "The spring slackens before the stud is down: it would never have landed. Set more spring \
