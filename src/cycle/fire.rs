@@ -55,7 +55,6 @@ pub(super) fn run(
 ) -> Result<Shot, MarchError> {
     discharge(rig, settings.tolerance, &mut work.discharge, sampler)?;
     let d = &work.discharge;
-    work.melt.clear();
     work.forge.clear();
     let heating = heat(
         rig,
@@ -63,7 +62,7 @@ pub(super) fn run(
         d.touchdown.is_some(),
         settings.until,
         &settings.resolution,
-        &mut |knot| work.melt.push(knot),
+        &mut work.melt,
     );
     let mut effort = d.work;
     let mut closed = 0.0;

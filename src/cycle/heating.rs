@@ -1,9 +1,10 @@
 //! Drives the heat in both bodies from ignition to freezing, and on to the back face's peak.
 
+use super::cooling::Cooling;
+use super::front::{Fronts, Uncovered};
 use super::melt::{Bodies, Boundary};
-use super::mesh::{Cells, Resolution};
+use super::mesh::{Cells, Method, Resolution};
 use super::rig::Rig;
-use crate::physics::ROOM;
 
 /// Arc energy at a time: a knot of a cubic Hermite curve.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -55,192 +56,152 @@ pub enum Until {
     BackFace,
 }
 
-/// Below this the joint counts as cold [K] (500 °C).
-const COLD_JOINT: f64 = 773.15;
-
-/// The cooling rate is taken over the first 100 K below the melting point [K].
-const COOLING_SPAN: f64 = 100.0;
-
-/// Arc times after which bodies of one temperature end the record: joints too hot ever to freeze.
-const EVEN_AFTER: f64 = 50.0;
-
-/// The heat is followed for at most this long after the arc [s].
-const LONGEST: f64 = 20.0;
-
-/// Steps while the last melt freezes, over those before.
-const FREEZING_STEP: f64 = 0.1;
-
-/// First step after touchdown over the arc time.
-const FIRST_CONTACT_STEP: f64 = 2e-4;
+/// A way to solve the heat of both bodies.
+pub(super) trait Scheme {
+    /// Takes one step of `dt` [s].
+    fn step(&mut self, dt: f64, boundary: Boundary) -> Result<(), Uncovered>;
+    /// Forgets the step before, as after a jump it must.
+    fn restart(&mut self);
+    /// Melt depth on each face [m].
+    fn melt(&self) -> [f64; 2];
+    /// Positive while there is melt; its zero over time, on a line, is when the last freezes. Below
+    /// 1 where shorter steps are wanted for it.
+    fn molten_margin(&self) -> f64;
+    /// Temperature of the joint [K].
+    fn joint_temperature(&self) -> f64;
+    /// Temperature of the sheet's back face [K].
+    fn back_temperature(&self) -> f64;
+    /// Whether each body has one temperature throughout.
+    fn is_even(&self) -> bool;
+    /// The step [s] to take where `dt` is proposed.
+    fn fitting_step(&self, dt: f64) -> f64;
+    /// Heat of vapour that has left each face [J/m²].
+    fn vapour(&self) -> [f64; 2];
+    /// Largest relative gap in the books of heat.
+    fn imbalance(&self) -> f64;
+    /// Steps and linear solves done.
+    fn work(&self) -> [u64; 2];
+}
 
 /// Heats, melts and freezes both faces under an arc.
 ///
 /// `arc` runs from ignition to touchdown (`lands`) or to the arc's end. Each step's melt goes to
-/// `record`.
+/// `record`, which is emptied first.
 pub fn heat(
     rig: &Rig,
     arc: &[ArcKnot],
     lands: bool,
     until: Until,
     resolution: &Resolution,
-    record: &mut impl FnMut(MeltKnot),
+    record: &mut Vec<MeltKnot>,
 ) -> Heating {
-    match resolution.cells {
-        Cells::Coarse => heat_on::<48>(rig, arc, lands, until, resolution, record),
-        Cells::Standard => heat_on::<96>(rig, arc, lands, until, resolution, record),
-        Cells::Fine => heat_on::<192>(rig, arc, lands, until, resolution, record),
-        Cells::Finest => heat_on::<384>(rig, arc, lands, until, resolution, record),
-    }
-}
-
-fn heat_on<const M: usize>(
-    rig: &Rig,
-    arc: &[ArcKnot],
-    lands: bool,
-    until: Until,
-    resolution: &Resolution,
-    record: &mut impl FnMut(MeltKnot),
-) -> Heating {
-    let mut out = Heating::default();
+    record.clear();
     let (Some(first), Some(last)) = (arc.first(), arc.last()) else {
-        return out;
+        return Heating::default();
     };
     let arc_time = (last.t - first.t).max(1e-9);
-    let area = rig.stud.flange_area;
-    let mut bodies = Bodies::<M>::new(&rig.faces, arc_time, resolution);
-    let mut energy = EnergyCurve { knots: arc, at: 0 };
-    record(MeltKnot {
-        t: first.t,
-        melt: [0.0; 2],
-    });
-    let mut t = first.t;
-    for j in 1..=resolution.arc_steps {
-        let next = if j == resolution.arc_steps {
-            last.t
-        } else {
-            first.t + arc_time * (j as f64 / resolution.arc_steps as f64).powf(resolution.grading)
-        };
-        let joules = energy.at(next);
-        let heat = rig.heat_shares.map(|share| share * joules / area);
-        bodies.step(next - t, Boundary::Heated(heat));
-        t = next;
-        let melt = bodies.melt();
-        out.sheet_max = out.sheet_max.max(melt[1]);
-        record(MeltKnot { t, melt });
-    }
-    if lands {
-        out.at_touchdown = Some(bodies.melt());
-    }
-    let heat = rig.heat_shares.map(|share| share * last.energy / area);
-    let cooling = Cooling {
-        boundary: if lands {
-            Boundary::Contact
-        } else {
-            Boundary::Heated(heat)
-        },
-        level: rig.faces[0]
-            .enthalpy
-            .melting_point
-            .min(rig.faces[1].enthalpy.melting_point),
-        start: t,
+    let mut run = Run {
+        rig,
+        arc,
         arc_time,
+        lands,
         until,
         resolution: *resolution,
+        record,
     };
-    bodies.restart();
-    cooling.run(&mut bodies, &mut out, record);
-    out.vapour = bodies.vapour().map(|v| v * area);
-    out.imbalance = bodies.imbalance();
-    out.steps = bodies.steps;
-    out.rounds = bodies.rounds;
-    out
+    if resolution.method == Method::Fronts {
+        let (faces, first) = (&rig.faces, resolution.first_cell);
+        let found = match resolution.cells {
+            Cells::Coarse => run.all(&mut Fronts::<16, 6>::new(faces, arc_time, first)),
+            Cells::Standard => run.all(&mut Fronts::<24, 8>::new(faces, arc_time, first)),
+            Cells::Fine => run.all(&mut Fronts::<48, 16>::new(faces, arc_time, first)),
+            Cells::Finest => run.all(&mut Fronts::<96, 32>::new(faces, arc_time, first)),
+        };
+        if let Ok(found) = found {
+            return found;
+        }
+        run.resolution = Resolution {
+            cells: resolution.cells,
+            ..Resolution::enthalpy()
+        };
+        run.record.clear();
+    }
+    let (faces, resolution) = (&rig.faces, run.resolution);
+    let found = match resolution.cells {
+        Cells::Coarse => run.all(&mut Bodies::<48>::new(faces, arc_time, &resolution)),
+        Cells::Standard => run.all(&mut Bodies::<96>::new(faces, arc_time, &resolution)),
+        Cells::Fine => run.all(&mut Bodies::<192>::new(faces, arc_time, &resolution)),
+        Cells::Finest => run.all(&mut Bodies::<384>::new(faces, arc_time, &resolution)),
+    };
+    // The enthalpy method covers everything.
+    found.unwrap_or_default()
 }
 
-/// The heat after the arc.
-struct Cooling {
-    boundary: Boundary,
-    /// Lower melting point of the two metals [K].
-    level: f64,
-    /// End of the arc, and how long it burned [s].
-    start: f64,
+/// One run of the heat.
+struct Run<'a> {
+    rig: &'a Rig,
+    arc: &'a [ArcKnot],
     arc_time: f64,
+    lands: bool,
     until: Until,
     resolution: Resolution,
+    record: &'a mut Vec<MeltKnot>,
 }
 
-impl Cooling {
-    fn run<const M: usize>(
-        &self,
-        bodies: &mut Bodies<M>,
-        out: &mut Heating,
-        record: &mut impl FnMut(MeltKnot),
-    ) {
-        let lands = self.boundary == Boundary::Contact;
-        let cooled = self.level - COOLING_SPAN;
-        let mut t = self.start;
-        let mut dt = self.arc_time * FIRST_CONTACT_STEP;
-        let mut margin = bodies.molten_margin();
-        let mut joint = bodies.joint_temperature();
-        let mut back = bodies.back_temperature();
-        let mut frozen = margin <= 0.0;
-        // Settled: nothing is left to happen but that heat spreads.
-        let mut settled = frozen && !lands;
-        let mut left_melting = None;
-        while t - self.start < LONGEST {
-            bodies.step(dt, self.boundary);
-            t += dt;
-            let crossing = |before: f64, now: f64, level: f64| {
-                t - dt * ((level - now) / (before - now)).clamp(0.0, 1.0)
+impl Run<'_> {
+    fn all(&mut self, bodies: &mut impl Scheme) -> Result<Heating, Uncovered> {
+        let mut out = Heating::default();
+        let (first, last) = (self.arc[0], self.arc[self.arc.len() - 1]);
+        let (arc_time, r) = (self.arc_time, self.resolution);
+        let area = self.rig.stud.flange_area;
+        let mut energy = EnergyCurve {
+            knots: self.arc,
+            at: 0,
+        };
+        self.record.push(MeltKnot {
+            t: first.t,
+            melt: [0.0; 2],
+        });
+        let mut t = first.t;
+        for j in 1..=r.arc_steps {
+            let next = if j == r.arc_steps {
+                last.t
+            } else {
+                first.t + arc_time * (j as f64 / r.arc_steps as f64).powf(r.grading)
             };
-            let (margin_before, joint_before) = (margin, joint);
-            margin = bodies.molten_margin();
-            joint = bodies.joint_temperature();
-            if !settled {
-                let melt = bodies.melt();
-                out.sheet_max = out.sheet_max.max(melt[1]);
-                record(MeltKnot { t, melt });
-            }
-            if !frozen && margin <= 0.0 {
-                frozen = true;
-                out.frozen = lands.then(|| crossing(margin_before, margin, 0.0));
-            }
-            if joint_before > self.level && joint <= self.level {
-                left_melting = Some(crossing(joint_before, joint, self.level));
-            }
-            if !settled && frozen && (!lands || joint <= cooled) {
-                settled = true;
-                let from = left_melting.zip(out.frozen).map(|(a, b)| a.max(b));
-                out.cooling_rate = from
-                    .filter(|_| joint_before > cooled)
-                    .map(|from| COOLING_SPAN / (crossing(joint_before, joint, cooled) - from));
-            }
-            let now = bodies.back_temperature();
-            let falling = now < back || (now - back).abs() < 1e-4 * (now - ROOM);
-            back = back.max(now);
-            let enough = match self.until {
-                Until::Frozen => settled,
-                Until::BackFace => settled && joint < COLD_JOINT && falling,
-            };
-            if enough || (t - self.start > EVEN_AFTER * self.arc_time && bodies.is_even()) {
-                break;
-            }
-            dt = self.next_step(dt, t, margin, settled);
+            let joules = energy.at(next);
+            let heat = self.rig.heat_shares.map(|share| share * joules / area);
+            bodies.step(next - t, Boundary::Heated(heat))?;
+            t = next;
+            let melt = bodies.melt();
+            out.sheet_max = out.sheet_max.max(melt[1]);
+            self.record.push(MeltKnot { t, melt });
         }
-        if self.until == Until::BackFace {
-            out.back_face = Some(back);
+        if self.lands {
+            out.at_touchdown = Some(bodies.melt());
         }
-    }
-
-    /// Steps grow with the time since ignition, and are shorter again while the last melt freezes
-    /// and the joint cools its first 100 K.
-    fn next_step(&self, dt: f64, t: f64, margin: f64, settled: bool) -> f64 {
-        let r = &self.resolution;
-        if settled {
-            return dt * r.late_growth;
-        }
-        let longest = r.longest * (self.arc_time + t - self.start);
-        let share = if margin < 1.0 { FREEZING_STEP } else { 1.0 };
-        (dt * r.growth).min(longest * share)
+        let heat = self.rig.heat_shares.map(|share| share * last.energy / area);
+        let cooling = Cooling {
+            boundary: if self.lands {
+                Boundary::Contact
+            } else {
+                Boundary::Heated(heat)
+            },
+            level: self.rig.faces[0]
+                .enthalpy
+                .melting_point
+                .min(self.rig.faces[1].enthalpy.melting_point),
+            start: t,
+            arc_time,
+            until: self.until,
+            resolution: r,
+        };
+        bodies.restart();
+        cooling.run(bodies, &mut out, self.record)?;
+        out.vapour = bodies.vapour().map(|v| v * area);
+        out.imbalance = bodies.imbalance();
+        [out.steps, out.rounds] = bodies.work();
+        Ok(out)
     }
 }
 

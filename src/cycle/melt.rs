@@ -14,6 +14,9 @@
 
 use wide::{CmpGe, CmpGt, CmpLt, CmpNe, f64x2};
 
+use super::front::Uncovered;
+use super::heating::Scheme;
+use super::lanes::{Book, Lanes, bdf2, pair};
 use super::mesh::{Resolution, widths};
 use super::rig::Face;
 
@@ -25,9 +28,6 @@ const RESCALE: usize = 8;
 
 /// dh/dθ of a melting cell [J·m/(kg·W)]: so large that its θ stays at zero to the last digit.
 const MELTING: f64 = 1e30;
-
-/// A number for each body: the stud's, the sheet's.
-type Lanes = f64x2;
 
 /// What the faces exchange during a step.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -78,22 +78,6 @@ struct Cell {
     load: Lanes,
 }
 
-/// A cumulated heat of both faces [J/m²]: now, and one step before.
-#[derive(Debug, Clone, Copy, Default)]
-struct Book {
-    now: Lanes,
-    before: Lanes,
-}
-
-impl Book {
-    /// One step of the same recursion the enthalpies take.
-    fn advance(&mut self, carry: f64, add: Lanes) {
-        let next = self.now + (self.now - self.before) * carry + add;
-        self.before = self.now;
-        self.now = next;
-    }
-}
-
 impl<const M: usize> Bodies<M> {
     /// Two cold bodies meshed for an arc of the length `arc_time` [s].
     pub fn new(faces: &[Face; 2], arc_time: f64, resolution: &Resolution) -> Self {
@@ -138,117 +122,15 @@ impl<const M: usize> Bodies<M> {
         }
     }
 
-    /// Forgets the step before: the next one is backward Euler, as after a jump it must be.
-    pub fn restart(&mut self) {
-        self.step_before = 0.0;
-        self.heat.before = self.heat.now;
-    }
-
-    /// Melt depth on each face [m]; partly molten cells count by their share of latent heat.
-    pub fn melt(&self) -> [f64; 2] {
-        let mut out = f64x2::ZERO;
-        for c in &self.cells {
-            out += c.width * self.potential.melt_share(c.h);
-        }
-        out.to_array()
-    }
-
-    /// Heat of vapour that has left each face [J/m²].
-    pub fn vapour(&self) -> [f64; 2] {
-        self.vapour.now.to_array()
-    }
-
-    /// Heat in, less enthalpy, vapour and exchange, over the heat in, the worse of both faces.
-    pub fn imbalance(&self) -> f64 {
-        let mut held = f64x2::ZERO;
-        for c in &self.cells {
-            held += c.h * c.mass;
-        }
-        let out = self.across.now * f64x2::from([1.0, -1.0]);
-        let gap = (self.heat.now - held - self.vapour.now - out)
-            .abs()
-            .to_array();
-        let heat = self.heat.now.to_array();
-        let share = |l: usize| if heat[l] > 0.0 { gap[l] / heat[l] } else { 0.0 };
-        share(0).max(share(1))
-    }
-
-    /// Enthalpy of the cell closest to melting above the solidus, over the heat of fusion: positive
-    /// while there is melt, negative after.
-    pub fn molten_margin(&self) -> f64 {
-        let hottest = self
-            .cells
-            .iter()
-            .fold(f64x2::splat(f64::MIN), |a, c| a.fast_max(c.h));
-        let [a, b] = ((hottest - self.potential.solidus) * self.potential.fusion).to_array();
-        a.max(b)
-    }
-
-    /// Whether each body has one enthalpy throughout, to a ten thousandth.
-    pub fn is_even(&self) -> bool {
-        let first = self.cells[0].h;
-        let (low, high) = self.cells.iter().fold((first, first), |(low, high), c| {
-            (low.fast_min(c.h), high.fast_max(c.h))
-        });
-        (high - low).cmp_lt(high.abs() * 1e-4).all()
-    }
-
-    /// Temperature of the joint (the faces' mean) [K].
-    pub fn joint_temperature(&self) -> f64 {
-        0.5 * (self.face_temperature[0] + self.face_temperature[1])
-    }
-
-    /// Temperature of the sheet's back face [K].
-    pub fn back_temperature(&self) -> f64 {
-        self.faces[1]
-            .enthalpy
-            .temperature(self.cells[M - 1].h.to_array()[1])
-    }
-
-    /// Takes one step of `dt` [s].
-    pub fn step(&mut self, dt: f64, boundary: Boundary) {
-        let r = if self.step_before > 0.0 {
-            dt / self.step_before
-        } else {
-            0.0
-        };
-        let carry = r * r / (1.0 + 2.0 * r);
-        let beta = (1.0 + r) / (1.0 + 2.0 * r) * dt;
-        for c in &mut self.cells {
-            let change = c.h - c.before;
-            c.start = c.h + change * carry;
-            (c.per, c.zero) = self.potential.state(c.h + change * r);
-            c.before = c.h;
-        }
-        let flux = self.mean_flux(carry, beta, boundary);
-        let (mut into, mut through) = (f64x2::ZERO, 0.0);
-        for _ in 0..MOST_ROUNDS {
-            self.rounds += 1;
-            let changed;
-            (into, through, changed) = self.solve(beta, flux);
-            if !changed {
-                break;
-            }
-        }
-        let vapour = flux.map_or(f64x2::ZERO, |f| f - into);
-        self.vapour.advance(carry, vapour * beta);
-        self.across.advance(carry, f64x2::splat(through * beta));
-        self.step_before = dt;
-        self.steps += 1;
-    }
-
     /// Flux that brings the books of heat to the end of the step, or `None` in contact [W/m²].
     fn mean_flux(&mut self, carry: f64, beta: f64, boundary: Boundary) -> Option<Lanes> {
         let Boundary::Heated(end) = boundary else {
             return None;
         };
         let end = f64x2::from(end);
-        let Book { now, before } = self.heat;
-        self.heat = Book {
-            now: end,
-            before: now,
-        };
-        Some((end - now - (now - before) * carry) * (1.0 / beta))
+        let flux = (end - self.heat.start(carry)) * (1.0 / beta);
+        self.heat.put(end);
+        Some(flux)
     }
 
     /// Solves the linear system of the present states; returns the flux that went into each face,
@@ -345,9 +227,107 @@ impl<const M: usize> Bodies<M> {
     }
 }
 
-/// A number of both faces.
-fn pair(faces: &[Face; 2], of: impl Fn(&Face) -> f64) -> Lanes {
-    f64x2::from([of(&faces[0]), of(&faces[1])])
+impl<const M: usize> Scheme for Bodies<M> {
+    fn step(&mut self, dt: f64, boundary: Boundary) -> Result<(), Uncovered> {
+        let r = if self.step_before > 0.0 {
+            dt / self.step_before
+        } else {
+            0.0
+        };
+        let (carry, beta) = bdf2(dt, self.step_before);
+        for c in &mut self.cells {
+            let change = c.h - c.before;
+            c.start = c.h + change * carry;
+            (c.per, c.zero) = self.potential.state(c.h + change * r);
+            c.before = c.h;
+        }
+        let flux = self.mean_flux(carry, beta, boundary);
+        let (mut into, mut through) = (f64x2::ZERO, 0.0);
+        for _ in 0..MOST_ROUNDS {
+            self.rounds += 1;
+            let changed;
+            (into, through, changed) = self.solve(beta, flux);
+            if !changed {
+                break;
+            }
+        }
+        let vapour = flux.map_or(f64x2::ZERO, |f| f - into);
+        self.vapour.advance(carry, vapour * beta);
+        self.across.advance(carry, f64x2::splat(through * beta));
+        self.step_before = dt;
+        self.steps += 1;
+        Ok(())
+    }
+
+    fn restart(&mut self) {
+        self.step_before = 0.0;
+        self.heat.restart();
+    }
+
+    fn melt(&self) -> [f64; 2] {
+        let mut out = f64x2::ZERO;
+        for c in &self.cells {
+            out += c.width * self.potential.melt_share(c.h);
+        }
+        out.to_array()
+    }
+
+    fn vapour(&self) -> [f64; 2] {
+        self.vapour.now.to_array()
+    }
+
+    /// Heat in, less enthalpy, vapour and exchange, over the heat in, the worse of both faces.
+    fn imbalance(&self) -> f64 {
+        let mut held = f64x2::ZERO;
+        for c in &self.cells {
+            held += c.h * c.mass;
+        }
+        let out = self.across.now * f64x2::from([1.0, -1.0]);
+        let gap = (self.heat.now - held - self.vapour.now - out)
+            .abs()
+            .to_array();
+        let heat = self.heat.now.to_array();
+        let share = |l: usize| if heat[l] > 0.0 { gap[l] / heat[l] } else { 0.0 };
+        share(0).max(share(1))
+    }
+
+    /// Enthalpy of the cell closest to melting above the solidus, over the heat of fusion: positive
+    /// while there is melt, negative after.
+    fn molten_margin(&self) -> f64 {
+        let hottest = self
+            .cells
+            .iter()
+            .fold(f64x2::splat(f64::MIN), |a, c| a.fast_max(c.h));
+        let [a, b] = ((hottest - self.potential.solidus) * self.potential.fusion).to_array();
+        a.max(b)
+    }
+
+    /// Whether each body has one enthalpy throughout, to a ten thousandth.
+    fn is_even(&self) -> bool {
+        let first = self.cells[0].h;
+        let (low, high) = self.cells.iter().fold((first, first), |(low, high), c| {
+            (low.fast_min(c.h), high.fast_max(c.h))
+        });
+        (high - low).cmp_lt(high.abs() * 1e-4).all()
+    }
+
+    fn joint_temperature(&self) -> f64 {
+        0.5 * (self.face_temperature[0] + self.face_temperature[1])
+    }
+
+    fn back_temperature(&self) -> f64 {
+        self.faces[1]
+            .enthalpy
+            .temperature(self.cells[M - 1].h.to_array()[1])
+    }
+
+    fn fitting_step(&self, dt: f64) -> f64 {
+        dt
+    }
+
+    fn work(&self) -> [u64; 2] {
+        [self.steps, self.rounds]
+    }
 }
 
 /// Kirchhoff's potential θ = ∫k dT from the melting point [W/m], linear in h in each state.

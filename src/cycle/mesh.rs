@@ -13,12 +13,22 @@ pub enum Cells {
     Finest,
 }
 
+/// How the heat is solved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Method {
+    /// By following the melting fronts, and by enthalpy where they do not cover the course.
+    Fronts,
+    /// By enthalpy on a fixed mesh.
+    Enthalpy,
+}
+
 /// How the mesh and the time steps of the melt are chosen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Resolution {
+    pub method: Method,
     /// Cells of each body.
     pub cells: Cells,
-    /// First cell over the diffusion length √(α·t_arc).
+    /// First (solid) cell over the diffusion length √(α·t_arc).
     pub first_cell: f64,
     /// Even cells at the face before the mesh grows.
     pub even_cells: usize,
@@ -26,26 +36,55 @@ pub struct Resolution {
     pub arc_steps: usize,
     /// Exponent of their grading toward ignition.
     pub grading: f64,
+    /// First step after touchdown over the arc time.
+    pub contact_step: f64,
     /// Growth from step to step after touchdown.
     pub growth: f64,
     /// Longest step until the joint has cooled, over the time since ignition.
     pub longest: f64,
+    /// Steps while the last melt freezes and the joint cools, over those before.
+    pub freezing_step: f64,
     /// Growth from step to step in the late heating.
     pub late_growth: f64,
 }
 
-impl Default for Resolution {
-    fn default() -> Self {
+impl Resolution {
+    /// By enthalpy.
+    pub fn enthalpy() -> Self {
         Resolution {
+            method: Method::Enthalpy,
             cells: Cells::Standard,
             first_cell: 0.015,
             even_cells: 60,
             arc_steps: 50,
             grading: 1.5,
+            contact_step: 2e-4,
             growth: 1.35,
             longest: 0.02,
+            freezing_step: 0.1,
             late_growth: 1.2,
         }
+    }
+
+    /// By the melting fronts.
+    pub fn fronts() -> Self {
+        Resolution {
+            method: Method::Fronts,
+            first_cell: 0.06,
+            even_cells: 1,
+            arc_steps: 30,
+            contact_step: 1e-3,
+            growth: 1.5,
+            longest: 0.05,
+            freezing_step: 0.1,
+            ..Self::enthalpy()
+        }
+    }
+}
+
+impl Default for Resolution {
+    fn default() -> Self {
+        Self::fronts()
     }
 }
 

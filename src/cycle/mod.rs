@@ -1,11 +1,14 @@
 //! One shot: a case becomes lumped numbers, is marched from event to event, melted, forged and judged.
 
+pub(crate) mod cooling;
 pub mod discharge;
 pub mod events;
 pub mod fire;
 pub mod forge;
+pub mod front;
 pub mod heating;
 pub mod joints;
+pub(crate) mod lanes;
 pub mod ledger;
 pub mod march;
 pub mod melt;
