@@ -110,12 +110,12 @@ pub fn heat(
         record,
     };
     if resolution.method == Method::Fronts {
-        let (faces, first) = (&rig.faces, resolution.first_cell);
+        let faces = &rig.faces;
         let found = match resolution.cells {
-            Cells::Coarse => run.all(&mut Fronts::<16, 6>::new(faces, arc_time, first)),
-            Cells::Standard => run.all(&mut Fronts::<24, 8>::new(faces, arc_time, first)),
-            Cells::Fine => run.all(&mut Fronts::<48, 16>::new(faces, arc_time, first)),
-            Cells::Finest => run.all(&mut Fronts::<96, 32>::new(faces, arc_time, first)),
+            Cells::Coarse => run.all(&mut Fronts::<20, 6>::new(faces, arc_time, resolution)),
+            Cells::Standard => run.all(&mut Fronts::<24, 8>::new(faces, arc_time, resolution)),
+            Cells::Fine => run.all(&mut Fronts::<48, 16>::new(faces, arc_time, resolution)),
+            Cells::Finest => run.all(&mut Fronts::<96, 32>::new(faces, arc_time, resolution)),
         };
         if let Ok(found) = found {
             return found;

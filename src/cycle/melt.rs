@@ -84,7 +84,7 @@ impl<const M: usize> Bodies<M> {
         let columns: [[f64; M]; 2] = faces.map(|f| {
             let diffusivity = f.conductivity[0] / (f.density * f.enthalpy.heat_solid);
             let first = resolution.first_cell * (diffusivity * arc_time).sqrt();
-            widths(f.depth, first, resolution.even_cells)
+            widths(f.depth, first, resolution.even_cells(M))
         });
         let density = pair(faces, |f| f.density);
         let potential = Potential::new(faces);

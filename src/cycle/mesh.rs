@@ -30,8 +30,8 @@ pub struct Resolution {
     pub cells: Cells,
     /// First (solid) cell over the diffusion length √(α·t_arc).
     pub first_cell: f64,
-    /// Even cells at the face before the mesh grows.
-    pub even_cells: usize,
+    /// Share of the cells that are even, at the face, before the mesh grows.
+    pub even_share: f64,
     /// Steps over the arc.
     pub arc_steps: usize,
     /// Exponent of their grading toward ignition.
@@ -49,13 +49,18 @@ pub struct Resolution {
 }
 
 impl Resolution {
+    /// Even cells of `all`.
+    pub fn even_cells(&self, all: usize) -> usize {
+        (self.even_share * all as f64).round() as usize
+    }
+
     /// By enthalpy.
     pub fn enthalpy() -> Self {
         Resolution {
             method: Method::Enthalpy,
             cells: Cells::Standard,
             first_cell: 0.015,
-            even_cells: 60,
+            even_share: 0.625,
             arc_steps: 50,
             grading: 1.5,
             contact_step: 2e-4,
@@ -70,13 +75,14 @@ impl Resolution {
     pub fn fronts() -> Self {
         Resolution {
             method: Method::Fronts,
-            first_cell: 0.06,
-            even_cells: 1,
-            arc_steps: 30,
-            contact_step: 1e-3,
-            growth: 1.5,
+            first_cell: 0.15,
+            even_share: 0.375,
+            arc_steps: 20,
+            grading: 1.0,
+            contact_step: 2e-3,
+            growth: 1.6,
             longest: 0.05,
-            freezing_step: 0.1,
+            freezing_step: 0.07,
             ..Self::enthalpy()
         }
     }

@@ -15,8 +15,8 @@ pub(super) struct Film<const K: usize> {
     cells: [Cell; K],
     /// Content over width and θ: 1/diffusivity [s/m²].
     capacity: Lanes,
-    /// Flux into the front over θ of the cell there [1/m].
-    front_link: Lanes,
+    /// One over three cells' width [1/m].
+    third: Lanes,
 }
 
 #[derive(Debug, Clone, Copy, Default)]
@@ -37,12 +37,16 @@ pub(super) struct Stretch {
     pub speed: Lanes,
 }
 
-/// The equation of the cell at the face, base·θ = source + flux into it; half a cell's width [m];
+/// The equation of the cell at the face, base·θ = source + flux into it; that flux by a parabola
+/// through the face and two cells, link·(θ of the face) − near·θ + lead; half a cell's width [m];
 /// speed of the face over the diffusivity [1/m].
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Outer {
     pub base: Lanes,
     pub source: Lanes,
+    pub link: Lanes,
+    pub near: Lanes,
+    pub lead: Lanes,
     pub half: Lanes,
     pub drift: Lanes,
 }
@@ -52,7 +56,7 @@ impl<const K: usize> Film<K> {
         Film {
             cells: [Cell::default(); K],
             capacity,
-            front_link: f64x2::ZERO,
+            third: f64x2::ZERO,
         }
     }
 
@@ -84,20 +88,24 @@ impl<const K: usize> Film<K> {
     #[inline]
     pub fn eliminate(&mut self, stretch: &Stretch, inverse: f64) -> Outer {
         let link = f64x2::splat(K as f64) / stretch.width;
-        self.front_link = link + link;
+        let third = link * (1.0 / 3.0);
+        self.third = third;
         let own = stretch.width * self.capacity * (inverse / K as f64);
         // Half of the drift through a border, from the front's to the face's in even parts.
         let part = stretch.rate * self.capacity * (-0.5 / K as f64);
         let mut half_drift = stretch.speed * self.capacity * 0.5;
-        // The front holds θ = 0: nothing drifts through it.
-        let (mut ahead, mut behind) = (self.front_link, f64x2::ZERO);
+        // The front holds θ = 0: nothing drifts through it, and a parabola through it and two cells
+        // gives the flux into it.
+        let (mut ahead, mut behind) = (third * 9.0, f64x2::ZERO);
         let (mut weight, mut load) = (f64x2::ZERO, f64x2::ZERO);
+        let mut second = third;
         for c in &mut self.cells[..K - 1] {
             half_drift += part;
             let (next_ahead, next_behind) = (link - half_drift, link + half_drift);
             let ease = 1.0 / (own + ahead + next_behind - behind * weight);
             load = (c.start * inverse + behind * load) * ease;
-            weight = next_ahead * ease;
+            weight = (next_ahead + second) * ease;
+            second = f64x2::ZERO;
             c.load = load;
             c.weight = weight;
             (ahead, behind) = (next_ahead, next_behind);
@@ -105,6 +113,9 @@ impl<const K: usize> Film<K> {
         Outer {
             base: own + ahead - behind * weight,
             source: self.cells[K - 1].start * inverse + behind * load,
+            link: third * 8.0,
+            near: (9.0 - weight) * third,
+            lead: load * third,
             half: stretch.width * (0.5 / K as f64),
             drift: (half_drift + part) * 2.0,
         }
@@ -119,7 +130,7 @@ impl<const K: usize> Film<K> {
             theta = c.weight * theta + c.load;
             c.theta = theta;
         }
-        theta * self.front_link
+        (theta * 9.0 - self.cells[1].theta) * self.third
     }
 
     /// Closes the step where there is melt; `rest` goes to the front cell [J/m²].

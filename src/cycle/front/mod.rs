@@ -19,6 +19,7 @@ mod solve;
 use wide::{CmpGt, f64x2};
 
 use super::lanes::{Book, Lanes, pair};
+use super::mesh::Resolution;
 use super::rig::Face;
 use crate::physics::ROOM;
 use film::Film;
@@ -106,9 +107,8 @@ struct Trial {
 }
 
 impl<const N: usize, const K: usize> Fronts<N, K> {
-    /// Two cold bodies meshed for an arc of the length `arc_time` [s]; `first` is the solid's first
-    /// cell over the diffusion length.
-    pub fn new(faces: &[Face; 2], arc_time: f64, first: f64) -> Self {
+    /// Two cold bodies meshed for an arc of the length `arc_time` [s].
+    pub fn new(faces: &[Face; 2], arc_time: f64, resolution: &Resolution) -> Self {
         let reach = faces
             .map(|f| (f.conductivity[0] / (f.density * f.enthalpy.heat_solid) * arc_time).sqrt());
         let law = Law {
@@ -132,7 +132,11 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
             faces: *faces,
             law,
             stage: Stage::Open,
-            solid: Solid::new(faces, reach.map(|r| r * first)),
+            solid: Solid::new(
+                faces,
+                reach.map(|r| r * resolution.first_cell),
+                resolution.even_cells(N).max(2),
+            ),
             film: Film::new(capacity),
             front: Book::default(),
             width: Book::default(),

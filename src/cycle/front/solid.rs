@@ -40,20 +40,23 @@ struct Cell {
     theta: Lanes,
 }
 
-/// The equation of the cell at the front, base·θ = source + flux into it, and what links it to the
-/// front itself.
+/// The equation of the cell at the front, base·θ = source + flux into it; and that flux by a
+/// parabola through the rim and two cells, link·(θ of the rim) − near·θ + lead.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Rim {
     pub base: Lanes,
     pub source: Lanes,
     pub link: Lanes,
+    pub near: Lanes,
+    pub lead: Lanes,
 }
 
 impl<const N: usize> Solid<N> {
-    /// Cold bodies, their first cells `first` wide [m].
-    pub fn new(faces: &[Face; 2], first: [f64; 2]) -> Self {
-        let shares: [[f64; N]; 2] = [0, 1]
-            .map(|l| widths::<N>(faces[l].depth, first[l], 1).map(|width| width / faces[l].depth));
+    /// Cold bodies, their first `even` cells `first` wide [m], two at least.
+    pub fn new(faces: &[Face; 2], first: [f64; 2], even: usize) -> Self {
+        let shares: [[f64; N]; 2] = [0, 1].map(|l| {
+            widths::<N>(faces[l].depth, first[l], even).map(|width| width / faces[l].depth)
+        });
         let share = |i: usize| f64x2::from([shares[0][i], shares[1][i]]);
         let conductivity = pair(faces, |f| f.conductivity[0]);
         let capacity = pair(faces, |f| f.density * f.enthalpy.heat_solid) / conductivity;
@@ -109,28 +112,30 @@ impl<const N: usize> Solid<N> {
     pub fn eliminate(&mut self, length: Lanes, speed: Lanes, inverse: f64) -> Rim {
         let per_length = 1.0 / length;
         let capacity = length * self.capacity * inverse;
-        let (mut weight, mut load) = (f64x2::ZERO, f64x2::ZERO);
-        // Of the flux through the inner border, ahead·θ − behind·θ of the next.
-        let (mut ahead, mut behind) = (f64x2::ZERO, f64x2::ZERO);
+        // Flux into the cells behind: admittance · θ − offset. Written without differences, as in
+        // long steps the admittance is small beside the links.
+        let (mut admittance, mut offset) = (f64x2::ZERO, f64x2::ZERO);
         for i in (1..N).rev() {
             let before = &self.cells[i - 1];
             let link = before.link * per_length;
-            let outer_ahead = link - speed * before.drift[0];
-            let outer_behind = link + speed * before.drift[1];
+            let ahead = link - speed * before.drift[0];
+            let behind = link + speed * before.drift[1];
             let c = &mut self.cells[i];
-            let own = c.share * capacity + outer_behind + ahead;
-            let ease = 1.0 / (own - behind * weight);
-            load = (c.start * inverse + behind * load) * ease;
-            weight = outer_ahead * ease;
-            c.load = load;
-            c.weight = weight;
-            (ahead, behind) = (outer_ahead, outer_behind);
+            let own = c.share * capacity + admittance;
+            let ease = 1.0 / (own + behind);
+            c.load = (c.start * inverse + offset) * ease;
+            c.weight = ahead * ease;
+            admittance = own * c.weight;
+            offset = behind * c.load;
         }
         let c = &self.cells[0];
+        let third = per_length / (3.0 * c.share);
         Rim {
-            base: c.share * capacity + ahead - behind * weight,
-            source: c.start * inverse + behind * load,
-            link: 2.0 / (length * c.share),
+            base: c.share * capacity + admittance,
+            source: c.start * inverse + offset,
+            link: 8.0 * third,
+            near: (9.0 - self.cells[1].weight) * third,
+            lead: self.cells[1].load * third,
         }
     }
 

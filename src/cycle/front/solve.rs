@@ -54,8 +54,9 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
             molten = self.trial.rim.cmp_gt(none);
         }
         let mut front = none;
-        // At most each body once finds that it is molten after all, or no longer.
-        for _ in 0..4 {
+        let mut froze = none;
+        // Each body finds at most once that it is molten after all, and once that it is no longer.
+        loop {
             if molten.none() {
                 self.evaluate(&step, none, none);
             } else {
@@ -63,11 +64,13 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
                 front = self.settle(&step, molten.blend(guess, none), molten, least)?;
             }
             let gone = molten & front.cmp_le(least * 2.0);
-            let melts = molten.blend(none, self.trial.rim.cmp_gt(none));
+            let melts = (molten | froze).blend(none, self.trial.rim.cmp_gt(none));
             if (gone | melts).none() {
                 break;
             }
+            froze |= gone;
             molten = (molten | melts) & !gone;
+            front = none;
         }
         self.close(&step, front, front, molten, carry);
         Ok(())
@@ -135,12 +138,12 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
     /// [W/m²]. Returns what each gains [W/m²].
     fn join(&mut self, length: Lanes, motion: Lanes, inverse: f64, heat: f64) -> Lanes {
         let rim = self.solid.eliminate(length, motion, inverse);
-        // Flux into a solid = (link − drift)·θ of the joint − link·θ of its first cell.
-        let eased = rim.link / (rim.base + rim.link);
-        let into = rim.link - motion * self.solid.capacity;
-        let per = into * (f64x2::ONE - eased);
-        let theta = (heat + (eased * rim.source).reduce_add()) / per.reduce_add();
-        let gained = per * theta - eased * rim.source;
+        // θ of the first cell = (source + link·joint + lead) / (base + near).
+        let ease = 1.0 / (rim.base + rim.near);
+        let per = rim.link * rim.base * ease - motion * self.solid.capacity * rim.base * ease;
+        let own = (rim.near * rim.source - rim.base * rim.lead) * ease;
+        let theta = (heat + own.reduce_add()) / per.reduce_add();
+        let gained = per * theta - own;
         self.trial.first = (rim.source + gained) / rim.base;
         self.trial.rim = f64x2::splat(theta);
         self.trial.face = self.law.melting_point + self.trial.rim * self.law.per_conductivity[0];
@@ -200,9 +203,10 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
         let left = (self.film.started() + self.law.fusion * step.width) * step.inverse;
         let flux = step.flux + left;
         let open = (rim.source + flux) / rim.base;
-        let held = rim.source / (rim.base + rim.link);
+        let held = (rim.source + rim.lead) / (rim.base + rim.near);
         self.trial.first = molten.blend(held, open);
-        self.trial.rim = molten.blend(f64x2::ZERO, open + flux / rim.link);
+        let face = (flux + rim.near * open - rim.lead) / rim.link;
+        self.trial.rim = molten.blend(f64x2::ZERO, face);
         self.trial.into = step.flux;
         self.trial.face = self.law.melting_point + self.trial.rim * self.law.per_conductivity[0];
         if molten.none() {
@@ -224,22 +228,21 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
             _ => self.open_face(&outer, step.flux, molten),
         };
         let arrives = self.film.substitute(theta);
-        let leaves = -rim.link * held;
+        let leaves = rim.lead - rim.near * held;
         self.trial.excess = molten.blend(arrives - leaves - self.law.fusion * speed, f64x2::ZERO);
         self.trial.excess
     }
 
-    /// A molten face takes all the flux, or holds the boiling point and takes what half a cell leads.
+    /// A molten face takes all the flux, or holds the boiling point and takes what the melt leads.
     fn open_face(&mut self, outer: &Outer, flux: Lanes, molten: Lanes) -> Lanes {
-        let limit = 1.0 / outer.half;
-        let boiling = self.law.boiling;
+        let limit = outer.link * self.law.boiling + outer.lead;
         let free = (outer.source + flux) / outer.base;
-        let held = (outer.source + limit * boiling) / (outer.base + limit);
-        let boils = flux.cmp_gt((boiling - free) * limit);
+        let held = (outer.source + limit) / (outer.base + outer.near);
+        let boils = flux.cmp_gt(limit - outer.near * free);
         let theta = boils.blend(held, free);
-        let into = boils.blend(limit * (boiling - held), flux);
-        let face =
-            self.law.melting_point + (theta + into * outer.half) * self.law.per_conductivity[1];
+        let into = boils.blend(limit - outer.near * held, flux);
+        let face = (into + outer.near * theta - outer.lead) / outer.link;
+        let face = self.law.melting_point + face * self.law.per_conductivity[1];
         self.trial.into = molten.blend(into, flux);
         self.trial.face = molten.blend(face, self.trial.face);
         theta
