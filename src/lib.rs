@@ -7,3 +7,5 @@
 pub mod case;
 pub mod cycle;
 pub mod physics;
+pub mod report;
+pub mod study;

@@ -1,0 +1,3 @@
+//! Results for people and programs: text, tables and pages.
+
+pub mod prove;

@@ -1,0 +1,3 @@
+//! Many shots: what they prove, and how they compare.
+
+pub mod prove;
