@@ -4,14 +4,21 @@
 //! heat and the squeeze of `cycle` with a case or a rig set up like the published example. The values
 //! compared with were printed elsewhere or evaluated apart from this program.
 
+mod arcs;
 pub mod bench;
 mod check;
 mod clamp;
+mod closure;
+mod conduction;
 pub mod contacts;
 pub mod discharge;
 pub mod inductance;
 mod leads;
+pub mod melting;
 pub mod pip;
+pub mod slab;
+pub mod squeeze;
+mod studs;
 
 pub use check::{Allowed, Check, Evidence, Source};
 
@@ -26,6 +33,12 @@ pub const GROUPS: &[Group] = &[
     ("Free-wheel diode", clamp::checks),
     ("Pip as a fuse", pip::checks),
     ("Contacts", contacts::checks),
+    ("Arc", arcs::checks),
+    ("Conduction", conduction::checks),
+    ("Melting and freezing", melting::checks),
+    ("Plunge", closure::checks),
+    ("Squeeze", squeeze::checks),
+    ("Studs", studs::checks),
 ];
 
 /// Runs one group.
