@@ -2,9 +2,11 @@
 
 mod proof;
 
+use arcplunge::cycle::mesh::Resolution;
 use arcplunge::physics::{MU0, lead};
 use arcplunge::study::prove::bench::Series;
-use arcplunge::study::prove::{Evidence, discharge};
+use arcplunge::study::prove::slab::Slab;
+use arcplunge::study::prove::{Evidence, discharge, melting, squeeze};
 use proof::{hold, named};
 
 const CLOSED: &[Evidence] = &[Evidence::ClosedForm];
@@ -63,4 +65,51 @@ fn closed_form_an_inductance_one_per_mille_off_fails_the_discharge() {
 fn closed_form_no_number_fails() {
     let check = named("discharge.under.peak");
     assert!(!check.with_computed(f64::NAN).passed());
+}
+
+#[test]
+fn closed_form_arc() {
+    hold("Arc", CLOSED);
+}
+
+#[test]
+fn closed_form_conduction() {
+    hold("Conduction", CLOSED);
+}
+
+#[test]
+fn closed_form_melting_and_freezing() {
+    hold("Melting and freezing", CLOSED);
+}
+
+#[test]
+fn closed_form_plunge() {
+    hold("Plunge", CLOSED);
+}
+
+#[test]
+fn closed_form_squeeze() {
+    hold("Squeeze", CLOSED);
+}
+
+#[test]
+fn closed_form_a_front_with_a_tenth_less_heat_of_fusion_fails() {
+    let wrong = Slab {
+        fusion: 0.9 * melting::STEEL.fusion,
+        ..melting::STEEL
+    };
+    let melt = wrong
+        .weld(1e12, 1e-3, &Resolution::default(), |_| ())
+        .at_touchdown;
+    let front = melt.unwrap()[0] * 1e6;
+    assert!(
+        !named("melt.steel").with_computed(front).passed(),
+        "{front}"
+    );
+}
+
+#[test]
+fn closed_form_a_film_one_per_cent_more_viscous_fails() {
+    let time = squeeze::closing_time(1.01 * 5e-3) * 1e3;
+    assert!(!named("squeeze.closing").with_computed(time).passed());
 }

@@ -3,7 +3,7 @@
 mod proof;
 
 use arcplunge::case::catalogue;
-use arcplunge::study::prove::{Evidence, pip};
+use arcplunge::study::prove::{Evidence, contacts, pip};
 use proof::{hold, named};
 
 /// Printed values, read or quoted from memory.
@@ -60,6 +60,42 @@ fn published_a_fuse_law_without_latent_heat_fails() {
     assert!(
         !check
             .with_computed(pip::action(&wrong, molten) * 1e-16)
+            .passed()
+    );
+}
+
+#[test]
+fn published_arc() {
+    hold("Arc", PRINTED);
+}
+
+#[test]
+fn published_conduction() {
+    hold("Conduction", PRINTED);
+}
+
+#[test]
+fn published_squeeze() {
+    hold("Squeeze", PRINTED);
+}
+
+#[test]
+fn published_studs() {
+    hold("Studs", PRINTED);
+}
+
+#[test]
+fn published_whole_welds() {
+    hold("Whole welds in the literature", PRINTED);
+}
+
+#[test]
+fn published_a_spot_twice_as_wide_fails() {
+    let wide = contacts::pip(1e3, 2e-4, 1.7241e-8, 1.7241e-8);
+    let ohm = wide.constriction_resistance(0.0, contacts::LENGTH);
+    assert!(
+        !named("contact.spot.copper")
+            .with_computed(ohm * 1e6)
             .passed()
     );
 }

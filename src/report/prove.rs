@@ -7,6 +7,9 @@ use crate::study::prove::{Allowed, Check};
 /// Relative deviation below which no figure is given.
 const ROUNDING: f64 = 1e-6;
 
+/// Below this a value is rounding; nothing that is checked has a unit that small.
+const NOTHING: f64 = 1e-10;
+
 /// The checks as a table for a terminal of 80 columns, grouped, with the counts at the end.
 pub fn table(checks: &[Check]) -> String {
     let mut text = String::new();
@@ -36,6 +39,7 @@ pub fn json(checks: &[Check]) -> serde_json::Result<String> {
     serde_json::to_string_pretty(checks)
 }
 
+/// How many there are and how many failed, in a sentence.
 fn summary(all: usize, failed: usize) -> String {
     match failed {
         0 => format!("{all} checks, all within what is allowed."),
@@ -115,6 +119,9 @@ fn significant(value: f64, n: usize) -> String {
     if !value.is_finite() {
         return "none".into();
     }
+    if value.abs() < NOTHING {
+        return "<1e-10".into();
+    }
     let text = format!("{value:.*e}", n - 1);
     let Some((mantissa, exponent)) = text.split_once('e') else {
         return text;
@@ -132,5 +139,85 @@ fn significant(value: f64, n: usize) -> String {
         trim(&format!("{value:.places$}"))
     } else {
         format!("{}e{exponent}", trim(mantissa))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::study::prove::checks;
+
+    #[test]
+    fn regress_the_table_fits_80_columns_and_counts_the_checks() {
+        let checks = checks();
+        let text = table(&checks);
+        for line in text.lines() {
+            assert!(line.chars().count() <= 80, "{line}");
+        }
+        let last = format!("{} checks, all within what is allowed.\n", checks.len());
+        assert!(text.ends_with(&last), "{text}");
+        assert!(!text.contains("FAIL"));
+    }
+
+    #[test]
+    fn regress_a_failing_check_is_marked_and_counted() {
+        let mut checks = checks();
+        checks[0] = checks[0].with_computed(2.0 * checks[0].computed);
+        checks[1] = checks[1].with_computed(f64::NAN);
+        let text = table(&checks);
+        assert_eq!(text.matches(" FAIL\n").count(), 2);
+        assert!(text.ends_with(" 2 FAILED.\n"));
+    }
+
+    #[test]
+    fn regress_json_rows_carry_every_field() {
+        let checks = checks();
+        let rows: serde_json::Value = serde_json::from_str(&json(&checks).unwrap()).unwrap();
+        let rows = rows.as_array().unwrap();
+        assert_eq!(rows.len(), checks.len());
+        for row in rows {
+            for key in [
+                "id",
+                "group",
+                "quantity",
+                "source",
+                "evidence",
+                "unit",
+                "published",
+                "computed",
+                "allowed",
+                "deviation",
+                "passed",
+            ] {
+                assert!(row.get(key).is_some(), "{row} has no {key}");
+            }
+            assert_eq!(row["passed"], true, "{row}");
+        }
+    }
+
+    #[test]
+    fn regress_every_check_has_a_name_of_its_own() {
+        let mut names: Vec<String> = checks().into_iter().map(|check| check.id).collect();
+        let all = names.len();
+        names.sort();
+        names.dedup();
+        assert_eq!(names.len(), all);
+    }
+
+    #[test]
+    fn regress_numbers_are_short() {
+        for (value, text) in [
+            (0.0, "0"),
+            (5861.853068, "5861.9"),
+            (1.21, "1.21"),
+            (0.0172413793, "0.017241"),
+            (33000.0, "33000"),
+            (1.5e-7, "1.5e-7"),
+            (-2.5e9, "-2.5e9"),
+            (3e-14, "<1e-10"),
+            (f64::NAN, "none"),
+        ] {
+            assert_eq!(digits(value), text);
+        }
     }
 }

@@ -4,16 +4,11 @@
 use ode_solvers::SVector;
 
 use super::bench::Series;
-use super::{Allowed, Check, Evidence, Source};
-use crate::cycle::ledger::Ledger;
+use super::{Allowed, Check, Evidence, Source, opposed};
 use crate::cycle::march::{Field, Point, Tolerance, Work, march};
 
 const RLC: Source = Source {
     text: "series RLC circuit",
-    evidence: Evidence::ClosedForm,
-};
-const RLC_OPPOSED: Source = Source {
-    text: "series RLC circuit with a constant opposing voltage",
     evidence: Evidence::ClosedForm,
 };
 const TRENCH: Source = Source {
@@ -50,7 +45,8 @@ pub const CRITICAL: Series = Series {
     ..UNDER_DAMPED
 };
 
-fn check(
+/// A row whose value was evaluated to many digits.
+pub(super) fn check(
     id: &str,
     quantity: &str,
     source: Source,
@@ -73,7 +69,7 @@ pub(super) fn checks() -> Vec<Check> {
     let mut out = under_damped();
     out.extend(critical());
     out.extend(over_damped());
-    out.extend(opposed());
+    out.extend(opposed::checks());
     out.push(check(
         "trench",
         "charge 10 ms after 1 C and 2 A",
@@ -184,91 +180,6 @@ fn over_damped() -> Vec<Check> {
             "V",
             12.10851730,
             then.bank,
-        ),
-    ]
-}
-
-/// A constant opposing voltage, here the switch's drop: it stops the current, and charge stays.
-fn opposed() -> Vec<Check> {
-    let case = Series {
-        opposing: 20.0,
-        ..UNDER_DAMPED
-    };
-    let d = case.run();
-    let ledger = Ledger::new(&case.rig(), &d);
-    let over = Series {
-        opposing: 25.0,
-        until: 0.1,
-        ..OVER_DAMPED
-    };
-    let (rig, slow) = (over.rig(), over.run());
-    let split = Ledger::new(&rig, &slow);
-    let row = |id, quantity, unit, published, computed| {
-        check(id, quantity, RLC_OPPOSED, unit, published, computed)
-    };
-    vec![
-        row(
-            "opposed.peak",
-            "peak against 20 V",
-            "A",
-            4689.482454,
-            d.peak.0,
-        ),
-        row(
-            "opposed.end",
-            "  current ends",
-            "ms",
-            2.204801224,
-            d.end.t * 1e3,
-        ),
-        row(
-            "opposed.bank",
-            "  bank voltage left",
-            "V",
-            11.17820459,
-            d.end.bank,
-        ),
-        row(
-            "opposed.charge",
-            "  charge drawn",
-            "C",
-            5.862238497,
-            d.end.sums.charge,
-        ),
-        row(
-            "opposed.arc",
-            "  joules of the 20 V",
-            "J",
-            117.2447699,
-            ledger.switch,
-        ),
-        row(
-            "opposed.action",
-            "  action",
-            "A2s",
-            20863.18055,
-            d.end.sums.action,
-        ),
-        row(
-            "opposed.over.peak",
-            "over-damped against 25 V",
-            "A",
-            3366.217398,
-            slow.peak.0,
-        ),
-        row(
-            "opposed.over.arc",
-            "  joules of the 25 V",
-            "J",
-            213.75,
-            split.switch,
-        ),
-        row(
-            "opposed.over.left",
-            "  joules left in the bank",
-            "J",
-            28.125,
-            split.left_in_bank,
         ),
     ]
 }

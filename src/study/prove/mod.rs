@@ -6,6 +6,7 @@
 
 mod arcs;
 pub mod bench;
+pub mod books;
 mod check;
 mod clamp;
 mod closure;
@@ -15,10 +16,12 @@ pub mod discharge;
 pub mod inductance;
 mod leads;
 pub mod melting;
+mod opposed;
 pub mod pip;
 pub mod slab;
 pub mod squeeze;
 mod studs;
+pub mod trade;
 
 pub use check::{Allowed, Check, Evidence, Source};
 
@@ -39,6 +42,9 @@ pub const GROUPS: &[Group] = &[
     ("Plunge", closure::checks),
     ("Squeeze", squeeze::checks),
     ("Studs", studs::checks),
+    ("Books", books::checks),
+    ("Practice of the trade", trade::practice),
+    ("Whole welds in the literature", trade::literature),
 ];
 
 /// Runs one group.

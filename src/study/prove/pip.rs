@@ -105,7 +105,7 @@ pub(super) fn checks() -> Vec<Check> {
     let k = |name: &str, conductor: Conductor, from: f64, to: f64, published| {
         Check::new(
             format!("pip.k.{name}.{from}.{to}"),
-            format!("k {name} {from} to {to} degC"),
+            format!("k {name} {from}-{to} degC"),
             IEC_K,
             "As^0.5/mm2",
             published,
