@@ -151,9 +151,8 @@ mod tests {
     fn regress_the_table_fits_80_columns_and_counts_the_checks() {
         let checks = checks();
         let text = table(&checks);
-        for line in text.lines() {
-            assert!(line.chars().count() <= 80, "{line}");
-        }
+        let long: Vec<&str> = text.lines().filter(|l| l.chars().count() > 80).collect();
+        assert!(long.is_empty(), "{long:#?}");
         let last = format!("{} checks, all within what is allowed.\n", checks.len());
         assert!(text.ends_with(&last), "{text}");
         assert!(!text.contains("FAIL"));

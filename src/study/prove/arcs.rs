@@ -10,7 +10,7 @@ use crate::cycle::rig::{ArcRig, Rig};
 use crate::physics::arc;
 
 const AYRTON: Source = Source {
-    text: "Ayrton, The Electric Arc (1902), 2 mm between carbons at 10 A",
+    text: "Ayrton, The Electric Arc (1902), carbons",
     evidence: Evidence::Memory,
 };
 const OPPOSED: Source = Source {
@@ -22,7 +22,7 @@ const SHORT_ARCS: Source = Source {
     evidence: Evidence::Memory,
 };
 const BOUNDS: Source = Source {
-    text: "iron's least arc voltage (Holm), open air (Stokes & Oppenlander 1991)",
+    text: "least of iron (Holm); open air (Stokes & Oppenlander 1991)",
     evidence: Evidence::Memory,
 };
 
@@ -98,28 +98,28 @@ fn constant() -> Vec<Check> {
     vec![
         check(
             "constant.peak",
-            "peak against an arc of 20 V",
+            "arc of 20 V, peak",
             "A",
             4689.482454,
             d.peak.0,
         ),
         check(
             "constant.end",
-            "  arc goes out",
+            "arc of 20 V, goes out",
             "ms",
             2.204801224,
             d.end.t * 1e3,
         ),
         check(
             "constant.energy",
-            "  joules of the arc",
+            "arc of 20 V, its joules",
             "J",
             117.2447699,
             joules,
         ),
         check(
             "constant.left",
-            "  bank voltage left",
+            "arc of 20 V, bank left",
             "V",
             11.17820459,
             d.end.bank,

@@ -25,7 +25,7 @@ const HEAT: Source = Source {
     evidence: Evidence::Conservation,
 };
 const TRACE: Source = Source {
-    text: "integral of weld voltage times current over the trace's rows",
+    text: "weld voltage times current over the trace's rows",
     evidence: Evidence::Conservation,
 };
 const ORDER: Source = Source {

@@ -54,24 +54,30 @@ fn ideal() -> Vec<Check> {
     let after = d.end.sums;
     vec![
         exact("time", "bank empty", "ms", 1.531866039, time),
-        exact("current", "  current then", "A", 2483.167398, current),
+        exact(
+            "current",
+            "current when the bank is empty",
+            "A",
+            2483.167398,
+            current,
+        ),
         exact(
             "charge",
-            "  charge after it",
+            "charge after that",
             "C",
             1.241583699,
             after.charge - charge,
         ),
         exact(
             "before",
-            "  joules in the resistance before",
+            "joules in 10 mohm until then",
             "J",
             314.5846992,
             0.01 * action,
         ),
         exact(
             "after",
-            "  and after",
+            "joules in 10 mohm after that",
             "J",
             15.41530082,
             0.01 * (after.action - action),
@@ -103,7 +109,7 @@ fn with_drop() -> Vec<Check> {
     vec![
         late(
             "drop.end",
-            "current ends, diode of 1 V",
+            "diode of 1 V, current ends",
             "ms",
             3.158200021,
             d.end.t * 1e3,
@@ -111,7 +117,7 @@ fn with_drop() -> Vec<Check> {
         ),
         late(
             "drop.loss",
-            "  joules of the diode",
+            "diode of 1 V, its joules",
             "J",
             1.014303702,
             joules,
@@ -119,7 +125,7 @@ fn with_drop() -> Vec<Check> {
         ),
         late(
             "drop.action",
-            "  action",
+            "diode of 1 V, action",
             "A2s",
             // All the joules but those of the diode and those left on the bank, over 10 mΩ.
             (330.0 - 1.014303702 - 0.033) / 0.01,
@@ -141,35 +147,35 @@ fn opposed() -> Vec<Check> {
     vec![
         exact(
             "opposed.time",
-            "bank empty, 20 V opposing",
+            "against 20 V, bank empty",
             "ms",
             1.422246252,
             time,
         ),
         exact(
             "opposed.current",
-            "  current then",
+            "against 20 V, current then",
             "A",
             3280.784587,
             current,
         ),
         exact(
             "opposed.end",
-            "  current ends",
+            "against 20 V, current ends",
             "ms",
             2.02119052,
             end.t * 1e3,
         ),
         exact(
             "opposed.arc",
-            "  joules of the 20 V after it",
+            "against 20 V, its joules after",
             "J",
             17.70015028,
             20.0 * (end.sums.charge - charge),
         ),
         exact(
             "opposed.heat",
-            "  joules of 5 mohm before it",
+            "against 20 V, 5 mohm until then",
             "J",
             171.0911312,
             5e-3 * action,

@@ -58,7 +58,7 @@ pub(super) fn checks() -> Vec<Check> {
         ),
     ] {
         let (mass, force, _, gap) = setup;
-        let what = format!("{} g, {force} N, {} mm", mass * 1e3, gap * 1e3);
+        let what = format!("{} g {force} N {} mm", mass * 1e3, gap * 1e3);
         for (id, axis, attitude, (ms, speed)) in [
             (id.to_string(), "level", Attitude::Level, level),
             (format!("{id}.down"), "down", Attitude::Down, down),
@@ -79,7 +79,7 @@ pub(super) fn checks() -> Vec<Check> {
             let computed = landing_speed(setup, weight);
             out.push(row(
                 &format!("{id}.speed"),
-                "  speed".into(),
+                format!("{what}, {axis}, speed"),
                 "m/s",
                 speed,
                 computed,

@@ -4,7 +4,7 @@ use super::slab::{Slab, pour};
 use super::{Allowed, Check, Evidence, Source};
 
 const NELLIS: Source = Source {
-    text: "Nellis & Klein, Heat Transfer (2009), table 3-2, step of the surface",
+    text: "Nellis & Klein, Heat Transfer (2009), table 3-2, step",
     evidence: Evidence::Published,
 };
 const CARSLAW: Source = Source {
@@ -35,7 +35,7 @@ pub(super) fn checks() -> Vec<Check> {
     let onset = |id: &str, name: &str, slab: Slab, flux: f64, published| {
         Check::new(
             format!("heat.onset.{id}"),
-            format!("{name} at {} GW/m2 starts to melt", flux * 1e-9),
+            format!("{name} at {} GW/m2 melts after", flux * 1e-9),
             CARSLAW,
             "us",
             published,
@@ -59,7 +59,7 @@ pub(super) fn checks() -> Vec<Check> {
         ),
         Check::new(
             "heat.slab",
-            "back face, 1 mm at 100 MW/m2, 100 ms",
+            "back of 1 mm, 100 MW/m2, 100 ms",
             SLAB,
             "K",
             // q·t/(ρ·c·l) − q·l/(6·k); what is left of the start has died out.
@@ -69,7 +69,7 @@ pub(super) fn checks() -> Vec<Check> {
         ),
         Check::new(
             "heat.flash",
-            "half rise behind 1 mm after a flash",
+            "half rise behind 1 mm, flash",
             PARKER,
             "ms",
             1.38 / std::f64::consts::PI.powi(2) * 1e-6 / 1e-5 * 1e3,

@@ -13,7 +13,7 @@ const HOLM: Source = Source {
     evidence: Evidence::Memory,
 };
 const HOLM_TABLE: Source = Source {
-    text: "Holm, Electric Contacts, 4th ed. (1967), table of contact metals",
+    text: "Holm, Electric Contacts, 4th ed. (1967), contact metals",
     evidence: Evidence::Published,
 };
 const KOHLRAUSCH: Source = Source {

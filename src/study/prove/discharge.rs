@@ -87,7 +87,7 @@ fn under_damped() -> Vec<Check> {
     vec![
         check(
             "under.peak",
-            "under-damped peak",
+            "under-damped, peak",
             RLC,
             "A",
             5861.853068,
@@ -95,7 +95,7 @@ fn under_damped() -> Vec<Check> {
         ),
         check(
             "under.time",
-            "  its time",
+            "under-damped, time of peak",
             RLC,
             "ms",
             0.6729351845,
@@ -103,7 +103,7 @@ fn under_damped() -> Vec<Check> {
         ),
         check(
             "under.action",
-            "  action of the whole discharge",
+            "under-damped, action",
             RLC,
             "A2s",
             33000.0,
@@ -122,7 +122,7 @@ fn critical() -> Vec<Check> {
     vec![
         check(
             "critical.peak",
-            "critically damped peak",
+            "critical, peak",
             RLC,
             "A",
             5235.016223,
@@ -130,7 +130,7 @@ fn critical() -> Vec<Check> {
         ),
         check(
             "critical.time",
-            "  its time",
+            "critical, time of peak",
             RLC,
             "ms",
             0.632455532,
@@ -138,7 +138,7 @@ fn critical() -> Vec<Check> {
         ),
         check(
             "critical.bank",
-            "  bank voltage then",
+            "critical, bank at the peak",
             RLC,
             "V",
             66.21829941,
@@ -146,7 +146,7 @@ fn critical() -> Vec<Check> {
         ),
         check(
             "critical.action",
-            "  action of the whole discharge",
+            "critical, action",
             RLC,
             "A2s",
             32018.06131,
@@ -163,11 +163,25 @@ fn over_damped() -> Vec<Check> {
     };
     let then = then.run().end;
     vec![
-        check("over.peak", "over-damped peak", RLC, "A", 4252.064082, peak),
-        check("over.time", "  its time", RLC, "ms", 0.380833983, at * 1e3),
+        check(
+            "over.peak",
+            "over-damped, peak",
+            RLC,
+            "A",
+            4252.064082,
+            peak,
+        ),
+        check(
+            "over.time",
+            "over-damped, time of peak",
+            RLC,
+            "ms",
+            0.380833983,
+            at * 1e3,
+        ),
         check(
             "over.current",
-            "  current after 5 ms",
+            "over-damped, current at 5 ms",
             RLC,
             "A",
             513.3603594,
@@ -175,7 +189,7 @@ fn over_damped() -> Vec<Check> {
         ),
         check(
             "over.bank",
-            "  bank voltage after 5 ms",
+            "over-damped, bank at 5 ms",
             RLC,
             "V",
             12.10851730,

@@ -16,7 +16,7 @@ const NEUMANN_TWO: Source = Source {
     evidence: Evidence::ClosedForm,
 };
 const FREEZING: Source = Source {
-    text: "melt at its melting point on a cold body: Carslaw & Jaeger 11.2",
+    text: "just molten on a cold body: Carslaw & Jaeger (1959) 11.2",
     evidence: Evidence::ClosedForm,
 };
 const ORDER: Source = Source {
@@ -135,7 +135,7 @@ fn two_phases() -> Vec<Check> {
     vec![
         check(
             "steel",
-            "front in steel, 1 ms, face boiling",
+            "front in boiling steel, 1 ms",
             "um",
             STEEL_FRONT,
             front(&STEEL),
@@ -143,7 +143,7 @@ fn two_phases() -> Vec<Check> {
         ),
         check(
             "aluminium",
-            "front in aluminium, 1 ms",
+            "front in boiling aluminium, 1 ms",
             "um",
             230.944541,
             front(&ALUMINIUM),
@@ -151,7 +151,7 @@ fn two_phases() -> Vec<Check> {
         ),
         check(
             "boiling",
-            "heat steel takes up, 1 ms",
+            "heat into boiling steel, 1 ms",
             "MJ/m2",
             taken * 1e-6,
             taken_up(t) * 1e-6,
@@ -180,7 +180,7 @@ fn freezing() -> Vec<Check> {
     vec![
         Check::new(
             "melt.freezing",
-            "100 um of just molten steel freezes",
+            "100 um of molten steel freezes",
             FREEZING,
             "ms",
             0.20946029,
@@ -189,7 +189,7 @@ fn freezing() -> Vec<Check> {
         ),
         Check::new(
             "melt.joint",
-            "  rise of its joint meanwhile",
+            "rise of their joint meanwhile",
             FREEZING,
             "K",
             0.589203061 * STEEL.melts,

@@ -13,11 +13,11 @@ const STEFAN: Source = Source {
     evidence: Evidence::Memory,
 };
 const INVISCID: Source = Source {
-    text: "outflow without friction at a constant speed: 3 pi rho V2 R4/16h2",
+    text: "outflow without friction: 3 pi rho V2 R4/16h2",
     evidence: Evidence::ClosedForm,
 };
 const CLOSING: Source = Source {
-    text: "Stefan's plates under a constant force: (3 pi mu R4/4F)(1/h2^2 - 1/h1^2)",
+    text: "Stefan's plates: (3 pi mu R4/4F)(1/h2^2 - 1/h1^2)",
     evidence: Evidence::ClosedForm,
 };
 
