@@ -5,6 +5,7 @@ pub mod cautions;
 pub mod format;
 pub mod json;
 pub mod page;
+pub mod plot;
 pub mod reasons;
 pub mod table;
 pub mod title;
