@@ -5,6 +5,7 @@
 #![forbid(unsafe_code)]
 
 pub mod case;
+pub mod cli;
 pub mod cycle;
 pub mod physics;
 pub mod report;

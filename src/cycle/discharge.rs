@@ -167,7 +167,12 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
             self.phase = Phase::Short;
         } else if self.rig.stud.method == Method::Gap {
             self.enter(Phase::Approach);
-            let Some(touch) = self.rig.stud.flight.time_to(0.0, 0.0, self.rig.stud.lift) else {
+            let Some(touch) = self
+                .rig
+                .stud
+                .flight
+                .time_to(0.0, 0.0, self.rig.stud.approach)
+            else {
                 self.out.how = End::NeverTouched;
                 self.out.end = self.moment();
                 return Ok(());
@@ -192,7 +197,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
     /// Approach without current, in closed form.
     fn fly_to(&mut self, touch: f64) {
         let (x, w) = self.rig.stud.flight.at(0.0, 0.0, touch);
-        let (voltage, gap_end) = (self.rig.voltage, self.field_gap_end());
+        let (voltage, gap_end) = (self.rig.voltage, self.rig.stud.open_travel());
         if let Some(sampler) = self.sampler.as_deref_mut() {
             sampler.free_flight(Phase::Approach, 0.0, touch, voltage, |t| {
                 let (x, w) = self.rig.stud.flight.at(0.0, 0.0, t);
@@ -202,11 +207,6 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         self.now.t = touch * 1e3;
         self.now.y[X] = x * 1e3;
         self.now.y[W] = w;
-    }
-
-    /// Travel at which there is no gap left [m].
-    fn field_gap_end(&self) -> f64 {
-        self.rig.stud.lift + self.rig.stud.start_gap()
     }
 
     /// Decides whether the pip holds the stud when it takes the load.
@@ -222,12 +222,15 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         }
     }
 
-    fn yielded(&mut self) {
-        if self.rig.stud.method == Method::Contact && self.out.pip_yield.is_none() {
+    /// Notes the first release of a stud that was pressed on; true if this is it.
+    fn yielded(&mut self) -> bool {
+        let first = self.rig.stud.method == Method::Contact && self.out.pip_yield.is_none();
+        if first {
             let t = self.now.t * 1e-3;
             self.out.pip_yield = Some(t);
             self.out.event(EventName::PipYield, t);
         }
+        first
     }
 
     fn enter(&mut self, phase: Phase) {
@@ -374,15 +377,14 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
             Guard::Solidus => self.field.mode.heat = PipHeat::Melting,
             Guard::Liquidus => self.field.mode.heat = PipHeat::Liquid,
             Guard::FullSpot => self.field.mode.full_spot = true,
+            Guard::PartSpot => self.field.mode.full_spot = false,
             Guard::Hold => {
                 self.now.y[W] = 0.0;
                 self.field.mode.moving = false;
             }
             Guard::Release => {
                 self.field.mode.moving = true;
-                let first = self.out.pip_yield.is_none();
-                self.yielded();
-                if first {
+                if self.yielded() {
                     self.sample_pair();
                 }
             }

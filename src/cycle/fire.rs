@@ -150,7 +150,7 @@ fn phases(d: &Discharge, frozen: Option<f64>) -> Vec<(Phase, f64)> {
 fn electric_figures(rig: &Rig, d: &Discharge, arc_energy: Option<f64>) -> Figures {
     let time = |name| d.events.iter().find(|e| e.name == name).map(|e| e.time_s);
     let arc_end = d.touchdown.or(d.arc_out);
-    let start_gap = rig.stud.lift + rig.stud.start_gap();
+    let start_gap = rig.stud.open_travel();
     let flowed = d.peak.0 > 0.0;
     Figures {
         stored_energy_J: 0.5 * rig.capacitance * rig.voltage * rig.voltage,

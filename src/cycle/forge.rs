@@ -1,4 +1,8 @@
 //! The squeeze after touchdown: the stud brakes on the melt film until the film ends.
+//!
+//! Two stretches. First the stud's inertia counts: speed and distance are integrated. Once the film
+//! brakes it within microseconds, the speed follows the balance of push and film, and only the
+//! distance is integrated; the first stretch's equations would be stiff there for nothing.
 
 use ode_solvers::SVector;
 
@@ -7,9 +11,15 @@ use super::march::{Field, MarchError, Point, Stop, Tolerance, Work, march};
 use super::rig::Rig;
 use crate::physics::squeeze::Squeeze;
 
-/// Film left, over the melt, at which the squeeze is over; what it still could close is below a
-/// hundredth of a per cent.
+/// Film left, over the melt at touchdown, at which the squeeze is over: what it still could close
+/// is below a thousandth of a per cent.
 const FILM_END: f64 = 2e-3;
+
+/// Braking time below which the speed follows the film at once [s].
+const QUASI_STEADY: f64 = 2e-6;
+
+/// Tolerance of the squeeze; the film itself is known to some tenths of a per cent.
+const TOLERANCE: Tolerance = Tolerance(1e-6);
 
 /// Travel after touchdown.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -34,29 +44,75 @@ struct Forge<'a> {
     least: f64,
 }
 
+/// What ends a stretch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Guard {
+    FilmEnd,
+    QuasiSteady,
+}
+
 impl Forge<'_> {
     fn film(&self, t: f64, closed: f64) -> f64 {
         melt_at(self.melt, t * 1e-3).iter().sum::<f64>() - closed * 1e-3
     }
+
+    /// Film for the laws, never nothing [m].
+    fn film_for_force(&self, t: f64, closed: f64) -> f64 {
+        self.film(t, closed).max(0.5 * self.least)
+    }
+
+    /// Push left after the distance `closed` [mm] → [N].
+    fn push(&self, closed: f64) -> f64 {
+        self.push - self.rate * closed * 1e-3
+    }
+
+    /// Speed at which the film holds the push [m/s].
+    fn steady_speed(&self, t: f64, closed: f64) -> f64 {
+        self.squeeze
+            .speed(self.push(closed).max(0.0), self.film_for_force(t, closed))
+    }
 }
 
-impl Field<2> for Forge<'_> {
-    type Guard = ();
+/// The stretch in which inertia counts: states speed and distance.
+struct Braking<'a>(Forge<'a>);
+
+impl Field<2> for Braking<'_> {
+    type Guard = Guard;
 
     fn rates(&self, t: f64, y: &SVector<f64, 2>, dy: &mut SVector<f64, 2>) {
         let w = y[0].max(0.0);
-        let film = self.film(t, y[1]).max(0.5 * self.least);
-        let force = self.push - self.rate * y[1] * 1e-3 - self.squeeze.force(w, film);
+        let force = self.0.push(y[1]) - self.0.squeeze.force(w, self.0.film_for_force(t, y[1]));
         dy[0] = if y[0] <= 0.0 && force < 0.0 {
             0.0
         } else {
-            force / self.mass * 1e-3
+            force / self.0.mass * 1e-3
         };
         dy[1] = w;
     }
 
-    fn guard(&self, (): (), t: f64, y: &SVector<f64, 2>, _dy: &SVector<f64, 2>) -> f64 {
-        self.film(t, y[1]) - self.least
+    fn guard(&self, guard: Guard, t: f64, y: &SVector<f64, 2>, _dy: &SVector<f64, 2>) -> f64 {
+        match guard {
+            Guard::FilmEnd => self.0.film(t, y[1]) - self.0.least,
+            Guard::QuasiSteady => {
+                let film = self.0.film_for_force(t, y[1]);
+                self.0.mass / self.0.squeeze.slope(y[0].max(0.0), film) - QUASI_STEADY
+            }
+        }
+    }
+}
+
+/// The stretch in which the speed follows the film: state distance.
+struct Creeping<'a>(Forge<'a>);
+
+impl Field<1> for Creeping<'_> {
+    type Guard = Guard;
+
+    fn rates(&self, t: f64, y: &SVector<f64, 1>, dy: &mut SVector<f64, 1>) {
+        dy[0] = self.0.steady_speed(t, y[0]);
+    }
+
+    fn guard(&self, _: Guard, t: f64, y: &SVector<f64, 1>, _dy: &SVector<f64, 1>) -> f64 {
+        self.0.film(t, y[0]) - self.0.least
     }
 }
 
@@ -87,48 +143,83 @@ pub fn squeeze(
 ) -> Result<f64, MarchError> {
     let s = &rig.stud;
     let film: f64 = melt_at(melt, t).iter().sum();
+    let end = melt.last().map_or(t, |k| k.t) * 1e3;
     record(ForgeKnot {
         t,
         closed: 0.0,
         speed: w,
         rate: 0.0,
     });
-    let end = melt.last().map_or(t, |k| k.t);
-    if film <= 0.0 || end <= t {
+    if film <= 0.0 || end <= t * 1e3 {
         return Ok(0.0);
     }
-    let field = Forge {
+    let field = Braking(Forge {
         melt,
         squeeze: s.squeeze,
         push: s.flight.push - s.flight.rate * x,
         rate: s.flight.rate,
         mass: s.flight.mass,
         least: film * FILM_END,
-    };
+    });
     let mut from = Point {
         t: t * 1e3,
         y: SVector::from([w, 0.0]),
         dy: SVector::zeros(),
     };
-    let y = from.y;
-    field.rates(from.t, &y, &mut from.dy);
+    field.rates(from.t, &from.y.clone(), &mut from.dy);
     let mut step = 0.01 * film * 1e3 / w.max(1e-3);
-    let (point, _): (_, Stop<()>) = march(
-        &field,
-        &from,
-        end * 1e3,
-        &[()],
-        Tolerance(1e-7),
-        &mut step,
-        work,
-        |p| {
+    let both = [Guard::FilmEnd, Guard::QuasiSteady];
+    let quick = field.guard(Guard::QuasiSteady, from.t, &from.y, &from.dy) < 0.0;
+    let (point, stop) = if quick {
+        (from, Stop::Guard(Guard::QuasiSteady))
+    } else {
+        march(&field, &from, end, &both, TOLERANCE, &mut step, work, |p| {
             record(ForgeKnot {
                 t: p.t * 1e-3,
                 closed: p.y[1] * 1e-3,
                 speed: p.y[0].max(0.0),
                 rate: p.dy[0] * 1e3,
             });
+        })?
+    };
+    if stop != Stop::Guard(Guard::QuasiSteady) {
+        return Ok(point.y[1] * 1e-3);
+    }
+    creep(Creeping(field.0), point.t, point.y[1], end, work, record)
+}
+
+/// The last stretch, from the time `t` [ms] and distance `closed` [mm].
+fn creep(
+    field: Creeping<'_>,
+    t: f64,
+    closed: f64,
+    end: f64,
+    work: &mut Work,
+    mut record: impl FnMut(ForgeKnot),
+) -> Result<f64, MarchError> {
+    let mut from = Point {
+        t,
+        y: SVector::from([closed]),
+        dy: SVector::zeros(),
+    };
+    field.rates(from.t, &from.y.clone(), &mut from.dy);
+    let mut step = 1e-3;
+    let (point, _): (_, Stop<Guard>) = march(
+        &field,
+        &from,
+        end,
+        &[Guard::FilmEnd],
+        TOLERANCE,
+        &mut step,
+        work,
+        |p| {
+            record(ForgeKnot {
+                t: p.t * 1e-3,
+                closed: p.y[0] * 1e-3,
+                speed: p.dy[0],
+                rate: 0.0,
+            });
         },
     )?;
-    Ok(point.y[1] * 1e-3)
+    Ok(point.y[0] * 1e-3)
 }

@@ -1,8 +1,9 @@
 //! Drives the heat in both bodies from ignition to freezing, and on to the back face's peak.
 
 use super::melt::{Bodies, Boundary};
-use super::mesh::Resolution;
+use super::mesh::{Cells, Resolution};
 use super::rig::Rig;
+use crate::physics::ROOM;
 
 /// Arc energy at a time: a knot of a cubic Hermite curve.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -57,8 +58,17 @@ pub enum Until {
 /// Below this the joint counts as cold [K] (500 °C).
 const COLD_JOINT: f64 = 773.15;
 
+/// The cooling rate is taken over the first 100 K below the melting point [K].
+const COOLING_SPAN: f64 = 100.0;
+
+/// Arc times after which bodies of one temperature end the record: joints too hot ever to freeze.
+const EVEN_AFTER: f64 = 50.0;
+
 /// The heat is followed for at most this long after the arc [s].
 const LONGEST: f64 = 20.0;
+
+/// Steps while the last melt freezes, over those before.
+const FREEZING_STEP: f64 = 0.1;
 
 /// First step after touchdown over the arc time.
 const FIRST_CONTACT_STEP: f64 = 2e-4;
@@ -75,13 +85,29 @@ pub fn heat(
     resolution: &Resolution,
     record: &mut impl FnMut(MeltKnot),
 ) -> Heating {
+    match resolution.cells {
+        Cells::Coarse => heat_on::<48>(rig, arc, lands, until, resolution, record),
+        Cells::Standard => heat_on::<96>(rig, arc, lands, until, resolution, record),
+        Cells::Fine => heat_on::<192>(rig, arc, lands, until, resolution, record),
+        Cells::Finest => heat_on::<384>(rig, arc, lands, until, resolution, record),
+    }
+}
+
+fn heat_on<const M: usize>(
+    rig: &Rig,
+    arc: &[ArcKnot],
+    lands: bool,
+    until: Until,
+    resolution: &Resolution,
+    record: &mut impl FnMut(MeltKnot),
+) -> Heating {
     let mut out = Heating::default();
     let (Some(first), Some(last)) = (arc.first(), arc.last()) else {
         return out;
     };
     let arc_time = (last.t - first.t).max(1e-9);
     let area = rig.stud.flange_area;
-    let mut bodies = Bodies::new(&rig.faces, arc_time, resolution);
+    let mut bodies = Bodies::<M>::new(&rig.faces, arc_time, resolution);
     let mut energy = EnergyCurve { knots: arc, at: 0 };
     record(MeltKnot {
         t: first.t,
@@ -106,23 +132,23 @@ pub fn heat(
         out.at_touchdown = Some(bodies.melt());
     }
     let heat = rig.heat_shares.map(|share| share * last.energy / area);
-    let boundary = if lands {
-        Boundary::Contact
-    } else {
-        Boundary::Heated(heat)
+    let cooling = Cooling {
+        boundary: if lands {
+            Boundary::Contact
+        } else {
+            Boundary::Heated(heat)
+        },
+        level: rig.faces[0]
+            .enthalpy
+            .melting_point
+            .min(rig.faces[1].enthalpy.melting_point),
+        start: t,
+        arc_time,
+        until,
+        resolution: *resolution,
     };
     bodies.restart();
-    cool(
-        &mut bodies,
-        rig,
-        t,
-        arc_time,
-        boundary,
-        until,
-        resolution,
-        &mut out,
-        record,
-    );
+    cooling.run(&mut bodies, &mut out, record);
     out.vapour = bodies.vapour().map(|v| v * area);
     out.imbalance = bodies.imbalance();
     out.steps = bodies.steps;
@@ -130,84 +156,91 @@ pub fn heat(
     out
 }
 
-/// Follows the heat after the arc.
-#[allow(clippy::too_many_arguments)]
-fn cool(
-    bodies: &mut Bodies,
-    rig: &Rig,
+/// The heat after the arc.
+struct Cooling {
+    boundary: Boundary,
+    /// Lower melting point of the two metals [K].
+    level: f64,
+    /// End of the arc, and how long it burned [s].
     start: f64,
     arc_time: f64,
-    boundary: Boundary,
     until: Until,
-    resolution: &Resolution,
-    out: &mut Heating,
-    record: &mut impl FnMut(MeltKnot),
-) {
-    let lands = boundary == Boundary::Contact;
-    let lower = rig.faces[0]
-        .enthalpy
-        .melting_point
-        .min(rig.faces[1].enthalpy.melting_point);
-    let mut t = start;
-    let mut dt = arc_time * FIRST_CONTACT_STEP;
-    let mut margin = bodies.molten_margin();
-    let mut joint = f64::INFINITY;
-    let mut melting_time = None;
-    let mut back = bodies.back_temperature();
-    let mut frozen = margin <= 0.0;
-    let mut settled = frozen && !lands;
-    loop {
-        bodies.step(dt, boundary);
-        t += dt;
-        let (margin_before, joint_before) = (margin, joint);
-        margin = bodies.molten_margin();
-        joint = bodies.joint_temperature();
-        if !settled || !frozen {
-            let melt = bodies.melt();
-            out.sheet_max = out.sheet_max.max(melt[1]);
-            record(MeltKnot { t, melt });
-        }
-        let crossing = |before: f64, now: f64, level: f64| {
-            t - dt * ((level - now) / (before - now)).clamp(0.0, 1.0)
-        };
-        if !frozen && margin <= 0.0 {
-            frozen = true;
-            let at = crossing(margin_before, margin, 0.0);
-            out.frozen = lands.then_some(at);
-            settled = !lands;
-        }
-        if lands {
-            if joint_before > lower && joint <= lower {
-                melting_time = Some(crossing(joint_before.min(1e5), joint, lower));
+    resolution: Resolution,
+}
+
+impl Cooling {
+    fn run<const M: usize>(
+        &self,
+        bodies: &mut Bodies<M>,
+        out: &mut Heating,
+        record: &mut impl FnMut(MeltKnot),
+    ) {
+        let lands = self.boundary == Boundary::Contact;
+        let cooled = self.level - COOLING_SPAN;
+        let mut t = self.start;
+        let mut dt = self.arc_time * FIRST_CONTACT_STEP;
+        let mut margin = bodies.molten_margin();
+        let mut joint = bodies.joint_temperature();
+        let mut back = bodies.back_temperature();
+        let mut frozen = margin <= 0.0;
+        // Settled: nothing is left to happen but that heat spreads.
+        let mut settled = frozen && !lands;
+        let mut left_melting = None;
+        while t - self.start < LONGEST {
+            bodies.step(dt, self.boundary);
+            t += dt;
+            let crossing = |before: f64, now: f64, level: f64| {
+                t - dt * ((level - now) / (before - now)).clamp(0.0, 1.0)
+            };
+            let (margin_before, joint_before) = (margin, joint);
+            margin = bodies.molten_margin();
+            joint = bodies.joint_temperature();
+            if !settled {
+                let melt = bodies.melt();
+                out.sheet_max = out.sheet_max.max(melt[1]);
+                record(MeltKnot { t, melt });
             }
-            if let (Some(from), false) = (melting_time, settled)
-                && joint_before > lower - 100.0
-                && joint <= lower - 100.0
-            {
-                let from = out.frozen.map_or(from, |f| f.max(from));
-                out.cooling_rate =
-                    Some(100.0 / (crossing(joint_before, joint, lower - 100.0) - from));
+            if !frozen && margin <= 0.0 {
+                frozen = true;
+                out.frozen = lands.then(|| crossing(margin_before, margin, 0.0));
             }
-            settled |= frozen && joint <= lower - 100.0;
+            if joint_before > self.level && joint <= self.level {
+                left_melting = Some(crossing(joint_before, joint, self.level));
+            }
+            if !settled && frozen && (!lands || joint <= cooled) {
+                settled = true;
+                let from = left_melting.zip(out.frozen).map(|(a, b)| a.max(b));
+                out.cooling_rate = from
+                    .filter(|_| joint_before > cooled)
+                    .map(|from| COOLING_SPAN / (crossing(joint_before, joint, cooled) - from));
+            }
+            let now = bodies.back_temperature();
+            let falling = now < back || (now - back).abs() < 1e-4 * (now - ROOM);
+            back = back.max(now);
+            let enough = match self.until {
+                Until::Frozen => settled,
+                Until::BackFace => settled && joint < COLD_JOINT && falling,
+            };
+            if enough || (t - self.start > EVEN_AFTER * self.arc_time && bodies.is_even()) {
+                break;
+            }
+            dt = self.next_step(dt, t, margin, settled);
         }
-        let now = bodies.back_temperature();
-        let falling = now < back || (now - back).abs() < 1e-4 * (now - crate::physics::ROOM);
-        back = back.max(now);
-        let done = match until {
-            Until::Frozen => frozen && settled,
-            Until::BackFace => frozen && settled && joint < COLD_JOINT && falling,
-        };
-        if done || t - start > LONGEST {
-            break;
+        if self.until == Until::BackFace {
+            out.back_face = Some(back);
         }
-        dt = if frozen && settled {
-            dt * resolution.late_growth
-        } else {
-            (dt * resolution.growth).min(resolution.longest * arc_time)
-        };
     }
-    if until == Until::BackFace {
-        out.back_face = Some(back);
+
+    /// Steps grow with the time since ignition, and are shorter again while the last melt freezes
+    /// and the joint cools its first 100 K.
+    fn next_step(&self, dt: f64, t: f64, margin: f64, settled: bool) -> f64 {
+        let r = &self.resolution;
+        if settled {
+            return dt * r.late_growth;
+        }
+        let longest = r.longest * (self.arc_time + t - self.start);
+        let share = if margin < 1.0 { FREEZING_STEP } else { 1.0 };
+        (dt * r.growth).min(longest * share)
     }
 }
 

@@ -12,52 +12,70 @@
 //! Voller & Cross, Int. J. Heat Mass Transfer 24 (1981) 545 (enthalpy method); Hairer & Wanner,
 //! Solving ODEs II (BDF2 with variable steps).
 
-use super::mesh::{CELLS, Resolution, widths};
+use wide::{CmpGe, CmpGt, CmpLt, CmpNe, f64x2};
+
+use super::mesh::{Resolution, widths};
 use super::rig::Face;
 
 /// Most corrections of the cells' states in a step.
 const MOST_ROUNDS: usize = 20;
 
-/// State of a cell.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum State {
-    Solid,
-    Melting,
-    Molten,
-}
+/// Cells after which the elimination's ratio is brought back to order 1.
+const RESCALE: usize = 8;
 
-type Lanes = [f64; 2];
+/// dh/dθ of a melting cell [J·m/(kg·W)]: so large that its θ stays at zero to the last digit.
+const MELTING: f64 = 1e30;
+
+/// A number for each body: the stud's, the sheet's.
+type Lanes = f64x2;
 
 /// What the faces exchange during a step.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Boundary {
     /// Heat from the arc up to the end of the step into each face [J/m²].
-    Heated(Lanes),
+    Heated([f64; 2]),
     /// The faces conduct into each other.
     Contact,
 }
 
 /// Two bodies with their enthalpies, and the heat books of their faces.
 #[derive(Debug, Clone)]
-pub struct Bodies {
+pub struct Bodies<const M: usize> {
     faces: [Face; 2],
-    width: [Lanes; CELLS],
-    /// Enthalpy above 20 °C [J/kg]: now, and one step before.
-    h: [Lanes; CELLS],
-    before: [Lanes; CELLS],
-    /// Conductance between a cell and the next one over its conductivity [1/m].
-    link: [Lanes; CELLS],
-    state: [[State; 2]; CELLS],
+    potential: Potential,
+    cells: [Cell; M],
     step_before: f64,
     heat: Book,
     vapour: Book,
     /// From the stud into the sheet.
-    across: [f64; 2],
+    across: Book,
     /// Temperatures of the faces after the last step [K].
-    face_temperature: Lanes,
+    face_temperature: [f64; 2],
     /// Rounds and steps done.
     pub rounds: u64,
     pub steps: u64,
+}
+
+/// One cell of each body.
+#[derive(Debug, Clone, Copy)]
+struct Cell {
+    width: Lanes,
+    /// Mass over the area [kg/m²], and its inverse.
+    mass: Lanes,
+    massless: Lanes,
+    /// Distance from the middle to the next cell's [m], and its inverse.
+    gap: Lanes,
+    link: Lanes,
+    /// Enthalpy above 20 °C [J/kg]: now, one step before, and where the step starts from.
+    h: Lanes,
+    before: Lanes,
+    start: Lanes,
+    /// State: dh/dθ and the enthalpy at θ = 0; a melting cell takes up any heat at θ = 0.
+    per: Lanes,
+    zero: Lanes,
+    /// θ = weight · θ of the cell before + load.
+    weight: Lanes,
+    load: Lanes,
 }
 
 /// A cumulated heat of both faces [J/m²]: now, and one step before.
@@ -67,35 +85,53 @@ struct Book {
     before: Lanes,
 }
 
-impl Bodies {
+impl Book {
+    /// One step of the same recursion the enthalpies take.
+    fn advance(&mut self, carry: f64, add: Lanes) {
+        let next = self.now + (self.now - self.before) * carry + add;
+        self.before = self.now;
+        self.now = next;
+    }
+}
+
+impl<const M: usize> Bodies<M> {
     /// Two cold bodies meshed for an arc of the length `arc_time` [s].
     pub fn new(faces: &[Face; 2], arc_time: f64, resolution: &Resolution) -> Self {
-        let mut width = [[0.0; 2]; CELLS];
-        for (l, f) in faces.iter().enumerate() {
+        let columns: [[f64; M]; 2] = faces.map(|f| {
             let diffusivity = f.conductivity[0] / (f.density * f.enthalpy.heat_solid);
             let first = resolution.first_cell * (diffusivity * arc_time).sqrt();
-            let column = widths(f.depth, first, resolution.even_cells);
-            for (w, c) in width.iter_mut().zip(column) {
-                w[l] = c;
+            widths(f.depth, first, resolution.even_cells)
+        });
+        let density = pair(faces, |f| f.density);
+        let potential = Potential::new(faces);
+        let (per, zero) = potential.state(f64x2::ZERO);
+        let width = |i: usize| f64x2::from([columns[0][i], columns[1][i]]);
+        let cells = std::array::from_fn(|i| {
+            let gap = 0.5 * (width(i) + width((i + 1).min(M - 1)));
+            let mass = width(i) * density;
+            Cell {
+                width: width(i),
+                mass,
+                massless: 1.0 / mass,
+                gap,
+                link: if i + 1 < M { 1.0 / gap } else { f64x2::ZERO },
+                h: f64x2::ZERO,
+                before: f64x2::ZERO,
+                start: f64x2::ZERO,
+                per,
+                zero,
+                weight: f64x2::ZERO,
+                load: f64x2::ZERO,
             }
-        }
-        let mut link = [[0.0; 2]; CELLS];
-        for i in 0..CELLS - 1 {
-            for l in 0..2 {
-                link[i][l] = 2.0 / (width[i][l] + width[i + 1][l]);
-            }
-        }
+        });
         Bodies {
             faces: *faces,
-            width,
-            h: [[0.0; 2]; CELLS],
-            before: [[0.0; 2]; CELLS],
-            link,
-            state: [[State::Solid; 2]; CELLS],
+            potential,
+            cells,
             step_before: 0.0,
             heat: Book::default(),
             vapour: Book::default(),
-            across: [0.0; 2],
+            across: Book::default(),
             face_temperature: [crate::physics::ROOM; 2],
             rounds: 0,
             steps: 0,
@@ -109,39 +145,52 @@ impl Bodies {
     }
 
     /// Melt depth on each face [m]; partly molten cells count by their share of latent heat.
-    pub fn melt(&self) -> Lanes {
-        let mut out = [0.0; 2];
-        for i in 0..CELLS {
-            for l in 0..2 {
-                out[l] += self.width[i][l] * self.faces[l].enthalpy.melt_share(self.h[i][l]);
-            }
+    pub fn melt(&self) -> [f64; 2] {
+        let mut out = f64x2::ZERO;
+        for c in &self.cells {
+            out += c.width * self.potential.melt_share(c.h);
         }
-        out
+        out.to_array()
     }
 
     /// Heat of vapour that has left each face [J/m²].
-    pub fn vapour(&self) -> Lanes {
-        self.vapour.now
+    pub fn vapour(&self) -> [f64; 2] {
+        self.vapour.now.to_array()
     }
 
     /// Heat in, less enthalpy, vapour and exchange, over the heat in, the worse of both faces.
     pub fn imbalance(&self) -> f64 {
-        let mut worst = 0.0_f64;
-        for l in 0..2 {
-            let held: f64 = (0..CELLS)
-                .map(|i| self.h[i][l] * self.width[i][l] * self.faces[l].density)
-                .sum();
-            let out = if l == 0 {
-                self.across[0]
-            } else {
-                -self.across[0]
-            };
-            let heat = self.heat.now[l];
-            if heat > 0.0 {
-                worst = worst.max(((heat - held - self.vapour.now[l] - out) / heat).abs());
-            }
+        let mut held = f64x2::ZERO;
+        for c in &self.cells {
+            held += c.h * c.mass;
         }
-        worst
+        let out = self.across.now * f64x2::from([1.0, -1.0]);
+        let gap = (self.heat.now - held - self.vapour.now - out)
+            .abs()
+            .to_array();
+        let heat = self.heat.now.to_array();
+        let share = |l: usize| if heat[l] > 0.0 { gap[l] / heat[l] } else { 0.0 };
+        share(0).max(share(1))
+    }
+
+    /// Enthalpy of the cell closest to melting above the solidus, over the heat of fusion: positive
+    /// while there is melt, negative after.
+    pub fn molten_margin(&self) -> f64 {
+        let hottest = self
+            .cells
+            .iter()
+            .fold(f64x2::splat(f64::MIN), |a, c| a.fast_max(c.h));
+        let [a, b] = ((hottest - self.potential.solidus) * self.potential.fusion).to_array();
+        a.max(b)
+    }
+
+    /// Whether each body has one enthalpy throughout, to a ten thousandth.
+    pub fn is_even(&self) -> bool {
+        let first = self.cells[0].h;
+        let (low, high) = self.cells.iter().fold((first, first), |(low, high), c| {
+            (low.fast_min(c.h), high.fast_max(c.h))
+        });
+        (high - low).cmp_lt(high.abs() * 1e-4).all()
     }
 
     /// Temperature of the joint (the faces' mean) [K].
@@ -149,25 +198,11 @@ impl Bodies {
         0.5 * (self.face_temperature[0] + self.face_temperature[1])
     }
 
-    /// Enthalpy of the cell closest to melting above the solidus, over the heat of fusion: positive
-    /// while there is melt, negative after.
-    pub fn molten_margin(&self) -> f64 {
-        let mut out = f64::NEG_INFINITY;
-        for l in 0..2 {
-            let e = &self.faces[l].enthalpy;
-            let hottest = self
-                .h
-                .iter()
-                .map(|h| h[l])
-                .fold(f64::NEG_INFINITY, f64::max);
-            out = out.max((hottest - e.solidus) / (e.liquidus - e.solidus));
-        }
-        out
-    }
-
     /// Temperature of the sheet's back face [K].
     pub fn back_temperature(&self) -> f64 {
-        self.faces[1].enthalpy.temperature(self.h[CELLS - 1][1])
+        self.faces[1]
+            .enthalpy
+            .temperature(self.cells[M - 1].h.to_array()[1])
     }
 
     /// Takes one step of `dt` [s].
@@ -179,35 +214,25 @@ impl Bodies {
         };
         let carry = r * r / (1.0 + 2.0 * r);
         let beta = (1.0 + r) / (1.0 + 2.0 * r) * dt;
-        let mut start = [[0.0; 2]; CELLS];
-        for i in 0..CELLS {
-            for l in 0..2 {
-                let change = self.h[i][l] - self.before[i][l];
-                start[i][l] = self.h[i][l] + carry * change;
-                self.state[i][l] = state(&self.faces[l], self.h[i][l] + r * change);
-            }
+        for c in &mut self.cells {
+            let change = c.h - c.before;
+            c.start = c.h + change * carry;
+            (c.per, c.zero) = self.potential.state(c.h + change * r);
+            c.before = c.h;
         }
-        self.before = self.h;
         let flux = self.mean_flux(carry, beta, boundary);
-        let (mut into, mut through) = ([0.0; 2], 0.0);
+        let (mut into, mut through) = (f64x2::ZERO, 0.0);
         for _ in 0..MOST_ROUNDS {
             self.rounds += 1;
-            (into, through) = self.solve(beta, &start, flux);
-            if !self.correct_states() {
+            let changed;
+            (into, through, changed) = self.solve(beta, flux);
+            if !changed {
                 break;
             }
         }
-        for l in 0..2 {
-            let vapour = flux.map_or(0.0, |f| f[l] - into[l]);
-            advance(
-                &mut self.vapour.now[l],
-                &mut self.vapour.before[l],
-                carry,
-                beta * vapour,
-            );
-        }
-        let [now, before] = &mut self.across;
-        advance(now, before, carry, beta * through);
+        let vapour = flux.map_or(f64x2::ZERO, |f| f - into);
+        self.vapour.advance(carry, vapour * beta);
+        self.across.advance(carry, f64x2::splat(through * beta));
         self.step_before = dt;
         self.steps += 1;
     }
@@ -215,233 +240,169 @@ impl Bodies {
     /// Flux that brings the books of heat to the end of the step, or `None` in contact [W/m²].
     fn mean_flux(&mut self, carry: f64, beta: f64, boundary: Boundary) -> Option<Lanes> {
         let Boundary::Heated(end) = boundary else {
-            debug_assert!(carry == 0.0 || self.heat.now == self.heat.before);
             return None;
         };
-        let mut out = [0.0; 2];
-        for l in 0..2 {
-            let (now, before) = (self.heat.now[l], self.heat.before[l]);
-            out[l] = (end[l] - now - carry * (now - before)) / beta;
-            self.heat.before[l] = now;
-            self.heat.now[l] = end[l];
-        }
-        Some(out)
+        let end = f64x2::from(end);
+        let Book { now, before } = self.heat;
+        self.heat = Book {
+            now: end,
+            before: now,
+        };
+        Some((end - now - (now - before) * carry) * (1.0 / beta))
     }
 
-    /// Solves the linear system of the present states; returns the flux that went into each face
-    /// and the flux through the joint [W/m²].
-    fn solve(&mut self, beta: f64, start: &[Lanes; CELLS], flux: Option<Lanes>) -> (Lanes, f64) {
+    /// Solves the linear system of the present states; returns the flux that went into each face,
+    /// the flux through the joint [W/m²], and whether a cell turned out to be in another state.
+    fn solve(&mut self, beta: f64, flux: Option<Lanes>) -> (Lanes, f64, bool) {
         let inverse = 1.0 / beta;
-        // Flux into the cells behind: admittance · θ − offset, for the potential θ before them.
-        let mut admittance = [0.0; 2];
-        let mut offset = [0.0; 2];
-        let mut weight = [[0.0; 2]; CELLS];
-        let mut load = [[0.0; 2]; CELLS];
-        let constants = self.faces.map(|f| Potential::new(&f));
-        for i in (1..CELLS).rev() {
-            for l in 0..2 {
-                let g = self.link[i - 1][l];
-                let p = &constants[l];
-                match self.state[i][l] {
-                    State::Melting => {
-                        weight[i][l] = 0.0;
-                        load[i][l] = 0.0;
-                        admittance[l] = g;
-                        offset[l] = 0.0;
-                    }
-                    s => {
-                        let (per, zero) = p.of(s);
-                        let capacity = self.faces[l].density * self.width[i][l] * inverse;
-                        let sum = capacity * per + admittance[l];
-                        let source = capacity * (start[i][l] - zero) + offset[l];
-                        let d = 1.0 / (g + sum);
-                        weight[i][l] = g * d;
-                        load[i][l] = source * d;
-                        admittance[l] = g * sum * d;
-                        offset[l] = g * source * d;
-                    }
-                }
+        // Flux into the cells behind: admittance · θ − offset, for the potential θ before them. The
+        // admittance is kept as a ratio, so that no division waits for the one before.
+        let (mut over, mut under) = (f64x2::ZERO, f64x2::ONE);
+        let mut offset = f64x2::ZERO;
+        for i in (1..M).rev() {
+            let (link, gap) = (self.cells[i - 1].link, self.cells[i - 1].gap);
+            let c = &mut self.cells[i];
+            let capacity = c.mass * inverse;
+            let source = capacity * (c.start - c.zero) + offset;
+            let sum = capacity * c.per * under + over;
+            let next = under + sum * gap;
+            let ease = under * gap / next;
+            c.load = source * ease;
+            c.weight = link * ease;
+            offset = link * c.load;
+            (over, under) = (sum, next);
+            if i % RESCALE == 0 {
+                over /= under;
+                under = f64x2::ONE;
             }
         }
-        let (theta, into, through) =
-            self.solve_faces(inverse, start, flux, admittance, offset, &constants);
-        self.substitute(
-            beta, start, theta, into, through, &weight, &load, &constants,
-        );
-        (into, through)
+        let (theta, into, through) = self.solve_faces(inverse, flux, over / under, offset);
+        let entering = into + f64x2::from([-through, through]);
+        let changed = self.substitute(beta, theta, entering);
+        (into, through, changed)
     }
 
     /// The last equation: potentials of the face cells, fluxes into the faces and through the joint.
     fn solve_faces(
         &mut self,
         inverse: f64,
-        start: &[Lanes; CELLS],
         flux: Option<Lanes>,
         admittance: Lanes,
         offset: Lanes,
-        constants: &[Potential; 2],
     ) -> (Lanes, Lanes, f64) {
-        // θ of a face cell = (source + flux in)·ease; a melting one stays at zero.
-        let mut ease = [0.0; 2];
-        let mut source = [0.0; 2];
-        let mut conductivity = [0.0; 2];
-        for l in 0..2 {
-            let s = self.state[0][l];
-            let p = &constants[l];
-            conductivity[l] = p.conductivity(s, self.faces[l].enthalpy.melt_share(self.h[0][l]));
-            if s != State::Melting {
-                let (per, zero) = p.of(s);
-                let capacity = self.faces[l].density * self.width[0][l] * inverse;
-                ease[l] = 1.0 / (capacity * per + admittance[l]);
-                source[l] = capacity * (start[0][l] - zero) + offset[l];
-            }
-        }
-        let half: Lanes = std::array::from_fn(|l| 0.5 * self.width[0][l]);
+        // θ of a face cell = (source + flux in)·ease.
+        let c = &self.cells[0];
+        let capacity = c.mass * inverse;
+        let ease = 1.0 / (capacity * c.per + admittance);
+        let source = capacity * (c.start - c.zero) + offset;
+        let per_kelvin = 1.0 / self.potential.conductivity(c.h);
+        let half = 0.5 * c.width;
+        let melting_point = pair(&self.faces, |f| f.enthalpy.melting_point);
         let Some(flux) = flux else {
-            let [a, b] = [0, 1].map(|l| source[l] * ease[l] / conductivity[l]);
-            let jump = self.faces[0].enthalpy.melting_point - self.faces[1].enthalpy.melting_point;
-            let resistance = half[0] / conductivity[0]
-                + half[1] / conductivity[1]
-                + ease[0] / conductivity[0]
-                + ease[1] / conductivity[1];
-            let through = (jump + a - b) / resistance;
-            let theta = [
-                (source[0] - through) * ease[0],
-                (source[1] + through) * ease[1],
-            ];
-            let hot = self.faces[0].enthalpy.melting_point + theta[0] / conductivity[0]
-                - through * half[0] / conductivity[0];
-            self.face_temperature = [hot; 2];
-            return (theta, [0.0; 2], through);
+            let [stud, sheet] = (melting_point + source * ease * per_kelvin).to_array();
+            let resistance = ((half + ease) * per_kelvin).reduce_add();
+            let through = (stud - sheet) / resistance;
+            let theta = (source + f64x2::from([-through, through])) * ease;
+            let [stud, _] = (melting_point + (theta - through * half) * per_kelvin).to_array();
+            self.face_temperature = [stud; 2];
+            return (theta, f64x2::ZERO, through);
         };
-        let mut theta = [0.0; 2];
-        let mut into = flux;
-        for l in 0..2 {
-            let limit = 1.0 / half[l];
-            let boiling = constants[l].boiling;
-            theta[l] = (source[l] + flux[l]) * ease[l];
-            if flux[l] > (boiling - theta[l]) * limit {
-                // The face boils: it holds the boiling point, and half a cell leads the heat in.
-                theta[l] = (source[l] + limit * boiling) * ease[l] / (1.0 + limit * ease[l]);
-                into[l] = limit * (boiling - theta[l]);
-            }
-            self.face_temperature[l] = self.faces[l].enthalpy.melting_point
-                + (theta[l] + into[l] * half[l]) / conductivity[l];
-        }
+        // A boiling face holds the boiling point, and half a cell leads the heat in.
+        let limit = 1.0 / half;
+        let boiling = self.potential.boiling;
+        let free = (source + flux) * ease;
+        let held = (source + limit * boiling) * ease / (1.0 + limit * ease);
+        let boils = flux.cmp_gt((boiling - free) * limit);
+        let theta = boils.blend(held, free);
+        let into = boils.blend(limit * (boiling - held), flux);
+        self.face_temperature = (melting_point + (theta + into * half) * per_kelvin).to_array();
         (theta, into, 0.0)
     }
 
-    /// Back substitution from the faces into the bodies.
-    #[allow(clippy::too_many_arguments)]
-    fn substitute(
-        &mut self,
-        beta: f64,
-        start: &[Lanes; CELLS],
-        face: Lanes,
-        into: Lanes,
-        through: f64,
-        weight: &[Lanes; CELLS],
-        load: &[Lanes; CELLS],
-        constants: &[Potential; 2],
-    ) {
+    /// Back substitution from the faces into the bodies; true if a cell changed its state.
+    fn substitute(&mut self, beta: f64, face: Lanes, mut entering: Lanes) -> bool {
         let mut theta = face;
-        let mut entering = [into[0] - through, into[1] + through];
-        for i in 0..CELLS {
-            for l in 0..2 {
-                let next = if i + 1 < CELLS {
-                    weight[i + 1][l] * theta[l] + load[i + 1][l]
-                } else {
-                    0.0
-                };
-                let leaving = if i + 1 < CELLS {
-                    self.link[i][l] * (theta[l] - next)
-                } else {
-                    0.0
-                };
-                self.h[i][l] = match self.state[i][l] {
-                    State::Melting => {
-                        start[i][l]
-                            + beta * (entering[l] - leaving)
-                                / (self.faces[l].density * self.width[i][l])
-                    }
-                    s => {
-                        let (per, zero) = constants[l].of(s);
-                        zero + theta[l] * per
-                    }
-                };
-                entering[l] = leaving;
-                theta[l] = next;
-            }
+        let mut changed = f64x2::ZERO;
+        let melting = f64x2::splat(MELTING);
+        for i in 0..M {
+            let (weight, load) = if i + 1 < M {
+                (self.cells[i + 1].weight, self.cells[i + 1].load)
+            } else {
+                (f64x2::ZERO, f64x2::ZERO)
+            };
+            let c = &mut self.cells[i];
+            let next = weight * theta + load;
+            let leaving = c.link * (theta - next);
+            let balance = c.start + (entering - leaving) * c.massless * beta;
+            c.h = c.per.cmp_ge(melting).blend(balance, c.zero + theta * c.per);
+            let (per, zero) = self.potential.state(c.h);
+            changed |= per.cmp_ne(c.per);
+            (c.per, c.zero) = (per, zero);
+            entering = leaving;
+            theta = next;
         }
-    }
-
-    /// Sets each cell's state from its enthalpy; true if one changed.
-    fn correct_states(&mut self) -> bool {
-        let mut changed = false;
-        for i in 0..CELLS {
-            for l in 0..2 {
-                let s = state(&self.faces[l], self.h[i][l]);
-                changed |= s != self.state[i][l];
-                self.state[i][l] = s;
-            }
-        }
-        changed
+        changed.any()
     }
 }
 
-/// now ← now + carry·(now − before) + add.
-fn advance(now: &mut f64, before: &mut f64, carry: f64, add: f64) {
-    let next = *now + carry * (*now - *before) + add;
-    *before = *now;
-    *now = next;
-}
-
-fn state(face: &Face, h: f64) -> State {
-    if h < face.enthalpy.solidus {
-        State::Solid
-    } else if h <= face.enthalpy.liquidus {
-        State::Melting
-    } else {
-        State::Molten
-    }
+/// A number of both faces.
+fn pair(faces: &[Face; 2], of: impl Fn(&Face) -> f64) -> Lanes {
+    f64x2::from([of(&faces[0]), of(&faces[1])])
 }
 
 /// Kirchhoff's potential θ = ∫k dT from the melting point [W/m], linear in h in each state.
 #[derive(Debug, Clone, Copy)]
 struct Potential {
-    /// dh/dθ and h at θ = 0, solid and molten.
-    solid: (f64, f64),
-    molten: (f64, f64),
-    boiling: f64,
-    conductivity: [f64; 2],
+    solidus: Lanes,
+    liquidus: Lanes,
+    /// dh/dθ, solid and molten.
+    per: [Lanes; 2],
+    boiling: Lanes,
+    conductivity: [Lanes; 2],
+    /// One over the heat of fusion.
+    fusion: Lanes,
 }
 
 impl Potential {
-    fn new(f: &Face) -> Self {
-        let e = &f.enthalpy;
-        let [solid, molten] = f.conductivity;
+    fn new(faces: &[Face; 2]) -> Self {
+        let solidus = pair(faces, |f| f.enthalpy.solidus);
+        let liquidus = pair(faces, |f| f.enthalpy.liquidus);
+        let conductivity = [0, 1].map(|state| pair(faces, |f| f.conductivity[state]));
         Potential {
-            solid: (e.heat_solid / solid, e.solidus),
-            molten: (e.heat_liquid / molten, e.liquidus),
-            boiling: molten * (f.boiling_point - e.melting_point),
-            conductivity: f.conductivity,
+            solidus,
+            liquidus,
+            per: [
+                pair(faces, |f| f.enthalpy.heat_solid) / conductivity[0],
+                pair(faces, |f| f.enthalpy.heat_liquid) / conductivity[1],
+            ],
+            boiling: pair(faces, |f| {
+                f.conductivity[1] * (f.boiling_point - f.enthalpy.melting_point)
+            }),
+            conductivity,
+            fusion: 1.0 / (liquidus - solidus),
         }
     }
 
-    fn of(&self, s: State) -> (f64, f64) {
-        if s == State::Solid {
-            self.solid
-        } else {
-            self.molten
-        }
+    /// dh/dθ and the enthalpy at θ = 0 of the state that belongs to the enthalpy `h`.
+    fn state(&self, h: Lanes) -> (Lanes, Lanes) {
+        let solid = h.cmp_lt(self.solidus);
+        let molten = h.cmp_gt(self.liquidus);
+        let warm = molten.blend(self.per[1], f64x2::splat(MELTING));
+        (
+            solid.blend(self.per[0], warm),
+            solid.blend(self.solidus, self.liquidus),
+        )
     }
 
-    fn conductivity(&self, s: State, share: f64) -> f64 {
+    fn melt_share(&self, h: Lanes) -> Lanes {
+        ((h - self.solidus) * self.fusion)
+            .fast_max(f64x2::ZERO)
+            .fast_min(f64x2::ONE)
+    }
+
+    /// Conductivity at the enthalpy `h` [W/(m·K)], mixed by the share of melt.
+    fn conductivity(&self, h: Lanes) -> Lanes {
         let [solid, molten] = self.conductivity;
-        match s {
-            State::Solid => solid,
-            State::Melting => solid + (molten - solid) * share,
-            State::Molten => molten,
-        }
+        solid + (molten - solid) * self.melt_share(h)
     }
 }

@@ -1,11 +1,23 @@
 //! A graded mesh from the face into the body: fine and even where the melt is, growing behind.
 
-/// Cells of each body.
-pub const CELLS: usize = 48;
+/// Number of cells of each body: a choice of few, so that the solver's loops have fixed lengths.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Cells {
+    /// 48, half of the standard mesh: for convergence studies.
+    Coarse,
+    /// 96.
+    Standard,
+    /// 192.
+    Fine,
+    /// 384.
+    Finest,
+}
 
 /// How the mesh and the time steps of the melt are chosen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Resolution {
+    /// Cells of each body.
+    pub cells: Cells,
     /// First cell over the diffusion length √(α·t_arc).
     pub first_cell: f64,
     /// Even cells at the face before the mesh grows.
@@ -16,7 +28,7 @@ pub struct Resolution {
     pub grading: f64,
     /// Growth from step to step after touchdown.
     pub growth: f64,
-    /// Longest step until the joint has cooled, over the arc time.
+    /// Longest step until the joint has cooled, over the time since ignition.
     pub longest: f64,
     /// Growth from step to step in the late heating.
     pub late_growth: f64,
@@ -25,23 +37,24 @@ pub struct Resolution {
 impl Default for Resolution {
     fn default() -> Self {
         Resolution {
-            first_cell: 0.03,
-            even_cells: 28,
-            arc_steps: 60,
+            cells: Cells::Standard,
+            first_cell: 0.015,
+            even_cells: 60,
+            arc_steps: 50,
             grading: 1.5,
-            growth: 1.3,
-            longest: 0.015,
+            growth: 1.35,
+            longest: 0.02,
             late_growth: 1.2,
         }
     }
 }
 
 /// Cell widths [m] for a body of the given depth whose first cell should be `first` wide.
-pub fn widths(depth: f64, first: f64, even: usize) -> [f64; CELLS] {
-    if first * CELLS as f64 >= depth {
-        return [depth / CELLS as f64; CELLS];
+pub fn widths<const M: usize>(depth: f64, first: f64, even: usize) -> [f64; M] {
+    if first * M as f64 >= depth {
+        return [depth / M as f64; M];
     }
-    let growing = CELLS - even;
+    let growing = M - even;
     let rest = depth / first - even as f64;
     // Σ_{j=1..n} q^j = rest for q > 1, by Newton on its logarithm's bracket.
     let sum = |q: f64| q * (q.powi(growing as i32) - 1.0) / (q - 1.0);
@@ -58,7 +71,7 @@ pub fn widths(depth: f64, first: f64, even: usize) -> [f64; CELLS] {
         }
     }
     let q = 0.5 * (low + high);
-    let mut out = [first; CELLS];
+    let mut out = [first; M];
     let mut width = first;
     for w in out.iter_mut().skip(even) {
         width *= q;
@@ -66,6 +79,6 @@ pub fn widths(depth: f64, first: f64, even: usize) -> [f64; CELLS] {
     }
     // What the root leaves over goes into the last cell, so that the depth is exact.
     let total: f64 = out.iter().sum();
-    out[CELLS - 1] += depth - total;
+    out[M - 1] += depth - total;
     out
 }

@@ -5,6 +5,7 @@ pub mod events;
 pub mod fire;
 pub mod forge;
 pub mod heating;
+pub mod joints;
 pub mod ledger;
 pub mod march;
 pub mod melt;

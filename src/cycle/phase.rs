@@ -74,6 +74,8 @@ pub enum Guard {
     Solidus,
     Liquidus,
     FullSpot,
+    /// The crushed pip has outgrown its contact spot again.
+    PartSpot,
     /// An arcing earth branch stops conducting, or starts.
     BranchStop(usize),
     BranchStart(usize),
@@ -170,8 +172,8 @@ impl<const N: usize, const D: usize> Loop<N, D> {
             arc_field: rig.arc.field * 1e-3,
             arc_resistance: rig.arc.resistance * 1e3,
             pip: scaled(&s.pip),
-            pip_end: (s.lift + s.pip_length) * 1e3,
-            gap_end: (s.lift + s.start_gap()) * 1e3,
+            pip_end: (s.approach + s.pip_length) * 1e3,
+            gap_end: s.open_travel() * 1e3,
             touch_gap: s.touch_gap * 1e3,
             push: s.flight.push,
             rate: s.flight.rate * 1e-3,
@@ -236,6 +238,11 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         (self.pip_end - y[X]).max(1e-9)
     }
 
+    /// Area the contact spot could have beyond the pip's own section, softened [mm²].
+    fn spot_spare(&self, y: &SVector<f64, D>) -> f64 {
+        self.pip.cold_area - self.pip.volume / self.pip_length(y) * self.pip.strength(y[H])
+    }
+
     fn constriction(&self, h: f64, l: f64) -> f64 {
         if self.mode.full_spot {
             self.pip.sheet_resistivity / (4.0 * self.pip.radius(l))
@@ -289,9 +296,11 @@ impl<const N: usize, const D: usize> Loop<N, D> {
                 PipHeat::Melting => g.push(Guard::Liquidus),
                 PipHeat::Liquid => {}
             }
-            if !m.full_spot {
-                g.push(Guard::FullSpot);
-            }
+            g.push(if m.full_spot {
+                Guard::PartSpot
+            } else {
+                Guard::FullSpot
+            });
         }
         for k in 0..N {
             if N > 1 && self.earth_drop[k] > 0.0 {
@@ -404,9 +413,8 @@ impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
             Guard::Hold => y[W],
             Guard::Solidus => self.pip.enthalpy.solidus - y[H],
             Guard::Liquidus => self.pip.enthalpy.liquidus - y[H],
-            Guard::FullSpot => {
-                self.pip.volume / self.pip_length(y) * self.pip.strength(y[H]) - self.pip.cold_area
-            }
+            Guard::FullSpot => -self.spot_spare(y),
+            Guard::PartSpot => self.spot_spare(y),
             Guard::BranchStop(k) => y[I + k],
             Guard::BranchStart(k) => {
                 let i = Self::current(y);

@@ -59,7 +59,7 @@ pub struct Rig {
 pub struct StudRig {
     pub method: Method,
     /// Travel from release until the pip meets the sheet [m]; none for the contact method.
-    pub lift: f64,
+    pub approach: f64,
     /// Spring force at the start, and the net push with weight and friction [N].
     pub spring_force: f64,
     pub flight: Flight,
@@ -87,9 +87,14 @@ impl StudRig {
         self.pip_length - self.sink
     }
 
+    /// Travel at which no gap would be left [m]; the gap is this less the travel.
+    pub fn open_travel(&self) -> f64 {
+        self.approach + self.start_gap()
+    }
+
     /// Travel at which the flange touches the sheet [m].
     pub fn touch_travel(&self) -> f64 {
-        self.lift + self.start_gap() - self.touch_gap
+        self.open_travel() - self.touch_gap
     }
 }
 
@@ -262,7 +267,9 @@ pub fn invert(
 
 /// 𝓛_kj = L_g − M_gj − M_gk + M_kj [H].
 fn inductance_matrix(c: &Case) -> [[f64; MAX_EARTHS]; MAX_EARTHS] {
-    let gun = lead::self_inductance(c.lead.length, lead::rope_radius(c.lead.section))
+    // What is coiled up does not lie along the earth leads.
+    let straight = c.lead.length - lead::coiled_length(c.lead.turns, c.lead.coil_diameter);
+    let gun = lead::self_inductance(straight, lead::rope_radius(c.lead.section))
         + c.bank.internal_inductance
         + lead::coil_inductance(c.lead.turns, c.lead.coil_diameter, c.lead.section);
     let mutual = |a: f64, b: f64| lead::mutual_inductance(a.min(b), c.lead.spacing);
@@ -274,8 +281,7 @@ fn inductance_matrix(c: &Case) -> [[f64; MAX_EARTHS]; MAX_EARTHS] {
             } else {
                 mutual(a.length, b.length)
             };
-            out[k][j] =
-                gun - mutual(c.lead.length, a.length) - mutual(c.lead.length, b.length) + own;
+            out[k][j] = gun - mutual(straight, a.length) - mutual(straight, b.length) + own;
         }
     }
     out
@@ -327,7 +333,12 @@ fn stud_rig(c: &Case) -> StudRig {
     let h = enthalpy(m);
     StudRig {
         method: t.method,
-        lift: if t.method == Method::Gap { t.lift } else { 0.0 },
+        // Above a centre mark the tip dives below the sheet's face before its rim touches.
+        approach: if t.method == Method::Gap {
+            t.lift + sink
+        } else {
+            0.0
+        },
         spring_force: t.spring_force,
         flight: Flight {
             push,

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::discharge::End;
 use super::events::Phase;
 use super::fire::{Settings, Workspace, fire, run};
 use super::forge::{ForgeKnot, melt_at};
@@ -43,6 +44,9 @@ pub struct Trace {
 /// Record kept after the last event, over the time up to it.
 const TAIL: f64 = 0.04;
 
+/// Record where nothing happens [s].
+const SHORTEST: f64 = 1e-3;
+
 /// Fires a shot and records a row each `every` [s].
 ///
 /// # Errors
@@ -69,28 +73,36 @@ pub fn trace(
 /// Rows after the current's end.
 fn rest(rig: &Rig, shot: &Shot, work: &Workspace, sampler: &mut Sampler) {
     let d = &work.discharge;
-    if shot.figures.current_end_s.is_none() && d.end.t > 0.0 {
-        return; // the record ended with the current still flowing
-    }
-    let start = d.end.t;
+    let (start, from) = (d.end.t, (d.end.travel, d.end.speed));
     let last = shot.figures.freeze_s.map_or(start, |f| f.max(start));
-    let end = if last > 0.0 {
-        last * (1.0 + TAIL)
-    } else {
-        1e-3
-    };
-    let flange = rig.stud.lift + rig.stud.start_gap();
-    let flying = d.arc_out.is_some();
+    let open = rig.stud.open_travel();
     let touch = rig.stud.touch_travel();
-    sampler.free_flight(Phase::Rest, start, end, d.end.bank, |t| {
-        if !flying {
-            return (flange - d.end.travel, 0.0);
+    let (phase, end, flying) = match d.how {
+        End::StillFlowing => return, // the record ended with the current still flowing
+        End::NeverTouched => {
+            let stop = rig.stud.flight.time_to_rest(from.0, from.1);
+            (
+                Phase::Approach,
+                if stop.is_finite() {
+                    stop.max(SHORTEST)
+                } else {
+                    SHORTEST
+                },
+                true,
+            )
         }
-        let (x, w) = rig.stud.flight.at(d.end.travel, d.end.speed, t - start);
+        End::NeverConducted => (Phase::Rest, start + SHORTEST, false),
+        End::Stopped => (Phase::Rest, last * (1.0 + TAIL), d.arc_out.is_some()),
+    };
+    sampler.free_flight(phase, start, end, d.end.bank, |t| {
+        if !flying {
+            return (open - from.0, 0.0);
+        }
+        let (x, w) = rig.stud.flight.at(from.0, from.1, t - start);
         if x < touch {
-            (flange - x, w)
+            (open - x, w)
         } else {
-            (flange - touch, 0.0)
+            (open - touch, 0.0)
         }
     });
 }

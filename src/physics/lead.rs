@@ -42,6 +42,17 @@ pub fn mutual_inductance(l: f64, d: f64) -> f64 {
     MU0 * l / (2.0 * PI) * ((l / d).asinh() - (1.0 + q * q).sqrt() + q)
 }
 
+/// Radius of the bundle of `n` turns of copper section `a` [m²] → [m]: 1.35 times that of ropes
+/// packed tight, for turns that lie loosely (from memory).
+pub fn bundle_radius(n: f64, a: f64) -> f64 {
+    1.35 * rope_radius(n * a)
+}
+
+/// Length of lead that `n` turns of mean diameter `d` [m] use up [m].
+pub fn coiled_length(n: f64, d: f64) -> f64 {
+    n * PI * d
+}
+
 /// Inductance of `n` turns of coiled lead, mean diameter `d` [m], copper section `a` [m²] → [H].
 ///
 /// Circular loop of the bundled turns: μ₀n²(D/2)(ln(4D/r_b) − 1.75), Rosa & Grover,
@@ -50,7 +61,7 @@ pub fn coil_inductance(n: f64, d: f64, a: f64) -> f64 {
     if n <= 0.0 {
         return 0.0;
     }
-    let bundle = 1.35 * (n * a / (ROPE_FILL * PI)).sqrt();
+    let bundle = bundle_radius(n, a);
     MU0 * n * n * (0.5 * d) * ((4.0 * d / bundle).ln() - 1.75)
 }
 

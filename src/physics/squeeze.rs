@@ -31,4 +31,18 @@ impl Squeeze {
         let wq = w * q;
         wq * q * (self.viscous * q + self.inertial * w)
     }
+
+    /// Rate of that resistance with the speed [N·s/m].
+    pub fn slope(&self, w: f64, film: f64) -> f64 {
+        let q = 1.0 / film;
+        q * q * (self.viscous * q + 2.0 * self.inertial * w)
+    }
+
+    /// Speed [m/s] at which the film `film` [m] holds the push `force` [N]: the positive root of
+    /// the quadratic that [`force`](Self::force) is in w.
+    pub fn speed(&self, force: f64, film: f64) -> f64 {
+        let b = self.viscous / (film * film * film);
+        let c = self.inertial / (film * film);
+        2.0 * force / (b + (b * b + 4.0 * c * force).sqrt())
+    }
 }

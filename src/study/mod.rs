@@ -1,3 +1,4 @@
-//! Many shots: what they prove, and how they compare.
+//! Many shots: what a single one cannot tell.
 
+pub mod band;
 pub mod prove;

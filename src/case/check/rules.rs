@@ -1,23 +1,13 @@
 //! The rules themselves.
 
-use std::f64::consts::PI;
-
 use super::Broken;
 use crate::case::model::{Case, Method};
+use crate::physics::lead::{bundle_radius, coiled_length, rope_radius};
 
-/// Share of a flexible rope that is copper.
-const ROPE_FILL: f64 = 0.55;
-/// A coil's turns lie loosely: its bundle is this much thicker than tightly packed ropes.
-const BUNDLE_SLACK: f64 = 1.35;
 /// The formula for a lead's inductance holds for runs much longer than the rope is thick [m].
 const SHORTEST_RUN: f64 = 0.1;
 /// Two clamps need room side by side [m].
 const CLAMP_WIDTH: f64 = 0.01;
-
-/// Radius of a flexible rope of `section` copper, all in SI.
-pub(super) fn rope_radius(section: f64) -> f64 {
-    (section / (ROPE_FILL * PI)).sqrt()
-}
 
 /// Coil and spacing. Ropes that clear each other and runs longer than their distance keep every
 /// mutual inductance below the self inductances, so that the matrix of the branches is positive
@@ -25,7 +15,7 @@ pub(super) fn rope_radius(section: f64) -> f64 {
 pub(super) fn leads(case: &Case, broken: &mut Vec<Broken>) {
     let lead = &case.lead;
     let spacing = lead.spacing;
-    let coil = lead.turns * PI * lead.coil_diameter;
+    let coil = coiled_length(lead.turns, lead.coil_diameter);
     let straight = lead.length - coil;
     if coil > lead.length {
         broken.push(Broken::CoilTooLong {
@@ -38,7 +28,7 @@ pub(super) fn leads(case: &Case, broken: &mut Vec<Broken>) {
             least: spacing.max(SHORTEST_RUN),
         });
     }
-    let bundle = 2.0 * BUNDLE_SLACK * rope_radius(lead.turns * lead.section);
+    let bundle = 2.0 * bundle_radius(lead.turns, lead.section);
     if lead.turns > 0.0 && bundle >= lead.coil_diameter {
         broken.push(Broken::CoilTooTight {
             bundle,

@@ -106,7 +106,7 @@ fn regress_a_case_built_by_a_program_is_held_to_the_bounds() {
 
 /// Self partial inductance over μ0/2π of a straight rope: Rosa (1908).
 fn own(length: f64, section: f64) -> f64 {
-    length * ((2.0 * length / super::rules::rope_radius(section)).ln() - 0.75)
+    length * ((2.0 * length / crate::physics::lead::rope_radius(section)).ln() - 0.75)
 }
 
 /// Mutual partial inductance over μ0/2π of two parallel runs: Rosa (1908).

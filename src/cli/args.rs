@@ -1,0 +1,97 @@
+//! Arguments and help texts.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// Simulates one capacitor-discharge stud weld: current, plunge, arc, melt, and where every joule goes.
+#[derive(Debug, Parser)]
+#[command(
+    version,
+    max_term_width = 80,
+    subcommand_required = true,
+    arg_required_else_help = true,
+    after_help = "Quantities carry their unit: \"5 m\", \"35 mm2\", \"72 mF\", \"2 mohm\".\n\
+                  Exit codes: 0 done, 1 could not be done, 2 the input is wrong.\n\
+                  Results go to standard output, everything else to standard error."
+)]
+pub struct Arguments {
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Fire one weld cycle and show it
+    Fire(Fire),
+    /// Write, check or show a case file
+    Case(Case),
+    /// List the studs, metals, joints and leads known by name
+    Catalogue(Catalogue),
+}
+
+/// A case and what is changed in it.
+#[derive(Debug, Args)]
+pub struct CaseInput {
+    /// Case file (TOML), "-" for standard input; without one the demonstration case
+    #[arg(value_name = "CASE")]
+    pub case: Option<PathBuf>,
+    /// Change one key, e.g. lead.length=12m or earth.0.clamp=loose (repeatable)
+    #[arg(long = "set", value_name = "KEY=VALUE")]
+    pub sets: Vec<String>,
+}
+
+#[derive(Debug, Args)]
+pub struct Fire {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// Write the curves as CSV ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub csv: Option<PathBuf>,
+    /// Write figures, events and ledger as JSON ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub json: Option<PathBuf>,
+    /// Time between the rows of the CSV
+    #[arg(long, value_name = "TIME", default_value = "2us")]
+    pub every: String,
+    /// Leave out the band that the spread of the model's own constants gives
+    #[arg(long)]
+    pub no_band: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct Case {
+    #[command(subcommand)]
+    pub action: CaseAction,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum CaseAction {
+    /// Write a case file with every key explained
+    New {
+        /// File to write, "-" for standard output
+        file: PathBuf,
+        /// Replace the file if it is there
+        #[arg(long)]
+        force: bool,
+    },
+    /// Check a case file and say all that is wrong with it
+    Check(CaseInput),
+    /// Show every key, its value, and where it came from
+    Show(CaseInput),
+}
+
+#[derive(Debug, Args)]
+pub struct Catalogue {
+    /// Only one part of it
+    #[arg(value_enum)]
+    pub part: Option<Part>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Part {
+    Studs,
+    Metals,
+    Joints,
+    Leads,
+}

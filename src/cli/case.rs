@@ -1,0 +1,51 @@
+//! `case new`, `case check`, `case show`.
+
+use std::path::Path;
+
+use super::args::{Case, CaseAction};
+use super::input::case;
+use super::output::{Output, is_standard, print};
+use super::{Outcome, Trouble};
+use crate::case::{show::show, template::template};
+
+pub fn run(a: &Case) -> Result<Outcome, Trouble> {
+    match &a.action {
+        CaseAction::New { file, force } => new(file, *force)?,
+        CaseAction::Check(input) => {
+            case(input)?;
+            let name = input
+                .case
+                .as_ref()
+                .map_or("the demonstration case".into(), |p| {
+                    if is_standard(p) {
+                        "standard input".into()
+                    } else {
+                        p.display().to_string()
+                    }
+                });
+            print(format!("{name}: nothing wrong\n").as_bytes())?;
+        }
+        CaseAction::Show(input) => print(show(&case(input)?).as_bytes())?,
+    }
+    Ok(Outcome::Done)
+}
+
+fn new(file: &Path, force: bool) -> Result<(), Trouble> {
+    if !is_standard(file) && file.exists() && !force {
+        return Err(Trouble::Failed(format!(
+            "error: {} is there already; --force replaces it",
+            file.display()
+        )));
+    }
+    Output::open(file)?.put(template().as_bytes())?;
+    if is_standard(file) {
+        return Ok(());
+    }
+    print(
+        format!(
+            "{}: written; fire it with: arcplunge fire {0}\n",
+            file.display()
+        )
+        .as_bytes(),
+    )
+}

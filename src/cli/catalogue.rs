@@ -1,0 +1,25 @@
+//! `catalogue`: what a case file may call by name.
+
+use super::args::{Catalogue, Part};
+use super::output::print;
+use super::{Outcome, Trouble};
+use crate::report::catalogue;
+
+pub fn run(a: &Catalogue) -> Result<Outcome, Trouble> {
+    let wants = |part| a.part.is_none_or(|p| p == part);
+    let mut parts = Vec::new();
+    if wants(Part::Studs) {
+        parts.push(catalogue::studs());
+    }
+    if wants(Part::Metals) {
+        parts.push(catalogue::metals());
+    }
+    if wants(Part::Joints) {
+        parts.push(catalogue::joints());
+    }
+    if wants(Part::Leads) {
+        parts.push(catalogue::leads());
+    }
+    print(parts.join("\n").as_bytes())?;
+    Ok(Outcome::Done)
+}

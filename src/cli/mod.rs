@@ -1,0 +1,62 @@
+//! The command line: what was asked, and one short function a command.
+
+mod args;
+mod case;
+mod catalogue;
+mod fire;
+mod input;
+mod output;
+
+use clap::Parser;
+
+pub use args::Arguments;
+
+/// How a command ended: its exit code.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// 0: done.
+    Done,
+    /// 1: could not be done.
+    Failed,
+    /// 2: the input or the command line is wrong.
+    Wrong,
+}
+
+/// Why a command stopped; already in words for standard error.
+#[derive(Debug)]
+pub enum Trouble {
+    /// The input or the command line is wrong (exit 2).
+    Wrong(String),
+    /// It could not be done (exit 1).
+    Failed(String),
+    /// The reader of standard output has gone; nothing to say.
+    ClosedPipe,
+}
+
+/// Parses the command line and runs it.
+pub fn main() -> Outcome {
+    let arguments = Arguments::parse(); // clap prints and exits with 2 by itself
+    let result = match arguments.command {
+        args::Command::Fire(a) => fire::run(&a),
+        args::Command::Case(a) => case::run(&a),
+        args::Command::Catalogue(a) => catalogue::run(&a),
+    };
+    match result {
+        Ok(outcome) => outcome,
+        Err(Trouble::ClosedPipe) => Outcome::Done,
+        Err(Trouble::Wrong(text)) => {
+            complain(&text);
+            Outcome::Wrong
+        }
+        Err(Trouble::Failed(text)) => {
+            complain(&text);
+            Outcome::Failed
+        }
+    }
+}
+
+/// Writes to standard error; if that is closed too, there is no one left to tell.
+fn complain(text: &str) {
+    use std::io::Write;
+    let _ = writeln!(std::io::stderr(), "{}", text.trim_end());
+}

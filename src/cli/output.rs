@@ -1,0 +1,140 @@
+//! Results: to standard output, or to a file that appears whole or not at all.
+
+use std::fs::{File, OpenOptions};
+use std::io::{Error, ErrorKind, Write};
+use std::path::{Path, PathBuf};
+
+use tempfile::NamedTempFile;
+
+use super::Trouble;
+
+/// Where a result goes. A file is opened before the work starts, beside its final place.
+pub enum Output {
+    Standard,
+    /// A plain file, new or replaced whole.
+    Whole {
+        path: PathBuf,
+        file: NamedTempFile,
+    },
+    /// A pipe, a terminal or a device: written straight through.
+    Through {
+        path: PathBuf,
+        file: File,
+    },
+}
+
+impl Output {
+    /// Opens `path`, or standard output for "-".
+    pub fn open(path: &Path) -> Result<Self, Trouble> {
+        if is_standard(path) {
+            return Ok(Output::Standard);
+        }
+        open(path).map_err(|e| trouble(path, &e))
+    }
+
+    /// Writes the whole result and puts the file in its place.
+    pub fn put(self, bytes: &[u8]) -> Result<(), Trouble> {
+        match self {
+            Output::Standard => print(bytes),
+            Output::Whole { path, mut file } => file
+                .write_all(bytes)
+                .and_then(|()| file.flush())
+                .and_then(|()| file.persist(&path).map(|_| ()).map_err(|e| e.error))
+                .map_err(|e| trouble(&path, &e)),
+            Output::Through { path, mut file } => match file.write_all(bytes) {
+                Err(e) if e.kind() == ErrorKind::BrokenPipe => Err(Trouble::ClosedPipe),
+                Err(e) => Err(trouble(&path, &e)),
+                Ok(()) => Ok(()),
+            },
+        }
+    }
+}
+
+fn open(path: &Path) -> Result<Output, Error> {
+    let Ok(there) = std::fs::metadata(path) else {
+        let file = beside(path, None)?;
+        return Ok(Output::Whole {
+            path: path.to_path_buf(),
+            file,
+        });
+    };
+    if there.is_dir() {
+        return Err(ErrorKind::IsADirectory.into());
+    }
+    if !there.is_file() {
+        let file = OpenOptions::new().write(true).open(path)?;
+        return Ok(Output::Through {
+            path: path.to_path_buf(),
+            file,
+        });
+    }
+    // A link stays a link, a file that may not be written stays as it is.
+    OpenOptions::new().append(true).open(path)?;
+    if there.permissions().readonly() {
+        return Err(ErrorKind::PermissionDenied.into());
+    }
+    let target = path.canonicalize()?;
+    let file = beside(&target, Some(there.permissions()))?;
+    Ok(Output::Whole { path: target, file })
+}
+
+/// A temporary file in the folder of `path`, with the rights of the file it will replace.
+fn beside(path: &Path, rights: Option<std::fs::Permissions>) -> Result<NamedTempFile, Error> {
+    let folder = match path.parent() {
+        Some(p) if !p.as_os_str().is_empty() => p,
+        _ => Path::new("."),
+    };
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".arcplunge-");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        // The rights an ordinary new file would get; the umask still takes its share.
+        builder.permissions(std::fs::Permissions::from_mode(0o666));
+    }
+    let file = builder.tempfile_in(folder)?;
+    if let Some(rights) = rights {
+        file.as_file().set_permissions(rights)?;
+    }
+    Ok(file)
+}
+
+fn trouble(path: &Path, e: &Error) -> Trouble {
+    Trouble::Failed(format!("error: cannot write {}: {e}", path.display()))
+}
+
+/// Whether a path means standard output.
+pub fn is_standard(path: &Path) -> bool {
+    path == Path::new("-")
+}
+
+/// Whether two paths mean the same file, as far as can be told before it is written.
+pub fn same_file(a: &Path, b: &Path) -> bool {
+    let full = |p: &Path| match (p.canonicalize(), p.parent(), p.file_name()) {
+        (Ok(whole), ..) => whole,
+        (Err(_), Some(folder), Some(name)) => {
+            let folder = if folder.as_os_str().is_empty() {
+                Path::new(".")
+            } else {
+                folder
+            };
+            folder
+                .canonicalize()
+                .map_or_else(|_| p.to_path_buf(), |f| f.join(name))
+        }
+        _ => p.to_path_buf(),
+    };
+    full(a) == full(b)
+}
+
+/// Prints to standard output; a closed pipe is no error.
+pub fn print(bytes: &[u8]) -> Result<(), Trouble> {
+    let mut out = std::io::stdout().lock();
+    match out.write_all(bytes).and_then(|()| out.flush()) {
+        Ok(()) => Ok(()),
+        Err(e) if e.kind() == ErrorKind::BrokenPipe => Err(Trouble::ClosedPipe),
+        Err(e) => Err(Trouble::Failed(format!(
+            "error: cannot write to standard output: {e}"
+        ))),
+    }
+}

@@ -1,0 +1,132 @@
+//! Numbers for people: three significant digits, the prefix that fits, units always.
+
+/// `value` with `digits` significant digits, no exponent, no needless zeros cut.
+pub fn significant(value: f64, digits: usize) -> String {
+    if value == 0.0 {
+        return "0".into();
+    }
+    if !value.is_finite() {
+        return "–".into();
+    }
+    let decimals = |v: f64| digits as i32 - 1 - v.abs().log10().floor() as i32;
+    let d = decimals(value).clamp(0, 12) as usize;
+    let text = format!("{value:.d$}");
+    // Rounding may carry into a new digit (9.996 → 10.00).
+    let again = text
+        .parse::<f64>()
+        .map_or(d, |r| decimals(r).clamp(0, 12) as usize);
+    if again == d {
+        text
+    } else {
+        format!("{value:.again$}")
+    }
+}
+
+/// `value` [SI] with the SI prefix that leaves 1 to 999 before the point.
+pub fn engineering(value: f64, unit: &str) -> String {
+    const PREFIXES: [(f64, &str); 6] = [
+        (1e6, "M"),
+        (1e3, "k"),
+        (1.0, ""),
+        (1e-3, "m"),
+        (1e-6, "µ"),
+        (1e-9, "n"),
+    ];
+    if value == 0.0 {
+        return format!("0 {unit}");
+    }
+    let size = value.abs() * (1.0 + 5e-4);
+    let (factor, prefix) = PREFIXES
+        .into_iter()
+        .find(|(f, _)| size >= *f)
+        .unwrap_or(PREFIXES[5]);
+    format!("{} {prefix}{unit}", significant(value / factor, 3))
+}
+
+/// A large number rounded to three significant digits, in groups of three: 39 100.
+pub fn grouped(value: f64) -> String {
+    if value.abs() < 1000.0 {
+        return significant(value, 3);
+    }
+    let unit = 10f64.powi(value.abs().log10().floor() as i32 - 2);
+    let digits = format!("{:.0}", (value / unit).round() * unit);
+    let mut out = String::new();
+    for (n, c) in digits.chars().enumerate() {
+        if n > 0 && c != '-' && (digits.len() - n) % 3 == 0 {
+            out.push(' ');
+        }
+        out.push(c);
+    }
+    out
+}
+
+/// A time [s] in ms with three decimals.
+pub fn milliseconds(t: f64) -> String {
+    format!("{:.3} ms", t * 1e3)
+}
+
+/// A share in per cent.
+pub fn percent(share: f64) -> String {
+    let p = share * 100.0;
+    if p != 0.0 && p.abs() < 10.0 {
+        format!("{p:.1} %")
+    } else {
+        format!("{p:.0} %")
+    }
+}
+
+/// Celsius from kelvin, whole degrees.
+pub fn celsius(t: f64) -> String {
+    format!("{:.0} °C", t - 273.15)
+}
+
+/// Breaks `text` into lines of at most `width` characters at spaces.
+pub fn wrap(text: &str, width: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > width {
+            lines.push(std::mem::take(&mut line));
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        line.push_str(word);
+    }
+    if !line.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_read_well() {
+        let cases = [
+            (6142.4, "A", "6.14 kA"),
+            (0.00044873, "s", "449 µs"),
+            (999.6, "A", "1.00 kA"),
+            (0.0, "V", "0 V"),
+            (143.21, "J", "143 J"),
+            (7.0e-5, "m", "70.0 µm"),
+        ];
+        for (value, unit, expected) in cases {
+            assert_eq!(engineering(value, unit), expected);
+        }
+        assert_eq!(significant(9.996, 3), "10.0");
+        assert_eq!(grouped(39_136.2), "39 100");
+        assert_eq!(grouped(1_234_567.0), "1 230 000");
+        assert_eq!(percent(0.0331), "3.3 %");
+        assert_eq!(percent(0.237), "24 %");
+    }
+
+    #[test]
+    fn lines_keep_their_width() {
+        let text = "one two three four five six seven";
+        assert!(wrap(text, 10).iter().all(|l| l.chars().count() <= 10));
+        assert_eq!(wrap(text, 10).join(" "), text);
+    }
+}

@@ -1,0 +1,81 @@
+//! The shot for programs: one JSON object, SI throughout.
+
+use serde::Serialize;
+use serde_json::{Map, Value};
+
+use super::cautions::{CAUTIONS, SCREEN};
+use super::reasons::reasons;
+use crate::case::Case;
+use crate::cycle::events::Event;
+use crate::cycle::joints::{JointHeat, joints};
+use crate::cycle::rig::Rig;
+use crate::cycle::shot::{Figures, Shot};
+use crate::cycle::verdict::{Cause, Verdict};
+use crate::study::band::Band;
+
+#[derive(Serialize)]
+#[allow(non_snake_case)] // settled names, units included
+struct Document<'a> {
+    version: &'static str,
+    verdict: Option<Verdict>,
+    cause: Cause,
+    borderline: Option<bool>,
+    reasons: Vec<String>,
+    figures: &'a Figures,
+    band: Option<&'a Band>,
+    events: &'a [Event],
+    phases: Vec<PhaseRow>,
+    ledger_J: Map<String, Value>,
+    joints: Vec<JointHeat>,
+    case: &'a Case,
+    cautions: Vec<&'static str>,
+}
+
+#[derive(Serialize)]
+struct PhaseRow {
+    name: &'static str,
+    start_s: f64,
+}
+
+/// The JSON text of a shot, with a closing line feed.
+///
+/// # Errors
+/// When a number cannot be written, which finite figures never bring about.
+pub fn json(
+    case: &Case,
+    rig: &Rig,
+    shot: &Shot,
+    band: Option<&Band>,
+) -> serde_json::Result<String> {
+    let ledger = shot
+        .ledger
+        .entries()
+        .into_iter()
+        .map(|(name, j)| (name, Value::from(j)))
+        .collect();
+    let document = Document {
+        version: env!("CARGO_PKG_VERSION"),
+        verdict: shot.verdict,
+        cause: shot.cause,
+        borderline: band.map(|b| b.borderline),
+        reasons: reasons(case, rig, shot),
+        figures: &shot.figures,
+        band,
+        events: &shot.events,
+        phases: shot
+            .phases
+            .iter()
+            .map(|(phase, start)| PhaseRow {
+                name: phase.name(),
+                start_s: *start,
+            })
+            .collect(),
+        ledger_J: ledger,
+        joints: joints(rig, shot),
+        case,
+        cautions: CAUTIONS.into_iter().chain([SCREEN]).collect(),
+    };
+    let mut text = serde_json::to_string_pretty(&document)?;
+    text.push('\n');
+    Ok(text)
+}

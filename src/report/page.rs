@@ -1,0 +1,333 @@
+//! One shot in the terminal, 80 columns: verdict and reasons, events, figures, ledger, cautions.
+
+use super::cautions::{CAUTIONS, LIMITS, SCREEN};
+use super::format::{celsius, engineering, grouped, milliseconds, percent, significant, wrap};
+use super::reasons::reasons;
+use super::title::what;
+use crate::case::Case;
+use crate::cycle::discharge::End;
+use crate::cycle::events::EventName;
+use crate::cycle::joints::{Spot, joints};
+use crate::cycle::rig::Rig;
+use crate::cycle::shot::Shot;
+use crate::cycle::verdict::Verdict;
+use crate::study::band::{Band, Range};
+
+const WIDTH: usize = 80;
+const BAR: usize = 28;
+
+/// Column of the text beside the verdict.
+const VERDICT: usize = 9;
+
+/// The whole page. Colour only where asked for.
+pub fn page(case: &Case, rig: &Rig, shot: &Shot, band: Option<&Band>, color: bool) -> String {
+    let mut p = Page {
+        text: String::new(),
+        color,
+    };
+    p.heading(case);
+    p.verdict(case, rig, shot, band);
+    p.events(shot);
+    p.figures(shot, band);
+    p.ledger(shot);
+    p.joints(rig, shot);
+    p.closing(band);
+    p.text
+}
+
+struct Page {
+    text: String,
+    color: bool,
+}
+
+impl Page {
+    fn line(&mut self, line: impl AsRef<str>) {
+        self.text.push_str(line.as_ref().trim_end());
+        self.text.push('\n');
+    }
+
+    fn paint(&self, text: &str, code: &str) -> String {
+        if self.color {
+            format!("\x1b[{code}m{text}\x1b[0m")
+        } else {
+            text.to_string()
+        }
+    }
+
+    fn indented(&mut self, text: &str, first: &str, indent: usize) {
+        for (n, l) in wrap(text, WIDTH - indent).into_iter().enumerate() {
+            let lead = if n == 0 {
+                first.to_string()
+            } else {
+                " ".repeat(indent)
+            };
+            self.line(format!("{lead}{l}"));
+        }
+    }
+
+    fn heading(&mut self, case: &Case) {
+        if !case.title.is_empty() {
+            for l in wrap(&case.title, WIDTH) {
+                let l = self.paint(&l, "1");
+                self.line(l);
+            }
+        }
+        for l in wrap(&what(case), WIDTH) {
+            self.line(l);
+        }
+        self.line("");
+    }
+
+    fn verdict(&mut self, case: &Case, rig: &Rig, shot: &Shot, band: Option<&Band>) {
+        let (name, code) = match shot.verdict {
+            None => ("discharge test", "1"),
+            Some(v @ Verdict::Sound) => (v.name(), "1;32"),
+            Some(v @ Verdict::Cold) => (v.name(), "1;34"),
+            Some(v) => (v.name(), "1;31"),
+        };
+        let mut reasons = reasons(case, rig, shot).into_iter();
+        let first = reasons.next().unwrap_or_default();
+        let borderline = band.is_some_and(|b| b.borderline);
+        if borderline || shot.verdict.is_none_or(|v| v.name().len() > VERDICT - 2) {
+            let word = if borderline {
+                format!("{name}, borderline")
+            } else {
+                name.to_string()
+            };
+            let word = self.paint(&word, code);
+            self.line(word);
+            self.indented(&first, &" ".repeat(VERDICT), VERDICT);
+        } else {
+            let lead = format!(
+                "{}{}",
+                self.paint(name, code),
+                " ".repeat(VERDICT - name.len())
+            );
+            self.indented(&first, &lead, VERDICT);
+        }
+        for reason in reasons {
+            self.indented(&reason, "  - ", 4);
+        }
+        if let Some(b) = band.filter(|b| b.borderline) {
+            let counts: Vec<String> = b
+                .verdicts
+                .iter()
+                .map(|(v, n)| format!("{n} {}", v.name()))
+                .collect();
+            let text = format!(
+                "Within the spread of the model's own constants ({} shots) it comes out {}.",
+                b.shots,
+                counts.join(", ")
+            );
+            self.indented(&text, "  - ", 4);
+        }
+        self.line("");
+    }
+
+    fn events(&mut self, shot: &Shot) {
+        for e in &shot.events {
+            let (name, note) = event(e.name, shot);
+            self.line(format!(
+                "   {:>9}  {name:<14} {note}",
+                milliseconds(e.time_s)
+            ));
+        }
+        if shot.how == End::StillFlowing {
+            self.line("              the record ends with the current still flowing");
+        }
+        self.line("");
+    }
+
+    fn figures(&mut self, shot: &Shot, band: Option<&Band>) {
+        let f = &shot.figures;
+        let range = |of: fn(&Band) -> Option<Range>, scale: f64, unit: &str| {
+            band.and_then(of).map_or(String::new(), |[low, high]| {
+                let [low, high] = [low, high].map(|v| significant(v * scale, 3));
+                format!("{low} to {high} {unit}")
+            })
+        };
+        let mut rows: Vec<(&str, String, String)> = Vec::new();
+        if let (Some(i), Some(t)) = (f.peak_current_A, f.time_of_peak_s) {
+            let value = format!("{} at {}", engineering(i, "A"), milliseconds(t));
+            rows.push((
+                "peak current",
+                value,
+                range(|b| b.peak_current_A, 1e-3, "kA"),
+            ));
+        }
+        if let (Some(t), Some(e)) = (f.arc_time_s, f.arc_energy_J) {
+            let value = format!("{}, {}", milliseconds(t), engineering(e, "J"));
+            rows.push(("arc", value, range(|b| b.arc_energy_J, 1.0, "J")));
+        }
+        if let (Some(a), Some(b)) = (f.melt_stud_m, f.melt_sheet_m) {
+            let value = format!(
+                "{} stud, {} sheet",
+                engineering(a, "m"),
+                engineering(b, "m")
+            );
+            rows.push((
+                "melt at touchdown",
+                value,
+                range(|b| b.melt_sheet_m, 1e6, "µm"),
+            ));
+        }
+        if let Some(fill) = f.fill_ratio {
+            rows.push((
+                "fill of the wedge",
+                significant(fill, 3),
+                range(|b| b.fill_ratio, 1.0, ""),
+            ));
+        }
+        if let Some(share) = f.vapour_share {
+            rows.push((
+                "boiled off",
+                percent(share),
+                range(|b| b.vapour_share, 100.0, "%"),
+            ));
+        }
+        if let Some(t) = f.freeze_s {
+            rows.push(("frozen", milliseconds(t), range(|b| b.freeze_s, 1e3, "ms")));
+        }
+        if let Some(rate) = f.cooling_rate_K_per_s {
+            rows.push((
+                "cooling of the joint",
+                format!("{rate:.1e} K/s"),
+                String::new(),
+            ));
+        }
+        if let Some(t) = f.back_face_K {
+            rows.push(("hottest back face", celsius(t), String::new()));
+        }
+        rows.push((
+            "loop without weld",
+            format!(
+                "{}, {}",
+                engineering(f.loop_resistance_ohm, "Ω"),
+                engineering(f.loop_inductance_H, "H")
+            ),
+            String::new(),
+        ));
+        rows.push((
+            "action",
+            format!("{} A²s", grouped(f.action_A2s)),
+            String::new(),
+        ));
+        let head = if band.is_some() { "band*" } else { "" };
+        self.line(format!("   {:<50} {head}", "figures"));
+        for (name, value, range) in rows {
+            self.line(format!("   {name:<21} {value:<28} {range}"));
+        }
+        self.line("");
+    }
+
+    fn ledger(&mut self, shot: &Shot) {
+        let stored = shot.figures.stored_energy_J;
+        let mut entries = shot.ledger.entries();
+        entries.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let largest = entries.first().map_or(0.0, |e| e.1);
+        self.line(format!(
+            "   {:<26} {:>9}",
+            "where the joules went",
+            engineering(stored, "J")
+        ));
+        let small = |joules: f64| joules < 2e-3 * stored;
+        for (name, joules) in entries.iter().filter(|e| !small(e.1)) {
+            let bar = bar(joules / largest);
+            let share = joules / stored * 100.0;
+            self.line(format!(
+                "   {name:<26} {joules:>7.1} J {share:>5.1} %  {bar}"
+            ));
+        }
+        let rest: f64 = entries.iter().filter(|e| small(e.1)).map(|e| e.1).sum();
+        if rest > 0.0 {
+            let share = rest / stored * 100.0;
+            self.line(format!(
+                "   {:<26} {rest:>7.1} J {share:>5.1} %",
+                "all the rest"
+            ));
+        }
+        self.line("");
+    }
+
+    fn joints(&mut self, rig: &Rig, shot: &Shot) {
+        let hot: Vec<_> = joints(rig, shot)
+            .into_iter()
+            .filter(|j| j.spot != Spot::Cool)
+            .collect();
+        if hot.is_empty() {
+            return;
+        }
+        self.line("   joints that suffer           volts   contact spot");
+        for j in hot {
+            let spot = match j.spot_K {
+                Some(t) => format!("{}, copper softens at 0.12 V", celsius(t)),
+                None => "molten: copper melts at 0.43 V".to_string(),
+            };
+            let line = format!("   {:<26} {:>7}   {spot}", j.name, significant(j.peak_V, 2));
+            self.line(line);
+        }
+        self.line("");
+    }
+
+    fn closing(&mut self, band: Option<&Band>) {
+        if let Some(b) = band {
+            let text = format!(
+                "* 90 % of {} shots with heat shares, arc fall and burst of the pip inside their \
+                 spread.",
+                b.shots
+            );
+            self.indented(&text, "", 0);
+        }
+        self.indented(SCREEN, "", 0);
+        self.indented(LIMITS, "", 0);
+        self.line("");
+        let head = self.paint("Before you weld", "1");
+        self.line(head);
+        for caution in CAUTIONS {
+            self.indented(caution, "  - ", 4);
+        }
+    }
+}
+
+fn bar(share: f64) -> String {
+    const EIGHTHS: [&str; 8] = ["", "▏", "▎", "▍", "▌", "▋", "▊", "▉"];
+    let eighths = (share.clamp(0.0, 1.0) * (BAR * 8) as f64).round() as usize;
+    format!("{}{}", "█".repeat(eighths / 8), EIGHTHS[eighths % 8])
+}
+
+/// Name and note of an event for people.
+pub fn event(name: EventName, shot: &Shot) -> (&'static str, String) {
+    let f = &shot.figures;
+    match name {
+        EventName::Trigger => ("trigger", String::new()),
+        EventName::PipTouch => ("pip touches", "the current starts".into()),
+        EventName::PipYield => ("pip yields", "the spring begins to move the stud".into()),
+        EventName::Ignition => (
+            "ignition",
+            f.gap_at_ignition_m.map_or(String::new(), |g| {
+                format!("the pip bursts, gap {}", engineering(g, "m"))
+            }),
+        ),
+        EventName::BankEmpty => ("bank empty", "the diode takes over".into()),
+        EventName::Touchdown => (
+            "touchdown",
+            match (f.touchdown_speed_m_per_s, f.touchdown_current_A) {
+                (Some(w), Some(i)) => {
+                    format!(
+                        "{} m/s, {} still flowing",
+                        significant(w, 3),
+                        engineering(i, "A")
+                    )
+                }
+                _ => String::new(),
+            },
+        ),
+        EventName::ArcOut => (
+            "arc out",
+            "the current is gone before the stud is down".into(),
+        ),
+        EventName::Stub => ("stub", "the pip is crushed before it burst".into()),
+        EventName::CurrentEnd => ("current ends", String::new()),
+        EventName::Frozen => ("frozen", String::new()),
+    }
+}

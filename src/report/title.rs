@@ -1,0 +1,104 @@
+//! What was welded, with what, in one line; and the verdict's one.
+
+use super::format::{engineering, milliseconds, percent, significant};
+use crate::case::Case;
+use crate::case::model::Method;
+use crate::cycle::discharge::End;
+use crate::cycle::shot::Shot;
+use crate::cycle::verdict::Cause;
+
+/// "M5 mild steel on 1.5 mm mild steel, contact, 72 mF at 112 V (452 J), spring 80 N".
+pub fn what(case: &Case) -> String {
+    let bank = format!(
+        "{} at {} ({})",
+        plain(case.bank.capacitance * 1e3, "mF"),
+        plain(case.bank.voltage, "V"),
+        engineering(0.5 * case.bank.capacitance * case.bank.voltage.powi(2), "J"),
+    );
+    if let Some(r) = case.stud.bolted {
+        return format!("Discharge test, bolted {}, {bank}", engineering(r, "Ω"));
+    }
+    let stud = match case.stud.size.as_str() {
+        "own" => format!("{} flange", plain(case.stud.flange * 1e3, "mm")),
+        size => size.to_string(),
+    };
+    let method = match case.tool.method {
+        Method::Contact => "contact".to_string(),
+        Method::Gap => format!("gap {}", plain(case.tool.lift * 1e3, "mm")),
+    };
+    format!(
+        "{stud} {} on {} {}, {method}, {bank}, spring {}",
+        case.stud.metal.name,
+        plain(case.sheet.thickness * 1e3, "mm"),
+        case.sheet.metal.name,
+        plain(case.tool.spring_force, "N"),
+    )
+}
+
+/// A number as short as it is, to three digits.
+fn plain(value: f64, unit: &str) -> String {
+    let text = significant(value, 3);
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        &text
+    };
+    format!("{text} {unit}")
+}
+
+/// The figure that decides, as a sentence.
+pub fn deciding(case: &Case, shot: &Shot) -> String {
+    let f = &shot.figures;
+    let fill = significant(f.fill_ratio.unwrap_or(0.0), 3);
+    let vapour = percent(f.vapour_share.unwrap_or(0.0));
+    let boiled = if f.vapour_share == Some(0.0) {
+        "none"
+    } else {
+        &vapour
+    };
+    match shot.cause {
+        Cause::Filled => format!(
+            "Melt reaches the rim all round (fill {fill}); {boiled} of the arc's energy boiled metal off."
+        ),
+        Cause::Underfilled => {
+            format!("Melt does not reach the rim all round (fill {fill}, 1 needed).")
+        }
+        Cause::BoiledOff => format!(
+            "{vapour} of the arc's energy boiled metal off, more than the {} a sound weld stands (fill {fill}).",
+            percent(case.model.hot_share)
+        ),
+        Cause::MeltedThrough => format!(
+            "The sheet melted {} deep, more than {} of its thickness.",
+            engineering(f.melt_sheet_max_m.unwrap_or(0.0), "m"),
+            percent(case.model.burn_share)
+        ),
+        Cause::ArcOut => match f.arc_time_s {
+            Some(t) => format!(
+                "The arc went out after {}, before the stud was down: no weld.",
+                milliseconds(t)
+            ),
+            None => "The arc went out before the stud was down: no weld.".into(),
+        },
+        Cause::ArcEndless => {
+            "The arc still burned at the end of the record: the stud never came down.".into()
+        }
+        Cause::Stub => "The pip was crushed before it burst: a short, no arc, no weld.".into(),
+        Cause::NoIgnition => "The current ended before the pip burst: no arc, no weld.".into(),
+        Cause::NeverConducted => {
+            "The bank's voltage is below the drops of switch and joints: no current.".into()
+        }
+        Cause::NeverTouched => {
+            "The stud came to rest above the sheet: no contact, no current.".into()
+        }
+        Cause::DischargeTest => {
+            let peak = engineering(f.peak_current_A.unwrap_or(0.0), "A");
+            let at = milliseconds(f.time_of_peak_s.unwrap_or(0.0));
+            match shot.how {
+                End::NeverConducted => {
+                    "The bank's voltage is below its own drops: no current.".into()
+                }
+                _ => format!("Peak {peak} at {at} through the bolted short."),
+            }
+        }
+    }
+}
