@@ -6,11 +6,11 @@
 
 use serde::Serialize;
 
+use super::batch::fire_all;
 use crate::case::Case;
-use crate::cycle::fire::{Settings, Workspace, fire};
+use crate::cycle::fire::Settings;
 use crate::cycle::heating::Until;
 use crate::cycle::march::MarchError;
-use crate::cycle::rig::Rig;
 use crate::cycle::shot::Figures;
 use crate::cycle::verdict::Verdict;
 
@@ -54,11 +54,10 @@ pub fn band(case: &Case, own: Option<Verdict>) -> Result<Option<Band>, MarchErro
         until: Until::Frozen,
         ..Settings::default()
     };
-    let mut work = Workspace::default();
     let mut figures: Vec<Figures> = Vec::with_capacity(SHOTS);
     let mut verdicts: Vec<(Verdict, usize)> = Vec::new();
-    for n in 0..SHOTS {
-        let shot = fire(&Rig::new(&varied(case, n)), &settings, &mut work)?;
+    for shot in fire_all((0..SHOTS).map(|n| varied(case, n)), settings) {
+        let shot = shot?;
         figures.push(shot.figures);
         if let Some(v) = shot.verdict {
             match verdicts.iter_mut().find(|(name, _)| *name == v) {
@@ -120,6 +119,8 @@ fn range(mut values: Vec<f64>) -> Option<Range> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::cycle::fire::{Workspace, fire};
+    use crate::cycle::rig::Rig;
 
     #[test]
     fn closed_form_halton_points_of_base_two() {

@@ -1,4 +1,5 @@
 //! Many shots: what a single one cannot tell.
 
 pub mod band;
+pub mod batch;
 pub mod prove;

@@ -1,0 +1,45 @@
+//! One shot, whole and in parts: `cargo bench`.
+
+use std::hint::black_box;
+
+use arcplunge::case::Case;
+use arcplunge::cycle::fire::{Settings, Workspace, fire};
+use arcplunge::cycle::heating::Until;
+use arcplunge::cycle::rig::Rig;
+use arcplunge::cycle::trace::trace;
+use criterion::{Criterion, criterion_group, criterion_main};
+
+fn shot(c: &mut Criterion) {
+    let case = Case::default();
+    let rig = Rig::new(&case);
+    let mut work = Workspace::default();
+    let whole = Settings::default();
+    let frozen = Settings {
+        until: Until::Frozen,
+        ..whole
+    };
+
+    let mut group = c.benchmark_group("shot");
+    group.bench_function("rig from case", |b| b.iter(|| Rig::new(black_box(&case))));
+    group.bench_function("to freezing", |b| {
+        b.iter(|| fire(black_box(&rig), &frozen, &mut work));
+    });
+    group.bench_function("with late heating", |b| {
+        b.iter(|| fire(black_box(&rig), &whole, &mut work));
+    });
+    let test = Rig::new(&{
+        let mut bolted = case.clone();
+        bolted.stud.bolted = Some(1e-3);
+        bolted
+    });
+    group.bench_function("bolted discharge", |b| {
+        b.iter(|| fire(black_box(&test), &whole, &mut work));
+    });
+    group.bench_function("trace each 2 us", |b| {
+        b.iter(|| trace(black_box(&rig), &whole, 2e-6, &mut work));
+    });
+    group.finish();
+}
+
+criterion_group!(benches, shot);
+criterion_main!(benches);
