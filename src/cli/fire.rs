@@ -39,14 +39,20 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
     let settings = Settings::default();
     let mut work = Workspace::default();
     let shot = fire(&rig, &settings, &mut work).map_err(stopped)?;
-    let band = if a.no_band { None } else { band(&input, shot.verdict).map_err(stopped)? };
+    let band = if a.no_band {
+        None
+    } else {
+        band(&input, shot.verdict).map_err(stopped)?
+    };
     let length = length(&shot);
 
     if let Some(out) = csv {
         if length / every > MOST_ROWS {
             return wrong(format!("--every {}: more than a million rows", a.every));
         }
-        let rows = trace(&rig, &settings, every, &mut work).map_err(stopped)?.rows;
+        let rows = trace(&rig, &settings, every, &mut work)
+            .map_err(stopped)?
+            .rows;
         let mut bytes = Vec::new();
         table::csv(&mut bytes, &rows, rig.earths)
             .map_err(|e| Trouble::Failed(format!("error: {e}")))?;
@@ -58,13 +64,16 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
         out.put(text.as_bytes())?;
     }
     if !plots.is_empty() {
-        let curves =
-            trace(&rig, &settings, length / PLOT_POINTS, &mut work).map_err(stopped)?;
+        let curves = trace(&rig, &settings, length / PLOT_POINTS, &mut work).map_err(stopped)?;
         for (kind, out) in plots {
             out.put(&draw(&input, &curves, kind)?)?;
         }
     }
-    if ![&a.csv, &a.json].into_iter().flatten().any(|p| is_standard(p)) {
+    if ![&a.csv, &a.json]
+        .into_iter()
+        .flatten()
+        .any(|p| is_standard(p))
+    {
         let color = wants_color(std::io::stdout().is_terminal());
         print(page::page(&input, &rig, &shot, band.as_ref(), color).as_bytes())?;
     }
@@ -94,7 +103,7 @@ fn kind(path: &Path) -> Option<Kind> {
 
 fn draw(case: &Case, curves: &Trace, kind: Option<Kind>) -> Result<Vec<u8>, Trouble> {
     let verdict = curves.shot.verdict.map_or("discharge test", |v| v.name());
-    let line = format!("{verdict}: {}", title::deciding(case, &curves.shot));
+    let line = format!("{verdict} · {}", title::deciding(case, &curves.shot));
     let svg = plot::svg(case, curves, &line, plot::Size::default());
     match kind {
         Some(Kind::Png) => png(&svg),
@@ -109,7 +118,9 @@ fn png(svg: &str) -> Result<Vec<u8>, Trouble> {
 
 #[cfg(not(feature = "png"))]
 fn png(_: &str) -> Result<Vec<u8>, Trouble> {
-    Err(Trouble::Failed("error: this build draws SVG only (feature \"png\" is off)".into()))
+    Err(Trouble::Failed(
+        "error: this build draws SVG only (feature \"png\" is off)".into(),
+    ))
 }
 
 /// No two results may go to one place, none over the case file, and a plot's name says its kind.
@@ -120,11 +131,22 @@ fn check_outputs(a: &Fire) -> Result<(), Trouble> {
             path.display()
         ));
     }
-    let outputs: Vec<&Path> =
-        [&a.csv, &a.json].into_iter().flatten().chain(&a.plot).map(PathBuf::as_path).collect();
+    let outputs: Vec<&Path> = [&a.csv, &a.json]
+        .into_iter()
+        .flatten()
+        .chain(&a.plot)
+        .map(PathBuf::as_path)
+        .collect();
     for (n, one) in outputs.iter().enumerate() {
-        if a.input.case.as_ref().is_some_and(|c| !is_standard(c) && same_file(c, one)) {
-            return wrong(format!("{} is the case file; a result would replace it", one.display()));
+        if a.input
+            .case
+            .as_ref()
+            .is_some_and(|c| !is_standard(c) && same_file(c, one))
+        {
+            return wrong(format!(
+                "{} is the case file; a result would replace it",
+                one.display()
+            ));
         }
         if outputs[..n].iter().any(|other| same_file(one, other)) {
             let place = if is_standard(one) {
