@@ -28,6 +28,8 @@ pub enum Command {
     Case(Case),
     /// List the studs, metals, joints and leads known by name
     Catalogue(Catalogue),
+    /// Run the built-in checks against published values and closed forms
+    Prove(Prove),
 }
 
 /// A case and what is changed in it.
@@ -94,4 +96,11 @@ pub enum Part {
     Metals,
     Joints,
     Leads,
+}
+
+#[derive(Debug, Args)]
+pub struct Prove {
+    /// Rows as JSON instead of a table
+    #[arg(long)]
+    pub json: bool,
 }

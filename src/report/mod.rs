@@ -5,6 +5,8 @@ pub mod cautions;
 pub mod format;
 pub mod json;
 pub mod page;
+pub mod prove;
 pub mod reasons;
 pub mod table;
 pub mod title;
+pub mod validation;
