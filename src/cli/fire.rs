@@ -16,7 +16,7 @@ use crate::report::{json, page, table};
 use crate::study::band::band;
 
 /// Most rows of a trace.
-const MOST_ROWS: f64 = 5e6;
+const MOST_ROWS: f64 = 1e6;
 
 pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
     check_outputs(a)?;
@@ -98,11 +98,7 @@ fn wrong<T>(text: String) -> Result<T, Trouble> {
 }
 
 fn every(text: &str) -> Result<f64, Trouble> {
-    let wrong = |why: String| {
-        Trouble::Wrong(format!(
-            "error: --every {text}: {why}; a time such as \"2 us\" is wanted"
-        ))
-    };
+    let wrong = |why: String| Trouble::Wrong(format!("error: --every {text}: {why}"));
     let t = parse(text, Dimension::Time).map_err(|e| wrong(e.to_string()))?;
     if (1e-9..=1.0).contains(&t) {
         Ok(t)

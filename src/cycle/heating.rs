@@ -210,9 +210,10 @@ impl Cooling {
             if !settled && frozen && (!lands || joint <= cooled) {
                 settled = true;
                 let from = left_melting.zip(out.frozen).map(|(a, b)| a.max(b));
+                let to = crossing(joint_before, joint, cooled);
                 out.cooling_rate = from
-                    .filter(|_| joint_before > cooled)
-                    .map(|from| COOLING_SPAN / (crossing(joint_before, joint, cooled) - from));
+                    .filter(|from| joint_before > cooled && to > *from)
+                    .map(|from| COOLING_SPAN / (to - from));
             }
             let now = bodies.back_temperature();
             let falling = now < back || (now - back).abs() < 1e-4 * (now - ROOM);
@@ -265,8 +266,9 @@ impl EnergyCurve<'_> {
         }
         let s = ((t - a.t) / h).clamp(0.0, 1.0);
         let r = 1.0 - s;
-        a.energy * r * r * (1.0 + 2.0 * s)
+        (a.energy * r * r * (1.0 + 2.0 * s)
             + b.energy * s * s * (3.0 - 2.0 * s)
-            + h * s * r * (a.power * r - b.power * s)
+            + h * s * r * (a.power * r - b.power * s))
+        .clamp(a.energy, b.energy.max(a.energy))
     }
 }
