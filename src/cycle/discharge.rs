@@ -274,7 +274,8 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
                 Stop::Guard(guard) => self.reset(guard),
             };
             self.refresh();
-            while !done && let Some(guard) = self.field.overdue(self.now.t, &self.now.y, &self.now.dy)
+            while !done
+                && let Some(guard) = self.field.overdue(self.now.t, &self.now.y, &self.now.dy)
             {
                 done = self.reset(guard);
                 self.refresh();

@@ -269,6 +269,6 @@ impl EnergyCurve<'_> {
         (a.energy * r * r * (1.0 + 2.0 * s)
             + b.energy * s * s * (3.0 - 2.0 * s)
             + h * s * r * (a.power * r - b.power * s))
-        .clamp(a.energy, b.energy.max(a.energy))
+            .clamp(a.energy, b.energy.max(a.energy))
     }
 }

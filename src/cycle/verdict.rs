@@ -77,7 +77,14 @@ pub fn judge(rig: &Rig, figures: &Figures, d: &Discharge) -> (Option<Verdict>, C
         return (cold, Cause::RecordEnded);
     }
     if figures.ignition_s.is_none() {
-        return (cold, if d.stub.is_some() { Cause::Stub } else { Cause::NoIgnition });
+        return (
+            cold,
+            if d.stub.is_some() {
+                Cause::Stub
+            } else {
+                Cause::NoIgnition
+            },
+        );
     }
     let melted = figures.melt_sheet_max_m.unwrap_or(0.0);
     if melted > rig.burn_share * rig.faces[1].depth {

@@ -146,6 +146,9 @@ mod tests {
         let text = "one two three four five six seven";
         assert!(wrap(text, 10).iter().all(|l| l.chars().count() <= 10));
         assert_eq!(wrap(text, 10).join(" "), text);
-        assert_eq!(wrap("a spring of 80 N holds", 14), ["a spring of", "80 N holds"]);
+        assert_eq!(
+            wrap("a spring of 80 N holds", 14),
+            ["a spring of", "80 N holds"]
+        );
     }
 }

@@ -226,7 +226,11 @@ impl Page {
         let stored = shot.figures.stored_energy_J;
         let mut entries = shot.ledger.entries();
         entries.sort_by(|a, b| b.1.total_cmp(&a.1));
-        let (scale, unit) = if stored < 1.0 { (1e3, "mJ") } else { (1.0, "J") };
+        let (scale, unit) = if stored < 1.0 {
+            (1e3, "mJ")
+        } else {
+            (1.0, "J")
+        };
         let largest = entries.first().map_or(0.0, |e| e.1);
         self.line(format!(
             "   {:<26} {:>9}",

@@ -60,7 +60,9 @@ fn number(value: f64) -> String {
         return "0".into();
     }
     let text = format!("{value:.9e}");
-    let Some((digits, exponent)) = text.split_once('e') else { return text };
+    let Some((digits, exponent)) = text.split_once('e') else {
+        return text;
+    };
     let digits = digits.trim_end_matches('0').trim_end_matches('.');
     match exponent.parse::<i32>() {
         // Plain where that is no longer than the exponent's form.
