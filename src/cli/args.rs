@@ -53,6 +53,9 @@ pub struct Fire {
     /// Write figures, events and ledger as JSON ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub json: Option<PathBuf>,
+    /// Draw the curves: FILE.svg or FILE.png (repeatable)
+    #[arg(long, value_name = "FILE")]
+    pub plot: Vec<PathBuf>,
     /// Time between the rows of the CSV
     #[arg(long, value_name = "TIME", default_value = "2us")]
     pub every: String,

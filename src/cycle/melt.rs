@@ -56,9 +56,6 @@ pub struct Bodies<const M: usize> {
     pub steps: u64,
 }
 
-/// Bodies on the standard mesh.
-pub type StandardBodies = Bodies<96>;
-
 /// One cell of each body.
 #[derive(Debug, Clone, Copy)]
 struct Cell {

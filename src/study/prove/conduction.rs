@@ -40,7 +40,7 @@ pub(super) fn checks() -> Vec<Check> {
             "us",
             published,
             time_to_melt(&slab, flux) * 1e6,
-            Allowed::Relative(5e-3),
+            Allowed::Relative(2e-3),
         )
     };
     vec![
@@ -53,9 +53,10 @@ pub(super) fn checks() -> Vec<Check> {
             "303 K at the surface of 378 K",
             NELLIS,
             "K",
-            377.211846,
+            377.2,
             step_of_the_surface(),
-            Allowed::Absolute(0.01),
+            // As printed.
+            Allowed::Absolute(0.05),
         ),
         Check::new(
             "heat.slab",

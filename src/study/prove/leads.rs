@@ -5,7 +5,7 @@ use crate::case::catalogue;
 use crate::physics::{ROOM, lead};
 
 const IEC_60228: Source = Source {
-    text: "IEC 60228:2004, class 5, plain copper (table 3)",
+    text: "IEC 60228:2004, class 5, plain copper",
     evidence: Evidence::Published,
 };
 const IEC_60028: Source = Source {

@@ -21,6 +21,10 @@ const COPPER_TABLES: Source = Source {
     text: "heat JANAF 1998, resistivity Matula 1979, integrated",
     evidence: Evidence::Published,
 };
+const COPPER_MOLTEN: Source = Source {
+    text: "the same, with 0.21 uohm m for the melt",
+    evidence: Evidence::Memory,
+};
 const STEEL_TABLES: Source = Source {
     text: "EN 1993-1-2 (heat), BISRA (resistivity), 0.06 to 0.23 % C",
     evidence: Evidence::Memory,
@@ -165,7 +169,7 @@ pub(super) fn checks() -> Vec<Check> {
         wide(
             "copper.molten",
             "catalogue copper, molten",
-            COPPER_TABLES,
+            COPPER_MOLTEN,
             10.36,
             action(&copper, molten(&copper)),
             0.1,

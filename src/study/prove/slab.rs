@@ -2,11 +2,14 @@
 
 use crate::case::Case;
 use crate::cycle::heating::{ArcKnot, Heating, MeltKnot, Until, heat};
-use crate::cycle::melt::{Boundary, StandardBodies as Bodies};
+use crate::cycle::melt::{Bodies, Boundary};
 use crate::cycle::mesh::Resolution;
 use crate::cycle::rig::{Face, Rig};
 use crate::physics::ROOM;
 use crate::physics::metal::Enthalpy;
+
+/// Cells of each body: the standard mesh.
+pub const CELLS: usize = 96;
 
 /// Constants of a metal in a test problem; temperatures count from the start's.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -51,7 +54,7 @@ impl Slab {
     }
 
     /// Two such bodies, meshed for the time `t` [s].
-    pub fn bodies(&self, t: f64) -> Bodies {
+    pub fn bodies(&self, t: f64) -> Bodies<CELLS> {
         Bodies::new(&[self.face(); 2], t, &Resolution::default())
     }
 
@@ -81,11 +84,11 @@ impl Slab {
 /// Heats both bodies with `flux` [W/m²] for the time `t` [s] in `steps` steps graded toward the
 /// start; after each, `seen` is told the time.
 pub fn pour(
-    bodies: &mut Bodies,
+    bodies: &mut Bodies<CELLS>,
     flux: f64,
     t: f64,
     steps: usize,
-    mut seen: impl FnMut(f64, &Bodies),
+    mut seen: impl FnMut(f64, &Bodies<CELLS>),
 ) {
     let mut now = 0.0;
     for j in 1..=steps {

@@ -11,11 +11,11 @@ const TRADE: Source = Source {
     evidence: Evidence::Practice,
 };
 const WILSON: Source = Source {
-    text: "Wilson et al., MRS Proc. 314 (1993): 1e6 K/s",
+    text: "Wilson et al., MRS Proc. (1993): 1e6 K/s",
     evidence: Evidence::Published,
 };
 const WILSON_SPREAD: Source = Source {
-    text: "Wilson et al., MRS Proc. 314 (1993): arc travels 109 m/s",
+    text: "Wilson et al., MRS Proc. (1993): arc travels 109 m/s",
     evidence: Evidence::Published,
 };
 const WILSON_TIME: Source = Source {
