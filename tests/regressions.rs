@@ -170,3 +170,47 @@ fn regress_the_books_of_heat_close_for_a_faint_arc() {
         "model.stud_depth=12.39 mm",
     ]);
 }
+
+#[test]
+fn regress_equal_arcing_branches_stop_together() {
+    // The second of two branches that stop at one instant went on conducting backwards.
+    let arcing = ["earth.0.clamp=arcing", "earth.1.clamp=arcing"];
+    sane(&[&arcing[..], &["earth.2.clamp=tight"]].concat());
+    sane(&arcing);
+    sane(
+        &[
+            &arcing[..],
+            &["earth.2.clamp=arcing", "earth.3.length=20 m"],
+        ]
+        .concat(),
+    );
+}
+
+#[test]
+fn regress_stick_slip_of_the_pip_is_followed_to_its_end() {
+    // Given up after 400 changes between held and moving.
+    sane(&[
+        "bank.voltage=439 V",
+        "bank.capacitance=274.3 mF",
+        "lead.length=77.37 m",
+        "tool.spring_force=324.5 N",
+        "stud.size=M3",
+    ]);
+}
+
+#[test]
+fn regress_an_overdamped_discharge_ends() {
+    // The current crept towards zero for ever.
+    let shot = sane(&["bank.capacitance=1 F", "stud.bolted=1 mohm"]);
+    assert!(shot.figures.current_end_s.is_some());
+    let shot = sane(&[
+        "bank.capacitance=26.97 mF",
+        "tool.spring_force=2.756 N",
+        "stud.flange=2.27 mm",
+        "stud.pip_diameter=0.3908 mm",
+        "stud.metal=copper",
+        "sheet.thickness=2.809 mm",
+        "arc.resistance=30 mohm",
+    ]);
+    assert!(shot.figures.current_end_s.is_some());
+}

@@ -268,6 +268,7 @@ fn a_wrong_command_line_is_refused() {
         &["fire", "--every", "2 V"],
         &["fire", "--every", "2 s"],
         &["fire", "--every", ""],
+        &["fire", "--json", ""],
         &["fire", "--every", "0.5 ns"],
         &["fire", "--csv", "a.csv", "--every", "1 ns"],
         &["fire", "--csv", "-", "--json", "-"],

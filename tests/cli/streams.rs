@@ -44,7 +44,7 @@ fn a_reader_that_has_gone_is_no_error() {
 #[test]
 fn a_reader_that_goes_early_is_no_error() {
     use std::io::Read;
-    let mut child = program(&["fire", "--no-band", "--csv", "-", "--every", "100 ns"])
+    let mut child = program(&["fire", "--no-band", "--csv", "-", "--every", "200 ns"])
         .stdout(Stdio::piped())
         .spawn()
         .expect("the program runs");

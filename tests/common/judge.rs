@@ -358,6 +358,15 @@ fn rows(rig: &Rig, settings: &Settings, shot: &Shot, work: &mut Workspace) -> Re
             r.current_A,
             r.time_s
         );
+        // An arcing joint opposes its own current and conducts one way only.
+        for k in (0..rig.earths).filter(|&k| rig.earths > 1 && rig.earth_drop(k) > 0.0) {
+            hold!(
+                r.earths_A[k] >= -1e-6 * peak.max(1.0),
+                "the arcing earth {k} carries {} A at {} s",
+                r.earths_A[k],
+                r.time_s
+            );
+        }
         let sum: f64 = r.earths_A.iter().sum();
         hold!(
             (sum - r.current_A).abs() <= 1e-9 * peak.max(1.0),

@@ -131,10 +131,11 @@ impl Span {
 
 /// Scales with the same number of ticks above and below zero, so that the gridlines serve all.
 ///
-/// `headroom` is kept free above the largest value, as a share of it.
-pub fn matched(axes: &[(Unit, Span)], headroom: f64) -> Vec<Scale> {
+/// `headroom` is kept free above the largest value, as a share of it; `most` is the largest number of
+/// steps above zero there is room for.
+pub fn matched(axes: &[(Unit, Span)], headroom: f64, most: i64) -> Vec<Scale> {
     let needs: Vec<_> = axes.iter().map(|(u, s)| need(*u, *s, headroom)).collect();
-    let choices = (3..=7).map(|n| {
+    let choices = (3..=most.clamp(3, 7)).map(|n| {
         let steps: Vec<f64> = needs.iter().map(|need| need.step(n)).collect();
         let below = needs
             .iter()
@@ -203,7 +204,7 @@ pub fn prefix(unit: Unit, largest: f64) -> (f64, String) {
     let usual = PREFIXES.iter().find(|(p, _)| *p == unit.usual);
     let fitting = PREFIXES.iter().find(|(p, _)| handy(*p, 1.0));
     let (power, name) = match (usual, fitting) {
-        (Some(usual), _) if largest == 0.0 || handy(usual.0, 0.2) => *usual,
+        (Some(usual), _) if largest == 0.0 || handy(usual.0, 0.1) => *usual,
         (_, Some(fitting)) => *fitting,
         _ => (0, ""),
     };

@@ -35,12 +35,12 @@ pub fn words(event: EventName) -> &'static str {
 /// Space between labels [px].
 const SPACE: f64 = 12.0;
 /// Heights below the panel [px]: the end of the straight part of a leader, its end, the label.
-const BEND: f64 = 22.0;
-const TIP: f64 = 38.0;
-const NAME: f64 = 47.0;
-const TIME: f64 = 61.0;
+const BEND: f64 = 24.0;
+const TIP: f64 = 39.0;
+const NAME: f64 = 48.0;
+const TIME: f64 = 62.0;
 /// Height of it all [px].
-pub const HEIGHT: f64 = 70.0;
+pub const HEIGHT: f64 = 71.0;
 
 /// Where a label stands [px].
 #[derive(Debug, Clone, PartialEq)]

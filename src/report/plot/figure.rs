@@ -6,8 +6,8 @@ use super::Size;
 use super::axis::{Scale, Unit};
 use super::canvas::{Canvas, Hold, Point, Type};
 use super::events::{self, Label};
+use super::geometry::Rect;
 use super::panel::{Frame, HEADER, Panel};
-use super::place::Rect;
 use super::spread::spread;
 use super::text::{clean, fit, width};
 use super::theme;
@@ -60,7 +60,7 @@ const PHASES: f64 = 24.0;
 /// Between panels, besides the line above each [px].
 const BETWEEN: f64 = 10.0;
 /// Below: the axis' numbers, and its name [px].
-const NUMBERS: f64 = 13.0;
+const NUMBERS: f64 = 15.0;
 const AXIS: f64 = 26.0;
 
 impl Figure {
@@ -129,9 +129,9 @@ impl Figure {
     }
 
     fn heading(&self, canvas: &mut Canvas, w: f64) {
-        let room = w - LEFT - EDGE;
+        let room = w - LEFT - RIGHT;
         let mut y = TOP + 0.5 * TITLE;
-        let (title, size) = fit(&clean(&self.title), true, theme::TITLE, 13.5, room);
+        let (title, size) = fit(&clean(&self.title), true, theme::TITLE, 12.0, room);
         canvas.text(
             (LEFT, y),
             &title,

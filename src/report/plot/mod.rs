@@ -9,11 +9,13 @@ pub mod canvas;
 pub mod curve;
 pub mod events;
 pub mod figure;
+pub mod geometry;
 pub mod panel;
 pub mod place;
 #[cfg(feature = "png")]
 mod png;
 pub mod shot;
+pub mod smooth;
 mod span;
 pub mod spread;
 pub mod text;
@@ -21,6 +23,9 @@ pub mod theme;
 
 #[cfg(feature = "png")]
 pub use png::{PngError, png};
+
+#[cfg(test)]
+mod tests;
 
 use crate::case::Case;
 use crate::cycle::trace::Trace;

@@ -1,9 +1,10 @@
 //! The plot of one weld cycle: current and voltages, gap and speed, melt and arc power.
 
-use super::axis::Unit;
+use super::axis::{Unit, prefix};
 use super::events::{self, Label};
 use super::figure::{Band, Figure};
 use super::panel::{Axis, Mark, Panel, Series, Side};
+use super::smooth::smooth;
 use super::span::shown;
 use super::theme::{self, Stroke};
 use crate::case::Case;
@@ -52,7 +53,8 @@ pub fn figure(case: &Case, trace: &Trace, line: &str) -> Figure {
         (own, vec![what])
     };
     lines.push(line.to_string());
-    let mut panels = vec![electrical(trace)];
+    let range = shown(trace);
+    let mut panels = vec![electrical(trace, range)];
     if trace.shot.cause != Cause::DischargeTest {
         panels.push(plunge(trace));
         panels.push(melt(trace));
@@ -68,7 +70,7 @@ pub fn figure(case: &Case, trace: &Trace, line: &str) -> Figure {
         lines,
         axis: "time from trigger",
         unit: SECOND,
-        range: shown(trace),
+        range,
         bands: bands(&trace.rows),
         events,
         panels,
@@ -118,18 +120,23 @@ fn series(
     }
 }
 
-fn electrical(trace: &Trace) -> Panel {
+fn electrical(trace: &Trace, range: (f64, f64)) -> Panel {
     let rows = &trace.rows;
     let f = &trace.shot.figures;
     let flows = rows.iter().any(|r| r.current_A > 0.0);
+    let across = match trace.shot.cause {
+        Cause::DischargeTest => "short",
+        _ => "weld",
+    };
     let mut curves = vec![
         series("bank", Side::Right, theme::BANK, rows, |r| r.bank_V),
-        series("weld", Side::Right, theme::WELD, rows, |r| r.weld_V),
+        series(across, Side::Right, theme::WELD, rows, |r| r.weld_V),
         series("current", Side::Left, theme::CURRENT, rows, |r| r.current_A),
     ];
     if !flows {
         curves.truncate(1);
     }
+    let (second, unit) = prefix(SECOND, range.1);
     let mark = f.peak_current_A.zip(f.time_of_peak_s).filter(|_| flows);
     Panel {
         left: Axis {
@@ -145,9 +152,9 @@ fn electrical(trace: &Trace) -> Panel {
             series: 2,
             at: (at, peak),
             word: format!(
-                "peak {} at {} ms",
+                "current peaks at {}, {} {unit}",
                 engineering(peak, "A"),
-                significant(at * 1e3, 3)
+                significant(at / second, 3)
             ),
         }),
         note: (!flows).then(|| "no current flows".to_string()),
@@ -174,6 +181,15 @@ fn plunge(trace: &Trace) -> Panel {
         mark: None,
         note: None,
         weight: 1.0,
+    }
+}
+
+/// A melt front.
+fn front(name: &str, stroke: Stroke, rows: &[Row], value: impl Fn(&Row) -> f64) -> Series {
+    let raw = series(name, Side::Left, stroke, rows, value);
+    Series {
+        points: smooth(&raw.points),
+        ..raw
     }
 }
 
@@ -209,12 +225,8 @@ fn melt(trace: &Trace) -> Panel {
             series("arc power", Side::Right, theme::ARC_POWER, &arc, |r| {
                 r.weld_power()
             }),
-            series("stud", Side::Left, theme::MELT_STUD, rows, |r| {
-                r.melt_stud_m
-            }),
-            series("sheet", Side::Left, theme::MELT_SHEET, rows, |r| {
-                r.melt_sheet_m
-            }),
+            front("stud", theme::MELT_STUD, rows, |r| r.melt_stud_m),
+            front("sheet", theme::MELT_SHEET, rows, |r| r.melt_sheet_m),
         ],
         mark: None,
         note: None,

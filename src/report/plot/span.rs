@@ -4,7 +4,9 @@ use crate::cycle::events::EventName;
 use crate::cycle::trace::Trace;
 
 /// A tail is shown whole if it is not longer than this many times what comes before it.
-const TAIL: f64 = 1.6;
+const TAIL: f64 = 1.0;
+/// The same where no arc burned: the tail is all there is to see.
+const ARCLESS_TAIL: f64 = 5.0;
 /// Freezing is shown whole up to this many times the time before it.
 const FREEZING: f64 = 5.0;
 /// Of a tail too long to be shown, this many times what comes before it.
@@ -34,13 +36,17 @@ pub fn shown(trace: &Trace) -> (f64, f64) {
     if end <= 0.0 {
         return (0.0, if record > 0.0 { record } else { 1e-3 });
     }
+    let tail = match f.ignition_s {
+        None => ARCLESS_TAIL,
+        Some(_) => TAIL,
+    };
     let mut cut = false;
     let tails = [
         (f.freeze_s, 1.0 + FREEZING),
-        (f.current_end_s, 1.0 + TAIL),
+        (f.current_end_s, 1.0 + tail),
         (
             Some(record).filter(|_| f.current_end_s.is_none()),
-            1.0 + TAIL,
+            1.0 + tail,
         ),
     ];
     for (at, most) in tails {
