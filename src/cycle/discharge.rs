@@ -10,8 +10,9 @@ use super::rig::{MAX_EARTHS, Rig};
 use super::sample::{Sample, Sampler};
 use crate::case::model::Method;
 
-/// Most mode changes of one discharge; a real one has about ten.
-const MOST_CHANGES: usize = 400;
+/// Most mode changes of one discharge; a real one has about ten, a pip that sticks and slips some
+/// hundreds.
+const MOST_CHANGES: usize = 1000;
 
 /// Running integrals at a moment, in SI.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -415,6 +416,10 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
                 let mut conducting = self.field.mode.conducting;
                 conducting[k] = matches!(guard, Guard::BranchStart(_));
                 self.now.y[I + k] = 0.0;
+                if !conducting[..N].contains(&true) {
+                    self.end_current();
+                    return true;
+                }
                 self.field.conduct(self.rig, conducting);
             }
             Guard::Stub => self.stub(),

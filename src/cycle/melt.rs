@@ -142,6 +142,8 @@ impl<const M: usize> Bodies<M> {
     pub fn restart(&mut self) {
         self.step_before = 0.0;
         self.heat.before = self.heat.now;
+        self.vapour.before = self.vapour.now;
+        self.across.before = self.across.now;
     }
 
     /// Melt depth on each face [m]; partly molten cells count by their share of latent heat.
@@ -207,6 +209,9 @@ impl<const M: usize> Bodies<M> {
 
     /// Takes one step of `dt` [s].
     pub fn step(&mut self, dt: f64, boundary: Boundary) {
+        if self.flux_drops(dt, boundary) {
+            self.restart();
+        }
         let r = if self.step_before > 0.0 {
             dt / self.step_before
         } else {
@@ -235,6 +240,20 @@ impl<const M: usize> Bodies<M> {
         self.across.advance(carry, f64x2::splat(through * beta));
         self.step_before = dt;
         self.steps += 1;
+    }
+
+    /// Whether the arc gives less than half of what it gave in the step before: a jump, after which
+    /// the second-order formula would boil and cool on by its memory.
+    fn flux_drops(&self, dt: f64, boundary: Boundary) -> bool {
+        let Boundary::Heated(end) = boundary else {
+            return false;
+        };
+        if self.step_before <= 0.0 {
+            return false;
+        }
+        let before = (self.heat.now - self.heat.before) * (0.5 / self.step_before);
+        let now = (f64x2::from(end) - self.heat.now) * (1.0 / dt);
+        now.cmp_lt(before).any()
     }
 
     /// Flux that brings the books of heat to the end of the step, or `None` in contact [W/m²].

@@ -294,6 +294,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
                     | Guard::Release
                     | Guard::Solidus
                     | Guard::Liquidus
+                    | Guard::BranchStop(_)
             );
             counts && self.guard(*g, t, y, dy) < 0.0
         })

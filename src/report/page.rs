@@ -242,7 +242,7 @@ impl Page {
             let bar = bar(joules / largest);
             let share = joules / stored * 100.0;
             self.line(format!(
-                "   {name:<26} {:>7.1} {unit} {share:>4.1} %  {bar}",
+                "   {name:<26} {:>7.1} {unit} {share:>5.1} %  {bar}",
                 joules * scale
             ));
         }
@@ -250,7 +250,7 @@ impl Page {
         if rest > 0.0 {
             let share = rest / stored * 100.0;
             self.line(format!(
-                "   {:<26} {:>7.1} {unit} {share:>4.1} %",
+                "   {:<26} {:>7.1} {unit} {share:>5.1} %",
                 "all the rest",
                 rest * scale
             ));
