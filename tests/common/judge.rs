@@ -39,7 +39,8 @@ pub fn judge(case: &Case, longest: Duration) -> Result<Shot, String> {
 
 macro_rules! hold {
     ($condition:expr, $($text:tt)*) => {
-        if !$condition {
+        let holds: bool = $condition; // named, so that a comparison with NaN still fails
+        if !holds {
             return Err(format!($($text)*));
         }
     };
