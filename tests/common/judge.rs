@@ -39,7 +39,8 @@ pub fn judge(case: &Case, longest: Duration) -> Result<Shot, String> {
 
 macro_rules! hold {
     ($condition:expr, $($text:tt)*) => {
-        if !$condition {
+        let held: bool = $condition;
+        if !held {
             return Err(format!($($text)*));
         }
     };
