@@ -143,3 +143,102 @@ fn regress_no_speed_below_zero() {
         "tool.spring_force=1155 N",
     ]);
 }
+
+#[test]
+fn regress_a_short_arc_leaves_no_cold_behind() {
+    // The back face was told to be at −22 °C.
+    sane(&[
+        "bank.capacitance=26.97 mF",
+        "tool.spring_force=2.756 N",
+        "stud.flange=2.27 mm",
+        "stud.pip_diameter=0.3908 mm",
+        "stud.metal=copper",
+        "sheet.thickness=2.809 mm",
+        "arc.resistance=40.96 mohm",
+    ]);
+}
+
+#[test]
+fn regress_the_books_of_heat_close_for_a_faint_arc() {
+    sane(&[
+        "bank.voltage=6.894 V",
+        "earth.0.clamp=arcing",
+        "tool.spring_force=5.766 N",
+        "stud.pip_diameter=0.1783 mm",
+        "stud.pip_length=1.637 mm",
+        "model.burst_share=0.02369",
+        "model.stud_depth=12.39 mm",
+    ]);
+}
+
+#[test]
+#[ignore = "open: step size underflow with three equal branches"]
+fn regress_equal_arcing_branches_stop_together() {
+    // The second of two branches that stop at one instant went on conducting backwards.
+    let arcing = ["earth.0.clamp=arcing", "earth.1.clamp=arcing"];
+    sane(&[&arcing[..], &["earth.2.clamp=tight"]].concat());
+    sane(&arcing);
+    sane(
+        &[
+            &arcing[..],
+            &["earth.2.clamp=arcing", "earth.3.length=20 m"],
+        ]
+        .concat(),
+    );
+}
+
+#[test]
+fn regress_stick_slip_of_the_pip_is_followed_to_its_end() {
+    // Given up after 400 changes between held and moving.
+    sane(&[
+        "bank.voltage=439 V",
+        "bank.capacitance=274.3 mF",
+        "lead.length=77.37 m",
+        "tool.spring_force=324.5 N",
+        "stud.size=M3",
+    ]);
+}
+
+#[test]
+#[ignore = "open: an overdamped current has no end"]
+fn regress_an_overdamped_discharge_ends() {
+    // The current crept towards zero for ever.
+    let shot = sane(&["bank.capacitance=1 F", "stud.bolted=1 mohm"]);
+    assert!(shot.figures.current_end_s.is_some());
+    let shot = sane(&[
+        "bank.capacitance=26.97 mF",
+        "tool.spring_force=2.756 N",
+        "stud.flange=2.27 mm",
+        "stud.pip_diameter=0.3908 mm",
+        "stud.metal=copper",
+        "sheet.thickness=2.809 mm",
+        "arc.resistance=30 mohm",
+    ]);
+    assert!(shot.figures.current_end_s.is_some());
+}
+
+#[test]
+#[ignore = "open: two guards in one step"]
+fn regress_a_bank_that_dips_below_zero_is_empty() {
+    // Voltage and current crossed zero in one step, and the voltage came back before the step's end.
+    let shot = sane(&[
+        "bank.voltage=198.2 V",
+        "bank.capacitance=57.19 mF",
+        "bank.esr=2.073 mohm",
+        "bank.switch_drop=5.233 V",
+        "earth.0.at=[\"478.3 mm\", \"-211.8 mm\"]",
+        "earth.1.length=62.42 m",
+        "joints.bank=arcing",
+        "tool.spring_force=7.573 N",
+        "arc.field=0.2265 V/mm",
+        "model.burst_share=0.2395",
+    ]);
+    assert!(shot.events.iter().any(|e| e.name.name() == "bank-empty"));
+}
+
+#[test]
+#[ignore = "open: an overdamped current has no end"]
+fn regress_a_current_of_nothing_does_not_stop_the_solver() {
+    // Step size underflow after a tenth of a second, at picoamperes.
+    sane(&["bank.internal_resistance=13.0353 mohm"]);
+}
