@@ -93,9 +93,9 @@ fn closed_form_squeeze() {
 }
 
 #[test]
-fn closed_form_a_front_with_a_quarter_less_heat_of_fusion_fails() {
+fn closed_form_a_front_with_a_tenth_less_heat_of_fusion_fails() {
     let wrong = Slab {
-        fusion: 0.75 * melting::STEEL.fusion,
+        fusion: 0.9 * melting::STEEL.fusion,
         ..melting::STEEL
     };
     let melt = wrong
