@@ -160,7 +160,8 @@ impl<const M: usize> Bodies<M> {
         self.vapour.now.to_array()
     }
 
-    /// Heat in, less enthalpy, vapour and exchange, over the heat in, the worse of both faces.
+    /// Heat in, less enthalpy, vapour and exchange, over the heat in, the worse of both faces. Heat
+    /// below a millionth of what would bring the body to melting drowns in rounding and counts as that.
     pub fn imbalance(&self) -> f64 {
         let mut held = f64x2::ZERO;
         for c in &self.cells {
@@ -171,7 +172,10 @@ impl<const M: usize> Bodies<M> {
             .abs()
             .to_array();
         let heat = self.heat.now.to_array();
-        let share = |l: usize| if heat[l] > 0.0 { gap[l] / heat[l] } else { 0.0 };
+        let share = |l: usize| {
+            let f = &self.faces[l];
+            gap[l] / heat[l].max(1e-6 * f.density * f.enthalpy.solidus * f.depth)
+        };
         share(0).max(share(1))
     }
 

@@ -13,6 +13,10 @@ use crate::physics::pip::Pip;
 /// Unit of the bank voltage in the state [V].
 pub const U_UNIT: f64 = 100.0;
 
+/// A current that is none [kA]: a creeping discharge would have no end. The solver cannot tell
+/// 1 µA from nothing either.
+const NO_CURRENT: f64 = 1e-9;
+
 /// Places of the single states: bank voltage, pip enthalpy [MJ/kg], speed [m/s], travel [mm].
 pub const U: usize = 0;
 pub const H: usize = 1;
@@ -296,7 +300,9 @@ impl<const N: usize, const D: usize> Loop<N, D> {
                     | Guard::Liquidus
                     | Guard::BranchStop(_)
             );
-            counts && self.guard(*g, t, y, dy) < 0.0
+            // The current starts from nothing too.
+            let rises = *g == Guard::CurrentEnd && Self::current(dy) > 0.0;
+            counts && !rises && self.guard(*g, t, y, dy) < 0.0
         })
     }
 
@@ -427,7 +433,7 @@ impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
 
     fn guard(&self, guard: Guard, _t: f64, y: &SVector<f64, D>, dy: &SVector<f64, D>) -> f64 {
         match guard {
-            Guard::CurrentEnd => Self::current(y),
+            Guard::CurrentEnd => Self::current(y) - NO_CURRENT,
             Guard::BankEmpty => y[U],
             Guard::Turn => {
                 let slope = Self::current(dy);
