@@ -28,6 +28,8 @@ pub enum Command {
     Case(Case),
     /// List the studs, metals, joints and leads known by name
     Catalogue(Catalogue),
+    /// Run the built-in checks against published values and closed forms
+    Prove(Prove),
 }
 
 /// A case and what is changed in it.
@@ -51,6 +53,9 @@ pub struct Fire {
     /// Write figures, events and ledger as JSON ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub json: Option<PathBuf>,
+    /// Draw the curves: FILE.svg or FILE.png (repeatable)
+    #[arg(long, value_name = "FILE")]
+    pub plot: Vec<PathBuf>,
     /// Time between the rows of the CSV
     #[arg(long, value_name = "TIME", default_value = "2us")]
     pub every: String,
@@ -94,4 +99,11 @@ pub enum Part {
     Metals,
     Joints,
     Leads,
+}
+
+#[derive(Debug, Args)]
+pub struct Prove {
+    /// Rows as JSON instead of a table
+    #[arg(long)]
+    pub json: bool,
 }

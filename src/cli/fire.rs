@@ -7,26 +7,33 @@ use super::args::Fire;
 use super::input::{case, wants_color};
 use super::output::{Output, is_standard, print, same_file};
 use super::{Outcome, Trouble};
+use crate::case::Case;
 use crate::case::quantity::{Dimension, parse};
 use crate::cycle::fire::{Settings, Workspace, fire};
 use crate::cycle::march::MarchError;
 use crate::cycle::rig::Rig;
-use crate::cycle::trace::trace;
-use crate::report::{json, page, table};
+use crate::cycle::shot::Shot;
+use crate::cycle::trace::{Trace, trace};
+use crate::report::{json, page, plot, table, title};
 use crate::study::band::band;
 
 /// Most rows of a trace.
-const MOST_ROWS: f64 = 5e6;
+const MOST_ROWS: f64 = 1e6;
+
+/// Points of a plot along the shot; far more than it has pixels.
+const PLOT_POINTS: f64 = 2500.0;
 
 pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
     check_outputs(a)?;
     let every = every(&a.every)?;
     let input = case(&a.input)?.case;
-    if a.csv.is_some() && input.model.end_time / every > MOST_ROWS {
-        return wrong(format!("--every {}: more than five million rows", a.every));
-    }
     let csv = a.csv.as_deref().map(Output::open).transpose()?;
     let json_file = a.json.as_deref().map(Output::open).transpose()?;
+    let plots = a
+        .plot
+        .iter()
+        .map(|p| Ok((kind(p), Output::open(p)?)))
+        .collect::<Result<Vec<_>, Trouble>>()?;
 
     let rig = Rig::new(&input);
     let settings = Settings::default();
@@ -37,8 +44,12 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
     } else {
         band(&input, shot.verdict).map_err(stopped)?
     };
+    let length = length(&shot);
 
     if let Some(out) = csv {
+        if length / every > MOST_ROWS {
+            return wrong(format!("--every {}: more than a million rows", a.every));
+        }
         let rows = trace(&rig, &settings, every, &mut work)
             .map_err(stopped)?
             .rows;
@@ -52,6 +63,12 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
             .map_err(|e| Trouble::Failed(format!("error: {e}")))?;
         out.put(text.as_bytes())?;
     }
+    if !plots.is_empty() {
+        let curves = trace(&rig, &settings, length / PLOT_POINTS, &mut work).map_err(stopped)?;
+        for (kind, out) in plots {
+            out.put(&draw(&input, &curves, kind)?)?;
+        }
+    }
     if ![&a.csv, &a.json]
         .into_iter()
         .flatten()
@@ -63,11 +80,61 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
     Ok(Outcome::Done)
 }
 
-/// No two results may go to one place, and none over the case file.
+/// Time the record of a shot covers [s].
+fn length(shot: &Shot) -> f64 {
+    shot.events.iter().map(|e| e.time_s).fold(1e-3, f64::max)
+}
+
+/// What a plot's name asks for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Svg,
+    Png,
+}
+
+fn kind(path: &Path) -> Option<Kind> {
+    let ending = path.extension()?.to_str()?.to_ascii_lowercase();
+    match ending.as_str() {
+        "svg" => Some(Kind::Svg),
+        "png" => Some(Kind::Png),
+        _ => None,
+    }
+}
+
+fn draw(case: &Case, curves: &Trace, kind: Option<Kind>) -> Result<Vec<u8>, Trouble> {
+    let verdict = curves.shot.verdict.map_or("discharge test", |v| v.name());
+    let line = format!("{verdict} · {}", title::deciding(case, &curves.shot));
+    let svg = plot::svg(case, curves, &line, plot::Size::default());
+    match kind {
+        Some(Kind::Png) => png(&svg),
+        _ => Ok(svg.into_bytes()),
+    }
+}
+
+#[cfg(feature = "png")]
+fn png(svg: &str) -> Result<Vec<u8>, Trouble> {
+    plot::png(svg).map_err(|e| Trouble::Failed(format!("error: {e}")))
+}
+
+#[cfg(not(feature = "png"))]
+fn png(_: &str) -> Result<Vec<u8>, Trouble> {
+    Err(Trouble::Failed(
+        "error: this build draws SVG only (feature \"png\" is off)".into(),
+    ))
+}
+
+/// No two results may go to one place, none over the case file, and a plot's name says its kind.
 fn check_outputs(a: &Fire) -> Result<(), Trouble> {
+    if let Some(path) = a.plot.iter().find(|p| kind(p).is_none()) {
+        return wrong(format!(
+            "--plot {}: the name must end in .svg or .png, which says what to draw",
+            path.display()
+        ));
+    }
     let outputs: Vec<&Path> = [&a.csv, &a.json]
         .into_iter()
         .flatten()
+        .chain(&a.plot)
         .map(PathBuf::as_path)
         .collect();
     for (n, one) in outputs.iter().enumerate() {
@@ -98,11 +165,7 @@ fn wrong<T>(text: String) -> Result<T, Trouble> {
 }
 
 fn every(text: &str) -> Result<f64, Trouble> {
-    let wrong = |why: String| {
-        Trouble::Wrong(format!(
-            "error: --every {text}: {why}; a time such as \"2 us\" is wanted"
-        ))
-    };
+    let wrong = |why: String| Trouble::Wrong(format!("error: --every {text}: {why}"));
     let t = parse(text, Dimension::Time).map_err(|e| wrong(e.to_string()))?;
     if (1e-9..=1.0).contains(&t) {
         Ok(t)
@@ -111,7 +174,7 @@ fn every(text: &str) -> Result<f64, Trouble> {
     }
 }
 
-/// The solver gave up: not the user's fault, and never seen, but said plainly.
+/// The solver gave up: not the user's fault, but said plainly.
 fn stopped(e: MarchError) -> Trouble {
     Trouble::Failed(format!("error: {e}"))
 }

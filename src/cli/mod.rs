@@ -6,6 +6,7 @@ mod catalogue;
 mod fire;
 mod input;
 mod output;
+mod prove;
 
 use clap::Parser;
 
@@ -40,6 +41,7 @@ pub fn main() -> Outcome {
         args::Command::Fire(a) => fire::run(&a),
         args::Command::Case(a) => case::run(&a),
         args::Command::Catalogue(a) => catalogue::run(&a),
+        args::Command::Prove(a) => prove::run(&a),
     };
     match result {
         Ok(outcome) => outcome,

@@ -100,7 +100,12 @@ fn beside(path: &Path, rights: Option<std::fs::Permissions>) -> Result<NamedTemp
 }
 
 fn trouble(path: &Path, e: &Error) -> Trouble {
-    Trouble::Failed(format!("error: cannot write {}: {e}", path.display()))
+    // The system's own words: a wrapped error would name the temporary file.
+    let why = e.raw_os_error().map_or_else(
+        || e.kind().to_string(),
+        |code| Error::from_raw_os_error(code).to_string(),
+    );
+    Trouble::Failed(format!("error: cannot write {}: {why}", path.display()))
 }
 
 /// Whether a path means standard output.

@@ -75,9 +75,10 @@ impl Cooling {
             if !settled && frozen && (!lands || joint <= cooled) {
                 settled = true;
                 let from = left_melting.zip(out.frozen).map(|(a, b)| a.max(b));
+                let to = crossing(joint_before, joint, cooled);
                 out.cooling_rate = from
-                    .filter(|_| joint_before > cooled)
-                    .map(|from| COOLING_SPAN / (crossing(joint_before, joint, cooled) - from));
+                    .filter(|from| joint_before > cooled && to > *from)
+                    .map(|from| COOLING_SPAN / (to - from));
             }
             let now = bodies.back_temperature();
             let falling = now < back || (now - back).abs() < 1e-4 * (now - ROOM);

@@ -10,8 +10,9 @@ use super::rig::{MAX_EARTHS, Rig};
 use super::sample::{Sample, Sampler};
 use crate::case::model::Method;
 
-/// Most mode changes of one discharge; a real one has about ten.
-const MOST_CHANGES: usize = 400;
+/// Most mode changes of one discharge; a real one has about ten, a pip that sticks and slips some
+/// hundreds.
+const MOST_CHANGES: usize = 1000;
 
 /// Running integrals at a moment, in SI.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -98,6 +99,13 @@ impl Discharge {
         };
     }
 
+    /// Whether the record ended before the pip had burst or been crushed, or with the stud on its way.
+    pub fn undecided(&self) -> bool {
+        let before = self.ignition.is_none() && self.stub.is_none();
+        let flying = self.ignition.is_some() && self.touchdown.is_none() && self.end.speed > 0.0;
+        self.how == End::StillFlowing && (before || flying)
+    }
+
     fn event(&mut self, name: EventName, time_s: f64) {
         self.events.push(Event { name, time_s });
     }
@@ -177,7 +185,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
                 self.out.end = self.moment();
                 return Ok(());
             };
-            self.fly_to(touch);
+            let touch = self.fly_to(touch);
             self.out.pip_touch = Some(touch);
             self.out.event(EventName::PipTouch, touch);
             self.phase = Phase::Fuse;
@@ -194,8 +202,10 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         self.march_on()
     }
 
-    /// Approach without current, in closed form.
-    fn fly_to(&mut self, touch: f64) {
+    /// Approach without current, in closed form; returns the time as the march will know it.
+    fn fly_to(&mut self, touch: f64) -> f64 {
+        self.now.t = touch * 1e3;
+        let touch = self.now.t * 1e-3;
         let (x, w) = self.rig.stud.flight.at(0.0, 0.0, touch);
         let (voltage, gap_end) = (self.rig.voltage, self.rig.stud.open_travel());
         if let Some(sampler) = self.sampler.as_deref_mut() {
@@ -204,9 +214,9 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
                 (gap_end - x, w)
             });
         }
-        self.now.t = touch * 1e3;
         self.now.y[X] = x * 1e3;
         self.now.y[W] = w;
+        touch
     }
 
     /// Decides whether the pip holds the stud when it takes the load.
@@ -260,15 +270,21 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
             let stop = self.leg(&mut step)?;
             self.note_peak();
             let turned = stop == Stop::Guard(Guard::Turn);
-            let done = match stop {
+            let mut done = match stop {
                 Stop::Time => self.known_time(),
                 Stop::Guard(guard) => self.reset(guard),
             };
+            self.refresh();
+            while !done
+                && let Some(guard) = self.field.overdue(self.now.t, &self.now.y, &self.now.dy)
+            {
+                done = self.reset(guard);
+                self.refresh();
+            }
             if done {
                 self.out.end = self.moment();
                 return Ok(());
             }
-            self.refresh();
             if !turned {
                 self.field.mode.rising = Loop::<N, D>::current(&self.now.dy) > 0.0;
             }
@@ -400,6 +416,10 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
                 let mut conducting = self.field.mode.conducting;
                 conducting[k] = matches!(guard, Guard::BranchStart(_));
                 self.now.y[I + k] = 0.0;
+                if !conducting[..N].contains(&true) {
+                    self.end_current();
+                    return true;
+                }
                 self.field.conduct(self.rig, conducting);
             }
             Guard::Stub => self.stub(),

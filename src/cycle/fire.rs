@@ -103,7 +103,7 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
         back_face_K: heating.back_face,
         ..electric_figures(rig, d, arc_energy)
     };
-    let (verdict, cause) = judge(rig, &figures, d.how, d.arc_out.is_some(), d.stub.is_some());
+    let (verdict, cause) = judge(rig, &figures, d);
     let mut events = d.events.clone();
     if let Some(t) = heating.frozen {
         let at = events.partition_point(|e| e.time_s <= t);

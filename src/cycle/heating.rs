@@ -57,7 +57,7 @@ pub enum Until {
 }
 
 /// A way to solve the heat of both bodies.
-pub(super) trait Scheme {
+pub(crate) trait Scheme {
     /// Takes one step of `dt` [s].
     fn step(&mut self, dt: f64, boundary: Boundary) -> Result<(), Uncovered>;
     /// Forgets the step before, as after a jump it must.
@@ -163,6 +163,8 @@ impl Run<'_> {
             melt: [0.0; 2],
         });
         let mut t = first.t;
+        // Energy and mean power of the last step.
+        let mut before = (0.0, 0.0);
         for j in 1..=r.arc_steps {
             let next = if j == r.arc_steps {
                 last.t
@@ -171,6 +173,12 @@ impl Run<'_> {
             };
             let joules = energy.at(next);
             let heat = self.rig.heat_shares.map(|share| share * joules / area);
+            // After a drop of the power the second-order formula would boil and cool on by its memory.
+            let mean = (joules - before.0) / (next - t);
+            if mean < 0.5 * before.1 {
+                bodies.restart();
+            }
+            before = (joules, mean);
             bodies.step(next - t, Boundary::Heated(heat))?;
             t = next;
             let melt = bodies.melt();
@@ -226,8 +234,9 @@ impl EnergyCurve<'_> {
         }
         let s = ((t - a.t) / h).clamp(0.0, 1.0);
         let r = 1.0 - s;
-        a.energy * r * r * (1.0 + 2.0 * s)
+        (a.energy * r * r * (1.0 + 2.0 * s)
             + b.energy * s * s * (3.0 - 2.0 * s)
-            + h * s * r * (a.power * r - b.power * s)
+            + h * s * r * (a.power * r - b.power * s))
+            .clamp(a.energy, b.energy.max(a.energy))
     }
 }

@@ -48,3 +48,12 @@ impl Book {
         self.before = self.now;
     }
 }
+
+/// Share of the heat put into each body that its books cannot show, the worse of both: `heat` in,
+/// `held` by the body or gone elsewhere [J/m²]. Heat below a millionth of what would bring the body
+/// to melting drowns in rounding and counts as that.
+pub(super) fn imbalance(faces: &[Face; 2], heat: Lanes, held: Lanes) -> f64 {
+    let least = pair(faces, |f| 1e-6 * f.density * f.enthalpy.solidus * f.depth);
+    let [a, b] = ((heat - held).abs() / heat.fast_max(least)).to_array();
+    a.max(b)
+}

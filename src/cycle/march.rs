@@ -29,6 +29,9 @@ impl Default for Tolerance {
 /// Longest step [ms]: short enough that no guard crosses twice within one.
 const LONGEST_STEP: f64 = 0.25;
 
+/// Least step relative to the time that the solver can take; shorter ones are left to the correction.
+const LEAST_STEP: f64 = 1e-14;
+
 /// Most steps of one leg; a discharge needs some tens.
 const MOST_STEPS: u32 = 50_000;
 
@@ -135,8 +138,8 @@ pub fn march<const D: usize, F: Field<D>>(
     work: &mut Work,
     mut record: impl FnMut(&Point<D>),
 ) -> Result<(Point<D>, Stop<F::Guard>), MarchError> {
-    if t_end <= from.t {
-        return Ok((*from, Stop::Time));
+    if t_end - from.t <= LEAST_STEP * t_end.abs() {
+        return Ok((Point { t: t_end, ..*from }, Stop::Time));
     }
     let hit = Cell::new(None);
     let last = Cell::new(None);
@@ -221,23 +224,23 @@ fn locate<const D: usize, F: Field<D>>(
     tolerance: Tolerance,
     work: &mut Work,
 ) -> Result<(Point<D>, F::Guard), MarchError> {
-    let mut first: Option<(f64, F::Guard)> = None;
-    for &guard in guards {
-        let start = field.guard(guard, a.t, &a.y, &a.dy);
-        if start < 0.0 || field.guard(guard, b.t, &b.y, &b.dy) >= 0.0 {
-            continue;
-        }
-        let t = bisect(field, guard, a, b, start);
-        if first.is_none_or(|(earliest, _)| t < earliest) {
-            first = Some((t, guard));
-        }
-    }
-    let Some((guess, guard)) = first else {
+    let Some((mut guess, mut guard)) = earliest(field, a, b, guards) else {
         return Err(MarchError::Stopped {
             time_s: b.t * 1e-3,
             why: "a guard lost its root".into(),
         });
     };
+    // A guard may dip below zero before the one found and be back at the step's end.
+    let mut end = hermite(field, a, b, guess);
+    for _ in guards {
+        match earliest(field, a, &end, guards) {
+            Some((t, other)) if t < guess => {
+                (guess, guard) = (t, other);
+                end = hermite(field, a, b, guess);
+            }
+            _ => break,
+        }
+    }
     let mut point = advance(field, a, guess, tolerance, work)?;
     // The guard's slope from the interpolant is good to its error squared after one correction.
     let reach = (b.t - a.t) * 1e-4;
@@ -258,6 +261,27 @@ fn locate<const D: usize, F: Field<D>>(
     Ok((point, guard))
 }
 
+/// The first guard that crosses between two points, with its root on the interpolant.
+fn earliest<const D: usize, F: Field<D>>(
+    field: &F,
+    a: &Point<D>,
+    b: &Point<D>,
+    guards: &[F::Guard],
+) -> Option<(f64, F::Guard)> {
+    let mut first: Option<(f64, F::Guard)> = None;
+    for &guard in guards {
+        let start = field.guard(guard, a.t, &a.y, &a.dy);
+        if start < 0.0 || field.guard(guard, b.t, &b.y, &b.dy) >= 0.0 {
+            continue;
+        }
+        let t = bisect(field, guard, a, b, start);
+        if first.is_none_or(|(earliest, _)| t < earliest) {
+            first = Some((t, guard));
+        }
+    }
+    first
+}
+
 /// Integrates without guards from `from` to `t`.
 fn advance<const D: usize, F: Field<D>>(
     field: &F,
@@ -266,10 +290,10 @@ fn advance<const D: usize, F: Field<D>>(
     tolerance: Tolerance,
     work: &mut Work,
 ) -> Result<Point<D>, MarchError> {
-    if t <= from.t {
+    let mut step = t - from.t;
+    if step <= LEAST_STEP * t.abs() {
         return Ok(*from);
     }
-    let mut step = t - from.t;
     march(field, from, t, &[], tolerance, &mut step, work, |_| ()).map(|(point, _)| point)
 }
 

@@ -16,7 +16,7 @@ use wide::{CmpGe, CmpGt, CmpLt, CmpNe, f64x2};
 
 use super::front::Uncovered;
 use super::heating::Scheme;
-use super::lanes::{Book, Lanes, bdf2, pair};
+use super::lanes::{Book, Lanes, bdf2, imbalance, pair};
 use super::mesh::{Resolution, widths};
 use super::rig::Face;
 
@@ -120,6 +120,37 @@ impl<const M: usize> Bodies<M> {
             rounds: 0,
             steps: 0,
         }
+    }
+
+    /// Takes one step of `dt` [s]; this scheme covers everything.
+    pub fn advance(&mut self, dt: f64, boundary: Boundary) {
+        let r = if self.step_before > 0.0 {
+            dt / self.step_before
+        } else {
+            0.0
+        };
+        let (carry, beta) = bdf2(dt, self.step_before);
+        for c in &mut self.cells {
+            let change = c.h - c.before;
+            c.start = c.h + change * carry;
+            (c.per, c.zero) = self.potential.state(c.h + change * r);
+            c.before = c.h;
+        }
+        let flux = self.mean_flux(carry, beta, boundary);
+        let (mut into, mut through) = (f64x2::ZERO, 0.0);
+        for _ in 0..MOST_ROUNDS {
+            self.rounds += 1;
+            let changed;
+            (into, through, changed) = self.solve(beta, flux);
+            if !changed {
+                break;
+            }
+        }
+        let vapour = flux.map_or(f64x2::ZERO, |f| f - into);
+        self.vapour.advance(carry, vapour * beta);
+        self.across.advance(carry, f64x2::splat(through * beta));
+        self.step_before = dt;
+        self.steps += 1;
     }
 
     /// Flux that brings the books of heat to the end of the step, or `None` in contact [W/m²].
@@ -229,33 +260,7 @@ impl<const M: usize> Bodies<M> {
 
 impl<const M: usize> Scheme for Bodies<M> {
     fn step(&mut self, dt: f64, boundary: Boundary) -> Result<(), Uncovered> {
-        let r = if self.step_before > 0.0 {
-            dt / self.step_before
-        } else {
-            0.0
-        };
-        let (carry, beta) = bdf2(dt, self.step_before);
-        for c in &mut self.cells {
-            let change = c.h - c.before;
-            c.start = c.h + change * carry;
-            (c.per, c.zero) = self.potential.state(c.h + change * r);
-            c.before = c.h;
-        }
-        let flux = self.mean_flux(carry, beta, boundary);
-        let (mut into, mut through) = (f64x2::ZERO, 0.0);
-        for _ in 0..MOST_ROUNDS {
-            self.rounds += 1;
-            let changed;
-            (into, through, changed) = self.solve(beta, flux);
-            if !changed {
-                break;
-            }
-        }
-        let vapour = flux.map_or(f64x2::ZERO, |f| f - into);
-        self.vapour.advance(carry, vapour * beta);
-        self.across.advance(carry, f64x2::splat(through * beta));
-        self.step_before = dt;
-        self.steps += 1;
+        self.advance(dt, boundary);
         Ok(())
     }
 
@@ -276,19 +281,13 @@ impl<const M: usize> Scheme for Bodies<M> {
         self.vapour.now.to_array()
     }
 
-    /// Heat in, less enthalpy, vapour and exchange, over the heat in, the worse of both faces.
     fn imbalance(&self) -> f64 {
         let mut held = f64x2::ZERO;
         for c in &self.cells {
             held += c.h * c.mass;
         }
         let out = self.across.now * f64x2::from([1.0, -1.0]);
-        let gap = (self.heat.now - held - self.vapour.now - out)
-            .abs()
-            .to_array();
-        let heat = self.heat.now.to_array();
-        let share = |l: usize| if heat[l] > 0.0 { gap[l] / heat[l] } else { 0.0 };
-        share(0).max(share(1))
+        imbalance(&self.faces, self.heat.now, held + self.vapour.now + out)
     }
 
     /// Enthalpy of the cell closest to melting above the solidus, over the heat of fusion: positive

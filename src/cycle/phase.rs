@@ -13,6 +13,10 @@ use crate::physics::pip::Pip;
 /// Unit of the bank voltage in the state [V].
 pub const U_UNIT: f64 = 100.0;
 
+/// A current that is none [kA]: a creeping discharge would have no end. The solver cannot tell
+/// 1 µA from nothing either.
+const NO_CURRENT: f64 = 1e-9;
+
 /// Places of the single states: bank voltage, pip enthalpy [MJ/kg], speed [m/s], travel [mm].
 pub const U: usize = 0;
 pub const H: usize = 1;
@@ -269,9 +273,37 @@ impl<const N: usize, const D: usize> Loop<N, D> {
             - self.pip.blow_off_force(Self::current(y), spot)
     }
 
+    /// Net force beyond which a held stud is released [N]: nothing but room for rounding, which a
+    /// pip crushed just to balance before the trigger needs.
+    fn release_force(&self) -> f64 {
+        1e-9 * self.push.abs()
+    }
+
     /// Whether the stud moves as soon as the pip takes its load.
     pub fn released(&self, y: &SVector<f64, D>) -> bool {
-        self.net_force(y) > 1e-9 * self.push.abs()
+        self.net_force(y) > self.release_force()
+    }
+
+    /// A guard whose event fell together with the one just handled, so that it is below zero already.
+    pub fn overdue(&self, t: f64, y: &SVector<f64, D>, dy: &SVector<f64, D>) -> Option<Guard> {
+        let guards = self.guards();
+        guards.as_slice().iter().copied().find(|g| {
+            let counts = matches!(
+                g,
+                Guard::CurrentEnd
+                    | Guard::BankEmpty
+                    | Guard::Burst
+                    | Guard::Stub
+                    | Guard::Hold
+                    | Guard::Release
+                    | Guard::Solidus
+                    | Guard::Liquidus
+                    | Guard::BranchStop(_)
+            );
+            // The current starts from nothing too.
+            let rises = *g == Guard::CurrentEnd && Self::current(dy) > 0.0;
+            counts && !rises && self.guard(*g, t, y, dy) < 0.0
+        })
     }
 
     /// Guards that make sense in the present mode.
@@ -401,7 +433,7 @@ impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
 
     fn guard(&self, guard: Guard, _t: f64, y: &SVector<f64, D>, dy: &SVector<f64, D>) -> f64 {
         match guard {
-            Guard::CurrentEnd => Self::current(y),
+            Guard::CurrentEnd => Self::current(y) - NO_CURRENT,
             Guard::BankEmpty => y[U],
             Guard::Turn => {
                 let slope = Self::current(dy);
@@ -409,7 +441,7 @@ impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
             }
             Guard::Burst => self.pip.burst - y[H],
             Guard::Stub => self.gap(y) - self.touch_gap,
-            Guard::Release => -self.net_force(y),
+            Guard::Release => self.release_force() - self.net_force(y),
             Guard::Hold => y[W],
             Guard::Solidus => self.pip.enthalpy.solidus - y[H],
             Guard::Liquidus => self.pip.enthalpy.liquidus - y[H],

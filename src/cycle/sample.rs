@@ -38,7 +38,7 @@ impl Sample {
             bank: y[U] * U_UNIT,
             weld: field.weld_voltage(y),
             gap: field.gap(y).max(0.0) * 1e-3,
-            speed: y[W],
+            speed: y[W].max(0.0),
             earths,
         }
     }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::discharge::End;
+use super::discharge::{Discharge, End};
 use super::rig::Rig;
 use super::shot::Figures;
 
@@ -48,8 +48,10 @@ pub enum Cause {
     Stub,
     /// The current was gone before the stud was down.
     ArcOut,
-    /// The record ended while the arc burned.
+    /// The arc still burned at the record's end, and the stud stood still.
     ArcEndless,
+    /// The record ended before the weld was decided.
+    RecordEnded,
     /// The sheet melted past the limit.
     MeltedThrough,
     /// The vapour share is above the limit.
@@ -61,30 +63,34 @@ pub enum Cause {
 }
 
 /// Judges a shot; `None` for a discharge test.
-pub fn judge(
-    rig: &Rig,
-    figures: &Figures,
-    how: End,
-    arced_out: bool,
-    stub: bool,
-) -> (Option<Verdict>, Cause) {
+pub fn judge(rig: &Rig, figures: &Figures, d: &Discharge) -> (Option<Verdict>, Cause) {
     let cold = Some(Verdict::Cold);
     if rig.bolted.is_some() {
         return (None, Cause::DischargeTest);
     }
-    match how {
+    match d.how {
         End::NeverConducted => return (cold, Cause::NeverConducted),
         End::NeverTouched => return (cold, Cause::NeverTouched),
         End::Stopped | End::StillFlowing => {}
     }
+    if d.undecided() {
+        return (cold, Cause::RecordEnded);
+    }
     if figures.ignition_s.is_none() {
-        return (cold, if stub { Cause::Stub } else { Cause::NoIgnition });
+        return (
+            cold,
+            if d.stub.is_some() {
+                Cause::Stub
+            } else {
+                Cause::NoIgnition
+            },
+        );
     }
     let melted = figures.melt_sheet_max_m.unwrap_or(0.0);
     if melted > rig.burn_share * rig.faces[1].depth {
         return (Some(Verdict::BurnThrough), Cause::MeltedThrough);
     }
-    if arced_out {
+    if d.arc_out.is_some() {
         return (cold, Cause::ArcOut);
     }
     if figures.touchdown_s.is_none() {

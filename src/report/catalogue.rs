@@ -134,9 +134,9 @@ fn sources<'a>(out: &mut String, entries: impl Iterator<Item = (&'a str, &'a str
         }
     }
     for (source, names) in said {
-        let text = format!("{}: {source}", names.join(", "));
-        for (n, line) in wrap(&text, 74).into_iter().enumerate() {
-            let _ = writeln!(out, "  {}{line}", if n == 0 { "source, " } else { "  " });
+        let text = format!("source ({}): {source}", names.join(", "));
+        for (n, line) in wrap(&text, 76).into_iter().enumerate() {
+            let _ = writeln!(out, "  {}{line}", if n == 0 { "" } else { "  " });
         }
     }
 }

@@ -80,18 +80,36 @@ pub fn celsius(t: f64) -> String {
     format!("{:.0} °C", t - 273.15)
 }
 
-/// Breaks `text` into lines of at most `width` characters at spaces.
+/// Units that stay on the line of their number.
+const UNITS: [&str; 19] = [
+    "A", "kA", "V", "mΩ", "µΩ", "mF", "J", "kJ", "mJ", "N", "mm", "µm", "mm³", "ms", "m/s", "%",
+    "µH", "g", "shots)",
+];
+
+/// Breaks `text` into lines of at most `width` characters at spaces, none between number and unit.
 pub fn wrap(text: &str, width: usize) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let unit = UNITS.contains(&word.trim_end_matches([',', '.', ')', ':', ';']))
+            || UNITS.contains(&word);
+        match words.last_mut() {
+            Some(last) if unit && last.ends_with(|c: char| c.is_ascii_digit()) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => words.push(word.to_string()),
+        }
+    }
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
-    for word in text.split_whitespace() {
+    for word in words {
         if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > width {
             lines.push(std::mem::take(&mut line));
         }
         if !line.is_empty() {
             line.push(' ');
         }
-        line.push_str(word);
+        line.push_str(&word);
     }
     if !line.is_empty() {
         lines.push(line);
@@ -128,5 +146,9 @@ mod tests {
         let text = "one two three four five six seven";
         assert!(wrap(text, 10).iter().all(|l| l.chars().count() <= 10));
         assert_eq!(wrap(text, 10).join(" "), text);
+        assert_eq!(
+            wrap("a spring of 80 N holds", 14),
+            ["a spring of", "80 N holds"]
+        );
     }
 }

@@ -28,10 +28,10 @@ pub fn page(case: &Case, rig: &Rig, shot: &Shot, band: Option<&Band>, color: boo
     p.heading(case);
     p.verdict(case, rig, shot, band);
     p.events(shot);
-    p.figures(shot, band);
+    let banded = p.figures(shot, band);
     p.ledger(shot);
     p.joints(rig, shot);
-    p.closing(band);
+    p.closing(band.filter(|_| banded));
     p.text
 }
 
@@ -138,7 +138,7 @@ impl Page {
         self.line("");
     }
 
-    fn figures(&mut self, shot: &Shot, band: Option<&Band>) {
+    fn figures(&mut self, shot: &Shot, band: Option<&Band>) -> bool {
         let f = &shot.figures;
         let range = |of: fn(&Band) -> Option<Range>, scale: f64, unit: &str| {
             band.and_then(of).map_or(String::new(), |[low, high]| {
@@ -212,18 +212,25 @@ impl Page {
             format!("{} A²s", grouped(f.action_A2s)),
             String::new(),
         ));
-        let head = if band.is_some() { "band*" } else { "" };
+        let banded = rows.iter().any(|(_, _, range)| !range.is_empty());
+        let head = if banded { "band*" } else { "" };
         self.line(format!("   {:<50} {head}", "figures"));
         for (name, value, range) in rows {
             self.line(format!("   {name:<21} {value:<28} {range}"));
         }
         self.line("");
+        banded
     }
 
     fn ledger(&mut self, shot: &Shot) {
         let stored = shot.figures.stored_energy_J;
         let mut entries = shot.ledger.entries();
         entries.sort_by(|a, b| b.1.total_cmp(&a.1));
+        let (scale, unit) = if stored < 1.0 {
+            (1e3, "mJ")
+        } else {
+            (1.0, "J")
+        };
         let largest = entries.first().map_or(0.0, |e| e.1);
         self.line(format!(
             "   {:<26} {:>9}",
@@ -235,15 +242,17 @@ impl Page {
             let bar = bar(joules / largest);
             let share = joules / stored * 100.0;
             self.line(format!(
-                "   {name:<26} {joules:>7.1} J {share:>5.1} %  {bar}"
+                "   {name:<26} {:>7.1} {unit} {share:>5.1} %  {bar}",
+                joules * scale
             ));
         }
         let rest: f64 = entries.iter().filter(|e| small(e.1)).map(|e| e.1).sum();
         if rest > 0.0 {
             let share = rest / stored * 100.0;
             self.line(format!(
-                "   {:<26} {rest:>7.1} J {share:>5.1} %",
-                "all the rest"
+                "   {:<26} {:>7.1} {unit} {share:>5.1} %",
+                "all the rest",
+                rest * scale
             ));
         }
         self.line("");

@@ -44,9 +44,14 @@ pub fn reasons(case: &Case, rig: &Rig, shot: &Shot) -> Vec<String> {
              force, shorter leads, more voltage."
                 .into(),
         ),
-        Cause::NeverTouched => out.push(
+        Cause::NeverTouched if rig.stud.flight.push <= 0.0 => out.push(
             "Spring and weight do not overcome the slide's friction: free the slide or set more \
              spring force."
+                .into(),
+        ),
+        Cause::NeverTouched => out.push(
+            "The spring slackens before the lift is used up: set less lift, more spring force or a \
+             softer spring."
                 .into(),
         ),
         Cause::NeverConducted => out.push("Charge the bank higher, or mend the sparking joint.".into()),
@@ -54,7 +59,7 @@ pub fn reasons(case: &Case, rig: &Rig, shot: &Shot) -> Vec<String> {
             "Spring and weight do not carry the stud down: free the slide or set more spring force."
                 .into(),
         ),
-        Cause::Filled | Cause::DischargeTest => {}
+        Cause::Filled | Cause::DischargeTest | Cause::RecordEnded => {}
     }
     if matches!(
         shot.cause,

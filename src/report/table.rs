@@ -56,13 +56,22 @@ pub fn csv(out: impl Write, rows: &[Row], earths: usize) -> csv::Result<()> {
 
 /// Ten significant digits in the shortest form that keeps them.
 fn number(value: f64) -> String {
-    let rounded: f64 = format!("{value:.9e}").parse().unwrap_or(value);
-    let plain = rounded.to_string();
-    let scientific = format!("{rounded:e}");
-    if scientific.len() < plain.len() {
-        scientific
-    } else {
-        plain
+    if value == 0.0 {
+        return "0".into();
+    }
+    let text = format!("{value:.9e}");
+    let Some((digits, exponent)) = text.split_once('e') else {
+        return text;
+    };
+    let digits = digits.trim_end_matches('0').trim_end_matches('.');
+    match exponent.parse::<i32>() {
+        // Plain where that is no longer than the exponent's form.
+        Ok(9) => format!("{value:.0}"),
+        Ok(e @ -3..=8) => format!("{value:.*}", (9 - e) as usize)
+            .trim_end_matches('0')
+            .trim_end_matches('.')
+            .into(),
+        _ => format!("{digits}e{exponent}"),
     }
 }
 

@@ -82,6 +82,9 @@ pub fn deciding(case: &Case, shot: &Shot) -> String {
         Cause::ArcEndless => {
             "The arc still burned at the end of the record: the stud never came down.".into()
         }
+        Cause::RecordEnded => {
+            "The record ended before the weld was decided: set a longer model.end_time.".into()
+        }
         Cause::Stub => "The pip was crushed before it burst: a short, no arc, no weld.".into(),
         Cause::NoIgnition => "The current ended before the pip burst: no arc, no weld.".into(),
         Cause::NeverConducted => {

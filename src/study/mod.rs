@@ -2,3 +2,4 @@
 
 pub mod band;
 pub mod batch;
+pub mod prove;

@@ -94,7 +94,7 @@ pub(super) const KEYS: &[Key] = &[
     Key { path: "title", about: "title shown above results", kind: Kind::Title },
 
     number!("bank.capacitance", Capacitance, "mF", Range::from_to(1e-6, 10.0), bank.capacitance, "capacitance of the bank"),
-    number!("bank.voltage", Voltage, "V", Range::above_zero(1000.0), bank.voltage, "charging voltage"),
+    number!("bank.voltage", Voltage, "V", Range::from_to(0.01, 1000.0), bank.voltage, "charging voltage"),
     number!("bank.esr", Resistance, "mohm", Range::from_to(0.0, 1.0), bank.esr, "equivalent series resistance of the capacitors"),
     number!("bank.switch_drop", Voltage, "V", Range::from_to(0.0, 20.0), bank.switch_drop, "constant part of the thyristor's forward drop"),
     number!("bank.switch_slope", Resistance, "mohm", Range::from_to(0.0, 0.1), bank.switch_slope, "slope resistance of the thyristor"),
@@ -149,7 +149,7 @@ pub(super) const KEYS: &[Key] = &[
     },
     number!("tool.lift", Length, "mm", Range::from_to(0.0, 0.02), tool.lift, "gap method: tip above the sheet at release"),
     number!("tool.moving_mass", Mass, "g", Range::from_to(1e-3, 10.0), tool.moving_mass, "stud, chuck and slide together"),
-    number!("tool.spring_force", Force, "N", Range::above_zero(5000.0), tool.spring_force, "spring force on the stud at the start"),
+    number!("tool.spring_force", Force, "N", Range::from_to(0.1, 5000.0), tool.spring_force, "spring force on the stud at the start"),
     number!("tool.spring_rate", SpringRate, "N/mm", Range::from_to(0.0, 1e6), tool.spring_rate, "loss of spring force per travel"),
     number!("tool.friction", Force, "N", Range::from_to(0.0, 1000.0), tool.friction, "friction of the slide"),
     Key {

@@ -84,7 +84,7 @@ fn regress_wrong_addresses_and_values_are_told() {
     );
     assert_eq!(
         say("bank.voltage", "2 kV"),
-        "`bank.voltage`: 2000 V is out of bounds; allowed is above 0 V and at most 1000 V"
+        "`bank.voltage`: 2000 V is out of bounds; allowed is from 0.01 V to 1000 V"
     );
     assert_eq!(
         say("tool.tilt", "45 deg"),

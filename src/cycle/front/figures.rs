@@ -4,7 +4,7 @@ use wide::{CmpGt, f64x2};
 
 use super::{DEEPEST, Fronts, Stage, Uncovered};
 use crate::cycle::heating::Scheme;
-use crate::cycle::lanes::bdf2;
+use crate::cycle::lanes::{bdf2, imbalance};
 use crate::cycle::melt::Boundary;
 use crate::physics::ROOM;
 
@@ -91,12 +91,7 @@ impl<const N: usize, const K: usize> Scheme for Fronts<N, K> {
             + self.law.solidus * (self.law.depth - self.front.now)
             + self.law.liquidus * self.width.now;
         let out = self.across.now * f64x2::from([1.0, -1.0]);
-        let gap = (self.heat.now - held - self.vapour.now - out)
-            .abs()
-            .to_array();
-        let heat = self.heat.now.to_array();
-        let share = |l: usize| if heat[l] > 0.0 { gap[l] / heat[l] } else { 0.0 };
-        share(0).max(share(1))
+        imbalance(&self.faces, self.heat.now, held + self.vapour.now + out)
     }
 
     fn joint_temperature(&self) -> f64 {

@@ -1,0 +1,22 @@
+//! `prove`: the built-in checks, run on this machine.
+
+use super::args::Prove;
+use super::output::print;
+use super::{Outcome, Trouble};
+use crate::report::prove::{json, table};
+use crate::study::prove::checks;
+
+pub fn run(a: &Prove) -> Result<Outcome, Trouble> {
+    let checks = checks();
+    let text = if a.json {
+        json(&checks).map_err(|e| Trouble::Failed(format!("error: {e}")))?
+    } else {
+        table(&checks)
+    };
+    print(text.as_bytes())?;
+    Ok(if checks.iter().all(|c| c.passed()) {
+        Outcome::Done
+    } else {
+        Outcome::Failed
+    })
+}

@@ -1,0 +1,105 @@
+//! Colours, tints, fonts and strokes; the same on every plot.
+//!
+//! Colours follow M. Okabe and K. Ito, "Color Universal Design" (2008), which most colour-blind
+//! eyes tell apart. No meaning hangs on colour alone: a dash, a width or a word says the same.
+
+use plotters::style::RGBColor;
+
+use crate::cycle::events::Phase;
+
+/// The one accent: current.
+pub const ACCENT: RGBColor = RGBColor(0x00, 0x72, 0xB2);
+/// Only for what is wrong or changed.
+pub const ALARM: RGBColor = RGBColor(0xD5, 0x5E, 0x00);
+/// Gap.
+pub const GREEN: RGBColor = RGBColor(0x00, 0x9E, 0x73);
+/// Arc power.
+pub const AMBER: RGBColor = RGBColor(0xE6, 0x9F, 0x00);
+/// Speed.
+pub const PURPLE: RGBColor = RGBColor(0x7B, 0x32, 0x94);
+
+/// Titles and the strongest curve without a colour of its own.
+pub const INK: RGBColor = RGBColor(0x1C, 0x1C, 0x1C);
+/// Second line, numbers on axes, names of events.
+pub const SOFT: RGBColor = RGBColor(0x50, 0x50, 0x50);
+/// Voltages and other curves without a colour of their own.
+pub const GREY: RGBColor = RGBColor(0x6A, 0x6A, 0x6A);
+/// The base behind a changed weld.
+pub const BASE: RGBColor = RGBColor(0xA8, 0xA8, 0xA8);
+/// Event lines and leaders.
+pub const HAIR: RGBColor = RGBColor(0x8C, 0x8C, 0x8C);
+/// Gridlines.
+pub const GRID: RGBColor = RGBColor(0xD9, 0xD9, 0xD9);
+pub const WHITE: RGBColor = RGBColor(0xFF, 0xFF, 0xFF);
+
+/// Text in green, dark enough to read on white and on the tints (contrast above 4.5).
+pub const GREEN_TEXT: RGBColor = RGBColor(0x00, 0x74, 0x54);
+/// Text in amber, likewise.
+pub const AMBER_TEXT: RGBColor = RGBColor(0x8A, 0x5A, 0x00);
+/// Text in blue, likewise.
+pub const ACCENT_TEXT: RGBColor = RGBColor(0x00, 0x63, 0x9C);
+
+/// Families in order: the one the PNG carries, then one drawn to the same widths.
+pub const FONTS: &str = "DejaVu Sans, Verdana, sans-serif";
+
+/// Sizes of type [px].
+pub const TITLE: f64 = 18.0;
+pub const SECOND: f64 = 13.5;
+pub const NAME: f64 = 12.5;
+pub const NUMBER: f64 = 12.0;
+pub const SMALL: f64 = 11.5;
+
+/// The pale band of a phase, the same on every plot; `None` is the white of the paper.
+pub fn tint(phase: Phase) -> Option<RGBColor> {
+    match phase {
+        Phase::Fuse => Some(RGBColor(0xF6, 0xEA, 0xD5)),
+        Phase::Arc => Some(RGBColor(0xFB, 0xE3, 0xD9)),
+        Phase::Forge => Some(RGBColor(0xE6, 0xEE, 0xF6)),
+        Phase::Approach | Phase::Rest | Phase::Short => None,
+    }
+}
+
+/// How a line is drawn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stroke {
+    pub colour: RGBColor,
+    /// Colour of its name and numbers: as the line, dark enough to read.
+    pub text: RGBColor,
+    /// Width [px].
+    pub width: f64,
+    /// Lengths of dash and space [px]; `None` is solid.
+    pub dash: Option<(f64, f64)>,
+}
+
+impl Stroke {
+    /// A solid line.
+    pub const fn solid(colour: RGBColor, text: RGBColor, width: f64) -> Self {
+        Stroke {
+            colour,
+            text,
+            width,
+            dash: None,
+        }
+    }
+
+    /// The same line, dashed.
+    pub const fn dashed(self, dash: f64, space: f64) -> Self {
+        Stroke {
+            dash: Some((dash, space)),
+            ..self
+        }
+    }
+}
+
+pub const CURRENT: Stroke = Stroke::solid(ACCENT, ACCENT_TEXT, 2.6);
+pub const BANK: Stroke = Stroke::solid(GREY, SOFT, 1.4);
+pub const WELD: Stroke = Stroke::solid(GREY, SOFT, 1.6).dashed(6.0, 3.5);
+pub const GAP: Stroke = Stroke::solid(GREEN, GREEN_TEXT, 2.6);
+pub const SPEED: Stroke = Stroke::solid(PURPLE, PURPLE, 1.6).dashed(10.0, 3.0);
+pub const MELT_STUD: Stroke = Stroke::solid(INK, INK, 2.6);
+pub const MELT_SHEET: Stroke = Stroke::solid(HAIR, SOFT, 2.0).dashed(6.0, 4.0);
+pub const ARC_POWER: Stroke = Stroke::solid(AMBER, AMBER_TEXT, 2.0).dashed(2.5, 2.5);
+pub const EVENT: Stroke = Stroke::solid(HAIR, SOFT, 0.9).dashed(3.0, 3.0);
+pub const LEADER: Stroke = Stroke::solid(HAIR, SOFT, 0.9);
+pub const RULE: Stroke = Stroke::solid(GRID, SOFT, 0.75);
+pub const AXIS: Stroke = Stroke::solid(GREY, SOFT, 1.0);

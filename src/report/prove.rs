@@ -1,0 +1,222 @@
+//! The table of checks for the terminal, and its rows for programs.
+
+use std::fmt::Write;
+
+use crate::study::prove::{Allowed, Check};
+
+/// Relative deviation below which no figure is given.
+const ROUNDING: f64 = 1e-6;
+
+/// Below this a value is rounding; nothing that is checked has a unit that small.
+const NOTHING: f64 = 1e-10;
+
+/// The checks as a table for a terminal of 80 columns, grouped, with the counts at the end.
+pub fn table(checks: &[Check]) -> String {
+    let mut text = String::new();
+    let mut group = "";
+    for check in checks {
+        if check.group != group {
+            let gap = if group.is_empty() { "" } else { "\n" };
+            group = check.group;
+            let _ = writeln!(
+                text,
+                "{gap}{group:<40}{:>11}{:>10}{:>10}{:>9}",
+                "published", "computed", "off", "allowed"
+            );
+        }
+        row(&mut text, check);
+    }
+    let failed = checks.iter().filter(|check| !check.passed()).count();
+    let _ = writeln!(text, "\n{}", summary(checks.len(), failed));
+    text
+}
+
+/// The checks as a JSON array, one object a check.
+///
+/// # Errors
+/// None that is known: all values are numbers and text; a number that is missing becomes null.
+pub fn json(checks: &[Check]) -> serde_json::Result<String> {
+    serde_json::to_string_pretty(checks)
+}
+
+/// How many there are and how many failed, in a sentence.
+fn summary(all: usize, failed: usize) -> String {
+    match failed {
+        0 => format!("{all} checks, all within what is allowed."),
+        1 => format!("{all} checks, 1 FAILED."),
+        _ => format!("{all} checks, {failed} FAILED."),
+    }
+}
+
+fn row(text: &mut String, check: &Check) {
+    let what = match check.unit {
+        "" => check.quantity.clone(),
+        unit => format!("{} [{unit}]", check.quantity),
+    };
+    let mark = if check.passed() { "" } else { " FAIL" };
+    let _ = writeln!(
+        text,
+        "  {what:<38}{:>11}{:>10}{:>10}{:>9}{mark}",
+        published(check),
+        digits(check.computed),
+        deviation(check),
+        allowed(check),
+    );
+    let _ = writeln!(text, "      {} ({})", check.source, check.evidence.name());
+}
+
+/// The value from outside, or the range.
+pub fn published(check: &Check) -> String {
+    match check.allowed {
+        Allowed::Range(low, high) => {
+            format!("{}..{}", significant(low, 3), significant(high, 3))
+        }
+        _ => digits(check.published),
+    }
+}
+
+/// How far off it is, for reading.
+pub fn deviation(check: &Check) -> String {
+    let off = check.deviation();
+    match check.allowed {
+        _ if off.is_nan() => "none".into(),
+        Allowed::Absolute(_) => short(off),
+        Allowed::Range(..) if off == 0.0 => "inside".into(),
+        // Below that it is rounding, which differs between machines.
+        _ if off.abs() < ROUNDING => "<1e-4 %".into(),
+        _ => percent(off),
+    }
+}
+
+/// What is allowed, for reading.
+pub fn allowed(check: &Check) -> String {
+    match check.allowed {
+        Allowed::Relative(most) => percent(most),
+        Allowed::Absolute(most) => short(most),
+        Allowed::Range(..) => "range".into(),
+    }
+}
+
+fn percent(share: f64) -> String {
+    format!("{} %", short(100.0 * share))
+}
+
+/// Two significant digits.
+fn short(value: f64) -> String {
+    significant(value, 2)
+}
+
+/// A value to five significant digits.
+pub fn digits(value: f64) -> String {
+    significant(value, 5)
+}
+
+/// A number to `n` significant digits, in powers of ten where that is shorter.
+fn significant(value: f64, n: usize) -> String {
+    if value == 0.0 {
+        return "0".into();
+    }
+    if !value.is_finite() {
+        return "none".into();
+    }
+    if value.abs() < NOTHING {
+        return "<1e-10".into();
+    }
+    let text = format!("{value:.*e}", n - 1);
+    let Some((mantissa, exponent)) = text.split_once('e') else {
+        return text;
+    };
+    let exponent: i32 = exponent.parse().unwrap_or(0);
+    let trim = |text: &str| {
+        if text.contains('.') {
+            text.trim_end_matches('0').trim_end_matches('.').to_string()
+        } else {
+            text.to_string()
+        }
+    };
+    if (-4..6).contains(&exponent) {
+        let places = (n as i32 - 1 - exponent).max(0) as usize;
+        trim(&format!("{value:.places$}"))
+    } else {
+        format!("{}e{exponent}", trim(mantissa))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::study::prove::checks;
+
+    #[test]
+    fn regress_the_table_fits_80_columns_and_counts_the_checks() {
+        let checks = checks();
+        let text = table(&checks);
+        let long: Vec<&str> = text.lines().filter(|l| l.chars().count() > 80).collect();
+        assert!(long.is_empty(), "{long:#?}");
+        let last = format!("{} checks, all within what is allowed.\n", checks.len());
+        assert!(text.ends_with(&last), "{text}");
+        assert!(!text.contains("FAIL"));
+    }
+
+    #[test]
+    fn regress_a_failing_check_is_marked_and_counted() {
+        let mut checks = checks();
+        checks[0] = checks[0].with_computed(2.0 * checks[0].computed);
+        checks[1] = checks[1].with_computed(f64::NAN);
+        let text = table(&checks);
+        assert_eq!(text.matches(" FAIL\n").count(), 2);
+        assert!(text.ends_with(" 2 FAILED.\n"));
+    }
+
+    #[test]
+    fn regress_json_rows_carry_every_field() {
+        let checks = checks();
+        let rows: serde_json::Value = serde_json::from_str(&json(&checks).unwrap()).unwrap();
+        let rows = rows.as_array().unwrap();
+        assert_eq!(rows.len(), checks.len());
+        for row in rows {
+            for key in [
+                "id",
+                "group",
+                "quantity",
+                "source",
+                "evidence",
+                "unit",
+                "published",
+                "computed",
+                "allowed",
+                "deviation",
+                "passed",
+            ] {
+                assert!(row.get(key).is_some(), "{row} has no {key}");
+            }
+            assert_eq!(row["passed"], true, "{row}");
+        }
+    }
+
+    #[test]
+    fn regress_every_check_has_a_name_of_its_own() {
+        let mut names: Vec<String> = checks().into_iter().map(|check| check.id).collect();
+        let all = names.len();
+        names.sort();
+        names.dedup();
+        assert_eq!(names.len(), all);
+    }
+
+    #[test]
+    fn regress_numbers_are_short() {
+        for (value, text) in [
+            (0.0, "0"),
+            (5861.853068, "5861.9"),
+            (1.21, "1.21"),
+            (0.0172413793, "0.017241"),
+            (33000.0, "33000"),
+            (1.5e-7, "1.5e-7"),
+            (-2.5e9, "-2.5e9"),
+            (3e-14, "<1e-10"),
+            (f64::NAN, "none"),
+        ] {
+            assert_eq!(digits(value), text);
+        }
+    }
+}

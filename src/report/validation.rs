@@ -1,0 +1,168 @@
+//! The generated parts of the validation page: every check, and predictions beside the literature.
+
+use std::fmt::Write;
+
+use super::prove::{allowed, deviation, digits, published};
+use crate::case::Case;
+use crate::cycle::verdict::Verdict;
+use crate::study::prove::bench::shot;
+use crate::study::prove::trade::{ARC_SPREAD, drop_rig, figure, steel, with_pip};
+use crate::study::prove::{Check, Evidence};
+
+/// How many checks there are of each kind of evidence. Markdown.
+pub fn count_table(checks: &[Check]) -> String {
+    let mut text = "| kind of evidence | checks |\n|---|---|\n".to_string();
+    for kind in Evidence::ALL {
+        let count = checks.iter().filter(|check| check.evidence == kind).count();
+        let _ = writeln!(text, "| {} | {count} |", kind.name());
+    }
+    let _ = writeln!(text, "| all | {} |", checks.len());
+    text
+}
+
+/// Every check, a table a group. Markdown.
+pub fn check_tables(checks: &[Check]) -> String {
+    let mut text = String::new();
+    let mut group = "";
+    for check in checks {
+        if check.group != group {
+            group = check.group;
+            let _ = writeln!(
+                text,
+                "### {group}\n\n| quantity | unit | published | computed | off | allowed | evidence | source |\n|---|---|---|---|---|---|---|---|"
+            );
+        }
+        let mark = if check.passed() { "" } else { " **FAIL**" };
+        let _ = writeln!(
+            text,
+            "| {} | {} | {} | {} | {}{mark} | {} | {} | {} |",
+            check.quantity,
+            check.unit,
+            published(check),
+            digits(check.computed),
+            deviation(check),
+            allowed(check),
+            check.evidence.name(),
+            check.source.replace('|', "\\|"),
+        );
+        if last_of(checks, check) {
+            text.push('\n');
+        }
+    }
+    text
+}
+
+/// Whether no later check is in the same group.
+fn last_of(checks: &[Check], check: &Check) -> bool {
+    let last = checks.iter().rfind(|other| other.group == check.group);
+    last.is_some_and(|last| std::ptr::eq(last, check))
+}
+
+/// What the program predicts, beside what the literature reports. Markdown.
+pub fn literature_table() -> String {
+    let ms = |case: &Case| format!("{:.2}", 1e3 * figure(case, |f| f.arc_time_s));
+    let m5 = Case::default();
+    let cooling = figure(&m5, |f| f.cooling_rate_K_per_s) * 1e-5;
+    let spread = 0.5 * m5.stud.flange / ARC_SPREAD * 1e6;
+    let rows = [
+        (
+            "arc time set by the tip's length (Wilson et al. 1993)",
+            format!(
+                "pip of 0.6, 0.8, 1.0 mm: {}, {}, {} ms",
+                ms(&with_pip(0.6e-3)),
+                ms(&with_pip(0.8e-3)),
+                ms(&with_pip(1e-3)),
+            ),
+        ),
+        (
+            "and by the height of the drop (Wilson et al. 1993)",
+            format!(
+                "1 kg dropped 10, 15, 20 mm at 110 V: {}, {}, {} ms",
+                ms(&drop_rig(1.0, 10e-3, 110.0)),
+                ms(&drop_rig(1.0, 15e-3, 110.0)),
+                ms(&drop_rig(1.0, 20e-3, 110.0)),
+            ),
+        ),
+        (
+            "joint cools at about 10⁶ K/s (Wilson et al. 1993; Dogan, Wilson & Hawk)",
+            format!("{cooling:.1}·10⁵ K/s, M5 at 112 V"),
+        ),
+        (
+            "carbon steel welds best near 100 V on a rig with a falling weight (Danks 1985)",
+            format!(
+                "sound {} with 1 kg dropped 10 mm, {} with the demonstration case's spring (M5, 72 mF)",
+                window(|volts| drop_rig(1.0, 10e-3, volts)),
+                window(|volts| steel("M5", volts)),
+            ),
+        ),
+        (
+            "arc spreads at about 100 m/s (Wilson et al. 1993)",
+            format!(
+                "not computed: the model lights the whole face at once; at {ARC_SPREAD} m/s the rim of an M5 is reached in {spread:.0} µs of {} ms",
+                ms(&m5)
+            ),
+        ),
+    ];
+    let mut text = "| reported | this program |\n|---|---|\n".to_string();
+    for (reported, computed) in rows {
+        let _ = writeln!(text, "| {reported} | {computed} |");
+    }
+    text
+}
+
+/// Range of whole volts that are called sound, from 60 to 180 V.
+fn window(case: impl Fn(f64) -> Case) -> String {
+    let sound = |volts: &u32| {
+        shot(&case(f64::from(*volts))).is_some_and(|shot| shot.verdict == Some(Verdict::Sound))
+    };
+    let volts: Vec<u32> = (60..=180).filter(sound).collect();
+    match (volts.first(), volts.last()) {
+        (Some(low), Some(high)) => format!("from {low} to {high} V"),
+        _ => "at no voltage".into(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::study::prove::checks;
+
+    const PAGE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/validation.md");
+    /// Set this to write the tables instead of comparing them.
+    const WRITE: &str = "ARCPLUNGE_WRITE_DOCS";
+
+    /// The page with the text between two marks replaced.
+    fn with_tables(page: &str, name: &str, tables: &str) -> String {
+        let (start, end) = (
+            format!("<!-- {name} -->\n"),
+            format!("<!-- end of {name} -->"),
+        );
+        let (head, rest) = page.split_once(&start).expect("the page has lost a mark");
+        let (_, tail) = rest.split_once(&end).expect("the page has lost a mark");
+        format!("{head}{start}\n{tables}\n{end}{tail}")
+    }
+
+    #[test]
+    fn regress_the_validation_page_is_up_to_date() {
+        let page = std::fs::read_to_string(PAGE).unwrap();
+        let checks = checks();
+        let made = with_tables(&page, "counts", &count_table(&checks));
+        let made = with_tables(&made, "checks", check_tables(&checks).trim_end());
+        let made = with_tables(&made, "literature", &literature_table());
+        if std::env::var_os(WRITE).is_some() {
+            std::fs::write(PAGE, &made).unwrap();
+            return;
+        }
+        assert!(
+            page == made,
+            "docs/validation.md is out of date: run the tests once with {WRITE}=1"
+        );
+    }
+
+    #[test]
+    fn regress_a_failing_check_shows_on_the_page() {
+        let mut checks = checks();
+        checks[0] = checks[0].with_computed(2.0 * checks[0].computed);
+        assert_eq!(check_tables(&checks).matches("**FAIL**").count(), 1);
+    }
+}

@@ -1,0 +1,67 @@
+//! Checks of this program's own laws and solvers against values from outside.
+//!
+//! Every computed value comes from the code a shot runs: the laws of `physics`, or the march, the
+//! heat and the squeeze of `cycle` with a case or a rig set up like the published example. The values
+//! compared with were printed elsewhere or evaluated apart from this program.
+
+mod arcs;
+pub mod bench;
+pub mod books;
+mod check;
+mod clamp;
+mod closure;
+mod conduction;
+pub mod contacts;
+pub mod discharge;
+pub mod inductance;
+mod leads;
+pub mod melting;
+mod opposed;
+pub mod pip;
+pub mod slab;
+pub mod squeeze;
+mod studs;
+pub mod trade;
+
+pub use check::{Allowed, Check, Evidence, Source};
+
+/// A group of checks: its title, and what runs it.
+pub type Group = (&'static str, fn() -> Vec<Check>);
+
+/// The groups in the order they are shown.
+pub const GROUPS: &[Group] = &[
+    ("Leads", leads::checks),
+    ("Inductance", inductance::checks),
+    ("Discharge", discharge::checks),
+    ("Free-wheel diode", clamp::checks),
+    ("Pip as a fuse", pip::checks),
+    ("Contacts", contacts::checks),
+    ("Arc", arcs::checks),
+    ("Conduction", conduction::checks),
+    ("Melting and freezing", melting::checks),
+    ("Plunge", closure::checks),
+    ("Squeeze", squeeze::checks),
+    ("Studs", studs::checks),
+    ("Books", books::checks),
+    ("Practice of the trade", trade::practice),
+    ("Whole welds in the literature", trade::literature),
+];
+
+/// Runs one group.
+pub fn group(title: &'static str, run: fn() -> Vec<Check>) -> Vec<Check> {
+    run()
+        .into_iter()
+        .map(|check| Check {
+            group: title,
+            ..check
+        })
+        .collect()
+}
+
+/// Runs every check.
+pub fn checks() -> Vec<Check> {
+    GROUPS
+        .iter()
+        .flat_map(|&(title, run)| group(title, run))
+        .collect()
+}

@@ -1,0 +1,139 @@
+//! `case new`, `case check`, `case show`, `catalogue`.
+
+use serde_json::Value;
+
+use super::tool::Bench;
+
+/// The resolved case of a run of `fire --json -`.
+fn resolved(bench: &Bench, arguments: &[&str]) -> Value {
+    let mut all = vec!["fire", "--no-band", "--json", "-"];
+    all.extend(arguments);
+    let text = bench.run(&all).done();
+    let document: Value = serde_json::from_str(&text).expect("JSON");
+    document["case"].clone()
+}
+
+#[test]
+fn a_new_case_reads_back_as_the_demonstration() {
+    let bench = Bench::new();
+    let said = bench.run(&["case", "new", "weld.toml"]).done();
+    assert!(said.contains("weld.toml"), "{said}");
+    assert_eq!(bench.names(), ["weld.toml"]);
+    assert_eq!(resolved(&bench, &["weld.toml"]), resolved(&bench, &[]));
+    assert_ne!(
+        resolved(&bench, &["weld.toml", "--set", "lead.length=12m"]),
+        resolved(&bench, &[]),
+        "the comparison can fail"
+    );
+}
+
+#[test]
+fn a_new_case_goes_to_standard_output_too() {
+    let bench = Bench::new();
+    let text = bench.run(&["case", "new", "-"]).done();
+    bench.run(&["case", "new", "weld.toml"]).done();
+    assert_eq!(bench.read("weld.toml"), text);
+    assert_eq!(bench.names(), ["weld.toml"]);
+}
+
+#[test]
+fn a_new_case_does_not_replace_a_file_unless_forced() {
+    let bench = Bench::new().with("weld.toml", "mine");
+    let said = bench.run(&["case", "new", "weld.toml"]).failed(1);
+    assert!(said.contains("--force"), "{said}");
+    assert_eq!(bench.read("weld.toml"), "mine");
+    bench.run(&["case", "new", "--force", "weld.toml"]).done();
+    assert!(bench.read("weld.toml").contains("[bank]"));
+    assert_eq!(bench.names(), ["weld.toml"]);
+}
+
+#[test]
+fn a_new_case_needs_a_folder() {
+    let bench = Bench::new();
+    bench.run(&["case", "new", "nowhere/weld.toml"]).failed(1);
+    bench.run(&["case", "new", "."]).failed(1);
+    bench.run(&["case", "new"]).failed(2);
+    assert!(bench.names().is_empty());
+}
+
+#[test]
+fn a_case_shown_is_a_valid_case_and_the_same_one() {
+    let bench = Bench::new();
+    let sets = [
+        "--set",
+        "title=M6 \"on\" brass, 20 °C \\ µ",
+        "--set",
+        "stud.size=M6",
+        "--set",
+        "sheet.metal=brass 63/37",
+        "--set",
+        "sheet.centre_mark={ depth = \"0.5 mm\", angle = \"100 deg\" }",
+        "--set",
+        "earth.2.clamp={ resistance = \"1 mohm\", drop = \"3 V\" }",
+        "--set",
+        "metal.copper.density=8900 kg/m3",
+        "--set",
+        "joints.tool=3.3333333333333335 mohm",
+        "--set",
+        "tool.method=gap",
+        "--set",
+        "bank.voltage=101.1 V",
+    ];
+    let mut show = vec!["case", "show"];
+    show.extend(sets);
+    let text = bench.run(&show).done();
+    let bench = bench.with("shown.toml", &text);
+    bench.run(&["case", "check", "shown.toml"]).done();
+    assert_eq!(resolved(&bench, &["shown.toml"]), resolved(&bench, &sets));
+    for origin in ["# default", "# --set"] {
+        assert!(text.contains(origin), "{text}");
+    }
+    let again = bench.run(&["case", "show", "shown.toml"]).done();
+    assert!(again.contains("# line "), "{again}");
+}
+
+#[test]
+fn check_says_that_nothing_is_wrong() {
+    let bench = Bench::new().with("weld.toml", "bank.voltage = \"100 V\"\n");
+    let said = bench.run(&["case", "check", "weld.toml"]).done();
+    assert!(said.contains("weld.toml"), "{said}");
+    bench.run(&["case", "check"]).done();
+    bench.run_with(&["case", "check", "-"], "").done();
+}
+
+#[test]
+fn the_catalogue_lists_its_parts() {
+    let bench = Bench::new();
+    let whole = bench.run(&["catalogue"]).done();
+    for (part, name) in [
+        ("studs", "M5"),
+        ("metals", "mild steel"),
+        ("joints", "arcing"),
+        ("leads", "35"),
+    ] {
+        let text = bench.run(&["catalogue", part]).done();
+        assert!(text.contains(name), "{text}");
+        assert!(whole.contains(text.trim_end()), "{part}");
+    }
+    let said = bench.run(&["catalogue", "stud"]).failed(2);
+    assert!(said.contains("studs"), "{said}");
+}
+
+#[test]
+fn an_empty_file_is_the_demonstration_case() {
+    let bench = Bench::new()
+        .with("empty.toml", "")
+        .with("bom.toml", "\u{feff}# nothing\r\n");
+    let demonstration = resolved(&bench, &[]);
+    assert_eq!(resolved(&bench, &["empty.toml"]), demonstration);
+    assert_eq!(resolved(&bench, &["bom.toml"]), demonstration);
+}
+
+#[test]
+fn standard_input_is_a_case_file() {
+    let bench = Bench::new().with("weld.toml", "[bank]\nvoltage = \"100 V\"\n");
+    let text = bench.read("weld.toml");
+    let page = bench.run_with(&["fire", "--no-band", "-"], text).done();
+    assert_eq!(page, bench.run(&["fire", "--no-band", "weld.toml"]).done());
+    assert_ne!(page, bench.run(&["fire", "--no-band"]).done());
+}

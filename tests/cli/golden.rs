@@ -1,0 +1,103 @@
+//! Texts kept as files, so that a change in them is seen: `ARCPLUNGE_WRITE_DOCS=1 cargo test` writes
+//! them anew.
+
+use std::fs;
+use std::path::Path;
+
+use super::tool::Bench;
+
+/// Holds `text` against the file of this name, or writes it.
+#[track_caller]
+fn golden(name: &str, text: &str) {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/golden")
+        .join(name);
+    if std::env::var_os("ARCPLUNGE_WRITE_DOCS").is_some() {
+        fs::write(&path, text).expect("the folder of golden files");
+        return;
+    }
+    let kept = fs::read_to_string(&path)
+        .unwrap_or_default()
+        .replace("\r\n", "\n");
+    assert_eq!(
+        text, kept,
+        "{name} has changed; ARCPLUNGE_WRITE_DOCS=1 writes it anew"
+    );
+}
+
+#[test]
+fn help_texts() {
+    let bench = Bench::new();
+    for (name, arguments) in [
+        ("help.txt", &["--help"][..]),
+        ("help-fire.txt", &["fire", "--help"]),
+        ("help-case.txt", &["case", "--help"]),
+        ("help-case-new.txt", &["case", "new", "--help"]),
+        ("help-case-check.txt", &["case", "check", "--help"]),
+        ("help-case-show.txt", &["case", "show", "--help"]),
+        ("help-catalogue.txt", &["catalogue", "--help"]),
+    ] {
+        let text = bench.run(arguments).done();
+        assert!(
+            text.lines().all(|l| l.chars().count() <= 80),
+            "{name} is wider than 80 columns"
+        );
+        golden(name, &text);
+    }
+}
+
+#[test]
+fn pages() {
+    let bench = Bench::new();
+    for (name, sets) in [
+        ("fire.txt", &[][..]),
+        (
+            "fire-loose.txt",
+            &[
+                "joints.tool=loose",
+                "earth.1.clamp=arcing",
+                "lead.length=8 m",
+                "title=A tool terminal that came loose",
+            ],
+        ),
+        ("fire-bolted.txt", &["stud.bolted=1 mohm"]),
+        ("fire-no-current.txt", &["bank.voltage=1 V"]),
+    ] {
+        let mut arguments = vec!["fire"];
+        for set in sets {
+            arguments.extend(["--set", set]);
+        }
+        let text = bench.run(&arguments).done();
+        assert!(
+            text.lines().all(|l| l.chars().count() <= 80),
+            "{name} is wider than 80 columns"
+        );
+        golden(name, &text);
+    }
+}
+
+#[test]
+fn a_faulty_case_in_words() {
+    let faulty = "title = \"four mistakes\"\n\n[bank]\nvoltgae = \"112 V\"\nesr = 2\n\n\
+                  [lead]\nlength = \"5 V\"\n\n[joints]\ntool = \"lose\"\n";
+    let bench = Bench::new().with("weld.toml", faulty);
+    golden(
+        "faulty-case.txt",
+        &bench.run(&["fire", "weld.toml"]).failed(2),
+    );
+    let said = bench.run(&["fire", "--set", "lead.lenght=12 m"]).failed(2);
+    golden("faulty-set.txt", &said);
+}
+
+#[test]
+fn catalogue_and_case() {
+    let bench = Bench::new();
+    golden("catalogue.txt", &bench.run(&["catalogue"]).done());
+    golden("case-new.txt", &bench.run(&["case", "new", "-"]).done());
+    golden(
+        "case-show.txt",
+        &bench
+            .run(&["case", "show", "--set", "lead.length=12 m"])
+            .done(),
+    );
+}

@@ -1,0 +1,10 @@
+//! The program from outside: arguments and files in, streams, files and exit codes out.
+
+mod case;
+mod csv;
+mod faults;
+mod golden;
+mod json;
+mod outputs;
+mod streams;
+mod tool;

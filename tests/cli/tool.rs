@@ -1,0 +1,109 @@
+//! Runs the program in a folder of its own.
+
+use std::fs;
+use std::path::Path;
+
+use assert_cmd::Command;
+use tempfile::TempDir;
+
+/// A folder that goes when the test ends, and the program run in it.
+pub struct Bench {
+    folder: TempDir,
+}
+
+/// What a run gave.
+pub struct Ran {
+    pub code: i32,
+    pub out: String,
+    pub err: String,
+}
+
+impl Bench {
+    pub fn new() -> Self {
+        Bench {
+            folder: tempfile::tempdir().expect("a temporary folder"),
+        }
+    }
+
+    /// A file in the folder.
+    pub fn with(self, name: &str, text: impl AsRef<[u8]>) -> Self {
+        fs::write(self.path().join(name), text).expect("a file in the temporary folder");
+        self
+    }
+
+    pub fn path(&self) -> &Path {
+        self.folder.path()
+    }
+
+    pub fn read(&self, name: &str) -> String {
+        fs::read_to_string(self.path().join(name)).expect("the file is there")
+    }
+
+    /// Names in the folder, in order.
+    pub fn names(&self) -> Vec<String> {
+        let mut names: Vec<String> = fs::read_dir(self.path())
+            .expect("the folder is there")
+            .map(|e| {
+                e.expect("an entry")
+                    .file_name()
+                    .to_string_lossy()
+                    .into_owned()
+            })
+            .collect();
+        names.sort();
+        names
+    }
+
+    /// The program in this folder, its environment free of what would change the output.
+    pub fn command(&self, arguments: &[&str]) -> Command {
+        let mut command = Command::cargo_bin("arcplunge").expect("the program is built");
+        command
+            .current_dir(self.path())
+            .env("COLUMNS", "80")
+            .env_remove("NO_COLOR")
+            .env_remove("CLICOLOR_FORCE")
+            .args(arguments);
+        command
+    }
+
+    pub fn run(&self, arguments: &[&str]) -> Ran {
+        ran(&mut self.command(arguments))
+    }
+
+    pub fn run_with(&self, arguments: &[&str], input: impl Into<Vec<u8>>) -> Ran {
+        ran(self.command(arguments).write_stdin(input))
+    }
+}
+
+fn ran(command: &mut Command) -> Ran {
+    let output = command.output().expect("the program runs");
+    Ran {
+        code: output.status.code().expect("the program ends by itself"),
+        out: String::from_utf8(output.stdout).expect("UTF-8 on standard output"),
+        err: String::from_utf8(output.stderr).expect("UTF-8 on standard error"),
+    }
+}
+
+impl Ran {
+    /// Done, and nothing to complain about; what came out.
+    #[track_caller]
+    pub fn done(self) -> String {
+        assert_eq!((self.code, self.err.as_str()), (0, ""), "{}", self.out);
+        self.out
+    }
+
+    /// Ended with this code, nothing on standard output; the complaint.
+    #[track_caller]
+    pub fn failed(self, code: i32) -> String {
+        assert_eq!(self.code, code, "{}{}", self.out, self.err);
+        assert_eq!(self.out, "", "nothing goes to standard output");
+        assert!(
+            self.err.contains("error: ") || self.err.contains("Usage:"),
+            "{}",
+            self.err
+        );
+        assert!(!self.err.contains("panicked"), "{}", self.err);
+        assert!(!self.err.contains('\x1b'), "no colour off a terminal");
+        self.err
+    }
+}

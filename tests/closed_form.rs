@@ -1,0 +1,116 @@
+//! The built-in checks against closed forms, and proof that a wrong law fails them.
+
+mod proof;
+
+use arcplunge::cycle::mesh::Resolution;
+use arcplunge::physics::{MU0, lead};
+use arcplunge::study::prove::bench::Series;
+use arcplunge::study::prove::slab::Slab;
+use arcplunge::study::prove::{Evidence, discharge, melting, squeeze};
+use proof::{hold, named};
+
+const CLOSED: &[Evidence] = &[Evidence::ClosedForm];
+
+#[test]
+fn closed_form_leads() {
+    hold("Leads", CLOSED);
+}
+
+#[test]
+fn closed_form_inductance() {
+    hold("Inductance", CLOSED);
+}
+
+#[test]
+fn closed_form_discharge() {
+    hold("Discharge", CLOSED);
+}
+
+#[test]
+fn closed_form_free_wheel_diode() {
+    hold("Free-wheel diode", CLOSED);
+}
+
+#[test]
+fn closed_form_contacts() {
+    hold("Contacts", CLOSED);
+}
+
+#[test]
+fn closed_form_the_surface_current_formula_fails_for_a_rod() {
+    // −1 in place of −3/4: the whole current on the rod's surface.
+    let wrong = lead::self_inductance(1.0, 5e-3) - 0.25 * MU0 / (2.0 * std::f64::consts::PI);
+    assert!((wrong * 1e6 - 0.998292909).abs() < 1e-8, "{wrong}");
+    for id in ["inductance.rod", "inductance.rod.rosa"] {
+        assert!(!named(id).with_computed(wrong * 1e6).passed());
+    }
+}
+
+#[test]
+fn closed_form_an_inductance_one_per_mille_off_fails_the_discharge() {
+    let wrong = Series {
+        inductance: 1.001 * discharge::UNDER_DAMPED.inductance,
+        ..discharge::UNDER_DAMPED
+    };
+    let (peak, at) = wrong.run().peak;
+    assert!(!named("discharge.under.peak").with_computed(peak).passed());
+    assert!(
+        !named("discharge.under.time")
+            .with_computed(at * 1e3)
+            .passed()
+    );
+}
+
+#[test]
+fn closed_form_no_number_fails() {
+    let check = named("discharge.under.peak");
+    assert!(!check.with_computed(f64::NAN).passed());
+}
+
+#[test]
+fn closed_form_arc() {
+    hold("Arc", CLOSED);
+}
+
+#[test]
+fn closed_form_conduction() {
+    hold("Conduction", CLOSED);
+}
+
+#[test]
+fn closed_form_melting_and_freezing() {
+    hold("Melting and freezing", CLOSED);
+}
+
+#[test]
+fn closed_form_plunge() {
+    hold("Plunge", CLOSED);
+}
+
+#[test]
+fn closed_form_squeeze() {
+    hold("Squeeze", CLOSED);
+}
+
+#[test]
+fn closed_form_a_front_with_a_tenth_less_heat_of_fusion_fails() {
+    let wrong = Slab {
+        fusion: 0.9 * melting::STEEL.fusion,
+        ..melting::STEEL
+    };
+    let melt = wrong
+        .weld(1e12, 1e-3, &Resolution::default(), |_| ())
+        .at_touchdown;
+    let front = melt.unwrap()[0] * 1e6;
+    assert!(
+        !named("melt.steel").with_computed(front).passed(),
+        "{front}"
+    );
+}
+
+#[test]
+fn closed_form_a_film_one_per_cent_more_viscous_fails() {
+    let film = squeeze::film_left(1.01 * 5e-3, 0.2e-3, 0.190374624e-3, 1e-7);
+    let check = named("squeeze.closing");
+    assert!(!check.with_computed(film * 1e6).passed(), "{film}");
+}

@@ -1,0 +1,60 @@
+//! The books of whole shots and the solvers' orders, and proof that a gap in them is seen.
+
+mod proof;
+
+use arcplunge::cycle::ledger::Ledger;
+use arcplunge::cycle::rig::Rig;
+use arcplunge::study::prove::{Evidence, bench, books};
+use proof::{hold, named};
+
+const BOOKS: &[Evidence] = &[Evidence::Conservation];
+
+#[test]
+fn conserves_energy_charge_and_heat() {
+    hold("Books", BOOKS);
+}
+
+#[test]
+fn conserves_the_order_of_the_melting_front() {
+    hold("Melting and freezing", BOOKS);
+}
+
+#[test]
+fn conserves_a_ledger_with_any_one_element_left_out_fails() {
+    let mut tried = 0;
+    for (name, case) in books::cases() {
+        let check = named(&format!("books.energy.{}", name.replace(' ', "-")));
+        assert!(check.passed());
+        let rig = Rig::new(&case);
+        let ledger = Ledger::new(&rig, &bench::run(&rig));
+        for (element, joules) in ledger.entries() {
+            // What no joule goes through cannot be missed.
+            if joules > 2e-6 * check.published {
+                let without = check.with_computed(ledger.total() - joules);
+                assert!(!without.passed(), "{name} without {element}");
+                tried += 1;
+            }
+        }
+    }
+    assert!(tried > 100, "{tried}");
+}
+
+#[test]
+fn conserves_entries_sum_to_the_total() {
+    for (name, case) in books::cases() {
+        let rig = Rig::new(&case);
+        let ledger = Ledger::new(&rig, &bench::run(&rig));
+        let sum: f64 = ledger.entries().iter().map(|(_, joules)| joules).sum();
+        assert!((sum - ledger.total()).abs() < 1e-9, "{name}");
+    }
+}
+
+#[test]
+fn conserves_charge_of_another_bank_fails() {
+    let check = named("books.charge.M5");
+    let mut case = arcplunge::case::Case::default();
+    case.bank.capacitance *= 1.0 + 1e-6;
+    let d = bench::run(&Rig::new(&case));
+    let charge = d.bank_empty.unwrap_or(d.end).sums.charge;
+    assert!(!check.with_computed(charge).passed());
+}

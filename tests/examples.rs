@@ -1,0 +1,102 @@
+//! The case files and the program in examples/ do what their comments say.
+
+use std::path::{Path, PathBuf};
+
+use arcplunge::cycle::fire::Workspace;
+use assert_cmd::Command;
+use serde_json::Value;
+
+fn example(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("examples")
+        .join(name)
+}
+
+/// Fires a case file with overrides and returns its JSON.
+fn fired(name: &str, sets: &[&str]) -> Value {
+    let mut command = Command::cargo_bin("arcplunge").unwrap();
+    command.arg("fire").arg(example(name)).args(["--json", "-"]);
+    for set in sets {
+        command.args(["--set", set]);
+    }
+    let output = command.assert().success().get_output().clone();
+    assert!(output.stderr.is_empty(), "{name} complains");
+    serde_json::from_slice(&output.stdout).unwrap()
+}
+
+fn verdict(shot: &Value) -> (&str, bool) {
+    let verdict = shot["verdict"].as_str().unwrap();
+    (verdict, shot["borderline"].as_bool().unwrap())
+}
+
+fn has_event(shot: &Value, name: &str) -> bool {
+    let mut events = shot["events"].as_array().unwrap().iter();
+    events.any(|e| e["name"] == name)
+}
+
+#[test]
+fn regress_the_sound_weld_is_sound_all_over_its_band() {
+    let shot = fired("sound-weld.toml", &[]);
+    assert_eq!(verdict(&shot), ("sound", false));
+}
+
+#[test]
+fn regress_the_loose_clamp_makes_a_sound_weld_cold() {
+    let faulty = fired("loose-clamp.toml", &[]);
+    assert_eq!(verdict(&faulty).0, "cold");
+    let clamp = &faulty["joints"].as_array().unwrap().last().unwrap();
+    assert_eq!(
+        (&clamp["key"], &clamp["spot"]),
+        (&"earth.0.clamp".into(), &"melts".into())
+    );
+    let mended = fired("loose-clamp.toml", &["earth.0.clamp=tight"]);
+    assert_eq!(verdict(&mended), ("sound", false));
+}
+
+#[test]
+fn regress_the_gap_weld_in_aluminium_is_sound_with_a_short_arc() {
+    let shot = fired("gap-aluminium.toml", &[]);
+    assert_eq!(verdict(&shot), ("sound", false));
+    assert!(has_event(&shot, "pip-touch"));
+    let arc = shot["figures"]["arc_time_s"].as_f64().unwrap();
+    assert!((0.3e-3..0.8e-3).contains(&arc), "{arc} s");
+}
+
+#[test]
+fn regress_the_gap_weld_stubs_where_the_current_rises_slowly() {
+    let shot = fired("gap-aluminium.toml", &["lead.spacing=0.1m"]);
+    assert!(has_event(&shot, "stub"));
+    assert!(!has_event(&shot, "ignition"));
+}
+
+#[test]
+fn every_case_file_is_without_fault_and_tested_here() {
+    let mut names: Vec<String> = std::fs::read_dir(example(""))
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .filter(|name| name.ends_with(".toml"))
+        .collect();
+    names.sort();
+    assert_eq!(
+        names,
+        ["gap-aluminium.toml", "loose-clamp.toml", "sound-weld.toml"]
+    );
+    for name in names {
+        let mut check = Command::cargo_bin("arcplunge").unwrap();
+        check.args(["case", "check"]).arg(example(&name));
+        check.assert().success();
+    }
+}
+
+#[allow(dead_code)] // its main
+#[path = "../examples/voltage_sweep.rs"]
+mod voltage_sweep;
+
+#[test]
+fn regress_the_voltage_sweep_goes_from_cold_to_hot() {
+    let mut work = Workspace::default();
+    for (volts, verdict) in [(90.0, "cold"), (110.0, "sound"), (135.0, "hot")] {
+        let row = voltage_sweep::row(volts, &mut work).unwrap();
+        assert!(row.ends_with(verdict), "{row}");
+    }
+}

@@ -1,0 +1,42 @@
+//! What the trade takes for granted, and proof that a weld out of the ordinary is seen.
+
+mod proof;
+
+use arcplunge::case::Case;
+use arcplunge::study::prove::Evidence;
+use arcplunge::study::prove::trade::{figure, steel};
+use proof::{hold, named};
+
+#[test]
+fn practice_of_the_trade() {
+    hold("Practice of the trade", &[Evidence::Practice]);
+}
+
+#[test]
+fn practice_m6_at_too_low_a_voltage_does_not_fill() {
+    let fill = figure(&steel("M6", 100.0), |f| f.fill_ratio);
+    assert!(!named("practice.m6.fill").with_computed(fill).passed());
+}
+
+#[test]
+fn practice_m6_at_too_high_a_voltage_boils() {
+    let vapour = figure(&steel("M6", 170.0), |f| f.vapour_share);
+    assert!(!named("practice.m6.vapour").with_computed(vapour).passed());
+}
+
+#[test]
+fn practice_a_light_fast_stud_arcs_too_short() {
+    let mut case = Case::default();
+    case.tool.moving_mass = 20e-3;
+    let arc = figure(&case, |f| f.arc_time_s.map(|t| t * 1e3));
+    assert!(
+        !named("practice.arc.m5").with_computed(arc).passed(),
+        "{arc}"
+    );
+}
+
+#[test]
+fn practice_a_short_lead_fills() {
+    let fill = figure(&Case::default(), |f| f.fill_ratio);
+    assert!(!named("practice.long").with_computed(fill).passed());
+}

@@ -1,0 +1,112 @@
+//! What must hold of every shot, over random rigs. `PROPTEST_CASES=100000` makes a long run of it.
+
+mod common;
+
+use std::time::Duration;
+
+use common::judge::{case, judge};
+use common::settings::rig;
+use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
+
+/// A shot may take this long, on a slow machine and without optimisation too.
+const LONGEST: Duration = Duration::from_secs(1);
+
+proptest! {
+    #![proptest_config(ProptestConfig {
+        cases: cases(),
+        max_global_rejects: 1 << 20,
+        failure_persistence: None,
+        // The same cases each time, unless a long run is asked for.
+        rng_seed: match std::env::var_os("PROPTEST_CASES") {
+            Some(_) => ProptestConfig::default().rng_seed,
+            None => RngSeed::Fixed(1),
+        },
+        ..ProptestConfig::default()
+    })]
+
+    /// No panic, no failure of the solver, events and phases in order, figures finite, books closed,
+    /// rows in order; the same bits again from a used workspace. See `common::judge`.
+    #[test]
+    fn conserves_energy_charge_and_order_in_any_rig(sets in rig()) {
+        let Some(case) = case(&sets) else {
+            return Err(TestCaseError::reject("breaks a rule between keys"));
+        };
+        if let Err(why) = judge(&case, LONGEST) {
+            let line: String = sets.iter().map(|s| format!(" --set '{s}'")).collect();
+            prop_assert!(false, "{why}\narcplunge fire{line}");
+        }
+    }
+}
+
+fn cases() -> u32 {
+    let given = std::env::var("PROPTEST_CASES").ok();
+    given.and_then(|n| n.parse().ok()).unwrap_or(400)
+}
+
+mod determinism {
+    use arcplunge::cycle::fire::{Settings, Workspace, fire};
+    use arcplunge::cycle::rig::Rig;
+    use arcplunge::cycle::shot::Shot;
+    use proptest::strategy::{Strategy, ValueTree};
+    use proptest::test_runner::TestRunner;
+
+    use super::common::judge::case;
+    use super::common::settings::rig;
+
+    /// Every bit of a shot, as far as it is seen; `Debug` prints floats so that they read back.
+    fn bits(rig: &Rig, work: &mut Workspace) -> String {
+        let shot: Shot = fire(rig, &Settings::default(), work).expect("a shot");
+        format!("{shot:?}")
+    }
+
+    #[test]
+    fn regress_the_same_bits_on_any_thread_and_in_any_order() {
+        let mut runner = TestRunner::deterministic();
+        let strategy = rig();
+        let mut rigs = Vec::new();
+        while rigs.len() < 60 {
+            let sets = strategy
+                .new_tree(&mut runner)
+                .expect("no filters")
+                .current();
+            rigs.extend(case(&sets).map(|c| Rig::new(&c)));
+        }
+        let alone: Vec<String> = rigs
+            .iter()
+            .map(|r| bits(r, &mut Workspace::default()))
+            .collect();
+        let run = |thread: usize| {
+            let mut work = Workspace::default();
+            let mut got = vec![String::new(); rigs.len()];
+            for n in 0..rigs.len() {
+                // Each thread goes its own way through the rigs, one workspace for all of them.
+                let n = (n * (2 * thread + 7) + thread) % rigs.len();
+                got[n] = bits(&rigs[n], &mut work);
+            }
+            for n in 0..rigs.len() {
+                if got[n].is_empty() {
+                    got[n] = bits(&rigs[n], &mut work);
+                }
+            }
+            got
+        };
+        let all: Vec<Vec<String>> = std::thread::scope(|scope| {
+            let threads: Vec<_> = (0..4)
+                .map(|n| {
+                    scope.spawn({
+                        let run = &run;
+                        move || run(n)
+                    })
+                })
+                .collect();
+            threads
+                .into_iter()
+                .map(|t| t.join().expect("no panic"))
+                .collect()
+        });
+        assert!(all.iter().all(|got| *got == alone));
+        let distinct: std::collections::BTreeSet<&String> = alone.iter().collect();
+        assert!(distinct.len() > 50, "the comparison can fail");
+    }
+}

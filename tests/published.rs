@@ -1,0 +1,101 @@
+//! The built-in checks against printed values, and proof that a wrong constant fails them.
+
+mod proof;
+
+use arcplunge::case::catalogue;
+use arcplunge::study::prove::{Evidence, contacts, pip};
+use proof::{hold, named};
+
+/// Printed values, read or quoted from memory.
+const PRINTED: &[Evidence] = &[Evidence::Published, Evidence::Memory];
+
+#[test]
+fn published_leads() {
+    hold("Leads", PRINTED);
+}
+
+#[test]
+fn published_discharge() {
+    hold("Discharge", PRINTED);
+}
+
+#[test]
+fn published_pip_as_a_fuse() {
+    hold("Pip as a fuse", PRINTED);
+}
+
+#[test]
+fn published_contacts() {
+    hold("Contacts", PRINTED);
+}
+
+#[test]
+fn published_a_lead_five_per_cent_off_fails() {
+    let check = named("lead.class5.35");
+    assert!(check.passed());
+    assert!(!check.with_computed(1.05 * check.computed).passed());
+}
+
+#[test]
+fn published_copper_five_per_cent_off_fails_the_k_of_every_range() {
+    let wrong = pip::Conductor {
+        resistivity: 1.05 * pip::COPPER.resistivity,
+        ..pip::COPPER
+    };
+    for (from, to) in [(30, 160), (70, 160), (90, 250), (30, 250)] {
+        let check = named(&format!("pip.k.copper.{from}.{to}"));
+        assert!(check.passed());
+        let wrong = wrong.k(f64::from(from), f64::from(to));
+        assert!(!check.with_computed(wrong).passed(), "{wrong}");
+    }
+}
+
+#[test]
+fn published_a_fuse_law_without_latent_heat_fails() {
+    let metal = catalogue::metal("copper");
+    let mut wrong = metal.clone();
+    wrong.fusion_heat = 1.0;
+    let molten = wrong.heat_solid * (metal.melting_point - 293.15) + wrong.fusion_heat;
+    let check = named("pip.action.copper.molten");
+    assert!(
+        !check
+            .with_computed(pip::action(&wrong, molten) * 1e-16)
+            .passed()
+    );
+}
+
+#[test]
+fn published_arc() {
+    hold("Arc", PRINTED);
+}
+
+#[test]
+fn published_conduction() {
+    hold("Conduction", PRINTED);
+}
+
+#[test]
+fn published_squeeze() {
+    hold("Squeeze", PRINTED);
+}
+
+#[test]
+fn published_studs() {
+    hold("Studs", PRINTED);
+}
+
+#[test]
+fn published_whole_welds() {
+    hold("Whole welds in the literature", PRINTED);
+}
+
+#[test]
+fn published_a_spot_twice_as_wide_fails() {
+    let wide = contacts::pip(1e3, 2e-4, 1.7241e-8, 1.7241e-8);
+    let ohm = wide.constriction_resistance(0.0, contacts::LENGTH);
+    assert!(
+        !named("contact.spot.copper")
+            .with_computed(ohm * 1e6)
+            .passed()
+    );
+}

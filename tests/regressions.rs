@@ -1,0 +1,244 @@
+//! Cases that once broke the solver, each with what went wrong.
+
+#[path = "common/judge.rs"]
+mod judge;
+
+use std::time::Duration;
+
+use arcplunge::cycle::shot::Shot;
+use judge::{case, judge};
+
+/// Fires the demonstration case with these overrides; whatever must hold of a shot must hold of it.
+#[track_caller]
+fn sane(sets: &[&str]) -> Shot {
+    let sets: Vec<String> = sets.iter().map(ToString::to_string).collect();
+    let case = case(&sets).expect("a valid case");
+    judge(&case, Duration::from_secs(1)).unwrap_or_else(|why| panic!("{why}"))
+}
+
+#[test]
+fn regress_a_pip_crushed_before_the_trigger_does_not_chatter() {
+    // Push and strength are equal to rounding: hold and release took turns for ever at t = 0.
+    let shot = sane(&["tool.spring_force=209.4 N", "stud.metal=stainless 18/8"]);
+    assert!(shot.figures.ignition_s.is_some());
+    sane(&[
+        "tool.spring_force=220.2 N",
+        "stud.metal=stainless 18/8",
+        "tool.moving_mass=3.991 kg",
+    ]);
+    sane(&[
+        "bank.voltage=472.3 V",
+        "tool.spring_force=87.51 N",
+        "stud.flange=2.588 mm",
+        "stud.pip_diameter=0.3424 mm",
+        "stud.pip_length=1.32 mm",
+        "stud.metal=stainless 18/8",
+    ]);
+    sane(&[
+        "bank.voltage=332 V",
+        "lead.length=0.5884 m",
+        "earth.0.length=2.7 m",
+        "stud.size=M4",
+        "stud.flange=3.639 mm",
+        "stud.pip_diameter=0.1038 mm",
+        "stud.metal=stainless 18/8",
+    ]);
+}
+
+#[test]
+fn regress_two_events_at_once_do_not_lose_the_end_of_the_current() {
+    // The current ran backwards through the switch, which took −30 J.
+    sane(&[
+        "lead.length=2.745 m",
+        "lead.temperature=1.714 degC",
+        "earth.0.length=39.97 m",
+        "earth.1.length=57.08 m",
+        "earth.2.length=0.1157 m",
+        "earth.2.at=[\"136.9 mm\", \"-1142.4 mm\"]",
+        "tool.spring_force=1253 N",
+        "stud.flange=16.14 mm",
+        "stud.pip_diameter=0.1507 mm",
+        "stud.pip_length=0.4311 mm",
+        "sheet.metal=copper",
+    ]);
+}
+
+#[test]
+fn regress_no_cooling_rate_where_nothing_melted() {
+    let shot = sane(&["arc.fall=0.26 V"]);
+    assert_eq!(shot.figures.cooling_rate_K_per_s, None);
+    let shot = sane(&["arc.to_stud=0.01", "arc.to_sheet=0.01"]);
+    assert_eq!(shot.figures.cooling_rate_K_per_s, None);
+    sane(&[
+        "bank.internal_resistance=11.3 mohm",
+        "earth.2.terminal=tight",
+        "stud.size=M8",
+        "sheet.metal=aluminium Mg alloy",
+    ]);
+}
+
+#[test]
+fn regress_the_cooling_rate_is_never_below_zero() {
+    // The joint of two metals was 100 K below the lower melting point before the last melt froze.
+    sane(&[
+        "tool.method=gap",
+        "stud.size=M8",
+        "sheet.metal=copper",
+        "bank.esr=0 ohm",
+        "lead.length=0.1267 m",
+        "earth.2.length=0.4789 m",
+        "joints.bank=loose",
+        "arc.resistance=0.4669 mohm",
+    ]);
+    sane(&[
+        "bank.voltage=403.6 V",
+        "lead.length=34.54 m",
+        "earth.0.section=139.9 mm2",
+        "earth.1.length=15.57 m",
+        "stud.size=M8",
+        "stud.metal=copper",
+        "stud.cone=0.6488 deg",
+        "arc.resistance=0.0282 mohm",
+    ]);
+}
+
+#[test]
+fn regress_what_never_freezes_ends_all_the_same() {
+    // The heat was followed for 20 s in steps of 20 µs.
+    for sets in [
+        &["sheet.thickness=0.1 mm", "model.stud_depth=0.2 mm"][..],
+        &[
+            "bank.voltage=284 V",
+            "bank.capacitance=288 mF",
+            "tool.spring_force=5.9 N",
+            "sheet.metal=copper",
+        ],
+    ] {
+        let shot = sane(sets);
+        assert!(
+            shot.effort.heat_steps < 5_000,
+            "{} steps",
+            shot.effort.heat_steps
+        );
+    }
+}
+
+#[test]
+fn regress_rows_at_the_pip_s_touch_carry_its_very_time() {
+    sane(&["tool.method=gap", "tool.spring_rate=0 N/mm"]);
+    sane(&[
+        "tool.method=gap",
+        "tool.spring_force=150.7 N",
+        "tool.friction=4.31 N",
+    ]);
+}
+
+#[test]
+fn regress_no_speed_below_zero() {
+    sane(&["bank.capacitance=613.9 mF", "tool.spring_force=847.6 N"]);
+    sane(&[
+        "bank.capacitance=101.8 mF",
+        "bank.internal_resistance=17.95 mohm",
+        "earth.2.terminal=tight",
+        "tool.spring_force=1155 N",
+    ]);
+}
+
+#[test]
+fn regress_a_short_arc_leaves_no_cold_behind() {
+    // The back face was told to be at −22 °C.
+    sane(&[
+        "bank.capacitance=26.97 mF",
+        "tool.spring_force=2.756 N",
+        "stud.flange=2.27 mm",
+        "stud.pip_diameter=0.3908 mm",
+        "stud.metal=copper",
+        "sheet.thickness=2.809 mm",
+        "arc.resistance=40.96 mohm",
+    ]);
+}
+
+#[test]
+fn regress_the_books_of_heat_close_for_a_faint_arc() {
+    sane(&[
+        "bank.voltage=6.894 V",
+        "earth.0.clamp=arcing",
+        "tool.spring_force=5.766 N",
+        "stud.pip_diameter=0.1783 mm",
+        "stud.pip_length=1.637 mm",
+        "model.burst_share=0.02369",
+        "model.stud_depth=12.39 mm",
+    ]);
+}
+
+#[test]
+fn regress_equal_arcing_branches_stop_together() {
+    // The second of two branches that stop at one instant went on conducting backwards.
+    let arcing = ["earth.0.clamp=arcing", "earth.1.clamp=arcing"];
+    sane(&[&arcing[..], &["earth.2.clamp=tight"]].concat());
+    sane(&arcing);
+    sane(
+        &[
+            &arcing[..],
+            &["earth.2.clamp=arcing", "earth.3.length=20 m"],
+        ]
+        .concat(),
+    );
+}
+
+#[test]
+fn regress_stick_slip_of_the_pip_is_followed_to_its_end() {
+    // Given up after 400 changes between held and moving.
+    sane(&[
+        "bank.voltage=439 V",
+        "bank.capacitance=274.3 mF",
+        "lead.length=77.37 m",
+        "tool.spring_force=324.5 N",
+        "stud.size=M3",
+    ]);
+}
+
+#[test]
+fn regress_an_overdamped_discharge_ends() {
+    // The current crept towards zero for ever.
+    let shot = sane(&[
+        "bank.capacitance=1 F",
+        "stud.bolted=1 mohm",
+        "model.end_time=1 s",
+    ]);
+    assert!(shot.figures.current_end_s.is_some());
+    let shot = sane(&[
+        "bank.capacitance=26.97 mF",
+        "tool.spring_force=2.756 N",
+        "stud.flange=2.27 mm",
+        "stud.pip_diameter=0.3908 mm",
+        "stud.metal=copper",
+        "sheet.thickness=2.809 mm",
+        "arc.resistance=30 mohm",
+    ]);
+    assert!(shot.figures.current_end_s.is_some());
+}
+
+#[test]
+fn regress_a_bank_that_dips_below_zero_is_empty() {
+    // Voltage and current crossed zero in one step, and the voltage came back before the step's end.
+    let shot = sane(&[
+        "bank.voltage=198.2 V",
+        "bank.capacitance=57.19 mF",
+        "bank.esr=2.073 mohm",
+        "bank.switch_drop=5.233 V",
+        "earth.0.at=[\"478.3 mm\", \"-211.8 mm\"]",
+        "earth.1.length=62.42 m",
+        "joints.bank=arcing",
+        "tool.spring_force=7.573 N",
+        "arc.field=0.2265 V/mm",
+        "model.burst_share=0.2395",
+    ]);
+    assert!(shot.events.iter().any(|e| e.name.name() == "bank-empty"));
+}
+
+#[test]
+fn regress_a_current_of_nothing_does_not_stop_the_solver() {
+    // Step size underflow after a tenth of a second, at picoamperes.
+    sane(&["bank.internal_resistance=13.0353 mohm"]);
+}
