@@ -50,7 +50,7 @@ pub enum End {
     NeverConducted,
     /// Gap method: the stud came to rest above the sheet.
     NeverTouched,
-    /// The record's end came first.
+    /// The record's end came first, with the current still flowing or the stud still on its way.
     StillFlowing,
 }
 
@@ -185,6 +185,13 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
                 self.out.end = self.moment();
                 return Ok(());
             };
+            let end = self.rig.end_time;
+            if touch >= end {
+                self.fly_to(end);
+                self.out.how = End::StillFlowing;
+                self.out.end = self.moment();
+                return Ok(());
+            }
             let touch = self.fly_to(touch);
             self.out.pip_touch = Some(touch);
             self.out.event(EventName::PipTouch, touch);

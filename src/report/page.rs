@@ -133,7 +133,12 @@ impl Page {
             ));
         }
         if shot.how == End::StillFlowing {
-            self.line("              the record ends with the current still flowing");
+            let open = if shot.figures.action_A2s == 0.0 {
+                "stud still on its way"
+            } else {
+                "current still flowing"
+            };
+            self.line(format!("              the record ends with the {open}"));
         }
         self.line("");
     }
