@@ -237,7 +237,8 @@ fn order(case: &Case, rig: &Rig, shot: &Shot) -> Result<(), String> {
     );
     let gap = case.tool.method == Method::Gap && !bolted;
     hold!(
-        came(EventName::PipTouch) == (gap && shot.how != End::NeverTouched),
+        came(EventName::PipTouch)
+            == (gap && shot.how != End::NeverTouched && shot.phases.len() > 1),
         "pip-touch"
     );
     hold!(!came(EventName::PipYield) || (!gap && !bolted), "pip-yield");
