@@ -99,12 +99,11 @@ impl<const N: usize, const K: usize> Scheme for Fronts<N, K> {
         if self.stage == Stage::Open {
             return 0.5 * (stud + sheet);
         }
-        let front = self.front.now.to_array();
-        for lane in 0..2 {
-            if front[lane] < 0.0 {
+        for (lane, front) in self.front.now.to_array().into_iter().enumerate() {
+            if front < 0.0 {
                 let length = (self.law.depth - self.front.now).to_array()[lane];
                 let rim = self.trial.rim.to_array()[lane];
-                return self.solid.temperature_at(lane, -front[lane], length, rim);
+                return self.solid.temperature_at(lane, -front, length, rim);
             }
         }
         // The last superheat is too little to be told from rounding, yet the slab is not solid.
