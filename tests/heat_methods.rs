@@ -32,16 +32,16 @@ impl Draw {
 
     fn case(&mut self) -> Case {
         let mut case = Case::default();
-        let size = catalogue::stud(self.one_of(catalogue::stud_names()));
+        let size = catalogue::stud(self.one_of(&catalogue::stud_names()));
         case.stud.flange = size.flange;
         case.stud.pip_diameter = size.pip_diameter * self.between(0.8, 1.2);
         case.stud.pip_length = size.pip_length * self.between(0.7, 1.3);
         case.stud.cone = self.between(1.0, 5.0_f64).to_radians();
-        case.stud.metal = catalogue::metal(self.one_of(catalogue::metal_names()));
+        case.stud.metal = catalogue::metal(self.one_of(&catalogue::metal_names()));
         case.sheet.metal = if self.unit() < 0.7 {
             case.stud.metal.clone()
         } else {
-            catalogue::metal(self.one_of(catalogue::metal_names()))
+            catalogue::metal(self.one_of(&catalogue::metal_names()))
         };
         case.sheet.thickness = self.between(0.3e-3, 4e-3);
         case.bank.capacitance = self.between(20e-3, 150e-3);
