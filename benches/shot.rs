@@ -2,7 +2,7 @@
 
 use std::hint::black_box;
 
-use arcplunge::case::Case;
+use arcplunge::case::{Case, read};
 use arcplunge::cycle::fire::{Settings, Workspace, fire};
 use arcplunge::cycle::heating::Until;
 use arcplunge::cycle::rig::Rig;
@@ -38,6 +38,14 @@ fn shot(c: &mut Criterion) {
     group.bench_function("trace each 2 us", |b| {
         b.iter(|| trace(black_box(&rig), &whole, 2e-6, &mut work));
     });
+    for name in ["sound-weld", "loose-clamp", "gap-aluminium"] {
+        let path = format!("{}/examples/{name}.toml", env!("CARGO_MANIFEST_DIR"));
+        let case = read::read_file(path.as_ref(), &[]).expect("a case").case;
+        let rig = Rig::new(&case);
+        group.bench_function(format!("{name} to freezing"), |b| {
+            b.iter(|| fire(black_box(&rig), &frozen, &mut work));
+        });
+    }
     group.finish();
 }
 

@@ -83,6 +83,11 @@ fn closed_form_melting_and_freezing() {
 }
 
 #[test]
+fn closed_form_front_at_constant_speed() {
+    hold("A front at constant speed", CLOSED);
+}
+
+#[test]
 fn closed_form_plunge() {
     hold("Plunge", CLOSED);
 }
@@ -90,6 +95,19 @@ fn closed_form_plunge() {
 #[test]
 fn closed_form_squeeze() {
     hold("Squeeze", CLOSED);
+}
+
+#[test]
+fn closed_form_a_travelling_front_with_a_tenth_less_heat_of_fusion_fails() {
+    use arcplunge::study::prove::travelling;
+    let wrong = Slab {
+        fusion: 0.9 * melting::STEEL.fusion,
+        boils: 1e6,
+        depth: 2e-3,
+        ..melting::STEEL
+    };
+    let depth = travelling::standard_depth(&wrong);
+    assert!((depth / 50e-6 - 1.0).abs() > 5e-3, "{depth}");
 }
 
 #[test]

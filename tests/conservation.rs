@@ -17,6 +17,7 @@ fn conserves_energy_charge_and_heat() {
 #[test]
 fn conserves_the_order_of_the_melting_front() {
     hold("Melting and freezing", BOOKS);
+    hold("A front at constant speed", BOOKS);
 }
 
 #[test]

@@ -92,7 +92,7 @@ fn published_whole_welds() {
 #[test]
 fn published_a_spot_twice_as_wide_fails() {
     let wide = contacts::pip(1e3, 2e-4, 1.7241e-8, 1.7241e-8);
-    let ohm = wide.constriction_resistance(0.0, contacts::LENGTH);
+    let ohm = wide.column(0.0, contacts::LENGTH, false).constriction;
     assert!(
         !named("contact.spot.copper")
             .with_computed(ohm * 1e6)

@@ -140,6 +140,8 @@ struct Runner<'a, const N: usize, const D: usize> {
     phase: Phase,
     /// Sums at ignition: the arc's energy counts from there.
     struck: Option<Integrals>,
+    /// Time of the last release [ms].
+    released: f64,
 }
 
 impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
@@ -159,13 +161,15 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         };
         Runner {
             rig,
-            tolerance,
+            // Joules go with the square of the voltage.
+            tolerance: tolerance.for_share((rig.voltage / U_UNIT).powi(2)),
             out,
             sampler,
             field,
             now,
             phase: Phase::Fuse,
             struck: None,
+            released: f64::NEG_INFINITY,
         }
     }
 
@@ -402,10 +406,15 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
             Guard::FullSpot => self.field.mode.full_spot = true,
             Guard::PartSpot => self.field.mode.full_spot = false,
             Guard::Hold => {
+                // A slip of no length would come again and again: the stud creeps with the force.
+                if self.now.t <= self.released * (1.0 + 1e-9) {
+                    self.field.excess = (self.field.excess * 10.0).min(1.0);
+                }
                 self.now.y[W] = 0.0;
                 self.field.mode.moving = false;
             }
             Guard::Release => {
+                self.released = self.now.t;
                 self.field.mode.moving = true;
                 if self.yielded() {
                     self.sample_pair();

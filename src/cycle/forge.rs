@@ -19,7 +19,7 @@ const FILM_END: f64 = 2e-3;
 const QUASI_STEADY: f64 = 2e-6;
 
 /// Tolerance of the squeeze; the film itself is known to some tenths of a per cent.
-const TOLERANCE: Tolerance = Tolerance(1e-6);
+const TOLERANCE: Tolerance = Tolerance::new(1e-6);
 
 /// Travel after touchdown.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -16,15 +16,39 @@ use ode_solvers::dop_shared::{IntegrationError, OutputType, System};
 use ode_solvers::{Dopri5, SVector};
 use thiserror::Error;
 
-/// Relative and absolute tolerance; the states are scaled to order 1.
+/// Relative and absolute tolerance.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Tolerance(pub f64);
+pub struct Tolerance {
+    pub relative: f64,
+    pub absolute: f64,
+}
+
+impl Tolerance {
+    /// The same relative and absolute, for states scaled to order 1.
+    pub const fn new(both: f64) -> Self {
+        Tolerance {
+            relative: both,
+            absolute: both,
+        }
+    }
+
+    /// For states that are `share` of order 1 at most.
+    pub fn for_share(self, share: f64) -> Self {
+        Tolerance {
+            absolute: self.absolute * share.clamp(LEAST_SHARE, 1.0),
+            ..self
+        }
+    }
+}
 
 impl Default for Tolerance {
     fn default() -> Self {
-        Tolerance(1e-9)
+        Tolerance::new(1e-7)
     }
 }
+
+/// Least share of the absolute tolerance: below it rounding begins.
+const LEAST_SHARE: f64 = 1e-5;
 
 /// Longest step [ms]: short enough that no guard crosses twice within one.
 const LONGEST_STEP: f64 = 0.25;
@@ -184,8 +208,8 @@ fn integrate<const D: usize, S: System<f64, SVector<f64, D>>>(
         t_end,
         0.0,
         from.y,
-        tolerance.0,
-        tolerance.0,
+        tolerance.relative,
+        tolerance.absolute,
         0.9,
         0.04,
         0.2,

@@ -13,6 +13,7 @@ pub mod ledger;
 pub mod march;
 pub mod melt;
 pub mod mesh;
+pub mod named;
 pub mod phase;
 pub mod rig;
 pub mod sample;

@@ -8,7 +8,7 @@ use ode_solvers::SVector;
 use super::march::Field;
 use super::rig::{MAX_EARTHS, Rig, invert};
 use crate::physics::metal::Enthalpy;
-use crate::physics::pip::Pip;
+use crate::physics::pip::{Column, Pip};
 
 /// Unit of the bank voltage in the state [V].
 pub const U_UNIT: f64 = 100.0;
@@ -114,6 +114,9 @@ impl Guards {
 #[derive(Debug, Clone)]
 pub struct Loop<const N: usize, const D: usize> {
     pub mode: Mode,
+    /// Net force that releases a held stud, over the push: room for rounding, which a pip crushed just
+    /// to balance before the trigger needs.
+    pub excess: f64,
     inverse: [[f64; N]; N],
     inductance: [[f64; N]; N],
     /// Series resistance with and without the bank's ESR [mΩ].
@@ -161,6 +164,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
                 rising: true,
                 conducting: [true; MAX_EARTHS],
             },
+            excess: 1e-9,
             inverse: [[0.0; N]; N],
             inductance: std::array::from_fn(|k| {
                 std::array::from_fn(|j| rig.inductance[k][j] * 1e6)
@@ -219,8 +223,8 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         let i = Self::current(y);
         match self.mode.path {
             Path::Pip => {
-                let l = self.pip_length(y);
-                i * (self.pip.column_resistance(y[H], l) + self.constriction(y[H], l))
+                let column = self.column(y);
+                i * (column.resistance + column.constriction)
             }
             Path::Arc => self.arc_voltage(y, i),
             Path::Short(r) => i * r,
@@ -247,41 +251,31 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         self.pip.cold_area - self.pip.volume / self.pip_length(y) * self.pip.strength(y[H])
     }
 
-    fn constriction(&self, h: f64, l: f64) -> f64 {
-        if self.mode.full_spot {
-            self.pip.sheet_resistivity / (4.0 * self.pip.radius(l))
-        } else {
-            self.pip.constriction_resistance(h, l)
-        }
+    fn column(&self, y: &SVector<f64, D>) -> Column {
+        self.pip
+            .column(y[H], self.pip_length(y), self.mode.full_spot)
     }
 
     fn arc_voltage(&self, y: &SVector<f64, D>, i: f64) -> f64 {
         self.arc_base + self.arc_field * self.gap(y) + self.arc_resistance * i
     }
 
-    /// Net force that accelerates the stud while the pip holds it [N].
-    fn net_force(&self, y: &SVector<f64, D>) -> f64 {
-        let l = self.pip_length(y);
-        let spot = if self.mode.full_spot {
-            self.pip.radius(l)
-        } else {
-            self.pip.spot_radius(y[H], l)
-        };
+    /// Net force that accelerates the stud while the pip holds it, on a spot of the radius `spot` [N].
+    fn net_force(&self, y: &SVector<f64, D>, spot: f64) -> f64 {
         self.push
             - self.rate * y[X]
-            - self.pip.crush_force(y[H], l)
+            - self.pip.crush_force(y[H], self.pip_length(y))
             - self.pip.blow_off_force(Self::current(y), spot)
     }
 
-    /// Net force beyond which a held stud is released [N]: nothing but room for rounding, which a
-    /// pip crushed just to balance before the trigger needs.
+    /// Net force beyond which a held stud is released [N].
     fn release_force(&self) -> f64 {
-        1e-9 * self.push.abs()
+        self.excess * self.push.abs()
     }
 
     /// Whether the stud moves as soon as the pip takes its load.
     pub fn released(&self, y: &SVector<f64, D>) -> bool {
-        self.net_force(y) > self.release_force()
+        self.net_force(y, self.column(y).spot) > self.release_force()
     }
 
     /// A guard whose event fell together with the one just handled, so that it is below zero already.
@@ -389,16 +383,14 @@ impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
         let (mut dh, mut dw, mut dx, mut aux) = (0.0, 0.0, 0.0, 0.0);
         let weld = match self.mode.path {
             Path::Pip => {
-                let l = self.pip_length(y);
-                let column = self.pip.column_resistance(y[H], l);
-                let constriction = self.constriction(y[H], l);
-                dh = i * i * column / self.pip.mass;
-                aux = i * i * constriction;
+                let column = self.column(y);
+                dh = i * i * column.resistance / self.pip.mass;
+                aux = i * i * column.constriction;
                 if self.mode.moving {
-                    dw = self.net_force(y) / self.mass;
+                    dw = self.net_force(y, column.spot) / self.mass;
                     dx = y[W];
                 }
-                i * (column + constriction)
+                i * (column.resistance + column.constriction)
             }
             Path::Arc => {
                 aux = i * self.gap(y);
@@ -441,7 +433,7 @@ impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
             }
             Guard::Burst => self.pip.burst - y[H],
             Guard::Stub => self.gap(y) - self.touch_gap,
-            Guard::Release => self.release_force() - self.net_force(y),
+            Guard::Release => self.release_force() - self.net_force(y, self.column(y).spot),
             Guard::Hold => y[W],
             Guard::Solidus => self.pip.enthalpy.solidus - y[H],
             Guard::Liquidus => self.pip.enthalpy.liquidus - y[H],

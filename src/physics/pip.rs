@@ -39,6 +39,17 @@ pub struct Pip {
     pub blow_off: f64,
 }
 
+/// The crushed pip at a moment.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Column {
+    /// Resistance of the column [Ω].
+    pub resistance: f64,
+    /// Resistance of its contact spot, pip side and sheet side [Ω].
+    pub constriction: f64,
+    /// Radius of the spot [m].
+    pub spot: f64,
+}
+
 impl Pip {
     /// Resistivity [Ω·m] at the enthalpy `h` [J/kg].
     ///
@@ -66,11 +77,6 @@ impl Pip {
         (1.0 - h / self.enthalpy.solidus).max(0.0)
     }
 
-    /// Resistance of the column of length `l` [m] → [Ω].
-    pub fn column_resistance(&self, h: f64, l: f64) -> f64 {
-        self.resistivity(h) * l * l / self.volume
-    }
-
     /// Radius of the crushed column of length `l` [m] → [m].
     pub fn radius(&self, l: f64) -> f64 {
         (self.volume / (PI * l)).sqrt()
@@ -88,15 +94,25 @@ impl Pip {
         }
     }
 
-    /// Constriction resistance of the contact spot, pip side and sheet side [Ω].
+    /// The column of length `l` [m] at the enthalpy `h` [J/kg], its spot as wide as itself if `full`.
     ///
-    /// ρ/(4a)·(1 − a/b)^1.5 + ρ_sheet/(4a): Holm; Cooper, Mikic & Yovanovich, Int. J. Heat Mass
-    /// Transfer 12 (1969).
-    pub fn constriction_resistance(&self, h: f64, l: f64) -> f64 {
+    /// Resistance of the constriction: ρ/(4a)·(1 − a/b)^1.5 + ρ_sheet/(4a): Holm; Cooper, Mikic &
+    /// Yovanovich, Int. J. Heat Mass Transfer 12 (1969).
+    pub fn column(&self, h: f64, l: f64, full: bool) -> Column {
+        let resistivity = self.resistivity(h);
         let b = self.radius(l);
-        let a = self.spot_radius(h, l);
-        let free = (1.0 - a / b).max(0.0);
-        self.resistivity(h) / (4.0 * a) * free * free.sqrt() + self.sheet_resistivity / (4.0 * a)
+        let (spot, own) = if full {
+            (b, 0.0)
+        } else {
+            let a = self.spot_radius(h, l);
+            let free = (1.0 - a / b).max(0.0);
+            (a, resistivity * free * free.sqrt())
+        };
+        Column {
+            resistance: resistivity * l * l / self.volume,
+            constriction: (own + self.sheet_resistivity) / (4.0 * spot),
+            spot,
+        }
     }
 
     /// Force the column holds before it yields [N]: flow stress times its area.

@@ -187,7 +187,10 @@ impl Page {
             rows.push((
                 "boiled off",
                 percent(share),
-                range(|b| b.vapour_share, 100.0, "%"),
+                band.and_then(|b| b.vapour_share)
+                    .map_or(String::new(), |[low, high]| {
+                        format!("{:.1} to {:.1} %", 100.0 * low, 100.0 * high)
+                    }),
             ));
         }
         if let Some(t) = f.freeze_s {
@@ -230,7 +233,8 @@ impl Page {
     fn ledger(&mut self, shot: &Shot) {
         let stored = shot.figures.stored_energy_J;
         let mut entries = shot.ledger.entries();
-        entries.sort_by(|a, b| b.1.total_cmp(&a.1));
+        // Rounding must not decide the order of two alike leads.
+        entries.sort_by_key(|e| std::cmp::Reverse((e.1 / stored * 1e6).round() as i64));
         let (scale, unit) = if stored < 1.0 {
             (1e3, "mJ")
         } else {

@@ -11,44 +11,59 @@ use crate::cycle::shot::Shot;
 /// Cases fired at once: enough to keep all cores busy, few enough to hold in memory.
 const CHUNK: usize = 512;
 
-/// Fires cases on all cores and hands the shots over in the cases' order.
+/// Applies `work` to items on all cores and hands the results over in the items' order.
 ///
-/// Streams: at most a chunk of cases and shots is held, so memory stays flat for any number. Each
-/// shot depends on its case alone, so the bits are the same for any number of threads.
-pub fn fire_all<I>(cases: I, settings: Settings) -> Batch<I::IntoIter>
+/// Streams: at most a chunk of items and results is held, so memory stays flat for any number. Each
+/// result depends on its item alone, so the bits are the same for any number of threads.
+pub fn in_order<I, R, F>(items: I, work: F) -> Batch<I::IntoIter, R, F>
 where
-    I: IntoIterator<Item = Case>,
+    I: IntoIterator,
+    F: Fn(&mut Workspace, I::Item) -> R,
 {
     Batch {
-        cases: cases.into_iter(),
-        settings,
+        items: items.into_iter(),
+        work,
         done: Vec::new().into_iter(),
     }
 }
 
-/// Shots in order; see [`fire_all`].
-pub struct Batch<I> {
-    cases: I,
-    settings: Settings,
-    done: std::vec::IntoIter<Result<Shot, MarchError>>,
+/// Fires cases on all cores; see [`in_order`].
+pub fn fire_all<I>(cases: I, settings: Settings) -> impl Iterator<Item = Result<Shot, MarchError>>
+where
+    I: IntoIterator<Item = Case>,
+{
+    in_order(cases, move |work, case: Case| {
+        fire(&Rig::new(&case), &settings, work)
+    })
 }
 
-impl<I: Iterator<Item = Case>> Iterator for Batch<I> {
-    type Item = Result<Shot, MarchError>;
+/// Results in order; see [`in_order`].
+pub struct Batch<I, R, F> {
+    items: I,
+    work: F,
+    done: std::vec::IntoIter<R>,
+}
 
-    fn next(&mut self) -> Option<Self::Item> {
-        if let Some(shot) = self.done.next() {
-            return Some(shot);
+impl<I, R, F> Iterator for Batch<I, R, F>
+where
+    I: Iterator,
+    I::Item: Send,
+    R: Send,
+    F: Fn(&mut Workspace, I::Item) -> R + Sync,
+{
+    type Item = R;
+
+    fn next(&mut self) -> Option<R> {
+        if let Some(result) = self.done.next() {
+            return Some(result);
         }
-        let chunk: Vec<Case> = self.cases.by_ref().take(CHUNK).collect();
-        let settings = self.settings;
-        let shots: Vec<_> = chunk
-            .par_iter()
-            .map_init(Workspace::default, |work, case| {
-                fire(&Rig::new(case), &settings, work)
-            })
+        let chunk: Vec<I::Item> = self.items.by_ref().take(CHUNK).collect();
+        let work = &self.work;
+        let results: Vec<R> = chunk
+            .into_par_iter()
+            .map_init(Workspace::default, work)
             .collect();
-        self.done = shots.into_iter();
+        self.done = results.into_iter();
         self.done.next()
     }
 }

@@ -3,3 +3,5 @@
 pub mod band;
 pub mod batch;
 pub mod prove;
+pub mod sweep;
+pub mod vary;

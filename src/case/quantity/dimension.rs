@@ -82,6 +82,33 @@ impl Dimension {
         }
     }
 
+    /// Its SI unit as names of files write it: "ohm_m"; empty for a bare number.
+    pub const fn si(self) -> &'static str {
+        match self {
+            Dimension::Number => "",
+            Dimension::Length => "m",
+            Dimension::Area => "m2",
+            Dimension::Mass => "kg",
+            Dimension::Time => "s",
+            Dimension::Temperature => "K",
+            Dimension::Angle => "rad",
+            Dimension::Force => "N",
+            Dimension::SpringRate => "N_per_m",
+            Dimension::Voltage => "V",
+            Dimension::Capacitance => "F",
+            Dimension::Resistance => "ohm",
+            Dimension::Inductance => "H",
+            Dimension::Field => "V_per_m",
+            Dimension::Density => "kg_per_m3",
+            Dimension::SpecificEnergy => "J_per_kg",
+            Dimension::SpecificHeat => "J_per_kgK",
+            Dimension::Conductivity => "W_per_mK",
+            Dimension::Resistivity => "ohm_m",
+            Dimension::Pressure => "Pa",
+            Dimension::Viscosity => "Pas",
+        }
+    }
+
     /// Plain name: "length".
     pub const fn name(self) -> &'static str {
         self.words().0

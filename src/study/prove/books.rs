@@ -166,7 +166,7 @@ fn order() -> f64 {
     let rig = UNDER_DAMPED.rig();
     let error = |tolerance: f64| {
         let mut out = Discharge::default();
-        match discharge(&rig, Tolerance(tolerance), &mut out, None) {
+        match discharge(&rig, Tolerance::new(tolerance), &mut out, None) {
             Ok(()) => (out.peak.0 / 5861.853068 - 1.0).abs(),
             Err(_) => f64::NAN,
         }

@@ -64,8 +64,11 @@ pub(super) fn checks() -> Vec<Check> {
 }
 
 fn constriction() -> Vec<Check> {
-    let ohm =
-        |b, a, pip_side, sheet| pip(b, a, pip_side, sheet).constriction_resistance(0.0, LENGTH);
+    let ohm = |b, a, pip_side, sheet| {
+        pip(b, a, pip_side, sheet)
+            .column(0.0, LENGTH, false)
+            .constriction
+    };
     let micro = |id: &str, quantity: &str, published, computed: f64| {
         Check::new(
             format!("contact.{id}"),

@@ -22,6 +22,7 @@ pub mod slab;
 pub mod squeeze;
 mod studs;
 pub mod trade;
+pub mod travelling;
 
 pub use check::{Allowed, Check, Evidence, Source};
 
@@ -39,6 +40,7 @@ pub const GROUPS: &[Group] = &[
     ("Arc", arcs::checks),
     ("Conduction", conduction::checks),
     ("Melting and freezing", melting::checks),
+    ("A front at constant speed", travelling::checks),
     ("Plunge", closure::checks),
     ("Squeeze", squeeze::checks),
     ("Studs", studs::checks),

@@ -67,16 +67,27 @@ impl Slab {
         resolution: &Resolution,
         record: impl FnMut(MeltKnot),
     ) -> Heating {
+        let knot = |t| (t, flux * t, flux);
+        self.weld_under(&[knot(0.0), knot(t)], resolution, record)
+    }
+
+    /// The same under a flux that changes: knots of time [s], heat put in so far [J/m²], flux [W/m²].
+    pub fn weld_under(
+        &self,
+        knots: &[(f64, f64, f64)],
+        resolution: &Resolution,
+        record: impl FnMut(MeltKnot),
+    ) -> Heating {
         let mut rig = Rig::new(&Case::default());
         rig.faces = [self.face(); 2];
         rig.heat_shares = [1.0; 2];
-        let power = flux * rig.stud.flange_area;
-        let knot = |t| ArcKnot {
+        let area = rig.stud.flange_area;
+        let knot = |&(t, heat, flux): &(f64, f64, f64)| ArcKnot {
             t,
-            energy: power * t,
-            power,
+            energy: heat * area,
+            power: flux * area,
         };
-        let arc = [knot(0.0), knot(t)];
+        let arc: Vec<ArcKnot> = knots.iter().map(knot).collect();
         let mut course = Vec::new();
         let found = heat(&rig, &arc, true, Until::Frozen, resolution, &mut course);
         course.into_iter().for_each(record);

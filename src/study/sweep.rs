@@ -1,0 +1,163 @@
+//! One or two keys over a grid of values.
+
+use super::batch::in_order;
+use super::vary::Vary;
+use crate::case::Case;
+use crate::case::check::check;
+use crate::cycle::fire::{Settings, Workspace, fire};
+use crate::cycle::rig::Rig;
+use crate::cycle::shot::Figures;
+use crate::cycle::verdict::{Cause, Verdict};
+
+/// A base case and the keys varied in it; the last key varies fastest.
+#[derive(Debug, Clone)]
+pub struct Sweep {
+    pub base: Case,
+    pub vary: Vec<Vary>,
+    pub settings: Settings,
+}
+
+/// What came of one point of the grid.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Outcome {
+    Shot {
+        figures: Box<Figures>,
+        verdict: Option<Verdict>,
+        cause: Cause,
+    },
+    /// The values make no case, or it could not be fired; why.
+    None(String),
+}
+
+impl Outcome {
+    pub fn verdict(&self) -> Option<Verdict> {
+        match self {
+            Outcome::Shot { verdict, .. } => *verdict,
+            Outcome::None(_) => None,
+        }
+    }
+
+    pub fn figures(&self) -> Option<&Figures> {
+        match self {
+            Outcome::Shot { figures, .. } => Some(figures),
+            Outcome::None(_) => None,
+        }
+    }
+}
+
+/// A point of the grid.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// Values of the varied keys [SI].
+    pub values: Vec<f64>,
+    pub outcome: Outcome,
+}
+
+impl Sweep {
+    /// Number of points.
+    pub fn len(&self) -> usize {
+        self.vary.iter().map(|v| v.count).product()
+    }
+
+    /// Never: a key has two values at least.
+    pub fn is_empty(&self) -> bool {
+        self.len() == 0
+    }
+
+    /// Values of the varied keys at point `index` [SI].
+    pub fn values(&self, index: usize) -> Vec<f64> {
+        let mut rest = index;
+        let mut values: Vec<f64> = self
+            .vary
+            .iter()
+            .rev()
+            .map(|v| {
+                let k = rest % v.count;
+                rest /= v.count;
+                v.value(k)
+            })
+            .collect();
+        values.reverse();
+        values
+    }
+
+    /// Fires point `index`.
+    pub fn row(&self, index: usize, work: &mut Workspace) -> Row {
+        let values = self.values(index);
+        let outcome = self.fire(&values, work);
+        Row { values, outcome }
+    }
+
+    /// Fires the case with these values of the varied keys [SI].
+    pub fn fire(&self, values: &[f64], work: &mut Workspace) -> Outcome {
+        let mut case = self.base.clone();
+        for (vary, value) in self.vary.iter().zip(values) {
+            if let Err(e) = vary.address.set_number(&mut case, *value) {
+                return Outcome::None(e.to_string());
+            }
+        }
+        if let Some(broken) = check(&case).first() {
+            return Outcome::None(broken.to_string());
+        }
+        match fire(&Rig::new(&case), &self.settings, work) {
+            Ok(shot) => Outcome::Shot {
+                figures: Box::new(shot.figures),
+                verdict: shot.verdict,
+                cause: shot.cause,
+            },
+            Err(e) => Outcome::None(e.to_string()),
+        }
+    }
+
+    /// Fires all points from `first` on, on all cores, in order, streaming.
+    pub fn rows(&self, first: usize) -> impl Iterator<Item = Row> {
+        in_order(first..self.len(), |work, index| self.row(index, work))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::study::vary::USUAL;
+
+    fn sweep(texts: &[&str]) -> Sweep {
+        let base = Case::default();
+        let vary = texts
+            .iter()
+            .map(|t| Vary::read(&base, t, USUAL).unwrap())
+            .collect();
+        Sweep {
+            base,
+            vary,
+            settings: Settings::default(),
+        }
+    }
+
+    #[test]
+    fn the_last_key_varies_fastest_and_rows_start_anywhere() {
+        let s = sweep(&["bank.voltage=90..130 V/3", "tool.spring_force=60..100 N/5"]);
+        assert_eq!(s.len(), 15);
+        assert_eq!(s.values(7), [110.0, 80.0]);
+        let all: Vec<Row> = s.rows(0).collect();
+        let late: Vec<Row> = s.rows(11).collect();
+        assert_eq!(all[11..], late);
+        let plain = fire(
+            &Rig::new(&{
+                let mut case = Case::default();
+                case.bank.voltage = 110.0;
+                case
+            }),
+            &s.settings,
+            &mut Workspace::default(),
+        );
+        assert_eq!(all[7].outcome.figures(), Some(&plain.unwrap().figures));
+    }
+
+    #[test]
+    fn values_that_make_no_case_are_told_not_fired() {
+        let s = sweep(&["arc.to_stud=0.3..0.9/3"]);
+        let rows: Vec<Row> = s.rows(0).collect();
+        assert!(rows[0].outcome.figures().is_some());
+        assert!(matches!(&rows[2].outcome, Outcome::None(why) if why.contains("power")));
+    }
+}

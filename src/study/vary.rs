@@ -1,0 +1,205 @@
+//! One key that takes several values: `bank.voltage=60..140 V/41`.
+
+use thiserror::Error;
+
+use crate::case::Case;
+use crate::case::keys::{Address, KeyError, Number, find};
+
+/// Values of a key when none are asked for.
+pub const USUAL: usize = 41;
+
+/// Most values of one key.
+pub const MOST: usize = 1_000_000;
+
+/// A key and the evenly spaced values it takes.
+#[derive(Debug, Clone)]
+pub struct Vary {
+    pub address: Address,
+    pub number: Number,
+    /// First and last value [SI].
+    pub from: f64,
+    pub to: f64,
+    /// How many, both ends included.
+    pub count: usize,
+}
+
+/// Why a text names no values of a key.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum VaryError {
+    #[error("`{0}`: write KEY=FROM..TO/N, as in bank.voltage=60..140V/41")]
+    Form(String),
+    #[error("{0}")]
+    Key(#[from] KeyError),
+    #[error("`{0}`: the number of values goes from 2 to a million")]
+    Count(String),
+    #[error("`{0}`: both ends are the same")]
+    Empty(String),
+}
+
+impl VaryError {
+    /// Nearest right name, if a name is what was wrong.
+    pub fn nearest(&self) -> Option<String> {
+        match self {
+            VaryError::Key(e) => meant(e),
+            _ => None,
+        }
+    }
+}
+
+/// The full name that was probably meant by an unknown key.
+pub fn meant(error: &KeyError) -> Option<String> {
+    let KeyError::Unknown { path, hint } = error else {
+        return None;
+    };
+    let section = path.rsplit_once('.').map_or("", |(section, _)| section);
+    match (&hint.nearest, section) {
+        (Some(name), "") => Some(name.clone()),
+        (Some(name), section) => Some(format!("{section}.{name}")),
+        (None, _) => hint.belongs.first().cloned(),
+    }
+}
+
+/// The number at an address, if it is one.
+pub fn number(address: &Address) -> Option<Number> {
+    match address {
+        Address::Case(key) | Address::Earth(key, _) => key.number().copied(),
+        Address::Metal(_, key) => Some(key.number),
+    }
+}
+
+/// A key that holds a number in this case, by name.
+///
+/// # Errors
+/// When there is no such key, or it holds no number here.
+pub fn turned(case: &Case, path: &str) -> Result<(Address, Number), KeyError> {
+    let address = find(path)?;
+    let path = address.to_string();
+    let number = number(&address).ok_or(KeyError::NotANumber { path: path.clone() })?;
+    let Some(value) = address.number(case) else {
+        // Says what is missing where the key cannot be set in this case.
+        address.set_number(&mut case.clone(), number.range.most)?;
+        return Err(KeyError::NotSet { path });
+    };
+    address.set_number(&mut case.clone(), value)?;
+    Ok((address, number))
+}
+
+impl Vary {
+    /// Reads `KEY=FROM..TO` or `KEY=FROM..TO/N`; a unit on the second end serves both.
+    ///
+    /// # Errors
+    /// When the text has another form, or the key or a value is wrong.
+    pub fn read(case: &Case, text: &str, usual: usize) -> Result<Vary, VaryError> {
+        let form = || VaryError::Form(text.chars().take(80).collect());
+        let (path, values) = text.split_once('=').ok_or_else(form)?;
+        let (address, number) = turned(case, path.trim())?;
+        let (values, count) = match values.rsplit_once('/') {
+            Some((values, count)) if count.trim().chars().all(|c| c.is_ascii_digit()) => {
+                let n = count.trim().parse().unwrap_or(0);
+                if !(2..=MOST).contains(&n) {
+                    return Err(VaryError::Count(count.trim().to_string()));
+                }
+                (values, n)
+            }
+            _ => (values, usual),
+        };
+        let (from, to) = values.split_once("..").ok_or_else(form)?;
+        let (from, to) = (from.trim(), to.trim());
+        let read = |text: &str| {
+            number.read(text).map_err(|error| KeyError::Value {
+                path: address.to_string(),
+                error,
+            })
+        };
+        let end = read(to)?;
+        let unit = to.trim_start_matches(|c: char| c.is_ascii_digit() || "+-.".contains(c));
+        let bare = from.parse::<f64>().is_ok() && to.parse::<f64>().is_err();
+        let start = if bare {
+            read(&format!("{from} {}", unit.trim()))?
+        } else {
+            read(from)?
+        };
+        if start == end {
+            return Err(VaryError::Empty(values.to_string()));
+        }
+        Ok(Vary {
+            address,
+            number,
+            from: start,
+            to: end,
+            count,
+        })
+    }
+
+    /// The value number `k` [SI].
+    pub fn value(&self, k: usize) -> f64 {
+        if k + 1 == self.count {
+            self.to
+        } else {
+            self.from + (self.to - self.from) * (k as f64 / (self.count - 1) as f64)
+        }
+    }
+
+    /// `value` as a case file writes it.
+    pub fn text(&self, value: f64) -> String {
+        self.number.text(value)
+    }
+
+    /// Its column's name in a file of SI values: `bank.voltage_V`.
+    pub fn column(&self) -> String {
+        column(&self.address, &self.number)
+    }
+}
+
+/// The name of a key's column in a file of SI values: `bank.voltage_V`.
+pub fn column(address: &Address, number: &Number) -> String {
+    match number.dimension.si() {
+        "" => address.to_string(),
+        unit => format!("{address}_{unit}"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> Result<Vary, VaryError> {
+        Vary::read(&Case::default(), text, USUAL)
+    }
+
+    #[test]
+    fn a_range_has_both_its_ends_and_even_steps() {
+        let v = read("bank.voltage=60..140 V/41").unwrap();
+        assert_eq!((v.value(0), v.value(1), v.value(40)), (60.0, 62.0, 140.0));
+        assert_eq!(v.column(), "bank.voltage_V");
+        assert_eq!(read("bank.voltage=0.06kV..140V").unwrap().count, USUAL);
+        assert_eq!(
+            read("arc.to_stud=0.3..0.4/3").unwrap().column(),
+            "arc.to_stud"
+        );
+        assert_eq!(read("tool.spring_rate=1..3 N/mm/5").unwrap().count, 5);
+        assert_eq!(
+            read("tool.spring_rate=1 N/mm..3 N/mm").unwrap().count,
+            USUAL
+        );
+    }
+
+    #[test]
+    fn a_wrong_range_says_why() {
+        for (text, word) in [
+            ("bank.voltage", "FROM..TO"),
+            ("bank.voltage=60", "FROM..TO"),
+            ("bank.volts=1..2V", "unknown key"),
+            ("bank.voltage=60..140", "unit"),
+            ("bank.voltage=60..140V/1", "2 to a million"),
+            ("bank.voltage=60..60V", "the same"),
+            ("bank.voltage=60..14000V", "bank.voltage"),
+            ("stud.size=M3..M8", "not a number"),
+            ("earth.7.length=1..2m", "no earth lead"),
+            ("stud.bolted=1..2 mohm", "not set"),
+        ] {
+            let said = read(text).unwrap_err().to_string();
+            assert!(said.contains(word), "{text}: {said}");
+        }
+    }
+}

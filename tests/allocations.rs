@@ -1,0 +1,46 @@
+//! Memory a shot asks for once its workspace is warm: a study fires millions of them on all cores, and
+//! the allocator is shared.
+
+use allocation_counter::measure;
+use arcplunge::case::Case;
+use arcplunge::cycle::discharge::{Discharge, discharge};
+use arcplunge::cycle::fire::{Settings, Workspace, fire};
+use arcplunge::cycle::heating::heat;
+use arcplunge::cycle::rig::Rig;
+
+#[test]
+fn regress_the_heat_of_a_warm_shot_allocates_nothing() {
+    let rig = Rig::new(&Case::default());
+    let settings = Settings::default();
+    let mut found = Discharge::default();
+    discharge(&rig, settings.tolerance, &mut found, None).expect("a discharge");
+    let mut melt = Vec::new();
+    let mut run = || {
+        let heating = heat(
+            &rig,
+            &found.arc,
+            true,
+            settings.until,
+            &settings.resolution,
+            &mut melt,
+        );
+        assert!(heating.frozen.is_some());
+    };
+    run();
+    assert_eq!(measure(run).count_total, 0);
+}
+
+#[test]
+fn regress_a_warm_shot_allocates_only_for_the_solver_and_the_result() {
+    // Two lists of the result; the rest are the lists `ode_solvers` makes for each leg of the march.
+    let rig = Rig::new(&Case::default());
+    let mut work = Workspace::default();
+    let mut run = || {
+        std::hint::black_box(fire(&rig, &Settings::default(), &mut work)).expect("a shot");
+    };
+    run();
+    let found = measure(run);
+    assert!(found.count_total < 150, "{found:?}");
+    assert!(found.bytes_max < 8192, "{found:?}");
+    assert_eq!(found.bytes_current, 0, "{found:?}");
+}
