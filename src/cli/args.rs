@@ -24,6 +24,10 @@ pub struct Arguments {
 pub enum Command {
     /// Fire one weld cycle and show it
     Fire(Fire),
+    /// Fire over the values of one key, or of two: curves, or a map of the sound welds
+    Sweep(Sweep),
+    /// Find the value of a key that gives a sound weld, or a wanted figure
+    Dial(Dial),
     /// Write, check or show a case file
     Case(Case),
     /// List the studs, metals, joints and leads known by name
@@ -62,6 +66,51 @@ pub struct Fire {
     /// Leave out the band that the spread of the model's own constants gives
     #[arg(long)]
     pub no_band: bool,
+}
+
+#[derive(Debug, Args)]
+#[command(
+    after_help = "One key gives curves, two give a map (the first upward, the second across).\n\
+    --csv streams each row as it is fired. When stopped by Ctrl-C the finished rows stay in\n\
+    FILE.part; the same command with --resume goes on from there."
+)]
+pub struct Sweep {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// A key and its values, e.g. bank.voltage=60..140V/41 (once or twice)
+    #[arg(long, value_name = "KEY=FROM..TO/N", required = true)]
+    pub vary: Vec<String>,
+    /// Write all figures of each value as CSV ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub csv: Option<PathBuf>,
+    /// Draw curves or the map: FILE.svg or FILE.png (repeatable)
+    #[arg(long, value_name = "FILE")]
+    pub plot: Vec<PathBuf>,
+    /// Figures to show, e.g. arc_energy_J,peak_current_A (names as in the JSON)
+    #[arg(long, value_name = "FIGURE", value_delimiter = ',')]
+    pub show: Vec<String>,
+    /// Go on with the rows of FILE.part that a stopped sweep left
+    #[arg(long, requires = "csv")]
+    pub resume: bool,
+}
+
+#[derive(Debug, Args)]
+#[command(
+    after_help = "The range searched goes from a quarter of the present value to four times it, unless\n\
+    KEY=FROM..TO says another. Exit code 1 when there is no such value."
+)]
+pub struct Dial {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// Key to turn, e.g. bank.voltage or bank.voltage=60..160V; two for the widest margin
+    #[arg(long, value_name = "KEY", required = true)]
+    pub turn: Vec<String>,
+    /// sound, or a figure's value: fill_ratio=1.2, arc_time_s=1.5ms
+    #[arg(long = "for", value_name = "GOAL", default_value = "sound")]
+    pub goal: String,
+    /// Write the result as JSON ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub json: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

@@ -3,10 +3,15 @@
 mod args;
 mod case;
 mod catalogue;
+mod dial;
 mod fire;
 mod input;
 mod output;
 mod prove;
+mod results;
+mod rows;
+mod sweep;
+mod watch;
 
 use clap::Parser;
 
@@ -39,6 +44,8 @@ pub fn main() -> Outcome {
     let arguments = Arguments::parse(); // clap prints and exits with 2 by itself
     let result = match arguments.command {
         args::Command::Fire(a) => fire::run(&a),
+        args::Command::Sweep(a) => sweep::run(&a),
+        args::Command::Dial(a) => dial::run(&a),
         args::Command::Case(a) => case::run(&a),
         args::Command::Catalogue(a) => catalogue::run(&a),
         args::Command::Prove(a) => prove::run(&a),

@@ -62,6 +62,26 @@ pub enum Cause {
     Filled,
 }
 
+impl Cause {
+    /// Name in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Cause::DischargeTest => "discharge-test",
+            Cause::NeverConducted => "never-conducted",
+            Cause::NeverTouched => "never-touched",
+            Cause::NoIgnition => "no-ignition",
+            Cause::Stub => "stub",
+            Cause::ArcOut => "arc-out",
+            Cause::ArcEndless => "arc-endless",
+            Cause::RecordEnded => "record-ended",
+            Cause::MeltedThrough => "melted-through",
+            Cause::BoiledOff => "boiled-off",
+            Cause::Underfilled => "underfilled",
+            Cause::Filled => "filled",
+        }
+    }
+}
+
 /// Judges a shot; `None` for a discharge test.
 pub fn judge(rig: &Rig, figures: &Figures, d: &Discharge) -> (Option<Verdict>, Cause) {
     let cold = Some(Verdict::Cold);

@@ -2,12 +2,15 @@
 
 pub mod catalogue;
 pub mod cautions;
+pub mod dial;
 pub mod format;
 pub mod json;
 pub mod page;
 pub mod plot;
 pub mod prove;
+pub mod quantity;
 pub mod reasons;
+pub mod sweep;
 pub mod table;
 pub mod title;
 pub mod validation;

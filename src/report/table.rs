@@ -54,8 +54,8 @@ pub fn csv(out: impl Write, rows: &[Row], earths: usize) -> csv::Result<()> {
     Ok(())
 }
 
-/// Ten significant digits in the shortest form that keeps them.
-fn number(value: f64) -> String {
+/// `value` with ten significant digits, in the shortest form that keeps them.
+pub fn number(value: f64) -> String {
     if value == 0.0 {
         return "0".into();
     }

@@ -2,6 +2,7 @@
 
 pub mod band;
 pub mod batch;
+pub mod dial;
 pub mod prove;
 pub mod sweep;
 pub mod vary;

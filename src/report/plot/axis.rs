@@ -11,6 +11,19 @@ pub struct Unit {
     pub usual: i32,
 }
 
+/// A power of ten no unit has: it takes no prefix.
+const NO_PREFIX: i32 = 99;
+
+impl Unit {
+    /// A unit that stands as it is, its values given in it.
+    pub const fn plain(symbol: &'static str) -> Self {
+        Unit {
+            symbol,
+            usual: NO_PREFIX,
+        }
+    }
+}
+
 /// Prefixes by power of ten.
 const PREFIXES: [(i32, &str); 9] = [
     (-12, "p"),
@@ -50,6 +63,14 @@ pub struct Scale {
 }
 
 impl Scale {
+    /// A quantity with its unit; a bare number has none.
+    pub fn named(&self, quantity: &str) -> String {
+        match self.unit.as_str() {
+            "" => quantity.to_string(),
+            unit => format!("{quantity}, {unit}"),
+        }
+    }
+
     /// Values of the ticks [display units], low to high.
     pub fn ticks(&self) -> Vec<f64> {
         let near = 1e-6;
@@ -197,6 +218,9 @@ fn need(unit: Unit, span: Span, headroom: f64) -> Need {
 
 /// SI per display unit, and its name, for numbers as large as `largest` [SI].
 pub fn prefix(unit: Unit, largest: f64) -> (f64, String) {
+    if unit.usual == NO_PREFIX {
+        return (1.0, unit.symbol.to_string());
+    }
     let handy = |power: i32, low: f64| {
         let shown = largest / 10f64.powi(power);
         (low..1000.0 * low.max(1.0)).contains(&shown)

@@ -1,5 +1,7 @@
 //! A figure: panels stacked on one axis, bands and events through all of them, a title above.
 
+use std::borrow::Cow;
+
 use plotters::style::RGBColor;
 
 use super::Size;
@@ -29,7 +31,7 @@ pub struct Figure {
     /// Lines below it.
     pub lines: Vec<String>,
     /// What the common axis measures, its unit, and the range shown [SI].
-    pub axis: &'static str,
+    pub axis: Cow<'static, str>,
     pub unit: Unit,
     pub range: (f64, f64),
     pub bands: Vec<Band>,
@@ -204,7 +206,7 @@ impl Figure {
         }
         canvas.line(&[(r.left, y), (r.right, y)], &theme::AXIS);
         events::names(canvas, &placed, size, y);
-        let name = format!("{}, {}", self.axis, scale.unit);
+        let name = scale.named(&self.axis);
         let name_y = f64::from(canvas.height) - 0.5 * AXIS;
         let how = Type::new(theme::NAME, theme::SOFT, Hold::Middle);
         canvas.text((0.5 * (r.left + r.right), name_y), &name, how);

@@ -68,7 +68,7 @@ pub fn figure(case: &Case, trace: &Trace, line: &str) -> Figure {
         description: describe(&lines, &events),
         title,
         lines,
-        axis: "time from trigger",
+        axis: "time from trigger".into(),
         unit: SECOND,
         range,
         bands: bands(&trace.rows),

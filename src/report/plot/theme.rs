@@ -49,6 +49,12 @@ pub const NAME: f64 = 12.5;
 pub const NUMBER: f64 = 12.0;
 pub const SMALL: f64 = 11.5;
 
+/// Pale tints of the verdicts; names stand in them.
+pub const COLD: RGBColor = RGBColor(0xE6, 0xEE, 0xF6);
+pub const SOUND: RGBColor = RGBColor(0xD5, 0xEE, 0xE2);
+pub const HOT: RGBColor = RGBColor(0xFB, 0xE3, 0xD9);
+pub const BURNT: RGBColor = RGBColor(0xEC, 0xC4, 0xB0);
+
 /// The pale band of a phase, the same on every plot; `None` is the white of the paper.
 pub fn tint(phase: Phase) -> Option<RGBColor> {
     match phase {

@@ -72,7 +72,7 @@ impl Panel {
         let mut parts = Vec::new();
         let many = named.len() > 1;
         if many {
-            let word = format!("{}, {}:", axis.quantity, scale.unit);
+            let word = format!("{}:", scale.named(axis.quantity));
             parts.push(Part::Word(word, self.colour(side)));
         }
         for (k, series) in named.iter().enumerate() {
@@ -85,7 +85,7 @@ impl Panel {
             let word = if many {
                 series.name.clone()
             } else {
-                format!("{}, {}", series.name, scale.unit)
+                scale.named(&series.name)
             };
             parts.push(Part::Word(word, series.stroke.text));
         }

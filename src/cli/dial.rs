@@ -1,0 +1,142 @@
+//! `dial`: the value of a key that reaches a goal.
+
+use super::args::Dial as Arguments;
+use super::input::case;
+use super::output::{Output, print};
+use super::results::{any_standard, check_outputs, wrong};
+use super::{Outcome, Trouble};
+use crate::case::Case;
+use crate::case::keys::nearest;
+use crate::case::quantity::{Dimension, parse};
+use crate::cycle::named::{FIGURES, find};
+use crate::report::dial::{Found, json, page};
+use crate::report::title;
+use crate::study::dial::Dial;
+use crate::study::vary::{Vary, VaryError, meant, turned};
+
+/// A range is searched from the present value divided by this to it times this.
+const REACH: f64 = 4.0;
+
+enum Goal {
+    Sound,
+    Figure(&'static str, f64),
+}
+
+pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
+    check_outputs(&a.input, &[&a.json], &[])?;
+    let goal = goal(&a.goal)?;
+    let base = case(&a.input)?.case;
+    let turn = a
+        .turn
+        .iter()
+        .map(|text| range(&base, text))
+        .collect::<Result<Vec<_>, _>>()?;
+    match (turn.as_slice(), &goal) {
+        ([one, two], _) if one.address.to_string() == two.address.to_string() => {
+            return wrong(format!("--turn: {} is there twice", one.address));
+        }
+        ([_], _) | ([_, _], Goal::Sound) => {}
+        ([_, _], _) => return wrong("--turn: two keys only for the goal sound".into()),
+        _ => return wrong("--turn: one key or two".into()),
+    }
+    let out = a.json.as_deref().map(Output::open).transpose()?;
+    let dial = Dial::new(base, turn);
+    let found = match goal {
+        Goal::Figure(name, value) => match find(name) {
+            Some(read) => Found::Figure(name, value, dial.reach(read, value)),
+            None => return wrong(format!("--for {name}: no such figure")),
+        },
+        Goal::Sound if dial.turned().len() == 2 => match dial.pair() {
+            Ok((at, windows)) => Found::Pair(at, windows),
+            Err(why) => Found::Nowhere(why),
+        },
+        Goal::Sound => match dial.window(0, None) {
+            Ok(window) => Found::Window(window),
+            Err(why) => Found::Nowhere(why),
+        },
+    };
+    if let Some(out) = out {
+        out.put(format!("{:#}\n", json(&dial, &found)).as_bytes())?;
+    }
+    if !any_standard(&[&a.json]) {
+        print(page(&dial, &found, &title::what(dial.base())).as_bytes())?;
+    }
+    Ok(if found.is_there() {
+        Outcome::Done
+    } else {
+        Outcome::Failed
+    })
+}
+
+/// `KEY`, searched around its present value, or `KEY=FROM..TO`.
+fn range(base: &Case, text: &str) -> Result<Vary, Trouble> {
+    let say = |why: String, help: Option<String>| {
+        let help = help.map_or(String::new(), |name| {
+            format!("\nhelp: did you mean {name}?")
+        });
+        Trouble::Wrong(format!("error: --turn {text}: {why}{help}"))
+    };
+    if text.contains('=') {
+        return Vary::read(base, text, 2).map_err(|e: VaryError| say(e.to_string(), e.nearest()));
+    }
+    let (address, number) = turned(base, text.trim()).map_err(|e| say(e.to_string(), meant(&e)))?;
+    let now = address.number(base).unwrap_or(0.0);
+    if now <= 0.0 {
+        let example = format!("{address}=FROM..TO");
+        return Err(say(
+            format!(
+                "it is {} now; say where to search, {example}",
+                number.text(now)
+            ),
+            None,
+        ));
+    }
+    let least = if number.range.with_least {
+        number.range.least
+    } else {
+        number.range.least + 1e-6 * now
+    };
+    let most = if number.range.with_most {
+        number.range.most
+    } else {
+        number.range.most * (1.0 - 1e-9)
+    };
+    Ok(Vary {
+        address,
+        number,
+        from: (now / REACH).max(least),
+        to: (now * REACH).min(most),
+        count: 2,
+    })
+}
+
+fn goal(text: &str) -> Result<Goal, Trouble> {
+    if text == "sound" {
+        return Ok(Goal::Sound);
+    }
+    let form = "write --for sound or --for FIGURE=VALUE, as in fill_ratio=1.2";
+    let Some((name, value)) = text.split_once('=') else {
+        return wrong(format!("--for {text}: {form}"));
+    };
+    let known = || FIGURES.iter().map(|(n, _)| *n);
+    let Some(figure) = known().find(|n| *n == name.trim()) else {
+        let help =
+            nearest(name, known()).map_or(form.to_string(), |n| format!("did you mean {n}?"));
+        return wrong(format!("--for {name}: no such figure\nhelp: {help}"));
+    };
+    let value = value.trim();
+    let dimension = match figure.rsplit_once('_').map(|(_, unit)| unit) {
+        Some("s") if !figure.ends_with("per_s") => Some(Dimension::Time),
+        Some("m") => Some(Dimension::Length),
+        Some("ohm") => Some(Dimension::Resistance),
+        Some("H") => Some(Dimension::Inductance),
+        _ => None,
+    };
+    let number = match (value.parse::<f64>(), dimension) {
+        (Ok(number), _) if number.is_finite() => number,
+        (_, Some(dimension)) => parse(value, dimension)
+            .map_err(|e| Trouble::Wrong(format!("error: --for {text}: {e}")))?,
+        _ => return wrong(format!("--for {text}: the value is a number in SI units")),
+    };
+    Ok(Goal::Figure(figure, number))
+}

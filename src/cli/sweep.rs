@@ -1,0 +1,202 @@
+//! `sweep`: one or two keys over a grid of values.
+
+use std::path::{Path, PathBuf};
+
+use csv::StringRecord;
+
+use super::args::Sweep as Arguments;
+use super::input::case;
+use super::output::print;
+use super::results::{any_standard, check_outputs, open_plots, picture};
+use super::rows::{Rows, part};
+use super::watch::Watch;
+use super::{Outcome, Trouble};
+use crate::case::Case;
+use crate::case::keys::nearest;
+use crate::cycle::fire::{Settings, Workspace};
+use crate::cycle::heating::Until;
+use crate::cycle::named::FIGURES;
+use crate::report::plot::Size;
+use crate::report::sweep::{csv as table, curves, map, text};
+use crate::report::title;
+use crate::study::sweep::{Row, Sweep};
+use crate::study::vary::{USUAL, Vary, VaryError};
+
+/// Most values of a sweep that is drawn or printed: they are held in memory.
+const MOST_SHOWN: usize = 250_000;
+
+/// Figures shown when none are asked for.
+const SHOWN: [&str; 4] = ["fill_ratio", "vapour_share", "arc_time_s", "arc_energy_J"];
+
+pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
+    check_outputs(&a.input, &[&a.csv], &a.plot)?;
+    let base = case(&a.input)?.case;
+    let sweep = sweep(a, base)?;
+    let show = figures(&a.show)?;
+    let total = sweep.len();
+    let shows = !a.plot.is_empty() || a.csv.is_none();
+    if shows && total > MOST_SHOWN {
+        return wrong(format!(
+            "{total} values are too many to show, at most {MOST_SHOWN}; --csv alone takes any number"
+        ));
+    }
+    let plots = open_plots(&a.plot)?;
+    let (mut file, kept) = match &a.csv {
+        Some(path) => {
+            let (file, kept) = open(path, &sweep, a.resume)?;
+            (Some((path, file)), kept)
+        }
+        None => (None, 0),
+    };
+    if kept > total {
+        return wrong("--resume: the file holds more rows than this sweep has".into());
+    }
+
+    let watch = Watch::new("firing", total, kept);
+    let mut rows: Vec<Row> = Vec::new();
+    let mut work = Workspace::default();
+    if shows {
+        // What is shown needs the rows kept as well; they are fired again.
+        rows.extend((0..kept).map(|k| sweep.row(k, &mut work)));
+    }
+    let mut record = StringRecord::new();
+    let mut done = kept;
+    for row in sweep.rows(kept) {
+        if let Some((_, file)) = &mut file {
+            table::record(&row, &mut record);
+            file.put(&record)?;
+        }
+        done += 1;
+        watch.step();
+        if watch.stopped() {
+            drop(watch);
+            return stopped(file, done, total);
+        }
+        if shows {
+            rows.push(row);
+        }
+    }
+    drop(watch);
+    if let Some((_, file)) = file {
+        file.finish()?;
+    }
+    let what = title::what(&sweep.base);
+    for (kind, out) in plots {
+        out.put(&picture(
+            draw(&sweep, &rows, &show, &what, a.show.is_empty()),
+            kind,
+        )?)?;
+    }
+    if !any_standard(&[&a.csv]) && shows {
+        print(text::page(&sweep, &rows, &show, &what).as_bytes())?;
+    }
+    Ok(Outcome::Done)
+}
+
+fn draw(sweep: &Sweep, rows: &[Row], show: &[&'static str], what: &str, usual: bool) -> String {
+    match sweep.vary.as_slice() {
+        [vary] => {
+            let now = vary.address.number(&sweep.base);
+            let height = 230 + 150 * show.len().min(curves::MOST) as u32;
+            let size = Size {
+                height,
+                ..Size::default()
+            };
+            curves::figure(sweep, rows, show, what, now).draw(size).svg
+        }
+        _ => {
+            // The lines that bound the verdicts are there anyway.
+            let extra = if usual { None } else { show.first().copied() };
+            map::svg(sweep, rows, extra, what, Size::default())
+        }
+    }
+}
+
+fn sweep(a: &Arguments, base: Case) -> Result<Sweep, Trouble> {
+    if a.vary.len() > 2 {
+        return wrong("--vary: one key or two; a third would fit neither curve nor map".into());
+    }
+    let vary = a
+        .vary
+        .iter()
+        .map(|text| Vary::read(&base, text, USUAL).map_err(|e| not_varied(text, &e)))
+        .collect::<Result<Vec<_>, _>>()?;
+    if let [a, b] = vary.as_slice()
+        && a.address.to_string() == b.address.to_string()
+    {
+        return wrong(format!("--vary: {} is there twice", a.address));
+    }
+    if vary
+        .iter()
+        .try_fold(1usize, |n, v| n.checked_mul(v.count))
+        .is_none()
+    {
+        return wrong("--vary: too many values".into());
+    }
+    Ok(Sweep {
+        base,
+        vary,
+        settings: Settings {
+            until: Until::BackFace,
+            ..Settings::default()
+        },
+    })
+}
+
+fn not_varied(text: &str, e: &VaryError) -> Trouble {
+    let help = e.nearest().map_or(String::new(), |name| {
+        format!("\nhelp: did you mean {name}?")
+    });
+    Trouble::Wrong(format!("error: --vary {text}: {e}{help}"))
+}
+
+/// The figures asked for, or the usual ones.
+fn figures(names: &[String]) -> Result<Vec<&'static str>, Trouble> {
+    if names.is_empty() {
+        return Ok(SHOWN.to_vec());
+    }
+    if names.len() > curves::MOST {
+        return wrong(format!("--show: at most {} figures", curves::MOST));
+    }
+    let find = |name: &String| {
+        let known = || FIGURES.iter().map(|(n, _)| *n);
+        known().find(|n| n == name).ok_or_else(|| {
+            let help = nearest(name, known()).map_or(
+                "see the names in the output of fire --json".to_string(),
+                |n| format!("did you mean {n}?"),
+            );
+            Trouble::Wrong(format!(
+                "error: --show {name}: no such figure\nhelp: {help}"
+            ))
+        })
+    };
+    names.iter().map(find).collect()
+}
+
+fn open(path: &Path, sweep: &Sweep, resume: bool) -> Result<(Rows, usize), Trouble> {
+    let same = |k: usize, found: &StringRecord| {
+        let mut record = StringRecord::new();
+        k < sweep.len() && {
+            table::record(&sweep.row(k, &mut Workspace::default()), &mut record);
+            record == *found
+        }
+    };
+    Rows::open(path, &table::head(sweep), resume, same)
+}
+
+/// Ctrl-C: what is finished stays.
+fn stopped(file: Option<(&PathBuf, Rows)>, done: usize, total: usize) -> Result<Outcome, Trouble> {
+    let Some((path, mut file)) = file else {
+        return Err(Trouble::Failed("stopped; nothing is written".into()));
+    };
+    file.flush()?;
+    Err(Trouble::Failed(format!(
+        "stopped: {done} of {total} rows are in {}\nhelp: the same command with --resume goes on \
+         from there",
+        part(path).display()
+    )))
+}
+
+fn wrong<T>(text: String) -> Result<T, Trouble> {
+    Err(Trouble::Wrong(format!("error: {text}")))
+}

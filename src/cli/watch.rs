@@ -1,0 +1,55 @@
+//! Long work: a progress bar on a terminal, and Ctrl-C that ends it in good order.
+
+use std::sync::OnceLock;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+
+static STOPPED: AtomicBool = AtomicBool::new(false);
+static LISTENING: OnceLock<()> = OnceLock::new();
+
+/// Work of a known length.
+pub struct Watch {
+    bar: ProgressBar,
+}
+
+impl Watch {
+    /// Shows `total` steps of `what` on standard error, if that is a terminal, `done` of them done.
+    pub fn new(what: &'static str, total: usize, done: usize) -> Watch {
+        // A second Ctrl-C ends the program at once, should the first not be heard.
+        LISTENING.get_or_init(|| {
+            let _ = ctrlc::set_handler(|| {
+                if STOPPED.swap(true, Ordering::SeqCst) {
+                    std::process::exit(130);
+                }
+            });
+        });
+        let bar = ProgressBar::with_draw_target(Some(total as u64), ProgressDrawTarget::stderr());
+        let style = ProgressStyle::with_template(
+            "{msg} {bar:30} {human_pos} of {human_len}, {per_sec}, {eta} left",
+        );
+        if let Ok(style) = style {
+            bar.set_style(style.progress_chars("█▌ "));
+        }
+        bar.set_message(what);
+        bar.set_position(done as u64);
+        bar.reset_eta();
+        Watch { bar }
+    }
+
+    /// One step is done.
+    pub fn step(&self) {
+        self.bar.inc(1);
+    }
+
+    /// Whether Ctrl-C was pressed.
+    pub fn stopped(&self) -> bool {
+        STOPPED.load(Ordering::SeqCst)
+    }
+}
+
+impl Drop for Watch {
+    fn drop(&mut self) {
+        self.bar.finish_and_clear();
+    }
+}

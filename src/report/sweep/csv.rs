@@ -1,0 +1,46 @@
+//! Rows of a sweep as CSV: RFC 4180, SI, ten significant digits.
+
+use ::csv::StringRecord;
+
+use crate::cycle::named::FIGURES;
+use crate::report::table::number;
+use crate::study::sweep::{Outcome, Row, Sweep};
+
+/// Names of the columns.
+pub fn head(sweep: &Sweep) -> Vec<String> {
+    let keys = sweep.vary.iter().map(|v| v.column());
+    let figures = FIGURES.iter().map(|(name, _)| (*name).to_string());
+    let rest = ["verdict", "cause", "note"].map(String::from);
+    keys.chain(figures).chain(rest).collect()
+}
+
+/// Fills `record` with a row; `cause` says what decided the verdict, `note` why there is no shot.
+pub fn record(row: &Row, record: &mut StringRecord) {
+    record.clear();
+    for value in &row.values {
+        record.push_field(&number(*value));
+    }
+    match &row.outcome {
+        Outcome::Shot {
+            figures,
+            verdict,
+            cause,
+        } => {
+            for (_, read) in FIGURES {
+                match read(figures) {
+                    Some(value) => record.push_field(&number(value)),
+                    None => record.push_field(""),
+                }
+            }
+            record.push_field(verdict.map_or("", |v| v.name()));
+            record.push_field(cause.name());
+            record.push_field("");
+        }
+        Outcome::None(why) => {
+            for _ in 0..FIGURES.len() + 2 {
+                record.push_field("");
+            }
+            record.push_field(why);
+        }
+    }
+}
