@@ -2,4 +2,5 @@
 
 pub mod band;
 pub mod batch;
+pub mod earths;
 pub mod prove;
