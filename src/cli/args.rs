@@ -24,6 +24,8 @@ pub struct Arguments {
 pub enum Command {
     /// Fire one weld cycle and show it
     Fire(Fire),
+    /// Say what the earth clamps do: currents, arc blow, rim fill round the clock
+    Earths(Earths),
     /// Write, check or show a case file
     Case(Case),
     /// List the studs, metals, joints and leads known by name
@@ -62,6 +64,21 @@ pub struct Fire {
     /// Leave out the band that the spread of the model's own constants gives
     #[arg(long)]
     pub no_band: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct Earths {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// Write the rim's fill against the angle as CSV ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub csv: Option<PathBuf>,
+    /// Write currents, flux densities, drift and trials as JSON ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub json: Option<PathBuf>,
+    /// Draw the plan: FILE.svg or FILE.png (repeatable)
+    #[arg(long, value_name = "FILE")]
+    pub plot: Vec<PathBuf>,
 }
 
 #[derive(Debug, Args)]

@@ -107,3 +107,53 @@ fn dot(a: Vector, b: Vector) -> f64 {
 fn norm(a: Vector) -> f64 {
     dot(a, a).sqrt()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn conserves_the_volume_of_the_rim() {
+        let n = 360;
+        let sum: f64 = (0..n)
+            .map(|k| rim_fill(1.3, 0.4e-3, 3e-3, 2.0 * PI * f64::from(k) / f64::from(n)))
+            .sum();
+        assert!((sum / f64::from(n) - 1.3).abs() < 1e-12);
+    }
+
+    #[test]
+    fn closed_form_the_bare_stretch_ends_where_the_fill_is_one() {
+        assert_eq!(bare(1.3, 0.1e-3, 3e-3), Bare::Nowhere);
+        assert_eq!(bare(1.0, 0.0, 3e-3), Bare::Nowhere);
+        assert_eq!(bare(0.9, 0.0, 3e-3), Bare::Everywhere);
+        assert_eq!(bare(0.9, 0.1e-3, 3e-3), Bare::Everywhere);
+        for fill in [0.95, 1.0, 1.05] {
+            let Bare::Within(half) = bare(fill, 0.2e-3, 3e-3) else {
+                panic!("{fill}: bare in part");
+            };
+            assert!((rim_fill(fill, 0.2e-3, 3e-3, PI - half) - 1.0).abs() < 1e-12);
+            assert!(rim_fill(fill, 0.2e-3, 3e-3, PI) < 1.0);
+            assert!(rim_fill(fill, 0.2e-3, 3e-3, 0.0) > 1.0);
+        }
+    }
+
+    #[test]
+    fn conserves_the_push_when_the_current_turns_round() {
+        let at = [0.02, 0.01, 0.0];
+        let b = run_field([0.1, 0.0, 0.2], [0.3, 0.2, 0.1], at, 1e-3);
+        let (one, other) = (push(1e8, b), push(-1e8, b.map(|c| -c)));
+        assert_eq!(one, other);
+        assert!(one[0] != 0.0 && one[1] != 0.0);
+    }
+
+    #[test]
+    fn the_field_stays_finite_on_and_in_the_rope() {
+        let (from, to) = ([-1.0, 0.0, 0.0], [1.0, 0.0, 0.0]);
+        assert_eq!(run_field(from, to, [0.0; 3], 4e-3), [0.0; 3]);
+        assert_eq!(run_field(from, to, from, 4e-3), [0.0; 3]);
+        assert_eq!(run_field(from, from, [0.0, 1.0, 0.0], 4e-3), [0.0; 3]);
+        let at = |d: f64| run_field(from, to, [0.0, d, 0.0], 4e-3)[2];
+        assert!((at(2e-3) / at(4e-3) - 0.5).abs() < 1e-5);
+        assert!((at(4.001e-3) / at(4e-3) - 1.0).abs() < 1e-3);
+    }
+}

@@ -2,6 +2,7 @@
 
 pub mod catalogue;
 pub mod cautions;
+pub mod earths;
 pub mod format;
 pub mod json;
 pub mod page;

@@ -139,12 +139,16 @@ fn candidates(case: &Case, before: &Blow) -> Vec<Remedy> {
         all.push(Remedy::Mirrored { like, at });
     }
     for factor in DISTANCES {
-        // The far side first: of equals the first one stays.
+        // Of equals the first one stays: its own side for a clamp moved, the far side for one more.
+        let around = |from: f64, n: usize| {
+            let (sin, cos) = (from + TAU * n as f64 / HOURS as f64).sin_cos();
+            [distance * factor * cos, distance * factor * sin]
+        };
         for n in 0..HOURS {
-            let (sin, cos) = (angle + PI + TAU * n as f64 / HOURS as f64).sin_cos();
-            let at = [distance * factor * cos, distance * factor * sin];
+            let at = around(angle, n);
             all.push(Remedy::Moved { earth: like, at });
             if room {
+                let at = around(angle + PI, n);
                 all.push(Remedy::Added { like, at });
             }
         }
