@@ -93,7 +93,7 @@ pub fn runs(law: Law) -> Vec<Check> {
         ),
         check(
             "half",
-            "1 kA, half a long wire, 100 mm off",
+            "1 kA, half a wire, 100 mm off",
             WIRE,
             1000.0,
             kiloampere(half),
@@ -109,7 +109,7 @@ pub fn runs(law: Law) -> Vec<Check> {
         ),
         check(
             "circle",
-            "1 kA, loop of 100 mm radius, 50 mm up its axis",
+            "1 kA, loop R 100 mm, 50 mm above",
             POLYGON,
             4495.881_428,
             kiloampere(loop_of(law, 2000, 0.1, 0.05)),
@@ -163,7 +163,7 @@ fn sheets() -> Vec<Check> {
         ),
         Check::new(
             "blow.ring",
-            "share of the current that reaches the clamp",
+            "share of current at the clamp",
             RING,
             "",
             1.0,
@@ -172,7 +172,7 @@ fn sheets() -> Vec<Check> {
         ),
         Check::new(
             "blow.rising",
-            "1 kA down the stud, up a lead 100 mm off: push",
+            "push by a rising lead, 100 mm",
             AMPERE,
             "N/m",
             -MU0 * 1e6 / (2.0 * PI * d),
@@ -181,7 +181,7 @@ fn sheets() -> Vec<Check> {
         ),
         Check::new(
             "blow.hanging",
-            "the same, down a hanging lead: no push",
+            "push by a hanging lead, 100 mm",
             AMPERE,
             "N/m",
             0.0,
@@ -190,7 +190,7 @@ fn sheets() -> Vec<Check> {
         ),
         Check::new(
             "blow.sector",
-            "fill of the rim on the far side, fill 1.2",
+            "rim fill on the far side, fill 1.2",
             SECTOR,
             "",
             1.2 * 1.01 * 1.01,
@@ -219,7 +219,7 @@ fn drifts() -> Vec<Check> {
     vec![
         Check::within(
             "blow.away",
-            "drift along x, one clamp at x = -200 mm",
+            "drift in x, one clamp at -200 mm",
             TRADE,
             "um",
             (0.1, 3250.0),
@@ -236,7 +236,7 @@ fn drifts() -> Vec<Check> {
         ),
         Check::new(
             "blow.pair",
-            "drift along x, two alike at x = -200, 200 mm",
+            "drift, clamps at -200 and 200 mm",
             PAIR,
             "um",
             0.0,

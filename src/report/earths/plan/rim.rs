@@ -118,19 +118,26 @@ fn numbers(canvas: &mut Canvas, middle: Point, blow: &Blow) {
     for end in ends {
         let fill = blow.rim(end).unwrap_or(0.0);
         let (colour, word) = if fill < 1.0 {
-            (theme::ALARM, " missing")
+            (theme::ALARM, "missing")
         } else {
             (theme::ACCENT_TEXT, "")
         };
-        let text = format!("{}{word}", significant(fill, 3));
-        // Sideways words hold on to the ring with their near end.
+        // Sideways words hold on to the ring with their near end, and stand in two lines.
         let (hold, away) = match hour(end) {
             h if (1.5..4.5).contains(&h) => (Hold::Start, 6.0),
             h if (7.5..10.5).contains(&h) => (Hold::End, 6.0),
             _ => (Hold::Middle, 13.0),
         };
-        let place = polar(middle, FLANGE + height(fill).max(FULL) + away, end);
-        canvas.text(place, &text, Type::new(theme::NAME, colour, hold).bold());
+        let number = significant(fill, 3);
+        let how = Type::new(theme::NAME, colour, hold).bold();
+        let (x, y) = polar(middle, FLANGE + height(fill).max(FULL) + away, end);
+        if word.is_empty() || hold == Hold::Middle {
+            let text = format!("{number} {word}");
+            canvas.text((x, y), text.trim_end(), how);
+        } else {
+            canvas.text((x, y - 8.0), &number, how);
+            canvas.text((x, y + 8.0), word, how);
+        }
     }
 }
 
