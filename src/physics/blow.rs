@@ -147,6 +147,19 @@ mod tests {
     }
 
     #[test]
+    fn conserves_the_field_of_a_set_up_twice_as_large_at_half() {
+        let twice = |v: Vector| v.map(|c| 2.0 * c);
+        let (from, to, at) = ([0.1, 0.02, 0.2], [0.3, 0.2, 0.1], [0.02, 0.01, 0.0]);
+        let small = run_field(from, to, at, 1e-3);
+        let large = run_field(twice(from), twice(to), twice(at), 2e-3);
+        for c in 0..3 {
+            assert!((twice(large)[c] / small[c] - 1.0).abs() < 1e-12);
+        }
+        let (k, far) = (sheet_current([0.1, 0.2]), sheet_current([0.2, 0.4]));
+        assert!((2.0 * far[0] / k[0] - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
     fn the_field_stays_finite_on_and_in_the_rope() {
         let (from, to) = ([-1.0, 0.0, 0.0], [1.0, 0.0, 0.0]);
         assert_eq!(run_field(from, to, [0.0; 3], 4e-3), [0.0; 3]);

@@ -35,11 +35,11 @@ pub fn angle(hour: f64) -> f64 {
     (3.0 - hour) * PI / 6.0
 }
 
-/// "9 o'clock", "half past 9": to the half hour.
+/// "9 o'clock", "9:30": to the half hour.
 pub fn clock(angle: f64) -> String {
     match half_hours(angle) {
         half if half % 2 == 0 => format!("{} o'clock", whole(half)),
-        half => format!("half past {}", whole(half)),
+        half => format!("{}:30", whole(half)),
     }
 }
 
@@ -67,9 +67,9 @@ mod tests {
             (180.0, "9 o'clock"),
             (-180.0, "9 o'clock"),
             (-90.0, "6 o'clock"),
-            (75.0, "half past 12"),
+            (75.0, "12:30"),
             (97.0, "12 o'clock"),
-            (104.0, "half past 11"),
+            (104.0, "11:30"),
             (810.0, "12 o'clock"),
         ] {
             assert_eq!(clock(f64::to_radians(degrees)), told, "{degrees}");

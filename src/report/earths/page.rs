@@ -206,7 +206,7 @@ impl Page {
         let mut row = |name: &str, blow: &Blow| {
             let verdict = blow.shot.verdict.map_or("", Verdict::name);
             self.line(format!(
-                "   {name:<46} {:>8} {:>10}   {verdict}",
+                "   {name:<48} {:>7} {:>6}  {verdict}",
                 drift(blow.distance().unwrap_or(0.0)),
                 significant(blow.weakest().unwrap_or(0.0), 3),
             ));
@@ -216,8 +216,8 @@ impl Page {
             row(&remedy(case, trial.remedy), &trial.blow);
         }
         let head = format!(
-            "   {:<46} {:>8} {:>10}   {}\n",
-            "tried", "drift", "least fill", "weld"
+            "   {:<48} {:>7} {:>6}  {}\n",
+            "tried, with the fill of the weakest side", "drift", "fill", "weld"
         );
         let start = self.text.rfind("   as it is").unwrap_or(self.text.len());
         self.text.insert_str(start, &head);

@@ -153,7 +153,10 @@ pub fn stretch(middle: f64, half: f64) -> String {
             format!("nearly all round, but for {}", clock(middle + PI))
         };
     }
-    let from = from.trim_end_matches(" o'clock");
+    let from = match to.ends_with("o'clock") {
+        true => from.trim_end_matches(" o'clock"),
+        false => &from,
+    };
     format!("from {from} to {to}")
 }
 
@@ -161,16 +164,11 @@ pub fn stretch(middle: f64, half: f64) -> String {
 pub fn remedy(case: &Case, remedy: Remedy) -> String {
     match remedy {
         Remedy::Mirrored { like, at } | Remedy::Added { like, at } => {
-            let number = if case.earths.len() == 1 {
-                "second"
-            } else {
-                "further"
-            };
             let like = match case.earths.len() {
                 1 => "it".to_string(),
-                _ => format!("{like}"),
+                _ => like.to_string(),
             };
-            format!("{number} clamp like {like}, {}", place(at))
+            format!("one more clamp like {like}, {}", place(at))
         }
         Remedy::Moved { at, .. } if case.earths.len() == 1 => {
             format!("the clamp moved, {}", place(at))
@@ -192,10 +190,8 @@ mod tests {
     fn stretches_are_told_clockwise() {
         let at = |hour: f64| super::super::angle(hour);
         assert_eq!(stretch(at(12.0), PI / 3.0), "from 10 to 2 o'clock");
-        assert_eq!(
-            stretch(at(9.0), PI / 4.0),
-            "from half past 7 to half past 10"
-        );
+        assert_eq!(stretch(at(11.75), PI / 3.5), "from 10 o'clock to 1:30");
+        assert_eq!(stretch(at(9.0), PI / 4.0), "from 7:30 to 10:30");
         assert_eq!(stretch(at(9.0), 0.05), "around 9 o'clock");
         assert_eq!(
             stretch(at(9.0), PI - 0.05),

@@ -76,24 +76,33 @@ impl Blow {
         (distance >= NOTHING).then_some(angle)
     }
 
+    /// Size and direction of a drift worth telling, of a lesser one none.
+    fn worth_telling(&self) -> Option<(f64, f64)> {
+        let (distance, angle) = polar(self.drift()?);
+        let told = distance >= NOTHING;
+        Some((if told { distance } else { 0.0 }, angle))
+    }
+
     /// Fill of the rim at an angle counterclockwise from x [rad].
     pub fn rim(&self, angle: f64) -> Option<f64> {
-        let (drift, heading) = polar(self.drift()?);
+        let (drift, heading) = self.worth_telling()?;
         let fill = self.shot.figures.fill_ratio?;
         Some(rim_fill(fill, drift, self.radius, angle - heading))
     }
 
     /// Least fill of the rim.
     pub fn weakest(&self) -> Option<f64> {
+        let (drift, _) = self.worth_telling()?;
         let fill = self.shot.figures.fill_ratio?;
         let half_turn = std::f64::consts::PI;
-        Some(rim_fill(fill, self.distance()?, self.radius, half_turn))
+        Some(rim_fill(fill, drift, self.radius, half_turn))
     }
 
     /// Where the rim lacks melt.
     pub fn bare(&self) -> Option<Bare> {
+        let (drift, _) = self.worth_telling()?;
         let fill = self.shot.figures.fill_ratio?;
-        Some(blow::bare(fill, self.distance()?, self.radius))
+        Some(blow::bare(fill, drift, self.radius))
     }
 
     /// Each earth lead's share of the charge; 0 without current.
