@@ -124,8 +124,8 @@ fn numbers(canvas: &mut Canvas, middle: Point, blow: &Blow) {
         };
         // Sideways words hold on to the ring with their near end, and stand in two lines.
         let (hold, away) = match hour(end) {
-            h if (1.5..4.5).contains(&h) => (Hold::Start, 6.0),
-            h if (7.5..10.5).contains(&h) => (Hold::End, 6.0),
+            h if (1.5..4.5).contains(&h) => (Hold::Start, 12.0),
+            h if (7.5..10.5).contains(&h) => (Hold::End, 12.0),
             _ => (Hold::Middle, 13.0),
         };
         let number = significant(fill, 3);

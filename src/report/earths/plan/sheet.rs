@@ -41,41 +41,49 @@ pub(super) fn draw(canvas: &mut Canvas, r: Rect, case: &Case, blow: &Blow) -> f6
         .fold(0.0, f64::max);
     let scale = (0.5 * (r.right - r.left) - ROOM) / far;
     let place = |at: [f64; 2]| (middle.0 + at[0] * scale, middle.1 - at[1] * scale);
-    gun_lead(canvas, r, case, middle, scale);
+    let mut words = Words::new(r);
+    words.lines.push(gun_lead(canvas, r, case, middle, scale));
     let places: Vec<Point> = case.earths.iter().map(|e| place(e.at)).collect();
-    let mut lines: Vec<Vec<Point>> = Vec::new();
     for (earth, at) in case.earths.iter().zip(&places) {
         let (_, angle) = earths::polar(earth.at);
-        let stub = STUB * earth.elevation.cos();
-        let end = polar(*at, stub, angle + earth.bend);
+        let end = polar(*at, STUB * earth.elevation.cos(), angle + earth.bend);
         canvas.line(&[*at, end], &LEAD);
-        lines.push(vec![end, *at]);
-        lines.push(vec![*at, middle]);
+        words.lines.push([end, *at]);
+        words.lines.push([*at, middle]);
+        words
+            .taken
+            .push(Rect::about(*at, (2.0 * CLAMP, 2.0 * CLAMP)));
     }
     for (k, at) in places.iter().enumerate() {
         current(canvas, middle, *at, blow.share(k));
     }
-    stud(canvas, middle, blow.radius * scale);
-    let mut taken: Vec<Rect> = places
-        .iter()
-        .map(|at| Rect::about(*at, (2.0 * CLAMP, 2.0 * CLAMP)))
-        .collect();
-    taken.push(Rect::about((middle.0, middle.1 + 18.0), (40.0, 18.0)));
+    let radius = (blow.radius * scale).max(DOT);
+    canvas.dot(middle, radius, theme::WHITE);
+    circle(
+        canvas,
+        middle,
+        radius,
+        &Stroke {
+            width: 1.6,
+            ..theme::AXIS
+        },
+    );
     for (k, at) in places.iter().enumerate() {
         clamp(canvas, k, *at);
-        let label = format!(
+        let text = format!(
             "{}, {}",
             engineering(blow.shot.peak_earths[k], "A"),
             percent(blow.share(k))
         );
-        caption(canvas, r, &label, *at, &mut taken, &lines);
+        words.put(canvas, &text, *at, CLAMP, theme::ACCENT_TEXT);
     }
+    words.put(canvas, "stud", middle, radius, theme::INK);
     bar(canvas, r, scale);
     scale
 }
 
-/// The lead to the tool, where it leans to a side; cut at the sheet's edge.
-fn gun_lead(canvas: &mut Canvas, r: Rect, case: &Case, middle: Point, scale: f64) {
+/// The lead to the tool, where it leans to a side; cut at the sheet's edge. Returns its line.
+fn gun_lead(canvas: &mut Canvas, r: Rect, case: &Case, middle: Point, scale: f64) -> [Point; 2] {
     let lead = &case.lead;
     let how = Type::new(theme::NAME, theme::SOFT, Hold::Start);
     let below = (r.left, r.bottom + 16.0);
@@ -85,16 +93,18 @@ fn gun_lead(canvas: &mut Canvas, r: Rect, case: &Case, middle: Point, scale: f64
             "Dashed: earth leads. The gun lead goes straight up.",
             how,
         );
-        return;
+        return [middle; 2];
     }
     let reach = 0.5 * (r.right - r.left) - 14.0;
     let shown = (lead.run * lead.elevation.cos() * scale).min(reach);
-    canvas.line(&[polar(middle, shown, lead.direction), middle], &LEAD);
+    let line = [polar(middle, shown, lead.direction), middle];
+    canvas.line(&line, &LEAD);
     let text = format!(
         "Dashed: earth leads, and from the stud the gun lead, {} up at the tool.",
         length(lead.height)
     );
     canvas.text(below, &text, how);
+    line
 }
 
 /// The current in the sheet, the wider the more of the charge it carries.
@@ -109,22 +119,6 @@ fn current(canvas: &mut Canvas, from: Point, to: Point, share: f64) {
     arrow(canvas, at(8.0), at(length - 1.5 * CLAMP), &stroke);
 }
 
-fn stud(canvas: &mut Canvas, middle: Point, radius: f64) {
-    canvas.dot(middle, radius.max(DOT), theme::WHITE);
-    circle(
-        canvas,
-        middle,
-        radius.max(DOT),
-        &Stroke {
-            width: 1.6,
-            ..theme::AXIS
-        },
-    );
-    let how = Type::new(theme::NAME, theme::INK, Hold::Middle);
-    let below = (middle.0, middle.1 + radius.max(DOT) + 12.0);
-    canvas.text(below, "stud", how);
-}
-
 fn clamp(canvas: &mut Canvas, number: usize, at: Point) {
     let corner = (at.0 - CLAMP, at.1 - CLAMP);
     canvas.fill(corner, (at.0 + CLAMP, at.1 + CLAMP), theme::ACCENT_TEXT);
@@ -132,52 +126,63 @@ fn clamp(canvas: &mut Canvas, number: usize, at: Point) {
     canvas.text(at, &number.to_string(), how);
 }
 
-/// A clamp's current where it stands free beside it.
-fn caption(
-    canvas: &mut Canvas,
-    r: Rect,
-    text: &str,
-    at: Point,
-    taken: &mut Vec<Rect>,
-    lines: &[Vec<Point>],
-) {
-    let size = (width(text, theme::NAME, false), 16.0);
-    let (aside, off) = (CLAMP + 0.5 * size.0 + 6.0, CLAMP + 12.0);
-    let spots = [
-        (0.0, off),
-        (0.0, -off),
-        (aside, 0.0),
-        (-aside, 0.0),
-        (aside, off),
-        (aside, -off),
-        (-aside, off),
-        (-aside, -off),
-        (0.0, 2.0 * off),
-        (0.0, -2.0 * off),
-    ];
-    let edge = 4.0;
-    let inner = Rect {
-        left: r.left + edge,
-        top: r.top + edge,
-        right: r.right - edge,
-        bottom: r.bottom - 30.0,
-    };
-    let boxes: Vec<Rect> = spots
-        .iter()
-        .map(|(dx, dy)| Rect::about((at.0 + dx, at.1 + dy), size))
-        .collect();
-    let clear = |b: &&Rect| inner.holds(b) && !taken.iter().any(|t| t.near(b, 1.0));
-    let off_lines = |b: &&Rect| lines.iter().all(|line| b.gap_to_line(line) > 3.0);
-    // Better over a line than over another word, better there than nowhere.
-    let place = boxes
-        .iter()
-        .find(|b| clear(b) && off_lines(b))
-        .or_else(|| boxes.iter().find(clear))
-        .copied()
-        .unwrap_or(boxes[0]);
-    taken.push(place);
-    let how = Type::new(theme::NAME, theme::ACCENT_TEXT, Hold::Middle);
-    canvas.text(place.middle(), text, how);
+/// Words on the sheet, kept off each other and off the lines.
+struct Words {
+    /// Where words may stand.
+    room: Rect,
+    taken: Vec<Rect>,
+    lines: Vec<[Point; 2]>,
+}
+
+impl Words {
+    fn new(r: Rect) -> Self {
+        let edge = 4.0;
+        let room = Rect {
+            left: r.left + edge,
+            top: r.top + edge,
+            right: r.right - edge,
+            bottom: r.bottom - 30.0, // above the scale bar
+        };
+        Words {
+            room,
+            taken: Vec::new(),
+            lines: Vec::new(),
+        }
+    }
+
+    /// Puts a word where it stands free beside a thing of this half width.
+    fn put(&mut self, canvas: &mut Canvas, text: &str, at: Point, half: f64, colour: RGBColor) {
+        let size = (width(text, theme::NAME, false), 16.0);
+        let (aside, off) = (half + 0.5 * size.0 + 6.0, half + 12.0);
+        let spots = [
+            (0.0, off),
+            (0.0, -off),
+            (aside, 0.0),
+            (-aside, 0.0),
+            (aside, off),
+            (aside, -off),
+            (-aside, off),
+            (-aside, -off),
+            (0.0, 2.0 * off),
+            (0.0, -2.0 * off),
+        ];
+        let boxes = spots.map(|(dx, dy)| Rect::about((at.0 + dx, at.1 + dy), size));
+        let clear = |b: &&Rect| self.room.holds(b) && !self.taken.iter().any(|t| t.near(b, 1.0));
+        let off_lines = |b: &&Rect| self.lines.iter().all(|line| b.gap_to_line(line) > 3.0);
+        // Better over a line than over another word, better there than nowhere.
+        let place = boxes
+            .iter()
+            .find(|b| clear(b) && off_lines(b))
+            .or_else(|| boxes.iter().find(clear))
+            .copied()
+            .unwrap_or(boxes[0]);
+        self.taken.push(place);
+        canvas.text(
+            place.middle(),
+            text,
+            Type::new(theme::NAME, colour, Hold::Middle),
+        );
+    }
 }
 
 /// A bar of a round length, a third of the sheet's width or less.
