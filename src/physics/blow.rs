@@ -152,8 +152,8 @@ mod tests {
         let (from, to, at) = ([0.1, 0.02, 0.2], [0.3, 0.2, 0.1], [0.02, 0.01, 0.0]);
         let small = run_field(from, to, at, 1e-3);
         let large = run_field(twice(from), twice(to), twice(at), 2e-3);
-        for c in 0..3 {
-            assert!((twice(large)[c] / small[c] - 1.0).abs() < 1e-12);
+        for (large, small) in twice(large).iter().zip(small) {
+            assert!((large / small - 1.0).abs() < 1e-12);
         }
         let (k, far) = (sheet_current([0.1, 0.2]), sheet_current([0.2, 0.4]));
         assert!((2.0 * far[0] / k[0] - 1.0).abs() < 1e-12);

@@ -82,7 +82,7 @@ pub fn trials(case: &Case, before: &Blow) -> Result<Vec<Trial>, MarchError> {
     }
     drop_repeats(&mut best);
     // Stable: among equals the simpler remedy, listed first, stays first.
-    best.sort_by(|a, b| steps(a).cmp(&steps(b)));
+    best.sort_by_key(steps);
     Ok(best)
 }
 
