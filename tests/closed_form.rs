@@ -3,10 +3,11 @@
 mod proof;
 
 use arcplunge::cycle::mesh::Resolution;
+use arcplunge::physics::blow::run_field;
 use arcplunge::physics::{MU0, lead};
 use arcplunge::study::prove::bench::Series;
 use arcplunge::study::prove::slab::Slab;
-use arcplunge::study::prove::{Evidence, discharge, melting, squeeze};
+use arcplunge::study::prove::{Evidence, blow, discharge, melting, squeeze};
 use proof::{hold, named};
 
 const CLOSED: &[Evidence] = &[Evidence::ClosedForm];
@@ -108,6 +109,35 @@ fn closed_form_a_travelling_front_with_a_tenth_less_heat_of_fusion_fails() {
     };
     let depth = travelling::standard_depth(&wrong);
     assert!((depth / 50e-6 - 1.0).abs() > 5e-3, "{depth}");
+}
+
+#[test]
+fn closed_form_arc_blow() {
+    hold("Arc blow", CLOSED);
+}
+
+#[test]
+fn closed_form_a_long_wire_in_place_of_a_run_fails() {
+    // The run's ends forgotten: every piece a long wire.
+    let endless: blow::Law = |from, to, at, radius| {
+        let stretch = |a: f64, b: f64| a + 1e6 * (a - b);
+        let ends = [0, 1, 2].map(|c| [stretch(from[c], to[c]), stretch(to[c], from[c])]);
+        run_field(ends.map(|e| e[0]), ends.map(|e| e[1]), at, radius)
+    };
+    let failed: Vec<String> = blow::runs(endless)
+        .into_iter()
+        .filter(|check| !check.passed())
+        .map(|check| check.id)
+        .collect();
+    let ends = ["blow.segment", "blow.half", "blow.square", "blow.circle"];
+    assert_eq!(failed, ends);
+}
+
+#[test]
+fn closed_form_a_sheet_with_the_whole_field_on_one_side_fails() {
+    let check = named("blow.plane");
+    assert!(!check.with_computed(2.0 * check.computed).passed());
+    assert!(!check.with_computed(-check.computed).passed());
 }
 
 #[test]

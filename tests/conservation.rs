@@ -15,6 +15,11 @@ fn conserves_energy_charge_and_heat() {
 }
 
 #[test]
+fn conserves_the_current_of_the_sheet() {
+    hold("Arc blow", BOOKS);
+}
+
+#[test]
 fn conserves_the_order_of_the_melting_front() {
     hold("Melting and freezing", BOOKS);
     hold("A front at constant speed", BOOKS);

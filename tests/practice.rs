@@ -13,6 +13,17 @@ fn practice_of_the_trade() {
 }
 
 #[test]
+fn practice_arc_blow() {
+    hold("Arc blow", &[Evidence::Practice]);
+}
+
+#[test]
+fn practice_a_pull_towards_the_clamp_fails() {
+    let check = named("blow.away");
+    assert!(!check.with_computed(-check.computed).passed());
+}
+
+#[test]
 fn practice_m6_at_too_low_a_voltage_does_not_fill() {
     let fill = figure(&steel("M6", 100.0), |f| f.fill_ratio);
     assert!(!named("practice.m6.fill").with_computed(fill).passed());

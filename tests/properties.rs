@@ -44,6 +44,53 @@ fn cases() -> u32 {
     given.and_then(|n| n.parse().ok()).unwrap_or(400)
 }
 
+mod blow {
+    use arcplunge::cycle::fire::{Settings, Workspace};
+    use arcplunge::report::earths::{json, page, svg};
+    use arcplunge::study::earths::blow;
+    use proptest::prelude::*;
+    use proptest::test_runner::RngSeed;
+
+    use super::common::judge::case;
+    use super::common::settings::rig;
+
+    proptest! {
+        #![proptest_config(ProptestConfig {
+            cases: super::cases() / 4,
+            max_global_rejects: 1 << 20,
+            failure_persistence: None,
+            rng_seed: RngSeed::Fixed(2),
+            ..ProptestConfig::default()
+        })]
+
+        /// Whatever the rig: finite figures, a page of 80 columns, JSON, a drawing.
+        #[test]
+        fn the_blow_of_any_rig_can_be_told(
+            sets in rig(),
+            rise in -90.0..90.0_f64,
+            turn in -180.0..180.0_f64,
+        ) {
+            let leads = [format!("earth.0.elevation={rise} deg"), format!("earth.0.bend={turn} deg")];
+            let Some(case) = case(&[&sets[..], &leads].concat()) else {
+                return Err(TestCaseError::reject("breaks a rule between keys"));
+            };
+            let blow = blow(&case, &Settings::default(), &mut Workspace::default()).unwrap();
+            prop_assert!(blow.field().iter().all(|b| b.is_finite()));
+            prop_assert!(blow.distance().is_none_or(f64::is_finite));
+            let arced = blow.shot.figures.arc_time_s.is_some_and(|t| t > 0.0);
+            prop_assert!(!arced || blow.drift().is_some(), "an arc without a drift");
+            prop_assert!(blow.weakest().is_none_or(|fill| fill.is_finite() && fill >= 0.0));
+            let page = page(&case, &blow, &[], false);
+            let widest = page.lines().map(|l| l.chars().count()).max();
+            prop_assert!(widest <= Some(80), "{page}");
+            prop_assert!(!page.contains("NaN") && !page.contains("inf "), "{page}");
+            json(&case, &blow, &[]).unwrap();
+            let svg = svg(&case, &blow);
+            prop_assert!(!svg.contains("NaN") && roxmltree::Document::parse(&svg).is_ok());
+        }
+    }
+}
+
 mod determinism {
     use arcplunge::cycle::fire::{Settings, Workspace, fire};
     use arcplunge::cycle::rig::Rig;

@@ -15,6 +15,11 @@ fn published_leads() {
 }
 
 #[test]
+fn published_arc_blow() {
+    hold("Arc blow", PRINTED);
+}
+
+#[test]
 fn published_discharge() {
     hold("Discharge", PRINTED);
 }

@@ -1,5 +1,7 @@
 //! The demonstration case, which is what a case is unless a file says otherwise.
 
+use std::f64::consts::FRAC_PI_2;
+
 use super::catalogue;
 use super::keys::MOST_EARTHS;
 use super::model::{
@@ -20,6 +22,8 @@ pub(super) fn earth(number: usize) -> Earth {
         terminal: catalogue::joint("tight"),
         clamp: catalogue::joint("tight"),
         at: PLACES[number.min(MOST_EARTHS - 1)],
+        elevation: 0.0,
+        bend: 0.0,
     }
 }
 
@@ -45,6 +49,10 @@ impl Default for Case {
                 turns: 0.0,
                 coil_diameter: 0.4,
                 temperature: 293.15,
+                elevation: FRAC_PI_2,
+                direction: 0.0,
+                height: 0.15,
+                run: 1.0,
             },
             earths: (0..EARTHS).map(earth).collect(),
             joints: Joints {

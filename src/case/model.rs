@@ -43,7 +43,7 @@ pub struct Bank {
     pub diode_drop: f64,
 }
 
-/// The lead to the hand tool; `spacing` and `temperature` hold for all leads.
+/// The lead to the hand tool; `spacing`, `temperature` and `run` hold for all leads.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Lead {
     /// Length [m].
@@ -58,6 +58,14 @@ pub struct Lead {
     pub coil_diameter: f64,
     /// Temperature of all leads [K].
     pub temperature: f64,
+    /// Angle above the sheet at which it leaves the tool [rad]; a right angle is straight up.
+    pub elevation: f64,
+    /// Side to which it leans there, counterclockwise from x, seen from the tool [rad].
+    pub direction: f64,
+    /// Height above the sheet at which it leaves the tool [m].
+    pub height: f64,
+    /// Straight run there, and of the earth leads at their clamps [m].
+    pub run: f64,
 }
 
 /// One earth lead from the bank to a clamp on the sheet.
@@ -73,6 +81,10 @@ pub struct Earth {
     pub clamp: Joint,
     /// Clamp position seen from the stud, in the plane of the sheet [m].
     pub at: [f64; 2],
+    /// Angle above the sheet at which it leaves the clamp [rad]; 0 lies flat, negative hangs down.
+    pub elevation: f64,
+    /// Angle by which it turns there from straight away from the stud, counterclockwise [rad].
+    pub bend: f64,
 }
 
 /// A current-carrying joint: a resistance and, where it sparks, a constant drop.

@@ -28,6 +28,8 @@ pub enum Command {
     Sweep(Sweep),
     /// Find the value of a key that gives a sound weld, or a wanted figure
     Dial(Dial),
+    /// Say what the earth clamps do: currents, arc blow, rim fill round the clock
+    Earths(Earths),
     /// Write, check or show a case file
     Case(Case),
     /// List the studs, metals, joints and leads known by name
@@ -111,6 +113,21 @@ pub struct Dial {
     /// Write the result as JSON ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub json: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct Earths {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// Write the rim's fill against the angle as CSV ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub csv: Option<PathBuf>,
+    /// Write currents, flux densities, drift and trials as JSON ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub json: Option<PathBuf>,
+    /// Draw the plan: FILE.svg or FILE.png (repeatable)
+    #[arg(long, value_name = "FILE")]
+    pub plot: Vec<PathBuf>,
 }
 
 #[derive(Debug, Args)]

@@ -1,16 +1,15 @@
 //! `fire`: one weld cycle.
 
 use std::io::IsTerminal;
-use std::path::{Path, PathBuf};
 
 use super::args::Fire;
 use super::input::{case, wants_color};
-use super::output::{Output, is_standard, print, same_file};
+use super::output::{Output, print};
+use super::results::{any_standard, check_outputs, open_plots, picture, stopped, wrong};
 use super::{Outcome, Trouble};
 use crate::case::Case;
 use crate::case::quantity::{Dimension, parse};
 use crate::cycle::fire::{Settings, Workspace, fire};
-use crate::cycle::march::MarchError;
 use crate::cycle::rig::Rig;
 use crate::cycle::shot::Shot;
 use crate::cycle::trace::{Trace, trace};
@@ -24,16 +23,12 @@ const MOST_ROWS: f64 = 1e6;
 const PLOT_POINTS: f64 = 2500.0;
 
 pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
-    check_outputs(a)?;
+    check_outputs(&a.input, &[&a.csv, &a.json], &a.plot)?;
     let every = every(&a.every)?;
     let input = case(&a.input)?.case;
     let csv = a.csv.as_deref().map(Output::open).transpose()?;
     let json_file = a.json.as_deref().map(Output::open).transpose()?;
-    let plots = a
-        .plot
-        .iter()
-        .map(|p| Ok((kind(p), Output::open(p)?)))
-        .collect::<Result<Vec<_>, Trouble>>()?;
+    let plots = open_plots(&a.plot)?;
 
     let rig = Rig::new(&input);
     let settings = Settings::default();
@@ -66,14 +61,10 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
     if !plots.is_empty() {
         let curves = trace(&rig, &settings, length / PLOT_POINTS, &mut work).map_err(stopped)?;
         for (kind, out) in plots {
-            out.put(&draw(&input, &curves, kind)?)?;
+            out.put(&picture(draw(&input, &curves), kind)?)?;
         }
     }
-    if ![&a.csv, &a.json]
-        .into_iter()
-        .flatten()
-        .any(|p| is_standard(p))
-    {
+    if !any_standard(&[&a.csv, &a.json]) {
         let color = wants_color(std::io::stdout().is_terminal());
         print(page::page(&input, &rig, &shot, band.as_ref(), color).as_bytes())?;
     }
@@ -85,83 +76,10 @@ fn length(shot: &Shot) -> f64 {
     shot.events.iter().map(|e| e.time_s).fold(1e-3, f64::max)
 }
 
-/// What a plot's name asks for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Kind {
-    Svg,
-    Png,
-}
-
-fn kind(path: &Path) -> Option<Kind> {
-    let ending = path.extension()?.to_str()?.to_ascii_lowercase();
-    match ending.as_str() {
-        "svg" => Some(Kind::Svg),
-        "png" => Some(Kind::Png),
-        _ => None,
-    }
-}
-
-fn draw(case: &Case, curves: &Trace, kind: Option<Kind>) -> Result<Vec<u8>, Trouble> {
+fn draw(case: &Case, curves: &Trace) -> String {
     let verdict = curves.shot.verdict.map_or("discharge test", |v| v.name());
     let line = format!("{verdict} · {}", title::deciding(case, &curves.shot));
-    let svg = plot::svg(case, curves, &line, plot::Size::default());
-    match kind {
-        Some(Kind::Png) => png(&svg),
-        _ => Ok(svg.into_bytes()),
-    }
-}
-
-#[cfg(feature = "png")]
-fn png(svg: &str) -> Result<Vec<u8>, Trouble> {
-    plot::png(svg).map_err(|e| Trouble::Failed(format!("error: {e}")))
-}
-
-#[cfg(not(feature = "png"))]
-fn png(_: &str) -> Result<Vec<u8>, Trouble> {
-    Err(Trouble::Failed(
-        "error: this build draws SVG only (feature \"png\" is off)".into(),
-    ))
-}
-
-/// No two results may go to one place, none over the case file, and a plot's name says its kind.
-fn check_outputs(a: &Fire) -> Result<(), Trouble> {
-    if let Some(path) = a.plot.iter().find(|p| kind(p).is_none()) {
-        return wrong(format!(
-            "--plot {}: the name must end in .svg or .png, which says what to draw",
-            path.display()
-        ));
-    }
-    let outputs: Vec<&Path> = [&a.csv, &a.json]
-        .into_iter()
-        .flatten()
-        .chain(&a.plot)
-        .map(PathBuf::as_path)
-        .collect();
-    for (n, one) in outputs.iter().enumerate() {
-        if a.input
-            .case
-            .as_ref()
-            .is_some_and(|c| !is_standard(c) && same_file(c, one))
-        {
-            return wrong(format!(
-                "{} is the case file; a result would replace it",
-                one.display()
-            ));
-        }
-        if outputs[..n].iter().any(|other| same_file(one, other)) {
-            let place = if is_standard(one) {
-                "standard output (\"-\")".into()
-            } else {
-                one.display().to_string()
-            };
-            return wrong(format!("two results cannot both go to {place}"));
-        }
-    }
-    Ok(())
-}
-
-fn wrong<T>(text: String) -> Result<T, Trouble> {
-    Err(Trouble::Wrong(format!("error: {text}")))
+    plot::svg(case, curves, &line, plot::Size::default())
 }
 
 fn every(text: &str) -> Result<f64, Trouble> {
@@ -172,9 +90,4 @@ fn every(text: &str) -> Result<f64, Trouble> {
     } else {
         Err(wrong("outside 1 ns to 1 s".into()))
     }
-}
-
-/// The solver gave up: not the user's fault, but said plainly.
-fn stopped(e: MarchError) -> Trouble {
-    Trouble::Failed(format!("error: {e}"))
 }

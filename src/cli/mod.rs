@@ -4,6 +4,7 @@ mod args;
 mod case;
 mod catalogue;
 mod dial;
+mod earths;
 mod fire;
 mod input;
 mod output;
@@ -46,6 +47,7 @@ pub fn main() -> Outcome {
         args::Command::Fire(a) => fire::run(&a),
         args::Command::Sweep(a) => sweep::run(&a),
         args::Command::Dial(a) => dial::run(&a),
+        args::Command::Earths(a) => earths::run(&a),
         args::Command::Case(a) => case::run(&a),
         args::Command::Catalogue(a) => catalogue::run(&a),
         args::Command::Prove(a) => prove::run(&a),

@@ -1,6 +1,7 @@
 //! One law a file: pure functions of plain SI numbers, each with its source.
 
 pub mod arc;
+pub mod blow;
 pub mod joint;
 pub mod lead;
 pub mod metal;

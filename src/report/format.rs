@@ -80,6 +80,13 @@ pub fn celsius(t: f64) -> String {
     format!("{:.0} °C", t - 273.15)
 }
 
+/// A bar as long as a share of `width` characters, to an eighth of one.
+pub fn bar(share: f64, width: usize) -> String {
+    const EIGHTHS: [&str; 8] = ["", "▏", "▎", "▍", "▌", "▋", "▊", "▉"];
+    let eighths = (share.clamp(0.0, 1.0) * (width * 8) as f64).round() as usize;
+    format!("{}{}", "█".repeat(eighths / 8), EIGHTHS[eighths % 8])
+}
+
 /// Units that stay on the line of their number.
 const UNITS: [&str; 19] = [
     "A", "kA", "V", "mΩ", "µΩ", "mF", "J", "kJ", "mJ", "N", "mm", "µm", "mm³", "ms", "m/s", "%",

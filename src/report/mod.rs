@@ -3,6 +3,7 @@
 pub mod catalogue;
 pub mod cautions;
 pub mod dial;
+pub mod earths;
 pub mod format;
 pub mod json;
 pub mod page;

@@ -1,7 +1,7 @@
 //! One shot in the terminal, 80 columns: verdict and reasons, events, figures, ledger, cautions.
 
 use super::cautions::{CAUTIONS, LIMITS, SCREEN};
-use super::format::{celsius, engineering, grouped, milliseconds, percent, significant, wrap};
+use super::format::{bar, celsius, engineering, grouped, milliseconds, percent, significant, wrap};
 use super::reasons::reasons;
 use super::title::what;
 use crate::case::Case;
@@ -248,7 +248,7 @@ impl Page {
         ));
         let small = |joules: f64| joules < 2e-3 * stored;
         for (name, joules) in entries.iter().filter(|e| !small(e.1)) {
-            let bar = bar(joules / largest);
+            let bar = bar(joules / largest, BAR);
             let share = joules / stored * 100.0;
             self.line(format!(
                 "   {name:<26} {:>7.1} {unit} {share:>5.1} %  {bar}",
@@ -305,12 +305,6 @@ impl Page {
             self.indented(caution, "  - ", 4);
         }
     }
-}
-
-fn bar(share: f64) -> String {
-    const EIGHTHS: [&str; 8] = ["", "▏", "▎", "▍", "▌", "▋", "▊", "▉"];
-    let eighths = (share.clamp(0.0, 1.0) * (BAR * 8) as f64).round() as usize;
-    format!("{}{}", "█".repeat(eighths / 8), EIGHTHS[eighths % 8])
 }
 
 /// Name and note of an event for people.

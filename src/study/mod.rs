@@ -3,6 +3,7 @@
 pub mod band;
 pub mod batch;
 pub mod dial;
+pub mod earths;
 pub mod prove;
 pub mod sweep;
 pub mod vary;

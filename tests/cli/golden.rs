@@ -31,6 +31,7 @@ fn help_texts() {
     for (name, arguments) in [
         ("help.txt", &["--help"][..]),
         ("help-fire.txt", &["fire", "--help"]),
+        ("help-earths.txt", &["earths", "--help"]),
         ("help-case.txt", &["case", "--help"]),
         ("help-case-new.txt", &["case", "new", "--help"]),
         ("help-case-check.txt", &["case", "check", "--help"]),
@@ -64,6 +65,45 @@ fn pages() {
         ("fire-no-current.txt", &["bank.voltage=1 V"]),
     ] {
         let mut arguments = vec!["fire"];
+        for set in sets {
+            arguments.extend(["--set", set]);
+        }
+        let text = bench.run(&arguments).done();
+        assert!(
+            text.lines().all(|l| l.chars().count() <= 80),
+            "{name} is wider than 80 columns"
+        );
+        golden(name, &text);
+    }
+}
+
+#[test]
+fn pages_of_the_earths() {
+    let bench = Bench::new();
+    for (name, sets) in [
+        ("earths.txt", &[][..]),
+        (
+            "earths-one-sided.txt",
+            &[
+                "earth.1=none",
+                "earth.0.at=-60 mm, 0 mm",
+                "bank.voltage=108 V",
+                "title=One clamp, close to the stud",
+            ],
+        ),
+        (
+            "earths-leaning.txt",
+            &[
+                "earth.1.clamp=arcing",
+                "earth.2.at=0 mm, -150 mm",
+                "earth.2.elevation=-60 deg",
+                "lead.elevation=10 deg",
+                "lead.direction=60 deg",
+            ],
+        ),
+        ("earths-bolted.txt", &["stud.bolted=1 mohm"]),
+    ] {
+        let mut arguments = vec!["earths"];
         for set in sets {
             arguments.extend(["--set", set]);
         }

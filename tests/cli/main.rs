@@ -2,6 +2,7 @@
 
 mod case;
 mod csv;
+mod earths;
 mod faults;
 mod golden;
 mod json;

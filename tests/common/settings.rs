@@ -107,6 +107,7 @@ fn leads() -> BoxedStrategy<Sets> {
         maybe(0.3, spread("lead.spacing", 30.0, 500.0, "mm")),
         maybe(0.1, spread("lead.turns", 0.5, 20.0, "")),
         maybe(0.1, spread("lead.temperature", 1.0, 120.0, "degC")),
+        maybe(0.1, spread("lead.elevation", 0.1, 90.0, "deg")),
         maybe(0.9, earths.boxed()),
         maybe(0.2, joint("joints.bank".into())),
         maybe(0.2, joint("joints.tool".into())),

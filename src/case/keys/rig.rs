@@ -1,5 +1,7 @@
 //! Keys of the rig: bank, leads, joints and tool.
 
+use std::f64::consts::{FRAC_PI_2, TAU};
+
 use super::{Choice, JointPlace, Key, Kind, Number, Place, Range};
 use crate::case::model::{Attitude, Method};
 use crate::case::quantity::Dimension;
@@ -75,6 +77,8 @@ macro_rules! drop {
 
 const LENGTH: Range = Range::from_to(0.1, 200.0);
 const SECTION: Range = Range::from_to(1e-6, 1e-3);
+/// A direction in the plane of the sheet.
+const TURN: Range = Range::from_to(-TAU, TAU);
 /// A coordinate of a clamp.
 pub(super) const COORDINATE: Number =
     Number::new(Dimension::Length, "mm", Range::from_to(-20.0, 20.0));
@@ -115,6 +119,10 @@ pub(super) const KEYS: &[Key] = &[
     },
     number!("lead.coil_diameter", Length, "m", Range::from_to(0.05, 5.0), lead.coil_diameter, "diameter of that coil"),
     number!("lead.temperature", Temperature, "degC", Range::from_to(273.15 - 60.0, 273.15 + 200.0), lead.temperature, "temperature of all leads"),
+    number!("lead.elevation", Angle, "deg", Range::from_to(0.0, FRAC_PI_2), lead.elevation, "angle above the sheet at which it leaves the tool; 90 deg is straight up"),
+    number!("lead.direction", Angle, "deg", TURN, lead.direction, "side to which it leans there, counterclockwise from x, seen from the tool"),
+    number!("lead.height", Length, "mm", Range::from_to(0.01, 5.0), lead.height, "height above the sheet at which it leaves the tool"),
+    number!("lead.run", Length, "m", LENGTH, lead.run, "straight run there, and of the earth leads at their clamps"),
 
     earth!("earth.N.length", Length, "m", LENGTH, length, "length of this earth lead"),
     earth!("earth.N.section", Area, "mm2", SECTION, section, "copper section of this earth lead"),
@@ -127,6 +135,8 @@ pub(super) const KEYS: &[Key] = &[
     Key { path: "earth.N.at", about: "place of the clamp, seen from the stud, in the plane of the sheet", kind: Kind::Position },
     earth!("earth.N.at.x", Length, "mm", COORDINATE.range, at[0], "its first coordinate"),
     earth!("earth.N.at.y", Length, "mm", COORDINATE.range, at[1], "its second coordinate"),
+    earth!("earth.N.elevation", Angle, "deg", Range::from_to(-FRAC_PI_2, FRAC_PI_2), elevation, "angle above the sheet at which it leaves the clamp; 0 deg lies flat, -90 deg hangs"),
+    earth!("earth.N.bend", Angle, "deg", TURN, bend, "turn there from straight away from the stud, counterclockwise; 180 deg leads back"),
 
     joint!("joints.bank", BANK, "joint of the gun lead at the bank"),
     resistance!("joints.bank.resistance", BANK),

@@ -1,3 +1,5 @@
+use std::f64::consts::FRAC_PI_2;
+
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 
@@ -118,8 +120,9 @@ prop_compose! {
 
 prop_compose! {
     fn earth()(length in 0.1..200.0_f64, section in 1e-6..1e-3_f64, terminal in joints(), clamp in joints(),
-        x in -20.0..20.0_f64, y in -20.0..20.0_f64) -> Earth {
-        Earth { length, section, terminal, clamp, at: [x, y] }
+        x in -20.0..20.0_f64, y in -20.0..20.0_f64, rise in -1..=1, turn in -4..=4) -> Earth {
+        let [elevation, bend] = [rise, turn].map(|quarters| f64::from(quarters) * FRAC_PI_2);
+        Earth { length, section, terminal, clamp, at: [x, y], elevation, bend }
     }
 }
 

@@ -127,6 +127,12 @@ impl Canvas {
         });
     }
 
+    /// A filled area between points.
+    pub fn polygon(&mut self, points: &[Point], colour: RGBColor) {
+        let whole: Vec<(i32, i32)> = points.iter().map(|p| place(*p)).collect();
+        self.layer(|area| area.draw(&Polygon::new(whole.clone(), colour.filled())));
+    }
+
     /// A disc.
     pub fn dot(&mut self, at: Point, radius: f64, colour: RGBColor) {
         self.layer(|area| area.draw(&Circle::new(place(at), fine(radius), colour.filled())));

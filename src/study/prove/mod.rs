@@ -6,6 +6,7 @@
 
 mod arcs;
 pub mod bench;
+pub mod blow;
 pub mod books;
 mod check;
 mod clamp;
@@ -44,6 +45,7 @@ pub const GROUPS: &[Group] = &[
     ("Plunge", closure::checks),
     ("Squeeze", squeeze::checks),
     ("Studs", studs::checks),
+    ("Arc blow", blow::checks),
     ("Books", books::checks),
     ("Practice of the trade", trade::practice),
     ("Whole welds in the literature", trade::literature),

@@ -1,0 +1,44 @@
+//! `earths`: what the earth clamps do to the weld.
+
+use std::io::IsTerminal;
+
+use super::args::Earths;
+use super::input::{case, wants_color};
+use super::output::{Output, print};
+use super::results::{any_standard, check_outputs, open_plots, picture, stopped};
+use super::{Outcome, Trouble};
+use crate::cycle::fire::{Settings, Workspace};
+use crate::report::earths::{csv, json, page, svg};
+use crate::study::earths::{blow, trials};
+
+pub fn run(a: &Earths) -> Result<Outcome, Trouble> {
+    let results = [&a.csv, &a.json];
+    check_outputs(&a.input, &results, &a.plot)?;
+    let case = case(&a.input)?.case;
+    let csv_file = a.csv.as_deref().map(Output::open).transpose()?;
+    let json_file = a.json.as_deref().map(Output::open).transpose()?;
+    let plots = open_plots(&a.plot)?;
+
+    let mut work = Workspace::default();
+    let blow = blow(&case, &Settings::default(), &mut work).map_err(stopped)?;
+    let trials = trials(&case, &blow).map_err(stopped)?;
+
+    let failed = |why: String| Trouble::Failed(format!("error: {why}"));
+    if let Some(out) = csv_file {
+        let mut bytes = Vec::new();
+        csv(&mut bytes, &blow).map_err(|e| failed(e.to_string()))?;
+        out.put(&bytes)?;
+    }
+    if let Some(out) = json_file {
+        let text = json(&case, &blow, &trials).map_err(|e| failed(e.to_string()))?;
+        out.put(text.as_bytes())?;
+    }
+    for (kind, out) in plots {
+        out.put(&picture(svg(&case, &blow), kind)?)?;
+    }
+    if !any_standard(&results) {
+        let color = wants_color(std::io::stdout().is_terminal());
+        print(page(&case, &blow, &trials, color).as_bytes())?;
+    }
+    Ok(Outcome::Done)
+}

@@ -1,0 +1,129 @@
+//! The set-up from above, and the stud's rim, drawn side by side.
+//!
+//! On the left the sheet to scale with its clamps and the currents to them; on the right the stud,
+//! larger, with the fill of its rim round the clock and the drift of the melt, larger still.
+
+mod rim;
+mod sheet;
+
+use super::super::format::{milliseconds, significant};
+use super::super::plot::canvas::{Canvas, Hold, Point, Type};
+use super::super::plot::geometry::Rect;
+use super::super::plot::text::{clean, fit};
+use super::super::plot::theme::{self, Stroke};
+use super::super::title::what;
+use super::words::{headline, witness};
+use crate::case::Case;
+use crate::study::earths::Blow;
+
+/// Size of the paper [px].
+const WIDTH: u32 = 1000;
+const HEIGHT: u32 = 690;
+const MARGIN: f64 = 40.0;
+
+/// Where the two drawings stand [px].
+const SHEET: Rect = Rect {
+    left: MARGIN,
+    top: 130.0,
+    right: 530.0,
+    bottom: 620.0,
+};
+const RIM: Rect = Rect {
+    left: 570.0,
+    top: 130.0,
+    right: 960.0,
+    bottom: 620.0,
+};
+
+/// Draws the plan.
+pub fn svg(case: &Case, blow: &Blow) -> String {
+    let mut canvas = Canvas::new(WIDTH, HEIGHT);
+    let (word, sentence) = headline(case, blow);
+    let title = if case.title.is_empty() {
+        what(case)
+    } else {
+        case.title.clone()
+    };
+    let told = match witness(blow) {
+        Some(witness) => format!("witness {witness}"),
+        None => word.to_string(),
+    };
+    heading(&mut canvas, &title, &told, &sentence);
+    let scale = sheet::draw(&mut canvas, SHEET, case, blow);
+    rim::draw(&mut canvas, RIM, blow, scale);
+    let small = Type::new(theme::SMALL, theme::SOFT, Hold::Middle);
+    let [x, y, _] = blow.field();
+    let field = blow.time.map_or("No current flows.".into(), |t| {
+        format!(
+            "Flux density at the stud's face at {}: {} mT. ",
+            milliseconds(t),
+            significant(x.hypot(y) * 1e3, 3)
+        )
+    });
+    let foot = format!(
+        "{field}The direction of the drift agrees with common practice; its size is unproven. Test welds decide."
+    );
+    let (foot, size) = fit(
+        &foot,
+        false,
+        theme::SMALL,
+        10.0,
+        f64::from(WIDTH) - 2.0 * MARGIN,
+    );
+    let middle = (0.5 * f64::from(WIDTH), f64::from(HEIGHT) - 18.0);
+    canvas.text(middle, &foot, Type { size, ..small });
+    canvas.finish(&clean(&title), &clean(&format!("{word}: {sentence}")))
+}
+
+/// Title, and the sentence on as many lines as it needs, two at most.
+fn heading(canvas: &mut Canvas, title: &str, word: &str, sentence: &str) {
+    let room = f64::from(WIDTH) - 2.0 * MARGIN;
+    let (title, size) = fit(&clean(title), true, theme::TITLE, 12.0, room);
+    let bold = Type::new(size, theme::INK, Hold::Start).bold();
+    canvas.text((MARGIN, 30.0), &title, bold);
+    let text = clean(&format!("{word} · {sentence}"));
+    let soft = Type::new(theme::SECOND, theme::SOFT, Hold::Start);
+    // The sentences are this program's own: two lines hold the longest.
+    let lines = super::super::format::wrap(&text, 118);
+    for (n, line) in lines.iter().take(2).enumerate() {
+        let (line, size) = fit(line, false, theme::SECOND, 11.0, room);
+        let at = (MARGIN, 54.0 + 19.0 * n as f64);
+        canvas.text(at, &line, Type { size, ..soft });
+    }
+}
+
+/// A circle as a line.
+fn circle(canvas: &mut Canvas, middle: Point, radius: f64, stroke: &Stroke) {
+    let points: Vec<Point> = (0..=96)
+        .map(|k| polar(middle, radius, std::f64::consts::TAU * f64::from(k) / 96.0))
+        .collect();
+    canvas.line(&points, stroke);
+}
+
+/// A point at a distance [px] and angle, counterclockwise from the right.
+fn polar(middle: Point, radius: f64, angle: f64) -> Point {
+    (
+        middle.0 + radius * angle.cos(),
+        middle.1 - radius * angle.sin(),
+    )
+}
+
+/// A line with a head at its end.
+fn arrow(canvas: &mut Canvas, from: Point, to: Point, stroke: &Stroke) {
+    let (dx, dy) = (to.0 - from.0, to.1 - from.1);
+    let length = dx.hypot(dy);
+    if length < 1.0 {
+        return;
+    }
+    let (ux, uy) = (dx / length, dy / length);
+    let head = (3.5 * stroke.width).clamp(8.0, 16.0).min(0.6 * length);
+    let neck = (to.0 - head * ux, to.1 - head * uy);
+    let half = 0.45 * head;
+    canvas.line(&[from, neck], stroke);
+    let corners = [
+        to,
+        (neck.0 - half * uy, neck.1 + half * ux),
+        (neck.0 + half * uy, neck.1 - half * ux),
+    ];
+    canvas.polygon(&corners, stroke.colour);
+}

@@ -1,0 +1,29 @@
+//! Rim fill against angle as CSV: RFC 4180, SI, ten significant digits.
+
+use std::io::Write;
+
+use super::super::table::number;
+use super::hour;
+use crate::study::earths::Blow;
+
+/// Rows round the rim: one a degree.
+const ROWS: u32 = 360;
+
+/// Writes the fill of the rim against the angle, counterclockwise from x; no rows without an arc.
+///
+/// # Errors
+/// When the writer fails.
+pub fn csv(out: impl Write, blow: &Blow) -> csv::Result<()> {
+    let mut writer = csv::WriterBuilder::new()
+        .terminator(csv::Terminator::CRLF)
+        .from_writer(out);
+    writer.write_record(["angle_rad", "clock_h", "fill_ratio"])?;
+    for k in 0..ROWS {
+        let angle = f64::from(k).to_radians();
+        if let Some(fill) = blow.rim(angle) {
+            writer.write_record([angle, hour(angle), fill].map(number))?;
+        }
+    }
+    writer.flush()?;
+    Ok(())
+}

@@ -1,0 +1,209 @@
+//! What pushes, how far, and what is missing, in sentences.
+
+use std::f64::consts::PI;
+
+use super::super::format::{engineering, percent, significant};
+use super::clock;
+use crate::case::Case;
+use crate::physics::blow::{Bare, Plane};
+use crate::study::earths::{Blow, NOTHING, Place, Remedy, polar};
+
+/// What the rim will show, in a word or two: `None` without an arc.
+pub fn witness(blow: &Blow) -> Option<&'static str> {
+    Some(match blow.bare()? {
+        Bare::Nowhere => "whole",
+        Bare::Within(_) => "one-sided",
+        Bare::Everywhere => "missing",
+    })
+}
+
+/// The word for the page, and the sentence that says cause and effect.
+pub fn headline(case: &Case, blow: &Blow) -> (&'static str, String) {
+    let Some(distance) = blow.distance() else {
+        return no_arc(case, blow);
+    };
+    let word = witness(blow).unwrap_or("no wedge");
+    (
+        word,
+        format!("{} {}", cause(case, blow, distance), effect(blow)),
+    )
+}
+
+fn no_arc(case: &Case, blow: &Blow) -> (&'static str, String) {
+    let fields = if blow.time.is_some() {
+        "The flux densities are those at the largest current."
+    } else {
+        "No current flows."
+    };
+    match case.stud.bolted {
+        Some(_) => (
+            "discharge test",
+            format!("No arc, so no melt to push. {fields}"),
+        ),
+        None => (
+            "no arc",
+            format!("No arc strikes, so no melt drifts. {fields}"),
+        ),
+    }
+}
+
+/// "200 mm off at 9 o'clock".
+pub fn place(at: Plane) -> String {
+    let (distance, angle) = polar(at);
+    format!("{} off at {}", length(distance), clock(angle))
+}
+
+/// A length of a rig, in mm up to a metre.
+pub fn length(metres: f64) -> String {
+    let (value, unit) = if metres < 0.9995 {
+        (metres * 1e3, "mm")
+    } else {
+        (metres, "m")
+    };
+    let text = significant(value, 3);
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        &text
+    };
+    format!("{text} {unit}")
+}
+
+/// A drift for people; what is too little to tell is none.
+pub fn drift(metres: f64) -> String {
+    if metres < NOTHING {
+        "none".into()
+    } else if metres < 0.9995e-3 {
+        // Micrometres without a third digit that means nothing.
+        format!("{} µm", significant(metres * 1e6, 2))
+    } else {
+        engineering(metres, "m")
+    }
+}
+
+fn cause(case: &Case, blow: &Blow, distance: f64) -> String {
+    let (Some(culprit), Some(heading)) = (blow.culprit(), blow.heading()) else {
+        return if case.earths.len() > 1 {
+            "The pushes of the clamps cancel: the melt stays where it is.".into()
+        } else {
+            "Nothing pushes the melt by a distance worth telling.".into()
+        };
+    };
+    let (far, to) = (drift(distance), clock(heading));
+    match culprit {
+        Place::Sheet(k) if case.earths.len() == 1 => {
+            let at = place(case.earths[k].at);
+            let (_, angle) = polar(case.earths[k].at);
+            if clock(angle + PI) == to {
+                format!("The clamp {at} pushes the melt {far} away from it, to {to}.")
+            } else {
+                format!("The clamp {at} pushes most; the melt goes {far} to {to}.")
+            }
+        }
+        Place::Sheet(k) => format!(
+            "The clamp of earth {k}, {}, takes {} of the charge and pushes most; the melt goes {far} \
+             to {to}.",
+            place(case.earths[k].at),
+            percent(blow.share(k)),
+        ),
+        Place::EarthLead(k) => format!(
+            "The lead of earth {k}, which does not lie flat, pushes most; the melt goes {far} to {to}."
+        ),
+        Place::GunLead => format!(
+            "The gun lead, leaning to {}, pushes most; the melt goes {far} to {to}.",
+            clock(case.lead.direction)
+        ),
+    }
+}
+
+fn effect(blow: &Blow) -> String {
+    let fill = significant(blow.shot.figures.fill_ratio.unwrap_or(0.0), 3);
+    let (Some(bare), Some(weakest)) = (blow.bare(), blow.weakest()) else {
+        return "The face has no wedge to fill.".into();
+    };
+    let weak = significant(weakest, 3);
+    let away = blow.heading().map(|heading| heading + PI);
+    match (bare, away) {
+        (Bare::Nowhere, None) => format!("It reaches the rim all round (fill {fill})."),
+        (Bare::Nowhere, Some(away)) => format!(
+            "It still reaches the rim all round: the fill is {weak} at {}, the weakest side (1 needed).",
+            clock(away)
+        ),
+        (Bare::Within(half), Some(away)) => {
+            format!(
+                "The witness will be missing {} (fill down to {weak}).",
+                stretch(away, half)
+            )
+        }
+        (Bare::Everywhere, _) | (Bare::Within(_), None) => {
+            format!(
+                "The witness is missing all round, with or without a push (fill {fill}, 1 needed)."
+            )
+        }
+    }
+}
+
+/// "from 10 to 2 o'clock": clockwise, to the half hour.
+pub fn stretch(middle: f64, half: f64) -> String {
+    let (from, to) = (clock(middle + half), clock(middle - half));
+    if from == to {
+        return if half < 0.5 * PI {
+            format!("around {from}")
+        } else {
+            format!("nearly all round, but for {}", clock(middle + PI))
+        };
+    }
+    let from = match to.ends_with("o'clock") {
+        true => from.trim_end_matches(" o'clock"),
+        false => &from,
+    };
+    format!("from {from} to {to}")
+}
+
+/// A remedy in a few words.
+pub fn remedy(case: &Case, remedy: Remedy) -> String {
+    match remedy {
+        Remedy::Mirrored { like, at } | Remedy::Added { like, at } => {
+            let like = match case.earths.len() {
+                1 => "it".to_string(),
+                _ => like.to_string(),
+            };
+            format!("one more clamp like {like}, {}", place(at))
+        }
+        Remedy::Moved { at, .. } if case.earths.len() == 1 => {
+            format!("the clamp moved, {}", place(at))
+        }
+        Remedy::Moved { earth, at } => format!("clamp {earth} moved, {}", place(at)),
+        Remedy::Tight => "all earth terminals and clamps tight".into(),
+        Remedy::LeadUp => "gun lead straight up".into(),
+        Remedy::Turned { direction } => {
+            format!("tool turned, gun lead to {}", clock(direction))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn stretches_are_told_clockwise() {
+        let at = |hour: f64| super::super::angle(hour);
+        assert_eq!(stretch(at(12.0), PI / 3.0), "from 10 to 2 o'clock");
+        assert_eq!(stretch(at(11.75), PI / 3.5), "from 10 o'clock to 1:30");
+        assert_eq!(stretch(at(9.0), PI / 4.0), "from 7:30 to 10:30");
+        assert_eq!(stretch(at(9.0), 0.05), "around 9 o'clock");
+        assert_eq!(
+            stretch(at(9.0), PI - 0.05),
+            "nearly all round, but for 3 o'clock"
+        );
+    }
+
+    #[test]
+    fn lengths_and_drifts_read_well() {
+        assert_eq!(place([-0.2, 0.0]), "200 mm off at 9 o'clock");
+        assert_eq!(place([0.0, 1.5]), "1.5 m off at 12 o'clock");
+        assert_eq!(drift(29.4e-6), "29 µm");
+        assert_eq!(drift(1e-9), "none");
+    }
+}
