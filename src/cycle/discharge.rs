@@ -12,7 +12,7 @@ use crate::case::model::Method;
 
 /// Most mode changes of one discharge; a real one has about ten, a pip that sticks and slips some
 /// hundreds.
-const MOST_CHANGES: usize = 1000;
+const MOST_CHANGES: usize = 10_000;
 
 /// Running integrals at a moment, in SI.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -403,7 +403,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
             Guard::PartSpot => self.field.mode.full_spot = false,
             Guard::Hold => {
                 self.now.y[W] = 0.0;
-                self.field.mode.moving = false;
+                self.field.hold();
             }
             Guard::Release => {
                 self.field.mode.moving = true;
