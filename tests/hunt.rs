@@ -1,35 +1,42 @@
-//! A long hunt for cases that break the solver, to be run on purpose:
-//! `HUNT_CASES=100000 cargo test --release --test hunt -- --ignored --nocapture`.
+//! A long hunt for cases that break reader or solver, to be run on purpose, on all cores:
+//!
+//! ```text
+//! HUNT_CASES=1000000 cargo test --release --test hunt -- --ignored --nocapture --test-threads=1
+//! ```
+//!
+//! `HUNT_SEED` draws other cases, `HUNT_SLOW_MS` says how long a shot may take (50). Progress goes to
+//! standard error; each kind of failure is counted, and its first ones are printed as the command line
+//! that repeats them, reduced to what the failure needs.
 
 #[path = "common/mod.rs"]
 mod common;
+#[path = "common/sweep.rs"]
+mod sweep;
 
-use std::collections::BTreeMap;
+use std::path::PathBuf;
 use std::time::Duration;
 
+use arcplunge::case::Case;
 use arcplunge::case::read::read_text;
 use arcplunge::case::template::template;
+use arcplunge::cycle::fire::{Settings, Workspace, fire};
+use arcplunge::cycle::mesh::Resolution;
+use arcplunge::cycle::rig::Rig;
+use arcplunge::cycle::shot::Shot;
 use common::judge::{case, judge};
 use common::settings::{Sets, rig};
 use proptest::prelude::Rng;
 use proptest::strategy::{Strategy, ValueTree};
-use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
+use proptest::test_runner::{Config, TestRng, TestRunner};
+use sweep::{Hunt, Outcome, kind, sweep};
 
-/// What is wrong with a case, numbers left out so that like failures fall together.
-fn kind(sets: &[String], slow: Duration) -> Option<(String, String)> {
-    let case = case(sets)?;
-    let text = judge(&case, slow).err()?;
-    let kind: String = text
-        .chars()
-        .filter(|c| !c.is_ascii_digit() && !"+-.".contains(*c))
-        .take(24)
-        .collect();
-    Some((kind, text))
-}
+/// Melt by which the two ways to solve the heat may differ: over the largest melt, of which a weak
+/// arc may have let most freeze again, and [m] (a cell of the enthalpy method in a shallow melt).
+const APART: (f64, f64) = (0.05, 1e-6);
 
-/// Leaves out every override that is not needed for the same kind of failure.
-fn shrink(sets: &Sets, wanted: &str, slow: Duration) -> Sets {
-    let mut left = sets.clone();
+/// Leaves out every part that is not needed for the same kind of failure.
+fn shrink<T: Clone>(parts: &[T], fails: impl Fn(&[T]) -> bool) -> Vec<T> {
+    let mut left = parts.to_vec();
     loop {
         let before = left.len();
         let mut n = left.len();
@@ -37,7 +44,7 @@ fn shrink(sets: &Sets, wanted: &str, slow: Duration) -> Sets {
             n -= 1;
             let mut fewer = left.clone();
             fewer.remove(n);
-            if kind(&fewer, slow).is_some_and(|(k, _)| k == wanted) {
+            if fails(&fewer) {
                 left = fewer;
             }
         }
@@ -47,46 +54,131 @@ fn shrink(sets: &Sets, wanted: &str, slow: Duration) -> Sets {
     }
 }
 
+fn outcome(case: &Case, slow: Duration) -> Outcome {
+    match judge(case, slow).and_then(|(shot, took)| agrees(case, &shot).map(|()| took)) {
+        Ok(took) => Outcome::Good(took),
+        Err(text) => Outcome::Bad(text),
+    }
+}
+
+/// Holds the melt by fronts against the melt by enthalpy.
+fn agrees(case: &Case, shot: &Shot) -> Result<(), String> {
+    let settings = Settings {
+        resolution: Resolution::enthalpy(),
+        ..Settings::default()
+    };
+    let other = fire(&Rig::new(case), &settings, &mut Workspace::default())
+        .map_err(|e| format!("march: {e}"))?;
+    let melts = |s: &Shot| [s.figures.melt_stud_m, s.figures.melt_sheet_m];
+    for (name, (a, b)) in ["stud", "sheet"]
+        .iter()
+        .zip(melts(shot).into_iter().zip(melts(&other)))
+    {
+        let (a, b) = (a.unwrap_or(0.0), b.unwrap_or(0.0));
+        let largest = other.figures.melt_sheet_max_m.unwrap_or(0.0).max(a).max(b);
+        if (a - b).abs() > APART.0 * largest + APART.1 {
+            return Err(format!(
+                "melt differs: {name}, {a:e} m by fronts, {b:e} m by enthalpy"
+            ));
+        }
+    }
+    // Where no limit is near, the verdicts are the same.
+    let clear = |s: &Shot| {
+        let f = &s.figures;
+        let depth = case.model.burn_share * case.sheet.thickness;
+        let far = |value: Option<f64>, limit: f64| {
+            value.is_none_or(|v| (v - limit).abs() > 2.0 * APART.0 * limit)
+        };
+        far(f.fill_ratio, 1.0)
+            && far(f.vapour_share, case.model.hot_share)
+            && far(f.melt_sheet_max_m, depth)
+    };
+    if shot.verdict != other.verdict && clear(shot) && clear(&other) {
+        return Err(format!(
+            "verdicts differ: {:?} by fronts, {:?} by enthalpy, fill {:?} and {:?}",
+            shot.verdict, other.verdict, shot.figures.fill_ratio, other.figures.fill_ratio
+        ));
+    }
+    Ok(())
+}
+
 #[test]
 #[ignore = "runs for minutes; a hunt, not a check"]
 fn hunt_for_cases_that_break_the_solver() {
-    let read = |name: &str, or: u64| {
-        std::env::var(name)
-            .ok()
-            .and_then(|v| v.parse().ok())
-            .unwrap_or(or)
-    };
-    let (cases, seed) = (read("HUNT_CASES", 2000), read("HUNT_SEED", 1));
-    let slow = Duration::from_millis(read("HUNT_SLOW_MS", 50));
-    let mut bytes = [0; 32];
-    bytes[..8].copy_from_slice(&seed.to_le_bytes());
-    let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &bytes);
-    let mut runner = TestRunner::new_with_rng(Config::default(), rng);
-    let strategy = rig();
-    std::panic::set_hook(Box::new(|_| ()));
-    let mut found: BTreeMap<String, usize> = BTreeMap::new();
-    let mut valid = 0;
-    for _ in 0..cases {
-        let sets = strategy
-            .new_tree(&mut runner)
-            .expect("a strategy without filters")
-            .current();
-        valid += usize::from(case(&sets).is_some());
-        let Some((kind_of, text)) = kind(&sets, slow) else {
-            continue;
-        };
-        let count = found.entry(kind_of.clone()).or_default();
-        *count += 1;
-        if *count <= 2 {
-            let small = shrink(&sets, &kind_of, slow);
-            let line: Vec<String> = small.iter().map(|s| format!("--set '{s}'")).collect();
-            let text = kind(&small, slow).map_or(text, |k| k.1);
-            println!("{text}\n    fire {}", line.join(" "));
+    let hunt = Hunt::from_env();
+    let judged = |sets: &Sets| case(sets).map_or(Outcome::Refused, |c| outcome(&c, hunt.slow));
+    sweep(
+        "rigs",
+        hunt,
+        |rng, count| {
+            let strategy = rig();
+            let mut runner = TestRunner::new_with_rng(Config::default(), rng);
+            let mut draw = || {
+                strategy
+                    .new_tree(&mut runner)
+                    .expect("no filters")
+                    .current()
+            };
+            (0..count).map(|_| draw()).collect()
+        },
+        judged,
+        |sets, wanted| {
+            let small = wanted.map_or(sets.clone(), |wanted| {
+                shrink(sets, |fewer| {
+                    matches!(judged(&fewer.to_vec()), Outcome::Bad(text) if kind(&text) == wanted)
+                })
+            });
+            let line: String = small.iter().map(|s| format!(" --set '{s}'")).collect();
+            format!("arcplunge fire{line}")
+        },
+    );
+}
+
+#[test]
+#[ignore = "runs for minutes; a hunt, not a check"]
+fn hunt_for_files_that_break_reader_or_solver() {
+    let hunt = Hunt::from_env();
+    let judged = |text: &String| match read_text("weld.toml", text, &[]) {
+        Ok(resolved) => outcome(&resolved.case, hunt.slow),
+        Err(told) if !told.problems.is_empty() && told.render(true).contains("error") => {
+            Outcome::Refused
         }
-    }
-    println!("{valid} valid of {cases} cases; failures: {found:#?}");
-    let _ = std::panic::take_hook();
-    assert!(found.is_empty(), "{} kinds of failure", found.len());
+        Err(_) => Outcome::Bad("refused without a reason".into()),
+    };
+    sweep(
+        "files",
+        hunt,
+        |mut rng, count| (0..count).map(|_| damaged(&mut rng)).collect(),
+        judged,
+        |text, wanted| {
+            let lines: Vec<&str> = text.lines().collect();
+            let small = wanted.map_or(lines.clone(), |wanted| {
+                shrink(&lines, |fewer| {
+                    matches!(judged(&fewer.join("\n")), Outcome::Bad(text) if kind(&text) == wanted)
+                })
+            });
+            if wanted.is_none() {
+                let template = template();
+                let changed = small.iter().filter(|l| !template.lines().any(|t| t == **l));
+                let changed: Vec<&str> = changed.copied().collect();
+                return format!(
+                    "the template less some lines, with\n    {}",
+                    changed.join("\n    ")
+                );
+            }
+            let name = small
+                .join("\n")
+                .bytes()
+                .fold(7_u64, |h, b| h.wrapping_mul(31) + u64::from(b));
+            let path = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(format!("{name:016x}.toml"));
+            std::fs::write(&path, small.join("\n")).expect("a file");
+            format!(
+                "arcplunge fire {}\n    {}",
+                path.display(),
+                small.join("\n    ")
+            )
+        },
+    );
 }
 
 /// The template with some of its numbers, words and lines changed at random.
@@ -137,44 +229,4 @@ fn scaled(line: &str, rng: &mut TestRng) -> String {
         _ => format!("{:.4}", old.max(0.1) * 10f64.powf(power)),
     };
     format!("{}{new}{}", &line[..start], &line[end..])
-}
-
-#[test]
-#[ignore = "runs for minutes; a hunt, not a check"]
-fn hunt_for_files_that_break_reader_or_solver() {
-    let read = |name: &str, or: u64| {
-        std::env::var(name)
-            .ok()
-            .and_then(|v| v.parse().ok())
-            .unwrap_or(or)
-    };
-    let (cases, seed) = (read("HUNT_CASES", 2000), read("HUNT_SEED", 1));
-    let slow = Duration::from_millis(read("HUNT_SLOW_MS", 50));
-    let mut bytes = [1; 32];
-    bytes[..8].copy_from_slice(&seed.to_le_bytes());
-    let mut rng = TestRng::from_seed(RngAlgorithm::ChaCha, &bytes);
-    let (mut valid, mut failed) = (0, 0);
-    for _ in 0..cases {
-        let text = damaged(&mut rng);
-        match read_text("weld.toml", &text, &[]) {
-            Ok(resolved) => {
-                valid += 1;
-                if let Err(why) = judge(&resolved.case, slow) {
-                    failed += 1;
-                    let template = template();
-                    let changed: Vec<&str> = text
-                        .lines()
-                        .filter(|l| !template.lines().any(|t| t == *l))
-                        .collect();
-                    println!("{why}\n    {}", changed.join("\n    "));
-                }
-            }
-            Err(told) => assert!(
-                !told.problems.is_empty() && told.render(true).contains("error"),
-                "{text}"
-            ),
-        }
-    }
-    println!("{valid} valid of {cases} files, {failed} failures");
-    assert_eq!(failed, 0);
 }

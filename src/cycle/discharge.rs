@@ -12,7 +12,7 @@ use crate::case::model::Method;
 
 /// Most mode changes of one discharge; a real one has about ten, a pip that sticks and slips some
 /// hundreds.
-const MOST_CHANGES: usize = 1000;
+const MOST_CHANGES: usize = 10_000;
 
 /// Running integrals at a moment, in SI.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -140,8 +140,6 @@ struct Runner<'a, const N: usize, const D: usize> {
     phase: Phase,
     /// Sums at ignition: the arc's energy counts from there.
     struck: Option<Integrals>,
-    /// Time of the last release [ms].
-    released: f64,
 }
 
 impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
@@ -169,7 +167,6 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
             now,
             phase: Phase::Fuse,
             struck: None,
-            released: f64::NEG_INFINITY,
         }
     }
 
@@ -406,15 +403,10 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
             Guard::FullSpot => self.field.mode.full_spot = true,
             Guard::PartSpot => self.field.mode.full_spot = false,
             Guard::Hold => {
-                // A slip of no length would come again and again: the stud creeps with the force.
-                if self.now.t <= self.released * (1.0 + 1e-9) {
-                    self.field.excess = (self.field.excess * 10.0).min(1.0);
-                }
                 self.now.y[W] = 0.0;
-                self.field.mode.moving = false;
+                self.field.hold();
             }
             Guard::Release => {
-                self.released = self.now.t;
                 self.field.mode.moving = true;
                 if self.yielded() {
                     self.sample_pair();

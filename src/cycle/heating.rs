@@ -111,11 +111,13 @@ pub fn heat(
     };
     if resolution.method == Method::Fronts {
         let faces = &rig.faces;
+        let peak = arc.iter().map(|k| k.power).fold(0.0, f64::max);
+        let spell = arc_time.min(SPELL * last.energy / peak.max(f64::MIN_POSITIVE));
         let found = match resolution.cells {
-            Cells::Coarse => run.all(&mut Fronts::<20, 6>::new(faces, arc_time, resolution)),
-            Cells::Standard => run.all(&mut Fronts::<24, 8>::new(faces, arc_time, resolution)),
-            Cells::Fine => run.all(&mut Fronts::<48, 16>::new(faces, arc_time, resolution)),
-            Cells::Finest => run.all(&mut Fronts::<96, 32>::new(faces, arc_time, resolution)),
+            Cells::Coarse => run.all(&mut Fronts::<20, 6>::new(faces, spell, resolution)),
+            Cells::Standard => run.all(&mut Fronts::<24, 8>::new(faces, spell, resolution)),
+            Cells::Fine => run.all(&mut Fronts::<48, 16>::new(faces, spell, resolution)),
+            Cells::Finest => run.all(&mut Fronts::<96, 32>::new(faces, spell, resolution)),
         };
         if let Ok(found) = found {
             return found;
@@ -136,6 +138,15 @@ pub fn heat(
     // The enthalpy method covers everything.
     found.unwrap_or_default()
 }
+
+/// Energy of the arc in one step, over an even share, from which on it is taken in pieces; pieces for
+/// each time that much.
+const MOST_PER_STEP: f64 = 2.0;
+const PIECES: f64 = 4.0;
+
+/// Arc's energy over its largest power that the mesh of the fronts is made for: a spike melts no deeper
+/// than its own time lets it, and twice an even share of the power is none.
+const SPELL: f64 = 2.0;
 
 /// One run of the heat.
 struct Run<'a> {
@@ -165,25 +176,44 @@ impl Run<'_> {
         let mut t = first.t;
         // Energy and mean power of the last step.
         let mut before = (0.0, 0.0);
+        let most = MOST_PER_STEP * last.energy / r.arc_steps as f64;
         for j in 1..=r.arc_steps {
-            let next = if j == r.arc_steps {
+            let from = t;
+            let end = if j == r.arc_steps {
                 last.t
             } else {
                 first.t + arc_time * (j as f64 / r.arc_steps as f64).powf(r.grading)
             };
-            let joules = energy.at(next);
-            let heat = self.rig.heat_shares.map(|share| share * joules / area);
-            // After a drop of the power the second-order formula would boil and cool on by its memory.
-            let mean = (joules - before.0) / (next - t);
-            if mean < 0.5 * before.1 {
-                bodies.restart();
+            // A spike of the power, as at ignition into much resistance, is taken in pieces, the
+            // shortest first.
+            let joules = energy.clone().at(end) - before.0;
+            let pieces = if joules > most {
+                (joules / most * PIECES).ceil()
+            } else {
+                1.0
+            };
+            for piece in 1..=pieces as u32 {
+                let share = (f64::from(piece) / pieces).powi(2);
+                let next = if share < 1.0 {
+                    from + (end - from) * share
+                } else {
+                    end
+                };
+                let joules = energy.at(next);
+                let heat = self.rig.heat_shares.map(|share| share * joules / area);
+                // After a drop of the power the second-order formula would boil and cool on by its
+                // memory.
+                let mean = (joules - before.0) / (next - t);
+                if mean < 0.5 * before.1 {
+                    bodies.restart();
+                }
+                before = (joules, mean);
+                bodies.step(next - t, Boundary::Heated(heat))?;
+                t = next;
+                let melt = bodies.melt();
+                out.sheet_max = out.sheet_max.max(melt[1]);
+                self.record.push(MeltKnot { t, melt });
             }
-            before = (joules, mean);
-            bodies.step(next - t, Boundary::Heated(heat))?;
-            t = next;
-            let melt = bodies.melt();
-            out.sheet_max = out.sheet_max.max(melt[1]);
-            self.record.push(MeltKnot { t, melt });
         }
         if self.lands {
             out.at_touchdown = Some(bodies.melt());
@@ -214,6 +244,7 @@ impl Run<'_> {
 }
 
 /// The arc's energy over time, read forwards.
+#[derive(Clone)]
 struct EnergyCurve<'a> {
     knots: &'a [ArcKnot],
     at: usize,

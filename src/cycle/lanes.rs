@@ -49,11 +49,13 @@ impl Book {
     }
 }
 
-/// Share of the heat put into each body that its books cannot show, the worse of both: `heat` in,
-/// `held` by the body or gone elsewhere [J/m²]. Heat below a millionth of what would bring the body
-/// to melting drowns in rounding and counts as that.
-pub(super) fn imbalance(faces: &[Face; 2], heat: Lanes, held: Lanes) -> f64 {
-    let least = pair(faces, |f| 1e-6 * f.density * f.enthalpy.solidus * f.depth);
-    let [a, b] = ((heat - held).abs() / heat.fast_max(least)).to_array();
+/// Share of a body's heat that its books cannot show, the worse of both: `heat` in from the arc,
+/// `held` by the body or gone as vapour, `out` through the joint [J/m²]. A body may take all its heat
+/// through the joint. Heat below a thousandth of what would bring the body to melting drowns in the
+/// rounding of its whole content, some 1e-13 of it, and counts as that.
+pub(super) fn imbalance(faces: &[Face; 2], heat: Lanes, held: Lanes, out: Lanes) -> f64 {
+    let least = pair(faces, |f| 1e-3 * f.density * f.enthalpy.solidus * f.depth);
+    let whole = heat.fast_max(out.abs()).fast_max(least);
+    let [a, b] = ((heat - held - out).abs() / whole).to_array();
     a.max(b)
 }

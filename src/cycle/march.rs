@@ -59,6 +59,9 @@ const LEAST_STEP: f64 = 1e-14;
 /// Most steps of one leg; a discharge needs some tens.
 const MOST_STEPS: u32 = 50_000;
 
+/// Halvings of a step in which a guard that starts at zero is looked for above it.
+const MOST_HALVINGS: i32 = 30;
+
 /// Equations and guards of a phase.
 pub trait Field<const D: usize> {
     /// Guards of the phase.
@@ -329,12 +332,16 @@ fn bisect<const D: usize, F: Field<D>>(
     b: &Point<D>,
     start: f64,
 ) -> f64 {
-    if start == 0.0 {
-        return a.t;
-    }
     let (mut low, mut high) = (a.t, b.t);
     let mut at_low = start;
     let mut at_high = field.guard(guard, b.t, &b.y, &b.dy);
+    if start == 0.0 {
+        // It may rise from zero before it falls, as the speed of a stud that slips a little does.
+        let Some((t, value)) = rises(field, guard, a, b) else {
+            return a.t;
+        };
+        (low, at_low) = (t, value);
+    }
     for round in 0..60 {
         // False position with a halving (Illinois) on the side that stays.
         let t = if round % 8 == 7 {
@@ -362,6 +369,21 @@ fn bisect<const D: usize, F: Field<D>>(
         }
     }
     0.5 * (low + high)
+}
+
+/// A moment soon after `a` at which a guard that is zero there is above it, with its value.
+fn rises<const D: usize, F: Field<D>>(
+    field: &F,
+    guard: F::Guard,
+    a: &Point<D>,
+    b: &Point<D>,
+) -> Option<(f64, f64)> {
+    (1..=MOST_HALVINGS).find_map(|n| {
+        let t = a.t + (b.t - a.t) * 0.5f64.powi(n);
+        let p = hermite(field, a, b, t);
+        let value = field.guard(guard, p.t, &p.y, &p.dy);
+        (t > a.t && value > 0.0).then_some((t, value))
+    })
 }
 
 /// Cubic Hermite interpolant between two points, with the field's own rates there.

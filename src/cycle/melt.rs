@@ -19,6 +19,7 @@ use super::heating::Scheme;
 use super::lanes::{Book, Lanes, bdf2, imbalance, pair};
 use super::mesh::{Resolution, widths};
 use super::rig::Face;
+use crate::physics::ROOM;
 
 /// Most corrections of the cells' states in a step.
 const MOST_ROUNDS: usize = 20;
@@ -116,7 +117,7 @@ impl<const M: usize> Bodies<M> {
             heat: Book::default(),
             vapour: Book::default(),
             across: Book::default(),
-            face_temperature: [crate::physics::ROOM; 2],
+            face_temperature: [ROOM; 2],
             rounds: 0,
             steps: 0,
         }
@@ -287,7 +288,7 @@ impl<const M: usize> Scheme for Bodies<M> {
             held += c.h * c.mass;
         }
         let out = self.across.now * f64x2::from([1.0, -1.0]);
-        imbalance(&self.faces, self.heat.now, held + self.vapour.now + out)
+        imbalance(&self.faces, self.heat.now, held + self.vapour.now, out)
     }
 
     /// Enthalpy of the cell closest to melting above the solidus, over the heat of fusion: positive
@@ -301,13 +302,15 @@ impl<const M: usize> Scheme for Bodies<M> {
         a.max(b)
     }
 
-    /// Whether each body has one enthalpy throughout, to a ten thousandth.
+    /// Whether each body has one temperature throughout, to a ten thousandth.
     fn is_even(&self) -> bool {
-        let first = self.cells[0].h;
+        let above = pair(&self.faces, |f| f.enthalpy.melting_point - ROOM);
+        let first = self.potential.excess(self.cells[0].h);
         let (low, high) = self.cells.iter().fold((first, first), |(low, high), c| {
-            (low.fast_min(c.h), high.fast_max(c.h))
+            let t = self.potential.excess(c.h);
+            (low.fast_min(t), high.fast_max(t))
         });
-        (high - low).cmp_lt(high.abs() * 1e-4).all()
+        (high - low).cmp_lt((high + above).abs() * 1e-4).all()
     }
 
     fn joint_temperature(&self) -> f64 {
@@ -371,6 +374,13 @@ impl Potential {
             solid.blend(self.per[0], warm),
             solid.blend(self.solidus, self.liquidus),
         )
+    }
+
+    /// Temperature above the melting point, below it where negative [K], at the enthalpy `h`.
+    fn excess(&self, h: Lanes) -> Lanes {
+        let per = [0, 1].map(|state| 1.0 / (self.per[state] * self.conductivity[state]));
+        (h - self.solidus).fast_min(f64x2::ZERO) * per[0]
+            + (h - self.liquidus).fast_max(f64x2::ZERO) * per[1]
     }
 
     fn melt_share(&self, h: Lanes) -> Lanes {

@@ -17,6 +17,11 @@ pub const U_UNIT: f64 = 100.0;
 /// 1 µA from nothing either.
 const NO_CURRENT: f64 = 1e-9;
 
+/// Net force, over the push, beyond which a held stud is released: at first nothing but room for
+/// rounding, which a pip crushed just to balance before the trigger needs; and at most.
+const LEAST_GRIP: f64 = 1e-9;
+const MOST_GRIP: f64 = 1e-3;
+
 /// Places of the single states: bank voltage, pip enthalpy [MJ/kg], speed [m/s], travel [mm].
 pub const U: usize = 0;
 pub const H: usize = 1;
@@ -114,9 +119,6 @@ impl Guards {
 #[derive(Debug, Clone)]
 pub struct Loop<const N: usize, const D: usize> {
     pub mode: Mode,
-    /// Net force that releases a held stud, over the push: room for rounding, which a pip crushed just
-    /// to balance before the trigger needs.
-    pub excess: f64,
     inverse: [[f64; N]; N],
     inductance: [[f64; N]; N],
     /// Series resistance with and without the bank's ESR [mΩ].
@@ -140,6 +142,8 @@ pub struct Loop<const N: usize, const D: usize> {
     push: f64,
     rate: f64,
     mass: f64,
+    /// Net force, over the push, beyond which a held stud is released.
+    grip: f64,
 }
 
 impl<const N: usize, const D: usize> Loop<N, D> {
@@ -164,7 +168,6 @@ impl<const N: usize, const D: usize> Loop<N, D> {
                 rising: true,
                 conducting: [true; MAX_EARTHS],
             },
-            excess: 1e-9,
             inverse: [[0.0; N]; N],
             inductance: std::array::from_fn(|k| {
                 std::array::from_fn(|j| rig.inductance[k][j] * 1e6)
@@ -186,6 +189,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
             push: s.flight.push,
             rate: s.flight.rate * 1e-3,
             mass: s.flight.mass * 1e3,
+            grip: LEAST_GRIP,
         };
         out.conduct(rig, [true; MAX_EARTHS]);
         out
@@ -270,7 +274,14 @@ impl<const N: usize, const D: usize> Loop<N, D> {
 
     /// Net force beyond which a held stud is released [N].
     fn release_force(&self) -> f64 {
-        self.excess * self.push.abs()
+        self.grip * self.push.abs()
+    }
+
+    /// Holds the stud. A pip may stick and slip for as long as it is heated, each time by less: each
+    /// hold doubles the force that ends it, up to a thousandth of the push, which moves nothing.
+    pub fn hold(&mut self) {
+        self.mode.moving = false;
+        self.grip = (self.grip * 2.0).min(MOST_GRIP);
     }
 
     /// Whether the stud moves as soon as the pip takes its load.

@@ -1,6 +1,7 @@
 //! Wrong input: exit 2, nothing on standard output, and words that help.
 
 use super::tool::Bench;
+use arcplunge::case::keys;
 
 /// Holds every command that takes a case against one that is wrong; the complaint of `fire`.
 #[track_caller]
@@ -278,4 +279,19 @@ fn a_wrong_command_line_is_refused() {
         bench.run(arguments).failed(2);
     }
     assert!(bench.names().is_empty());
+}
+
+#[test]
+fn every_key_refuses_what_is_no_value_of_it() {
+    let bench = Bench::new();
+    for key in keys::all().filter(|key| key.path != "title") {
+        let path = key.path.replace('N', "0");
+        for value in ["", "rubbish \u{2603}", "nan", "inf", "-1e400 m", "{", "[["] {
+            let set = format!("{path}={value}");
+            let line = ["fire", "--json", "result.json", "--set", set.as_str()];
+            let said = bench.run(&line).failed(2);
+            says(&said, &["error"]);
+            assert!(bench.names().is_empty(), "{set}");
+        }
+    }
 }

@@ -91,7 +91,7 @@ impl<const N: usize, const K: usize> Scheme for Fronts<N, K> {
             + self.law.solidus * (self.law.depth - self.front.now)
             + self.law.liquidus * self.width.now;
         let out = self.across.now * f64x2::from([1.0, -1.0]);
-        imbalance(&self.faces, self.heat.now, held + self.vapour.now + out)
+        imbalance(&self.faces, self.heat.now, held + self.vapour.now, out)
     }
 
     fn joint_temperature(&self) -> f64 {
