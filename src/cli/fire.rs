@@ -4,36 +4,38 @@ use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
 use super::args::Fire;
-use super::input::{case, wants_color};
-use super::output::{Output, is_standard, print, same_file};
+use super::input::{case, faults, unfit, wants_color};
+use super::output::{Output, distinct, is_standard, print};
+use super::picture::{self, Kind};
 use super::{Outcome, Trouble};
 use crate::case::Case;
+use crate::case::faults::{Fault, apply};
 use crate::case::quantity::{Dimension, parse};
 use crate::cycle::fire::{Settings, Workspace, fire};
 use crate::cycle::march::MarchError;
 use crate::cycle::rig::Rig;
 use crate::cycle::shot::Shot;
 use crate::cycle::trace::{Trace, trace};
-use crate::report::{json, page, plot, table, title};
+use crate::report::{html, json, page, plot, table, title};
 use crate::study::band::band;
 
 /// Most rows of a trace.
 const MOST_ROWS: f64 = 1e6;
 
 /// Points of a plot along the shot; far more than it has pixels.
-const PLOT_POINTS: f64 = 2500.0;
+pub(super) const PLOT_POINTS: f64 = 2500.0;
 
 pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
+    let kinds = picture::kinds(&a.plot)?;
     check_outputs(a)?;
     let every = every(&a.every)?;
-    let input = case(&a.input)?.case;
+    let mut resolved = case(&a.input)?;
+    put_on(&mut resolved.case, &faults(&a.fault)?)?;
+    let input = resolved.case.clone();
     let csv = a.csv.as_deref().map(Output::open).transpose()?;
     let json_file = a.json.as_deref().map(Output::open).transpose()?;
-    let plots = a
-        .plot
-        .iter()
-        .map(|p| Ok((kind(p), Output::open(p)?)))
-        .collect::<Result<Vec<_>, Trouble>>()?;
+    let report = a.report.as_deref().map(Output::open).transpose()?;
+    let plots = picture::open(&kinds, &a.plot)?;
 
     let rig = Rig::new(&input);
     let settings = Settings::default();
@@ -63,13 +65,18 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
             .map_err(|e| Trouble::Failed(format!("error: {e}")))?;
         out.put(text.as_bytes())?;
     }
-    if !plots.is_empty() {
+    if !plots.is_empty() || report.is_some() {
         let curves = trace(&rig, &settings, length / PLOT_POINTS, &mut work).map_err(stopped)?;
         for (kind, out) in plots {
             out.put(&draw(&input, &curves, kind)?)?;
         }
+        if let Some(out) = report {
+            let svg = drawing(&input, &curves);
+            let text = html::shot(&resolved, &rig, &shot, band.as_ref(), &svg);
+            out.put(text.as_bytes())?;
+        }
     }
-    if ![&a.csv, &a.json]
+    if ![&a.csv, &a.json, &a.report]
         .into_iter()
         .flatten()
         .any(|p| is_standard(p))
@@ -80,84 +87,41 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
     Ok(Outcome::Done)
 }
 
+/// Puts faults on a case and says so in its title.
+fn put_on(case: &mut Case, faults: &[&Fault]) -> Result<(), Trouble> {
+    if faults.is_empty() {
+        return Ok(());
+    }
+    *case = apply(case, faults).map_err(unfit)?;
+    let about: Vec<&str> = faults.iter().map(|f| f.about.as_str()).collect();
+    let space = if case.title.is_empty() { "" } else { "; " };
+    case.title = format!("{}{space}fault: {}", case.title, about.join("; "));
+    Ok(())
+}
+
 /// Time the record of a shot covers [s].
-fn length(shot: &Shot) -> f64 {
+pub(super) fn length(shot: &Shot) -> f64 {
     shot.events.iter().map(|e| e.time_s).fold(1e-3, f64::max)
 }
 
-/// What a plot's name asks for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Kind {
-    Svg,
-    Png,
+fn draw(case: &Case, curves: &Trace, kind: Kind) -> Result<Vec<u8>, Trouble> {
+    kind.pack(drawing(case, curves))
 }
 
-fn kind(path: &Path) -> Option<Kind> {
-    let ending = path.extension()?.to_str()?.to_ascii_lowercase();
-    match ending.as_str() {
-        "svg" => Some(Kind::Svg),
-        "png" => Some(Kind::Png),
-        _ => None,
-    }
-}
-
-fn draw(case: &Case, curves: &Trace, kind: Option<Kind>) -> Result<Vec<u8>, Trouble> {
+fn drawing(case: &Case, curves: &Trace) -> String {
     let verdict = curves.shot.verdict.map_or("discharge test", |v| v.name());
     let line = format!("{verdict} · {}", title::deciding(case, &curves.shot));
-    let svg = plot::svg(case, curves, &line, plot::Size::default());
-    match kind {
-        Some(Kind::Png) => png(&svg),
-        _ => Ok(svg.into_bytes()),
-    }
+    plot::svg(case, curves, &line, plot::Size::default())
 }
 
-#[cfg(feature = "png")]
-fn png(svg: &str) -> Result<Vec<u8>, Trouble> {
-    plot::png(svg).map_err(|e| Trouble::Failed(format!("error: {e}")))
-}
-
-#[cfg(not(feature = "png"))]
-fn png(_: &str) -> Result<Vec<u8>, Trouble> {
-    Err(Trouble::Failed(
-        "error: this build draws SVG only (feature \"png\" is off)".into(),
-    ))
-}
-
-/// No two results may go to one place, none over the case file, and a plot's name says its kind.
 fn check_outputs(a: &Fire) -> Result<(), Trouble> {
-    if let Some(path) = a.plot.iter().find(|p| kind(p).is_none()) {
-        return wrong(format!(
-            "--plot {}: the name must end in .svg or .png, which says what to draw",
-            path.display()
-        ));
-    }
-    let outputs: Vec<&Path> = [&a.csv, &a.json]
+    let outputs: Vec<&Path> = [&a.csv, &a.json, &a.report]
         .into_iter()
         .flatten()
         .chain(&a.plot)
         .map(PathBuf::as_path)
         .collect();
-    for (n, one) in outputs.iter().enumerate() {
-        if a.input
-            .case
-            .as_ref()
-            .is_some_and(|c| !is_standard(c) && same_file(c, one))
-        {
-            return wrong(format!(
-                "{} is the case file; a result would replace it",
-                one.display()
-            ));
-        }
-        if outputs[..n].iter().any(|other| same_file(one, other)) {
-            let place = if is_standard(one) {
-                "standard output (\"-\")".into()
-            } else {
-                one.display().to_string()
-            };
-            return wrong(format!("two results cannot both go to {place}"));
-        }
-    }
-    Ok(())
+    distinct(a.input.case.as_deref(), &outputs)
 }
 
 fn wrong<T>(text: String) -> Result<T, Trouble> {
@@ -175,6 +139,6 @@ fn every(text: &str) -> Result<f64, Trouble> {
 }
 
 /// The solver gave up: not the user's fault, but said plainly.
-fn stopped(e: MarchError) -> Trouble {
+pub(super) fn stopped(e: MarchError) -> Trouble {
     Trouble::Failed(format!("error: {e}"))
 }

@@ -3,9 +3,11 @@
 mod args;
 mod case;
 mod catalogue;
+mod contrast;
 mod fire;
 mod input;
 mod output;
+mod picture;
 mod prove;
 
 use clap::Parser;
@@ -39,6 +41,7 @@ pub fn main() -> Outcome {
     let arguments = Arguments::parse(); // clap prints and exits with 2 by itself
     let result = match arguments.command {
         args::Command::Fire(a) => fire::run(&a),
+        args::Command::Contrast(a) => contrast::run(&a),
         args::Command::Case(a) => case::run(&a),
         args::Command::Catalogue(a) => catalogue::run(&a),
         args::Command::Prove(a) => prove::run(&a),

@@ -2,7 +2,11 @@
 
 pub mod catalogue;
 pub mod cautions;
+pub mod contrast;
+pub mod figures;
 pub mod format;
+pub mod html;
+pub mod joints;
 pub mod json;
 pub mod page;
 pub mod plot;

@@ -55,7 +55,7 @@ pub fn csv(out: impl Write, rows: &[Row], earths: usize) -> csv::Result<()> {
 }
 
 /// Ten significant digits in the shortest form that keeps them.
-fn number(value: f64) -> String {
+pub(super) fn number(value: f64) -> String {
     if value == 0.0 {
         return "0".into();
     }

@@ -67,6 +67,16 @@ impl Figure {
     /// Draws it.
     pub fn draw(&self, size: Size) -> Drawing {
         let mut canvas = Canvas::new(size.width, size.height);
+        let (frames, curves) = self.paint(&mut canvas, size);
+        Drawing {
+            svg: canvas.finish(&clean(&self.title), &clean(&self.description)),
+            frames,
+            curves,
+        }
+    }
+
+    /// Draws it into the top of a canvas of at least this size.
+    pub fn paint(&self, canvas: &mut Canvas, size: Size) -> (Vec<Frame>, Vec<Vec<Vec<Point>>>) {
         let (w, h) = (f64::from(size.width), f64::from(size.height));
         let head = TOP + TITLE + LINE * self.lines.len() as f64 + PHASES;
         let foot = if self.events.is_empty() {
@@ -76,26 +86,22 @@ impl Figure {
         };
         let bottom = h - foot - AXIS;
         let frames = self.frames((LEFT, w - RIGHT), (head, bottom));
-        self.heading(&mut canvas, w);
+        self.heading(canvas, w);
         if let (Some(first), Some(last)) = (frames.first(), frames.last()) {
             self.bands(
-                &mut canvas,
+                canvas,
                 first,
                 (first.rect.top - HEADER, last.rect.bottom),
             );
-            self.below(&mut canvas, last, w);
+            self.below(canvas, last, (w, h));
         }
         let curves = self
             .panels
             .iter()
             .zip(&frames)
-            .map(|(panel, frame)| panel.draw(&mut canvas, frame))
+            .map(|(panel, frame)| panel.draw(canvas, frame))
             .collect();
-        Drawing {
-            svg: canvas.finish(&clean(&self.title), &clean(&self.description)),
-            frames,
-            curves,
-        }
+        (frames, curves)
     }
 
     /// Shares the height among the panels.
@@ -181,7 +187,7 @@ impl Figure {
     }
 
     /// The common axis: numbers, events, its name.
-    fn below(&self, canvas: &mut Canvas, frame: &Frame, w: f64) {
+    fn below(&self, canvas: &mut Canvas, frame: &Frame, (w, h): (f64, f64)) {
         let r = &frame.rect;
         let y = r.bottom;
         let most = ((r.right - r.left) / 80.0) as usize;
@@ -205,7 +211,7 @@ impl Figure {
         canvas.line(&[(r.left, y), (r.right, y)], &theme::AXIS);
         events::names(canvas, &placed, size, y);
         let name = format!("{}, {}", self.axis, scale.unit);
-        let name_y = f64::from(canvas.height) - 0.5 * AXIS;
+        let name_y = h - 0.5 * AXIS;
         let how = Type::new(theme::NAME, theme::SOFT, Hold::Middle);
         canvas.text((0.5 * (r.left + r.right), name_y), &name, how);
     }

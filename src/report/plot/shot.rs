@@ -14,7 +14,7 @@ use crate::cycle::verdict::Cause;
 use crate::report::format::{engineering, milliseconds, significant};
 use crate::report::title;
 
-const AMPERE: Unit = Unit {
+pub(super) const AMPERE: Unit = Unit {
     symbol: "A",
     usual: 3,
 };
@@ -22,11 +22,11 @@ const VOLT: Unit = Unit {
     symbol: "V",
     usual: 0,
 };
-const GAP: Unit = Unit {
+pub(super) const GAP: Unit = Unit {
     symbol: "m",
     usual: -3,
 };
-const MELT: Unit = Unit {
+pub(super) const MELT: Unit = Unit {
     symbol: "m",
     usual: -6,
 };
@@ -34,11 +34,11 @@ const SPEED: Unit = Unit {
     symbol: "m/s",
     usual: 0,
 };
-const WATT: Unit = Unit {
+pub(super) const WATT: Unit = Unit {
     symbol: "W",
     usual: 3,
 };
-const SECOND: Unit = Unit {
+pub(super) const SECOND: Unit = Unit {
     symbol: "s",
     usual: -3,
 };
