@@ -44,7 +44,7 @@ pub fn settings(case: &Case) -> Vec<Setting> {
                 let (value, remark) = value(case, key, &address, earth, &sheet);
                 let value = match key.section() {
                     "" => case.title.clone(),
-                    _ => value.replace('"', ""),
+                    _ => plain(&value),
                 };
                 out.push(Setting {
                     path: address.to_string(),
@@ -55,6 +55,15 @@ pub fn settings(case: &Case) -> Vec<Setting> {
         }
     }
     out
+}
+
+/// Without the quotes and braces of a file: `depth 0.7 mm, angle 90 deg`.
+fn plain(value: &str) -> String {
+    let value = value.replace('"', "");
+    match value.strip_prefix("{ ").and_then(|v| v.strip_suffix(" }")) {
+        Some(parts) => parts.replace(" = ", " "),
+        None => value,
+    }
 }
 
 /// The figures of the metals of a case, each metal once.

@@ -23,7 +23,12 @@ pub fn spot(j: &JointHeat) -> String {
 
 /// Since when a contact melts, in words.
 pub fn since(j: &JointHeat) -> String {
-    j.melts_from_s.map_or(String::new(), milliseconds)
+    match j.melts_from_s {
+        None => String::new(),
+        // A spark melts it with the first current.
+        Some(t) if t < 5e-7 => "the start".into(),
+        Some(t) => milliseconds(t),
+    }
 }
 
 /// What volts and temperatures mean.

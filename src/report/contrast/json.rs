@@ -44,7 +44,7 @@ struct Variation<'a> {
     faults: Vec<&'a str>,
     changes: &'a [Difference],
     why: String,
-    seen: Vec<&'a str>,
+    seen: Vec<String>,
     remedy: Vec<String>,
     /// Relative to the base.
     relative_changes: Map<String, Value>,
@@ -89,7 +89,7 @@ fn variation<'a>(base: &Fired, v: &'a Fired) -> Variation<'a> {
         faults: v.faults.iter().map(|f| f.name.as_str()).collect(),
         changes: &v.changes,
         why: sentences::cause(base, v),
-        seen: sentences::seen(v),
+        seen: sentences::seen(base, v),
         remedy: sentences::remedy(base, v),
         relative_changes: changes(&base.shot, &v.shot),
         ledger_change_J: moves.map(|m| (m.name.clone(), Value::from(m.gain()))).collect(),

@@ -139,7 +139,7 @@ impl Page {
         put("Fault", &about.join("; "));
         put("Changed", &changes.join("; "));
         put("Cause", &cause(&c.base, v));
-        put("Seen", &seen(v).join(" "));
+        put("Seen", &seen(&c.base, v).join(" "));
         put("Remedy", &remedy(&c.base, v).join(" "));
     }
 

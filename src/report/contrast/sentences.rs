@@ -1,15 +1,22 @@
 //! What a variation did and why, in sentences with the numbers of the run.
 
-use super::rows::signed;
+use super::rows::{ROWS, signed};
 use crate::case::settings::Difference;
 use crate::cycle::joints::{JointHeat, Spot, joints};
 use crate::cycle::shot::Shot;
-use crate::report::format::{engineering, milliseconds, percent, significant};
+use crate::report::format::{celsius, engineering, milliseconds, percent, significant};
+use crate::report::joints::since;
 use crate::report::reasons::advice;
 use crate::study::contrast::{Fired, ledger_moves, relative};
 
 /// A figure that moves less than this share of the base is not worth a word.
 const NOTED: f64 = 0.02;
+
+/// A back face hotter by less than this is not [K].
+const HOTTER: f64 = 20.0;
+
+/// Change of the loop's inductance that is a cause in itself.
+const CLEARLY: f64 = 0.15;
 
 /// An element that gains less than this share of the bank is not.
 const GAINED: f64 = 0.01;
@@ -23,21 +30,27 @@ pub fn change(d: &Difference) -> String {
     }
 }
 
-/// The cause, in one or two sentences, most telling first.
+/// The cause in a few sentences, most telling first.
 pub fn cause(base: &Fired, v: &Fired) -> String {
     let mut all: Vec<String> = burning(base, v);
     all.extend(bank(&base.shot, &v.shot));
+    all.extend(metals(base, v));
+    all.extend(mark(base, v));
+    all.extend(tilt(base, v));
     all.extend(inductance(&base.shot, &v.shot));
-    if all.is_empty() {
+    let gaps = (
+        base.shot.figures.gap_at_ignition_m,
+        v.shot.figures.gap_at_ignition_m,
+    );
+    let other_gap = relative(gaps.0, gaps.1).is_some_and(|m| m.abs() > 0.1);
+    if all.is_empty() && !other_gap {
         all.extend(gainer(base, v));
     }
     all.extend(timing(&base.shot, &v.shot));
+    all.extend(back_face(&base.shot, &v.shot));
     all.extend(outcome(&base.shot, &v.shot));
     if all.is_empty() {
-        all.push(format!(
-            "No key figure moves by {} or more.",
-            percent(NOTED)
-        ));
+        all.extend(little(&base.shot, &v.shot));
     }
     let unseen: Vec<&str> = v
         .faults
@@ -48,6 +61,79 @@ pub fn cause(base: &Fired, v: &Fired) -> String {
         all.push(format!("Not computed: {}.", unseen.join("; ")));
     }
     all.join(" ")
+}
+
+/// What moved most, where all that moved is little.
+fn little(base: &Shot, other: &Shot) -> Option<String> {
+    let (a, b) = (&base.figures, &other.figures);
+    let none = format!("No key figure moves by {} or more", percent(NOTED));
+    let most = ROWS
+        .iter()
+        .filter_map(|row| Some((row, relative((row.of)(a), (row.of)(b))?)))
+        .max_by(|p, q| p.1.abs().total_cmp(&q.1.abs()))?;
+    let (row, moved) = most;
+    if moved == 0.0 {
+        return Some(format!("{none}."));
+    }
+    Some(format!(
+        "{none}; {} moves most, {} to {} ({}).",
+        row.name,
+        row.value(a),
+        row.value(b),
+        signed(moved * 100.0, "%")
+    ))
+}
+
+fn metals(base: &Fired, v: &Fired) -> Option<String> {
+    let (from, to) = (&base.case.sheet.metal, &v.case.sheet.metal);
+    (from != to).then(|| {
+        format!(
+            "The sheet is of {} and melts at {} in place of {}.",
+            to.name,
+            celsius(to.melting_point),
+            celsius(from.melting_point)
+        )
+    })
+}
+
+fn mark(base: &Fired, v: &Fired) -> Option<String> {
+    let (from, to) = (&base.rig.stud, &v.rig.stud);
+    (to.recess > from.recess).then(|| {
+        let melt = format!(
+            "{} mm³ of melt, {} of what the weld needs",
+            significant(to.recess * 1e9, 2),
+            percent(to.recess / (to.recess + to.wedge))
+        );
+        if to.sink <= 0.0 {
+            return format!("The mark takes {melt}; the pip rests on its rim.");
+        }
+        format!(
+            "The mark swallows {} of the pip's {} and {melt}.",
+            engineering(to.sink, "m"),
+            engineering(to.pip_length, "m"),
+        )
+    })
+}
+
+fn tilt(base: &Fired, v: &Fired) -> Option<String> {
+    let (from, to) = (&base.rig.stud, &v.rig.stud);
+    (to.touch_gap > from.touch_gap).then(|| {
+        format!(
+            "One side of the rim meets the sheet while the middle is still {} above it.",
+            engineering(to.touch_gap, "m")
+        )
+    })
+}
+
+fn back_face(base: &Shot, other: &Shot) -> Option<String> {
+    let (from, to) = (base.figures.back_face_K?, other.figures.back_face_K?);
+    (to - from >= HOTTER).then(|| {
+        format!(
+            "The back face reached {} in place of {}.",
+            celsius(to),
+            celsius(from)
+        )
+    })
 }
 
 /// Joints that burn and did not burn so in the base.
@@ -82,8 +168,8 @@ fn burns(j: &JointHeat, stored: f64) -> String {
             } else {
                 "above"
             };
-            let since = from.map_or(String::new(), |t| {
-                format!(", and it melts from {} on", milliseconds(t))
+            let since = from.map_or(String::new(), |_| {
+                format!(", and it melts from {} on", since(j))
             });
             format!(
                 "{heat}, {far} the {} V at which {} melts{since}.",
@@ -114,7 +200,7 @@ fn inductance(base: &Shot, other: &Shot) -> Option<String> {
     let (a, b) = (&base.figures, &other.figures);
     let (from, to) = (a.loop_inductance_H, b.loop_inductance_H);
     let moved = relative(Some(from), Some(to))?;
-    (moved.abs() >= 0.05).then(|| {
+    (moved.abs() >= CLEARLY).then(|| {
         let mut text = format!(
             "The loop's inductance went from {} to {} ({})",
             engineering(from, "H"),
@@ -122,10 +208,13 @@ fn inductance(base: &Shot, other: &Shot) -> Option<String> {
             signed(moved * 100.0, "%")
         );
         if let (Some(i), Some(k)) = (a.peak_current_A, b.peak_current_A) {
+            let ohms = [a.loop_resistance_ohm, b.loop_resistance_ohm];
+            if (ohms[1] - ohms[0]).abs() > NOTED * ohms[0] {
+                let [from, to] = ohms.map(|r| engineering(r, "Ω"));
+                text += &format!(", its resistance from {from} to {to}");
+            }
             text += &format!(
-                ", its resistance from {} to {}; the current peaks at {} in place of {}",
-                engineering(a.loop_resistance_ohm, "Ω"),
-                engineering(b.loop_resistance_ohm, "Ω"),
+                "; the current peaks at {} in place of {}",
                 engineering(k, "A"),
                 engineering(i, "A")
             );
@@ -227,8 +316,21 @@ fn outcome(base: &Shot, other: &Shot) -> Option<String> {
 }
 
 /// What is seen on the weld; none for changed keys.
-pub fn seen(v: &Fired) -> Vec<&str> {
-    v.faults.iter().map(|f| f.seen.as_str()).collect()
+pub fn seen(base: &Fired, v: &Fired) -> Vec<String> {
+    let mut out: Vec<String> = v.faults.iter().map(|f| f.seen.clone()).collect();
+    // What is known from practice is the fault in full; here it may not have come to that.
+    if v.shot.verdict == base.shot.verdict
+        && let Some(first) = out.first_mut()
+    {
+        let mut letters = first.chars();
+        let initial = letters.next().map(|c| c.to_lowercase().to_string());
+        *first = format!(
+            "Where it goes further than here: {}{}",
+            initial.unwrap_or_default(),
+            letters.as_str()
+        );
+    }
+    out
 }
 
 /// What helps, with what it brings back.

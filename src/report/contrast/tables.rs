@@ -1,7 +1,7 @@
 //! The tables of a contrast, 80 columns: figures side by side or on their side, and ledger moves.
 
 use super::rows::{ROWS, Row, signed};
-use crate::report::format::{engineering, wrap};
+use crate::report::format::wrap;
 use crate::study::contrast::{Contrast, Fired, ledger_moves};
 
 /// Most variations that stand side by side.
@@ -13,7 +13,11 @@ const COLUMN: usize = 16;
 
 /// Figures with base and variations side by side; for at most [`SIDE_BY_SIDE`] of them.
 pub fn upright(c: &Contrast) -> Vec<String> {
-    let heads: Vec<Vec<String>> = c.variations.iter().map(|v| head(&v.name)).collect();
+    // Value and change on one line where there is room for both.
+    let wide = c.variations.len() < SIDE_BY_SIDE;
+    let column = if wide { 24 } else { COLUMN };
+    let names = c.variations.iter().map(|v| head(&v.name, column - 1));
+    let heads: Vec<Vec<String>> = names.collect();
     let height = heads.iter().map(Vec::len).max().unwrap_or(1);
     let mut out = Vec::new();
     for n in 0..height {
@@ -29,7 +33,7 @@ pub fn upright(c: &Contrast) -> Vec<String> {
             " ".repeat(3 + NAME + BASE)
         };
         for lines in &heads {
-            line += &format!("{:>COLUMN$}", at(lines));
+            line += &format!("{:>column$}", at(lines));
         }
         out.push(line.trim_end().to_string());
     }
@@ -47,10 +51,15 @@ pub fn upright(c: &Contrast) -> Vec<String> {
             // A figure that stayed is not repeated.
             let same = change.starts_with("0 ");
             let value = if same { "same".into() } else { row.value(f) };
-            line += &format!("{value:>COLUMN$}");
-            changes += &format!("{:>COLUMN$}", if same { "" } else { &change });
+            let change = if same { "" } else { change.as_str() };
+            if wide {
+                line += &format!("{value:>14}{change:>10}");
+            } else {
+                line += &format!("{value:>COLUMN$}");
+                changes += &format!("{change:>COLUMN$}");
+            }
         }
-        out.push(line);
+        out.push(line.trim_end().to_string());
         if !changes.trim().is_empty() {
             out.push(changes.trim_end().to_string());
         }
@@ -58,9 +67,8 @@ pub fn upright(c: &Contrast) -> Vec<String> {
     out
 }
 
-/// A name broken at its joints to the width of a column.
-fn head(name: &str) -> Vec<String> {
-    let room = COLUMN - 1;
+/// A name broken at its joints to `room` characters.
+fn head(name: &str, room: usize) -> Vec<String> {
     let mut lines = vec![String::new()];
     for part in name.split_inclusive(['-', '+', ',', '=']) {
         let mut part: Vec<char> = part.chars().collect();
@@ -178,8 +186,11 @@ pub fn moves(c: &Contrast, v: &Fired) -> Vec<String> {
         format!("   {:<24} {:>8} {:>10}   {rest:>+9.1} J", "all the rest", "", "").replace(" -", " −"),
     );
     out.push(
-        format!("   {:<24} {a:>8.1} {b:>10.1} J {:>+9.1} J", "the whole bank", b - a)
-            .replace(" -", " −"),
+        format!(
+            "   {:<24} {a:>8.1} {b:>10.1} J {:>11}",
+            "the whole bank",
+            signed(b - a, "J")
+        ),
     );
     out
 }
@@ -193,7 +204,7 @@ pub fn moves_in_words(c: &Contrast, v: &Fired) -> String {
             .iter()
             .filter(|m| m.gain().abs() >= SMALL * stored && (m.gain() > 0.0) == gains)
             .take(3)
-            .map(|m| format!("{} {}", m.name, joules(m.gain())))
+            .map(|m| format!("{} {}", m.name, signed(m.gain(), "J")))
             .collect();
         named.join(", ")
     };
@@ -206,22 +217,15 @@ pub fn moves_in_words(c: &Contrast, v: &Fired) -> String {
     }
 }
 
-fn joules(gain: f64) -> String {
-    if gain.abs() < 1.0 {
-        return engineering(gain, "J").replace('-', "−");
-    }
-    signed(gain, "J")
-}
-
 #[cfg(test)]
 mod tests {
     use super::head;
 
     #[test]
     fn heads_break_at_their_joints() {
-        assert_eq!(head("loose-clamp"), ["loose-clamp"]);
-        assert_eq!(head("fired-before-full-charge"), ["fired-before-", "full-charge"]);
-        assert_eq!(head("lead.length=12m"), ["lead.length=12m"]);
-        assert!(head(&"x".repeat(40)).iter().all(|l| l.len() <= 15));
+        assert_eq!(head("loose-clamp", 15), ["loose-clamp"]);
+        assert_eq!(head("fired-before-full-charge", 15), ["fired-before-", "full-charge"]);
+        assert_eq!(head("lead.length=12m", 15), ["lead.length=12m"]);
+        assert!(head(&"x".repeat(40), 15).iter().all(|l| l.len() <= 15));
     }
 }

@@ -1,6 +1,6 @@
 //! The report of a contrast.
 
-use super::parts::{Html, badge, document};
+use super::parts::{Html, badge, document, prose};
 use crate::case::read::Resolved;
 use crate::cycle::trace::Trace;
 use crate::report::contrast::rows::{ROWS, signed};
@@ -31,8 +31,10 @@ pub fn contrast(base: &Resolved, c: &Contrast, traces: &[Trace]) -> String {
     for v in &c.variations {
         variation(&mut page, c, v);
     }
+    // Groups of about the same size.
+    let group = c.variations.len().div_ceil(c.variations.len().div_ceil(GROUP).max(1)).max(1);
     page.section("Figures");
-    for group in c.variations.chunks(GROUP) {
+    for group in c.variations.chunks(group) {
         figures(&mut page, c, group);
     }
     page.paragraph(
@@ -42,7 +44,7 @@ pub fn contrast(base: &Resolved, c: &Contrast, traces: &[Trace]) -> String {
     page.section("Curves and ledgers");
     if let Some((first, others)) = traces.split_first() {
         let pairs: Vec<_> = c.variations.iter().zip(others).collect();
-        for (n, group) in pairs.chunks(GROUP).enumerate() {
+        for (n, group) in pairs.chunks(group).enumerate() {
             page.drawing(&overlay::svg((&c.base, first), group), n + 1);
         }
     }
@@ -81,11 +83,11 @@ fn variation(page: &mut Html, c: &Contrast, v: &Fired) {
         ("Fault", about.join("; ")),
         ("Changed", changes.join("; ")),
         ("Cause", cause(&c.base, v)),
-        ("Seen on a weld", seen(v).join(" ")),
+        ("Seen on a weld", seen(&c.base, v).join(" ")),
         ("Remedy", remedy(&c.base, v).join(" ")),
     ] {
         if !text.is_empty() {
-            page.put(format_args!("<dt>{name}</dt><dd>{}</dd>\n", escape(&text)));
+            page.put(format_args!("<dt>{name}</dt><dd>{}</dd>\n", prose(&text)));
         }
     }
     page.put("</dl>\n");

@@ -8,7 +8,7 @@ use crate::case::settings::{metal_settings, settings};
 use crate::cycle::rig::Rig;
 use crate::cycle::shot::Shot;
 use crate::report::cautions::{CAUTIONS, LIMITS, SCREEN};
-use crate::report::format::{engineering, significant};
+use crate::report::format::{bound, engineering, significant};
 use crate::report::joints;
 use crate::report::plot::text::{clean, escape};
 
@@ -27,7 +27,7 @@ impl Html {
     }
 
     pub fn paragraph(&mut self, text: &str, class: &str) {
-        self.put(format_args!("<p class=\"{class}\">{}</p>\n", escape(text)));
+        self.put(format_args!("<p class=\"{class}\">{}</p>\n", prose(text)));
     }
 
     pub fn list(&mut self, items: &[String]) {
@@ -36,7 +36,7 @@ impl Html {
         }
         self.put("<ul>\n");
         for item in items {
-            self.put(format_args!("<li>{}</li>\n", escape(item)));
+            self.put(format_args!("<li>{}</li>\n", prose(item)));
         }
         self.put("</ul>\n");
     }
@@ -157,6 +157,11 @@ impl Html {
         self.paragraph(&limits, "");
         self.put("</section>\n");
     }
+}
+
+/// Text of a paragraph: escaped, number and unit held together.
+pub fn prose(text: &str) -> String {
+    escape(&bound(&clean(text)))
 }
 
 /// A verdict as a badge: word and frame, so that no meaning hangs on the colour.

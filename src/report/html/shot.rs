@@ -1,6 +1,6 @@
 //! The report of one weld cycle.
 
-use super::parts::{Html, badge, document};
+use super::parts::{Html, badge, document, prose};
 use crate::case::read::Resolved;
 use crate::cycle::rig::Rig;
 use crate::cycle::shot::Shot;
@@ -25,7 +25,7 @@ pub fn shot(resolved: &Resolved, rig: &Rig, shot: &Shot, band: Option<&Band>, sv
     let mut reasons = reasons(case, rig, shot).into_iter();
     let first = reasons.next().unwrap_or_default();
     let borderline = band.is_some_and(|b| b.borderline);
-    page.put(format_args!("<p>{} {}</p>\n", badge(shot, borderline), escape(&first)));
+    page.put(format_args!("<p>{} {}</p>\n", badge(shot, borderline), prose(&first)));
     let mut rest: Vec<String> = reasons.collect();
     if let Some(b) = band.filter(|b| b.borderline) {
         let counts: Vec<String> = b

@@ -51,11 +51,11 @@ pub struct Drawing {
 /// Margins [px].
 const LEFT: f64 = 58.0;
 const RIGHT: f64 = 58.0;
-const TOP: f64 = 16.0;
+pub(super) const TOP: f64 = 16.0;
 const EDGE: f64 = 10.0;
 /// Height of the title, of a line below it, and of the phases' names [px].
-const TITLE: f64 = 26.0;
-const LINE: f64 = 20.0;
+pub(super) const TITLE: f64 = 26.0;
+pub(super) const LINE: f64 = 20.0;
 const PHASES: f64 = 24.0;
 /// Between panels, besides the line above each [px].
 const BETWEEN: f64 = 10.0;

@@ -159,6 +159,7 @@ fn electrical(trace: &Trace, range: (f64, f64)) -> Panel {
         }),
         note: (!flows).then(|| "no current flows".to_string()),
         weight: 1.3,
+        legend: true,
     }
 }
 
@@ -181,6 +182,7 @@ fn plunge(trace: &Trace) -> Panel {
         mark: None,
         note: None,
         weight: 1.0,
+        legend: true,
     }
 }
 
@@ -212,6 +214,7 @@ fn melt(trace: &Trace) -> Panel {
             mark: None,
             note: Some("no arc, no melt".to_string()),
             weight: 0.3,
+            legend: true,
         };
     }
     let rows = &trace.rows;
@@ -231,5 +234,6 @@ fn melt(trace: &Trace) -> Panel {
         mark: None,
         note: None,
         weight: 1.0,
+        legend: true,
     }
 }
