@@ -62,7 +62,7 @@ pub enum FaultError {
         nearest: Option<&'static str>,
     },
     #[error("fault `{fault}`: {error}")]
-    Key { fault: String, error: KeyError },
+    Key { fault: String, error: Box<KeyError> },
     #[error("fault `{fault}`: {}", sentences(.broken))]
     Broken { fault: String, broken: Vec<Broken> },
     #[error("fault `{fault}` takes an earth lead away, and this case has only one")]
@@ -122,7 +122,7 @@ pub fn apply(case: &Case, faults: &[&Fault]) -> Result<Case, FaultError> {
                 },
                 error => FaultError::Key {
                     fault: fault.name.clone(),
-                    error,
+                    error: Box::new(error),
                 },
             })?;
         }
@@ -256,7 +256,11 @@ fn change(text: &str) -> Result<Change, String> {
     let (key, sign, value) = parts.ok_or(format!("{text:?} is no change"))?;
     let how = match sign {
         "=" => How::Put(value.to_string()),
-        "*" => How::Times(value.parse().map_err(|_| format!("{value:?} is no factor"))?),
+        "*" => How::Times(
+            value
+                .parse()
+                .map_err(|_| format!("{value:?} is no factor"))?,
+        ),
         _ => How::Plus(value.to_string()),
     };
     Ok(Change {
@@ -312,7 +316,10 @@ mod tests {
         thin.sheet.thickness = 0.5e-3;
         let deep = find("centre-mark-deep").unwrap();
         let error = apply(&thin, &[deep]).unwrap_err().to_string();
-        assert!(error.contains("centre mark of 0.7 mm") && error.contains("0.5 mm"), "{error}");
+        assert!(
+            error.contains("centre mark of 0.7 mm") && error.contains("0.5 mm"),
+            "{error}"
+        );
 
         let mut one = Case::default();
         one.earths.pop();
@@ -325,6 +332,11 @@ mod tests {
 
         let error = find("loose-tool-terminl").unwrap_err().to_string();
         assert!(error.contains("`loose-tool-terminal`?"), "{error}");
-        assert!(find("zzz").unwrap_err().to_string().contains("catalogue faults"));
+        assert!(
+            find("zzz")
+                .unwrap_err()
+                .to_string()
+                .contains("catalogue faults")
+        );
     }
 }

@@ -53,7 +53,11 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         }
     }
     let to_standard = |p: &PathBuf| is_standard(p);
-    if ![&a.csv, &a.json, &a.report].into_iter().flatten().any(to_standard) {
+    if ![&a.csv, &a.json, &a.report]
+        .into_iter()
+        .flatten()
+        .any(to_standard)
+    {
         let color = wants_color(std::io::stdout().is_terminal());
         print(report::page(&c, color).as_bytes())?;
     }
@@ -86,11 +90,7 @@ fn check(a: &Arguments) -> Result<(), Trouble> {
 }
 
 /// Faults first, then changed keys, each in the order given.
-fn variations(
-    a: &Arguments,
-    text: &Text,
-    base: &Resolved,
-) -> Result<Vec<Variation>, Trouble> {
+fn variations(a: &Arguments, text: &Text, base: &Resolved) -> Result<Vec<Variation>, Trouble> {
     let mut out = Vec::new();
     for name in &a.fault {
         let faults = faults([name])?;
@@ -150,7 +150,10 @@ fn traces(c: &Contrast) -> Result<Vec<Trace>, Trouble> {
         let every = length(&s.shot) / PLOT_POINTS;
         trace(&s.rig, &Settings::default(), every, &mut work).map_err(stopped)
     };
-    std::iter::once(&c.base).chain(&c.variations).map(&mut one).collect()
+    std::iter::once(&c.base)
+        .chain(&c.variations)
+        .map(&mut one)
+        .collect()
 }
 
 fn failed(e: impl std::fmt::Display) -> Trouble {

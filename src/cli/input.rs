@@ -41,7 +41,9 @@ pub fn faults<'a>(
     names: impl IntoIterator<Item = &'a String>,
 ) -> Result<Vec<&'static Fault>, Trouble> {
     let single = names.into_iter().flat_map(|name| name.split('+'));
-    single.map(|name| faults::find(name.trim()).map_err(unfit)).collect()
+    single
+        .map(|name| faults::find(name.trim()).map_err(unfit))
+        .collect()
 }
 
 /// A fault that cannot be had, in words.

@@ -16,9 +16,8 @@ pub(super) fn melting<const N: usize, const D: usize>(
     melts_from: &mut PerJoint<Option<f64>>,
 ) {
     let branch = |p: &Point<D>, k: usize| [p.y[I + k] * 1e3, p.dy[I + k] * 1e3];
-    let whole = |p: &Point<D>| {
-        [&p.y, &p.dy].map(|list| (0..N).map(|k| list[I + k]).sum::<f64>() * 1e3)
-    };
+    let whole =
+        |p: &Point<D>| [&p.y, &p.dy].map(|list| (0..N).map(|k| list[I + k]).sum::<f64>() * 1e3);
     let mut note = |joint: usize, [resistance, drop]: [f64; 2], a: [f64; 2], b: [f64; 2]| {
         let volts = |i: f64| resistance * i + drop;
         // A spark drops its voltage only while a current flows.
@@ -35,10 +34,7 @@ pub(super) fn melting<const N: usize, const D: usize>(
     for k in 0..N {
         let (a, b) = (branch(from, k), branch(to, k));
         for part in 0..2 {
-            let joint = [
-                rig.earth_resistances[k][1 + part],
-                rig.earth_drops[k][part],
-            ];
+            let joint = [rig.earth_resistances[k][1 + part], rig.earth_drops[k][part]];
             note(3 + 2 * k + part, joint, a, b);
         }
     }
@@ -52,7 +48,7 @@ fn reached(a: [f64; 2], b: [f64; 2], h: f64, wanted: f64) -> f64 {
             + b[0] * s * s * (3.0 - 2.0 * s)
             + h * s * r * (a[1] * r - b[1] * s)
     };
-    if !(a[0] < wanted) {
+    if a[0] >= wanted {
         return 0.0;
     }
     let (mut low, mut high) = (0.0, 1.0);

@@ -6,9 +6,7 @@ use super::ledger::{JOINT_NAMES, Ledger};
 use super::rig::Rig;
 use super::shot::Shot;
 use crate::physics::ROOM;
-use crate::physics::joint::{
-    CONTACT_METAL, MELTING_VOLTAGE, SOFTENING_VOLTAGE, spot_temperature,
-};
+use crate::physics::joint::{CONTACT_METAL, MELTING_VOLTAGE, SOFTENING_VOLTAGE, spot_temperature};
 
 /// State of a copper contact by the published voltages.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]

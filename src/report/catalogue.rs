@@ -161,6 +161,8 @@ pub fn faults() -> String {
             put("beyond", &format!("the model does not compute {unseen}"));
         }
     }
-    out.push_str("  source: what is seen, and how far a fault goes, is common practice, no source\n");
+    out.push_str(
+        "  source: what is seen, and how far a fault goes, is common practice, no source\n",
+    );
     out
 }

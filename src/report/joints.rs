@@ -40,17 +40,17 @@ pub fn meaning() -> String {
     )
 }
 
-/// The table of the page; empty where no joint suffers.
-pub fn table(rig: &Rig, shot: &Shot) -> Vec<String> {
-    let hot = hot(rig, shot);
-    if hot.is_empty() {
-        return Vec::new();
-    }
-    let mut out = vec![format!(
+/// The head of the table.
+pub fn head() -> String {
+    format!(
         "   {:<24} {:>8}   {:<16} {:>8}  {:>10}",
         "joints that suffer", "volts", "contact spot", "joules", "melts from"
-    )];
-    out.extend(hot.iter().map(|j| {
+    )
+}
+
+/// The rows of the table, one a joint that suffers.
+pub fn rows(rig: &Rig, shot: &Shot) -> Vec<String> {
+    let line = |j: &JointHeat| {
         let line = format!(
             "   {:<24} {:>8}   {:<16} {:>8}  {:>10}",
             j.name,
@@ -60,7 +60,14 @@ pub fn table(rig: &Rig, shot: &Shot) -> Vec<String> {
             since(j)
         );
         line.trim_end().to_string()
-    }));
-    out.extend(wrap(&meaning(), 77).iter().map(|l| format!("   {l}")));
-    out
+    };
+    hot(rig, shot).iter().map(line).collect()
+}
+
+/// What volts and temperatures mean, in lines of the page.
+pub fn foot() -> Vec<String> {
+    wrap(&meaning(), 77)
+        .iter()
+        .map(|l| format!("   {l}"))
+        .collect()
 }

@@ -1,8 +1,9 @@
 //! One shot in the terminal, 80 columns: verdict and reasons, events, figures, ledger, cautions.
 
 use super::cautions::{CAUTIONS, LIMITS, SCREEN};
-use super::format::{engineering, milliseconds, significant, wrap};
 use super::figures;
+use super::format::{engineering, milliseconds, significant, wrap};
+use super::joints;
 use super::reasons::reasons;
 use super::title::what;
 use crate::case::Case;
@@ -149,7 +150,10 @@ impl Page {
         let head = if banded { "band*" } else { "" };
         self.line(format!("   {:<50} {head}", "figures"));
         for row in rows {
-            self.line(format!("   {:<21} {:<28} {}", row.name, row.value, row.band));
+            self.line(format!(
+                "   {:<21} {:<28} {}",
+                row.name, row.value, row.band
+            ));
         }
         self.line("");
         banded
@@ -192,11 +196,12 @@ impl Page {
     }
 
     fn joints(&mut self, rig: &Rig, shot: &Shot) {
-        let lines = super::joints::table(rig, shot);
-        if lines.is_empty() {
+        let rows = joints::rows(rig, shot);
+        if rows.is_empty() {
             return;
         }
-        for line in lines {
+        self.line(joints::head());
+        for line in rows.into_iter().chain(joints::foot()) {
             self.line(line);
         }
         self.line("");

@@ -1,6 +1,7 @@
 //! Why the weld came out as it did: cause, figure, remedy, in that order.
 
 use super::format::{engineering, milliseconds, percent, significant};
+use super::joints::since;
 use super::title::deciding;
 use crate::case::Case;
 use crate::cycle::joints::{JointHeat, Spot, joints};
@@ -91,7 +92,7 @@ fn joint(j: &JointHeat, stored: f64) -> String {
              Clean the contact, seat it, turn it home.",
             significant(j.peak_V, 2),
             j.melts_from_s
-                .map_or(String::new(), |t| format!(" from {} on", milliseconds(t)))
+                .map_or(String::new(), |_| format!(" from {} on", since(j)))
         ),
         _ => format!(
             "{took} It reached {} V; copper softens at {SOFTENING_VOLTAGE} V. Clean it before it gets worse.",

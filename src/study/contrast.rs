@@ -132,7 +132,7 @@ pub fn named(figures: &Figures) -> Vec<(String, Option<f64>)> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::case::faults::{apply, faults};
+    use crate::case::faults::{Move, apply, faults};
 
     fn with(names: &[&str]) -> Contrast {
         let base = Case::default();
@@ -148,29 +148,44 @@ mod tests {
         contrast(base, variations).unwrap()
     }
 
+    /// Whether a figure or element moves as claimed, by more than the solver's noise: a thousandth.
+    fn holds(claim: &Move, base: &Shot, other: &Shot) -> bool {
+        let figure = |s: &Shot| {
+            let all = named(&s.figures);
+            let known = all.iter().find(|f| f.0 == claim.what).map(|f| f.1);
+            known.unwrap_or_else(|| {
+                let entries = s.ledger.entries();
+                entries.iter().find(|e| e.0 == claim.what).map(|e| e.1)
+            })
+        };
+        let (Some(from), Some(to)) = (figure(base), figure(other)) else {
+            panic!("no {} in both shots", claim.what);
+        };
+        let moved = (to - from) / from.abs();
+        if claim.rises {
+            moved > 1e-3
+        } else {
+            moved < -1e-3
+        }
+    }
+
     #[test]
     fn practice_every_fault_moves_what_its_text_says() {
         let contrast = with(&[]);
         let base = &contrast.base.shot;
         for v in &contrast.variations {
             for claim in v.faults.iter().flat_map(|f| &f.moves) {
-                let figure = |s: &Shot| {
-                    let all = named(&s.figures);
-                    let known = all.iter().find(|f| f.0 == claim.what).map(|f| f.1);
-                    known.unwrap_or_else(|| {
-                        let entries = s.ledger.entries();
-                        entries.iter().find(|e| e.0 == claim.what).map(|e| e.1)
-                    })
+                assert!(holds(claim, base, &v.shot), "{}: {claim:?}", v.name);
+                // The control: the other way, and no fault at all, are not taken for it.
+                let other = Move {
+                    rises: !claim.rises,
+                    ..claim.clone()
                 };
-                let (Some(from), Some(to)) = (figure(base), figure(&v.shot)) else {
-                    panic!("{}: no {} in both shots", v.name, claim.what);
-                };
-                // More than the solver's noise: a thousandth.
-                let moved = (to - from) / from.abs();
-                let right = if claim.rises { moved > 1e-3 } else { moved < -1e-3 };
-                assert!(right, "{}: {} goes from {from} to {to}", v.name, claim.what);
+                assert!(!holds(&other, base, &v.shot), "{}: {other:?}", v.name);
             }
         }
+        let claim = &contrast.variations[0].faults[0].moves[0];
+        assert!(!holds(claim, base, base));
     }
 
     #[test]
@@ -182,8 +197,16 @@ mod tests {
             let gained: f64 = moves.iter().map(LedgerMove::gain).sum();
             let stored = v.shot.figures.stored_energy_J - base.figures.stored_energy_J;
             // Each ledger closes to 1e-6 of the bank.
-            assert!((gained - stored).abs() < 1e-3, "{}: {gained} {stored}", v.name);
-            assert!(moves.windows(2).all(|m| m[0].gain().abs() >= m[1].gain().abs()));
+            assert!(
+                (gained - stored).abs() < 1e-3,
+                "{}: {gained} {stored}",
+                v.name
+            );
+            assert!(
+                moves
+                    .windows(2)
+                    .all(|m| m[0].gain().abs() >= m[1].gain().abs())
+            );
         }
     }
 

@@ -1,6 +1,6 @@
 //! Many shots: what a single one cannot tell.
 
 pub mod band;
-pub mod contrast;
 pub mod batch;
+pub mod contrast;
 pub mod prove;

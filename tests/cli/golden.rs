@@ -80,9 +80,21 @@ fn pages() {
 #[test]
 fn contrasts() {
     let bench = Bench::new();
-    let few = ["contrast", "--fault", "loose-tool-terminal", "--fault", "centre-mark-deep"];
+    let few = [
+        "contrast",
+        "--fault",
+        "loose-tool-terminal",
+        "--fault",
+        "centre-mark-deep",
+    ];
     let many = "arcing-chuck,one-earth-lead-off,tired-bank+weak-spring";
-    let many = ["contrast", "--fault", many, "--with", "lead.length=12m,lead.section=70mm2"];
+    let many = [
+        "contrast",
+        "--fault",
+        many,
+        "--with",
+        "lead.length=12m,lead.section=70mm2",
+    ];
     for (name, arguments) in [("contrast.txt", few), ("contrast-many.txt", many)] {
         let text = bench.run(&arguments).done();
         assert!(

@@ -92,7 +92,9 @@ fn variation<'a>(base: &Fired, v: &'a Fired) -> Variation<'a> {
         seen: sentences::seen(base, v),
         remedy: sentences::remedy(base, v),
         relative_changes: changes(&base.shot, &v.shot),
-        ledger_change_J: moves.map(|m| (m.name.clone(), Value::from(m.gain()))).collect(),
+        ledger_change_J: moves
+            .map(|m| (m.name.clone(), Value::from(m.gain())))
+            .collect(),
     }
 }
 

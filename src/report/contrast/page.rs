@@ -29,28 +29,8 @@ pub fn page(c: &Contrast, color: bool) -> String {
     let figures = if few { upright(c) } else { lying(c) };
     p.lines(figures);
     p.line("");
-    if few {
-        for v in &c.variations {
-            if c.variations.len() > 1 {
-                let name = p.paint(&v.name, "1");
-                p.line(format!("   {name}"));
-            }
-            p.lines(moves(c, v));
-            p.line("");
-            let suffering = joints::table(&v.rig, &v.shot);
-            if !suffering.is_empty() {
-                p.lines(suffering);
-                p.line("");
-            }
-        }
-    } else {
-        p.line("where the joules moved");
-        for v in &c.variations {
-            let text = format!("{}: {}", v.name, moves_in_words(c, v));
-            p.indented(&text, "  ", 4);
-        }
-        p.line("");
-    }
+    p.moves(c, few);
+    p.joints(c);
     p.closing();
     p.text
 }
@@ -143,12 +123,59 @@ impl Page {
         put("Remedy", &remedy(&c.base, v).join(" "));
     }
 
+    /// Where the joules moved: tables for a few variations, sentences for many.
+    fn moves(&mut self, c: &Contrast, few: bool) {
+        if !few {
+            self.line("where the joules moved");
+        }
+        for v in &c.variations {
+            if few {
+                if c.variations.len() > 1 {
+                    let name = self.paint(&v.name, "1");
+                    self.line(format!("   {name}"));
+                }
+                self.lines(moves(c, v));
+                self.line("");
+            } else {
+                let text = format!("{}: {}", v.name, moves_in_words(c, v));
+                self.indented(&text, "  ", 4);
+            }
+        }
+        if !few {
+            self.line("");
+        }
+    }
+
+    /// Joints that suffer, of all variations.
+    fn joints(&mut self, c: &Contrast) {
+        let shots = std::iter::once(&c.base).chain(&c.variations);
+        let tables: Vec<(&Fired, Vec<String>)> = shots
+            .map(|s| (s, joints::rows(&s.rig, &s.shot)))
+            .filter(|(_, rows)| !rows.is_empty())
+            .collect();
+        if tables.is_empty() {
+            return;
+        }
+        self.line(joints::head());
+        for (s, rows) in tables {
+            let name = self.paint(&s.name, "1");
+            self.line(format!("  {name}"));
+            self.lines(rows);
+        }
+        self.lines(joints::foot());
+        self.line("");
+    }
+
     fn closing(&mut self) {
         let text = "Changes are in per cent of the base, those of shares in percentage points (pts). \
                     What is seen on a weld and the remedies are common practice, no source.";
         self.indented(text, "", 0);
         self.indented(SCREEN, "", 0);
-        self.indented(&LIMITS.replace("the band shows that", "`fire` shows their band"), "", 0);
+        self.indented(
+            &LIMITS.replace("the band shows that", "`fire` shows their band"),
+            "",
+            0,
+        );
         self.line("");
         let head = self.paint("Before you weld", "1");
         self.line(head);

@@ -104,7 +104,10 @@ pub fn signed(value: f64, unit: &str) -> String {
     if text == "0.0" {
         return format!("0 {unit}");
     }
-    let text = text.strip_suffix(".0").filter(|_| unit == "K").unwrap_or(&text);
+    let text = text
+        .strip_suffix(".0")
+        .filter(|_| unit == "K")
+        .unwrap_or(&text);
     format!("{}{text} {unit}", if value < 0.0 { '−' } else { '+' })
 }
 

@@ -350,7 +350,10 @@ pub fn remedy(base: &Fired, v: &Fired) -> Vec<String> {
             ));
         }
         (Some(from), None) if !v.faults.is_empty() => {
-            out.push(format!("Mended, there is an arc of {} again.", joules(from)));
+            out.push(format!(
+                "Mended, there is an arc of {} again.",
+                joules(from)
+            ));
         }
         _ => {}
     }

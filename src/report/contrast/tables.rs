@@ -24,7 +24,8 @@ pub fn upright(c: &Contrast) -> Vec<String> {
         // Heads stand on the line of the rule.
         let at = |lines: &Vec<String>| {
             let first = height - lines.len();
-            n.checked_sub(first).map_or(String::new(), |k| lines[k].clone())
+            n.checked_sub(first)
+                .map_or(String::new(), |k| lines[k].clone())
         };
         let last = n + 1 == height;
         let mut line = if last {
@@ -125,7 +126,12 @@ pub fn lying(c: &Contrast) -> Vec<String> {
         };
         rows.iter().zip(&columns).map(cell).collect()
     };
-    let verdict = |s: &Fired| format!("  {}", s.shot.verdict.map_or("discharge test", |v| v.name()));
+    let verdict = |s: &Fired| {
+        format!(
+            "  {}",
+            s.shot.verdict.map_or("discharge test", |v| v.name())
+        )
+    };
     let mut out = vec![
         line("figures", columns.iter().map(|c| c.1.to_string()).collect()),
         line("", columns.iter().map(|c| c.2.to_string()).collect()),
@@ -155,7 +161,10 @@ pub fn moves(c: &Contrast, v: &Fired) -> Vec<String> {
     let all = ledger_moves(&c.base.shot, &v.shot);
     let (large, small): (Vec<_>, Vec<_>) =
         all.iter().partition(|m| m.gain().abs() >= SMALL * stored);
-    let head = format!("   {:<24} {:>8} {:>10}", "where the joules moved", "base", "now");
+    let head = format!(
+        "   {:<24} {:>8} {:>10}",
+        "where the joules moved", "base", "now"
+    );
     let mut out = vec![head];
     if large.is_empty() {
         out.push("   no element gained or lost 0.2 % of the bank".to_string());
@@ -183,15 +192,17 @@ pub fn moves(c: &Contrast, v: &Fired) -> Vec<String> {
         v.shot.figures.stored_energy_J,
     );
     out.push(
-        format!("   {:<24} {:>8} {:>10}   {rest:>+9.1} J", "all the rest", "", "").replace(" -", " −"),
-    );
-    out.push(
         format!(
-            "   {:<24} {a:>8.1} {b:>10.1} J {:>11}",
-            "the whole bank",
-            signed(b - a, "J")
-        ),
+            "   {:<24} {:>8} {:>10}   {rest:>+9.1} J",
+            "all the rest", "", ""
+        )
+        .replace(" -", " −"),
     );
+    out.push(format!(
+        "   {:<24} {a:>8.1} {b:>10.1} J {:>11}",
+        "the whole bank",
+        signed(b - a, "J")
+    ));
     out
 }
 
@@ -224,7 +235,10 @@ mod tests {
     #[test]
     fn heads_break_at_their_joints() {
         assert_eq!(head("loose-clamp", 15), ["loose-clamp"]);
-        assert_eq!(head("fired-before-full-charge", 15), ["fired-before-", "full-charge"]);
+        assert_eq!(
+            head("fired-before-full-charge", 15),
+            ["fired-before-", "full-charge"]
+        );
         assert_eq!(head("lead.length=12m", 15), ["lead.length=12m"]);
         assert!(head(&"x".repeat(40), 15).iter().all(|l| l.len() <= 15));
     }

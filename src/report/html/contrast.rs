@@ -1,6 +1,6 @@
 //! The report of a contrast.
 
-use super::parts::{Html, badge, document, prose};
+use super::parts::{Html, badge, document, heading, prose};
 use crate::case::read::Resolved;
 use crate::cycle::trace::Trace;
 use crate::report::contrast::rows::{ROWS, signed};
@@ -22,8 +22,12 @@ pub fn contrast(base: &Resolved, c: &Contrast, traces: &[Trace]) -> String {
     let mut page = Html(String::new());
     let case = &c.base.case;
     let own = clean(&case.title);
-    let title = if own.is_empty() { what(case) } else { own.clone() };
-    page.put(format_args!("<h1>{}</h1>\n", escape(&title)));
+    let title = if own.is_empty() {
+        what(case)
+    } else {
+        own.clone()
+    };
+    page.put(format_args!("<h1>{}</h1>\n", prose(&title)));
     if !own.is_empty() {
         page.paragraph(&what(case), "soft");
     }
@@ -32,7 +36,11 @@ pub fn contrast(base: &Resolved, c: &Contrast, traces: &[Trace]) -> String {
         variation(&mut page, c, v);
     }
     // Groups of about the same size.
-    let group = c.variations.len().div_ceil(c.variations.len().div_ceil(GROUP).max(1)).max(1);
+    let group = c
+        .variations
+        .len()
+        .div_ceil(c.variations.len().div_ceil(GROUP).max(1))
+        .max(1);
     page.section("Figures");
     for group in c.variations.chunks(group) {
         figures(&mut page, c, group);
@@ -50,7 +58,7 @@ pub fn contrast(base: &Resolved, c: &Contrast, traces: &[Trace]) -> String {
     }
     page.section("Where the joules moved");
     for v in &c.variations {
-        page.put(format_args!("<h3>{}</h3>\n", escape(&v.name)));
+        page.put(format_args!("<h3>{}</h3>\n", heading(&v.name)));
         moves(&mut page, c, v);
         page.joints(&v.rig, &v.shot);
     }
@@ -62,7 +70,7 @@ pub fn contrast(base: &Resolved, c: &Contrast, traces: &[Trace]) -> String {
 fn weld(page: &mut Html, s: &Fired) {
     page.put(format_args!(
         "<section class=\"weld\">\n<h3>{} {}</h3>\n",
-        escape(&s.name),
+        heading(&s.name),
         badge(&s.shot, false)
     ));
     page.paragraph(&deciding(&s.case, &s.shot), "");
@@ -72,7 +80,7 @@ fn weld(page: &mut Html, s: &Fired) {
 fn variation(page: &mut Html, c: &Contrast, v: &Fired) {
     page.put(format_args!(
         "<section class=\"weld\">\n<h3>{} {}</h3>\n",
-        escape(&v.name),
+        heading(&v.name),
         badge(&v.shot, false)
     ));
     page.paragraph(&deciding(&v.case, &v.shot), "");
@@ -134,7 +142,9 @@ fn moves(page: &mut Html, c: &Contrast, v: &Fired) {
         page.paragraph("No element gained or lost 0.2 % of the bank.", "");
         return;
     };
-    page.put("<table><thead><tr><th scope=\"col\">element</th><th scope=\"col\" class=\"n\">base</th>");
+    page.put(
+        "<table><thead><tr><th scope=\"col\">element</th><th scope=\"col\" class=\"n\">base</th>",
+    );
     page.put("<th scope=\"col\" class=\"n\">now</th><th scope=\"col\" class=\"n\">change</th>");
     page.put("<th class=\"b\"></th></tr></thead><tbody>\n");
     for m in &all {

@@ -48,7 +48,11 @@ impl Html {
         if !head.is_empty() {
             self.put("<thead><tr>");
             for (n, cell) in head.iter().enumerate() {
-                self.put(format_args!("<th scope=\"col\"{}>{}</th>", class(n), escape(cell)));
+                self.put(format_args!(
+                    "<th scope=\"col\"{}>{}</th>",
+                    class(n),
+                    escape(cell)
+                ));
             }
             self.put("</tr></thead>\n");
         }
@@ -59,7 +63,13 @@ impl Html {
                 if n == 0 {
                     self.put(format_args!("<th scope=\"row\">{}</th>", escape(cell)));
                 } else {
-                    self.put(format_args!("<td{}>{}</td>", class(n), escape(cell)));
+                    // A number breaks before its bracket only.
+                    let cell = if n >= numbers {
+                        cell.replace(' ', "\u{a0}").replace("\u{a0}(", " (")
+                    } else {
+                        bound(cell)
+                    };
+                    self.put(format_args!("<td{}>{}</td>", class(n), escape(&cell)));
                 }
             }
             self.put("</tr>\n");
@@ -72,7 +82,10 @@ impl Html {
         let own = svg
             .replace("id=\"name\"", &format!("id=\"name-{number}\""))
             .replace("id=\"about\"", &format!("id=\"about-{number}\""))
-            .replace("\"name about\"", &format!("\"name-{number} about-{number}\""));
+            .replace(
+                "\"name about\"",
+                &format!("\"name-{number} about-{number}\""),
+            );
         self.put(format_args!("<figure>{own}</figure>\n"));
     }
 
@@ -81,10 +94,13 @@ impl Html {
         let stored = shot.figures.stored_energy_J;
         let mut entries = shot.ledger.entries();
         entries.sort_by(|a, b| b.1.total_cmp(&a.1));
-        entries.retain(|e| e.1 > 0.0);
+        // Less than a millionth of the bank is rounding.
+        entries.retain(|e| e.1 > 1e-6 * stored);
         let most = entries.first().map_or(1.0, |e| e.1);
         self.put("<table><thead><tr><th scope=\"col\">element</th><th scope=\"col\" class=\"n\">energy</th>");
-        self.put("<th scope=\"col\" class=\"n\">share</th><th class=\"b\"></th></tr></thead><tbody>\n");
+        self.put(
+            "<th scope=\"col\" class=\"n\">share</th><th class=\"b\"></th></tr></thead><tbody>\n",
+        );
         for (name, joules) in &entries {
             self.put(format_args!(
                 "<tr><th scope=\"row\">{}</th><td class=\"n\">{}</td><td class=\"n\">{:.1} %</td>\
@@ -119,7 +135,13 @@ impl Html {
         if rows.is_empty() {
             return;
         }
-        let head = ["joint", "peak voltage", "contact spot", "heat", "melts from"];
+        let head = [
+            "joint",
+            "peak voltage",
+            "contact spot",
+            "heat",
+            "melts from",
+        ];
         self.table(&head, &rows, 1);
         self.paragraph(&joints::meaning(), "soft small");
     }
@@ -152,7 +174,10 @@ impl Html {
         let limits = if banded {
             LIMITS.to_string()
         } else {
-            LIMITS.replace("the band shows that", "the band of a single shot shows that")
+            LIMITS.replace(
+                "the band shows that",
+                "the band of a single shot shows that",
+            )
         };
         self.paragraph(&limits, "");
         self.put("</section>\n");
@@ -162,6 +187,11 @@ impl Html {
 /// Text of a paragraph: escaped, number and unit held together.
 pub fn prose(text: &str) -> String {
     escape(&bound(&clean(text)))
+}
+
+/// The name of a variation, which may break after each of its keys.
+pub fn heading(name: &str) -> String {
+    escape(&clean(name)).replace(',', ",<wbr>")
 }
 
 /// A verdict as a badge: word and frame, so that no meaning hangs on the colour.

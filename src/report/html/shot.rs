@@ -7,7 +7,7 @@ use crate::cycle::shot::Shot;
 use crate::report::figures::rows;
 use crate::report::format::milliseconds;
 use crate::report::page::event;
-use crate::report::plot::text::{clean, escape};
+use crate::report::plot::text::clean;
 use crate::report::reasons::reasons;
 use crate::report::title::what;
 use crate::study::band::Band;
@@ -17,15 +17,23 @@ pub fn shot(resolved: &Resolved, rig: &Rig, shot: &Shot, band: Option<&Band>, sv
     let case = &resolved.case;
     let mut page = Html(String::new());
     let own = clean(&case.title);
-    let title = if own.is_empty() { what(case) } else { own.clone() };
-    page.put(format_args!("<h1>{}</h1>\n", escape(&title)));
+    let title = if own.is_empty() {
+        what(case)
+    } else {
+        own.clone()
+    };
+    page.put(format_args!("<h1>{}</h1>\n", prose(&title)));
     if !own.is_empty() {
         page.paragraph(&what(case), "soft");
     }
     let mut reasons = reasons(case, rig, shot).into_iter();
     let first = reasons.next().unwrap_or_default();
     let borderline = band.is_some_and(|b| b.borderline);
-    page.put(format_args!("<p>{} {}</p>\n", badge(shot, borderline), prose(&first)));
+    page.put(format_args!(
+        "<p>{} {}</p>\n",
+        badge(shot, borderline),
+        prose(&first)
+    ));
     let mut rest: Vec<String> = reasons.collect();
     if let Some(b) = band.filter(|b| b.borderline) {
         let counts: Vec<String> = b

@@ -67,7 +67,10 @@ const SWATCH: f64 = 13.0;
 
 /// Kinds that any bar holds enough of to be seen.
 fn shown(bars: &[Bar]) -> Vec<usize> {
-    let most = bars.iter().map(|b| b.parts.iter().sum::<f64>()).fold(0.0, f64::max);
+    let most = bars
+        .iter()
+        .map(|b| b.parts.iter().sum::<f64>())
+        .fold(0.0, f64::max);
     (0..KINDS.len())
         .filter(|k| bars.iter().any(|b| b.parts[*k] > 1e-3 * most))
         .collect()
@@ -113,7 +116,10 @@ pub fn paint(canvas: &mut Canvas, bars: &[Bar], (left, right): Point, top: f64) 
         y += LEGEND;
     }
     y += 0.5 * SPACE;
-    let most = bars.iter().map(|b| b.parts.iter().sum::<f64>()).fold(0.0, f64::max);
+    let most = bars
+        .iter()
+        .map(|b| b.parts.iter().sum::<f64>())
+        .fold(0.0, f64::max);
     for bar in bars {
         bar.paint(canvas, (left, right), y, most);
         y += NAME + BAR + SPACE;

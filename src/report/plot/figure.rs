@@ -88,11 +88,7 @@ impl Figure {
         let frames = self.frames((LEFT, w - RIGHT), (head, bottom));
         self.heading(canvas, w);
         if let (Some(first), Some(last)) = (frames.first(), frames.last()) {
-            self.bands(
-                canvas,
-                first,
-                (first.rect.top - HEADER, last.rect.bottom),
-            );
+            self.bands(canvas, first, (first.rect.top - HEADER, last.rect.bottom));
             self.below(canvas, last, (w, h));
         }
         let curves = self

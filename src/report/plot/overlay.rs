@@ -35,7 +35,9 @@ pub type Shown<'a> = (&'a Fired, &'a Trace);
 /// Draws base and variations, at most [`MOST`] of them; more are left out.
 pub fn svg(base: Shown, others: &[Shown]) -> String {
     let others = &others[..others.len().min(MOST)];
-    let welds: Vec<Shown> = std::iter::once(base).chain(others.iter().copied()).collect();
+    let welds: Vec<Shown> = std::iter::once(base)
+        .chain(others.iter().copied())
+        .collect();
     let bars: Vec<Bar> = welds
         .iter()
         .map(|(fired, _)| Bar {
@@ -126,7 +128,9 @@ fn figure(welds: &[Shown]) -> Figure {
         (own, vec![what(&base.case)])
     };
     let end = welds.iter().map(|(_, t)| shown(t).1).fold(0.0, f64::max);
-    let mut panels = vec![panel(welds, "current", AMPERE, |t| points(&t.rows, |r| r.current_A))];
+    let mut panels = vec![panel(welds, "current", AMPERE, |t| {
+        points(&t.rows, |r| r.current_A)
+    })];
     let test = |(_, t): &Shown| t.shot.cause == Cause::DischargeTest;
     if !welds.iter().all(test) {
         panels.push(panel(welds, "gap", GAP, |t| points(&t.rows, |r| r.gap_m)));
@@ -134,7 +138,12 @@ fn figure(welds: &[Shown]) -> Figure {
             smooth(&points(&t.rows, |r| r.melt_sheet_m))
         }));
         panels.push(panel(welds, "arc power", WATT, |t| {
-            let arc: Vec<Row> = t.rows.iter().filter(|r| r.phase == Phase::Arc).copied().collect();
+            let arc: Vec<Row> = t
+                .rows
+                .iter()
+                .filter(|r| r.phase == Phase::Arc)
+                .copied()
+                .collect();
             points(&arc, Row::weld_power)
         }));
     }
