@@ -272,7 +272,7 @@ fn reports_hold_everything_and_escape_what_the_user_wrote() {
         for words in [
             "<svg",
             "@page",
-            "lead.spacing",
+            "lead.<wbr>spacing",
             "default",
             "Stored charge",
             "112 V",

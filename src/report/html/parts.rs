@@ -61,7 +61,7 @@ impl Html {
             self.put("<tr>");
             for (n, cell) in row.iter().enumerate() {
                 if n == 0 {
-                    self.put(format_args!("<th scope=\"row\">{}</th>", escape(cell)));
+                    self.put(format_args!("<th scope=\"row\">{}</th>", heading(cell)));
                 } else {
                     // A number breaks before its bracket only.
                     let cell = if n >= numbers {
@@ -189,9 +189,13 @@ pub fn prose(text: &str) -> String {
     escape(&bound(&clean(text)))
 }
 
-/// The name of a variation, which may break after each of its keys.
+/// A name or key, which may break at its joints.
 pub fn heading(name: &str) -> String {
-    escape(&clean(name)).replace(',', ",<wbr>")
+    let mut out = escape(&clean(name));
+    for joint in [",", "_", ".", "+"] {
+        out = out.replace(joint, &format!("{joint}<wbr>"));
+    }
+    out
 }
 
 /// A verdict as a badge: word and frame, so that no meaning hangs on the colour.
