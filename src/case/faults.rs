@@ -67,7 +67,7 @@ pub enum FaultError {
     Broken { fault: String, broken: Vec<Broken> },
     #[error("fault `{fault}` takes an earth lead away, and this case has only one")]
     LastEarth { fault: String },
-    #[error("fault `{fault}` changes nothing: this case has it already ({change})")]
+    #[error("fault `{fault}` changes nothing: this case has it already, or worse ({change})")]
     NoChange { fault: String, change: String },
 }
 
@@ -173,7 +173,14 @@ impl Change {
             address.number(case).ok_or(KeyError::NotSet { path })
         };
         let value = match &self.how {
-            How::Put(text) => return address.set_text(case, text),
+            How::Put(text) => {
+                let mut changed = case.clone();
+                address.set_text(&mut changed, text)?;
+                if !milder(case, &changed, path) {
+                    *case = changed;
+                }
+                return Ok(());
+            }
             How::Times(factor) => number()? * factor,
             How::Plus(amount) => {
                 let dimension = address.dimension().ok_or_else(|| KeyError::NotANumber {
@@ -193,6 +200,23 @@ impl Change {
             _ => rounded(value),
         };
         address.set_number(case, value)
+    }
+}
+
+/// Whether what `after` has at `path` is no worse than what was there: a joint of no more resistance
+/// and drop, a smaller number. A fault does not mend what is worse already.
+fn milder(before: &Case, after: &Case, path: &str) -> bool {
+    let no_more = |path: &str| {
+        let both = (
+            keys::get_number(before, path).ok(),
+            keys::get_number(after, path).ok(),
+        );
+        both.0.zip(both.1).map(|(old, new)| new <= old)
+    };
+    let joint = ["resistance", "drop"].map(|part| no_more(&format!("{path}.{part}")));
+    match (joint, no_more(path)) {
+        ([Some(resistance), Some(drop)], _) => resistance && drop,
+        (_, number) => number == Some(true),
     }
 }
 
@@ -328,6 +352,11 @@ mod tests {
         assert!(matches!(error, FaultError::LastEarth { .. }), "{error}");
 
         let error = apply(&Case::default(), &[deep, deep]).unwrap_err();
+        assert!(matches!(error, FaultError::NoChange { .. }), "{error}");
+
+        let mut worse = Case::default();
+        worse.earths[0].clamp.resistance = 4e-3;
+        let error = apply(&worse, &[find("loose-clamp").unwrap()]).unwrap_err();
         assert!(matches!(error, FaultError::NoChange { .. }), "{error}");
 
         let error = find("loose-tool-terminl").unwrap_err().to_string();
