@@ -4,11 +4,13 @@ pub mod catalogue;
 pub mod check;
 mod demonstration;
 pub mod diagnose;
+pub mod faults;
 pub mod keys;
 pub mod model;
 pub mod quantity;
 pub mod read;
 pub mod reference;
+pub mod settings;
 pub mod show;
 pub mod template;
 

@@ -30,9 +30,11 @@ pub enum Command {
     Dial(Dial),
     /// Say what the earth clamps do: currents, arc blow, rim fill round the clock
     Earths(Earths),
+    /// Hold faults or other changes against a base: what moves, why, and what helps
+    Contrast(Contrast),
     /// Write, check or show a case file
     Case(Case),
-    /// List the studs, metals, joints and leads known by name
+    /// List the studs, metals, joints, leads and faults known by name
     Catalogue(Catalogue),
     /// Run the built-in checks against published values and closed forms
     Prove(Prove),
@@ -68,6 +70,37 @@ pub struct Fire {
     /// Leave out the band that the spread of the model's own constants gives
     #[arg(long)]
     pub no_band: bool,
+    /// Put a fault on the case; `catalogue faults` lists them (repeatable)
+    #[arg(long, value_name = "NAME", value_delimiter = ',')]
+    pub fault: Vec<String>,
+    /// Write a report to read and print: one HTML file that needs no other
+    #[arg(long, value_name = "FILE")]
+    pub report: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct Contrast {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// A fault as a variation, a+b for several at once; `catalogue faults` lists them
+    /// (repeatable)
+    #[arg(long, value_name = "NAME", value_delimiter = ',')]
+    pub fault: Vec<String>,
+    /// Changed keys as a variation, e.g. lead.length=12m,lead.section=70mm2 (repeatable)
+    #[arg(long, value_name = "KEY=VALUE,...")]
+    pub with: Vec<String>,
+    /// Write a row of figures for the base and each variation as CSV ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub csv: Option<PathBuf>,
+    /// Write everything as JSON ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub json: Option<PathBuf>,
+    /// Draw curves and ledgers over the base: FILE.svg or FILE.png (repeatable)
+    #[arg(long, value_name = "FILE")]
+    pub plot: Vec<PathBuf>,
+    /// Write a report to read and print: one HTML file that needs no other
+    #[arg(long, value_name = "FILE")]
+    pub report: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]
@@ -165,6 +198,7 @@ pub enum Part {
     Metals,
     Joints,
     Leads,
+    Faults,
 }
 
 #[derive(Debug, Args)]

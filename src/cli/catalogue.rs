@@ -20,6 +20,9 @@ pub fn run(a: &Catalogue) -> Result<Outcome, Trouble> {
     if wants(Part::Leads) {
         parts.push(catalogue::leads());
     }
+    if wants(Part::Faults) {
+        parts.push(catalogue::faults());
+    }
     print(parts.join("\n").as_bytes())?;
     Ok(Outcome::Done)
 }

@@ -3,9 +3,10 @@
 use std::io::IsTerminal;
 
 use super::args::Earths;
+use super::fire::stopped;
 use super::input::{case, wants_color};
 use super::output::{Output, print};
-use super::results::{any_standard, check_outputs, open_plots, picture, stopped};
+use super::results::{any_standard, check_outputs, open_plots};
 use super::{Outcome, Trouble};
 use crate::cycle::fire::{Settings, Workspace};
 use crate::report::earths::{csv, json, page, svg};
@@ -34,7 +35,7 @@ pub fn run(a: &Earths) -> Result<Outcome, Trouble> {
         out.put(text.as_bytes())?;
     }
     for (kind, out) in plots {
-        out.put(&picture(svg(&case, &blow), kind)?)?;
+        out.put(&kind.pack(svg(&case, &blow))?)?;
     }
     if !any_standard(&results) {
         let color = wants_color(std::io::stdout().is_terminal());

@@ -1,34 +1,42 @@
 //! `fire`: one weld cycle.
 
 use std::io::IsTerminal;
+use std::path::{Path, PathBuf};
 
 use super::args::Fire;
-use super::input::{case, wants_color};
-use super::output::{Output, print};
-use super::results::{any_standard, check_outputs, open_plots, picture, stopped, wrong};
+use super::input::{case, faults, unfit, wants_color};
+use super::output::{Output, distinct, is_standard, print};
+use super::picture::{self, Kind};
+use super::results::wrong;
 use super::{Outcome, Trouble};
 use crate::case::Case;
+use crate::case::faults::{Fault, apply};
 use crate::case::quantity::{Dimension, parse};
 use crate::cycle::fire::{Settings, Workspace, fire};
+use crate::cycle::march::MarchError;
 use crate::cycle::rig::Rig;
 use crate::cycle::shot::Shot;
 use crate::cycle::trace::{Trace, trace};
-use crate::report::{json, page, plot, table, title};
+use crate::report::{html, json, page, plot, table, title};
 use crate::study::band::band;
 
 /// Most rows of a trace.
 const MOST_ROWS: f64 = 1e6;
 
 /// Points of a plot along the shot; far more than it has pixels.
-const PLOT_POINTS: f64 = 2500.0;
+pub(super) const PLOT_POINTS: f64 = 2500.0;
 
 pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
-    check_outputs(&a.input, &[&a.csv, &a.json], &a.plot)?;
+    let kinds = picture::kinds(&a.plot)?;
+    check_outputs(a)?;
     let every = every(&a.every)?;
-    let input = case(&a.input)?.case;
+    let mut resolved = case(&a.input)?;
+    put_on(&mut resolved.case, &faults(&a.fault)?)?;
+    let input = resolved.case.clone();
     let csv = a.csv.as_deref().map(Output::open).transpose()?;
     let json_file = a.json.as_deref().map(Output::open).transpose()?;
-    let plots = open_plots(&a.plot)?;
+    let report = a.report.as_deref().map(Output::open).transpose()?;
+    let plots = picture::open(&kinds, &a.plot)?;
 
     let rig = Rig::new(&input);
     let settings = Settings::default();
@@ -58,28 +66,63 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
             .map_err(|e| Trouble::Failed(format!("error: {e}")))?;
         out.put(text.as_bytes())?;
     }
-    if !plots.is_empty() {
+    if !plots.is_empty() || report.is_some() {
         let curves = trace(&rig, &settings, length / PLOT_POINTS, &mut work).map_err(stopped)?;
         for (kind, out) in plots {
-            out.put(&picture(draw(&input, &curves), kind)?)?;
+            out.put(&draw(&input, &curves, kind)?)?;
+        }
+        if let Some(out) = report {
+            let svg = drawing(&input, &curves);
+            let text = html::shot(&resolved, &rig, &shot, band.as_ref(), &svg);
+            out.put(text.as_bytes())?;
         }
     }
-    if !any_standard(&[&a.csv, &a.json]) {
+    if ![&a.csv, &a.json, &a.report]
+        .into_iter()
+        .flatten()
+        .any(|p| is_standard(p))
+    {
         let color = wants_color(std::io::stdout().is_terminal());
         print(page::page(&input, &rig, &shot, band.as_ref(), color).as_bytes())?;
     }
     Ok(Outcome::Done)
 }
 
+/// Puts faults on a case and says so in its title.
+fn put_on(case: &mut Case, faults: &[&Fault]) -> Result<(), Trouble> {
+    if faults.is_empty() {
+        return Ok(());
+    }
+    *case = apply(case, faults).map_err(unfit)?;
+    let about: Vec<&str> = faults.iter().map(|f| f.about.as_str()).collect();
+    let space = if case.title.is_empty() { "" } else { "; " };
+    case.title = format!("{}{space}fault: {}", case.title, about.join("; "));
+    Ok(())
+}
+
 /// Time the record of a shot covers [s].
-fn length(shot: &Shot) -> f64 {
+pub(super) fn length(shot: &Shot) -> f64 {
     shot.events.iter().map(|e| e.time_s).fold(1e-3, f64::max)
 }
 
-fn draw(case: &Case, curves: &Trace) -> String {
+fn draw(case: &Case, curves: &Trace, kind: Kind) -> Result<Vec<u8>, Trouble> {
+    kind.pack(drawing(case, curves))
+}
+
+fn drawing(case: &Case, curves: &Trace) -> String {
     let verdict = curves.shot.verdict.map_or("discharge test", |v| v.name());
     let line = format!("{verdict} · {}", title::deciding(case, &curves.shot));
     plot::svg(case, curves, &line, plot::Size::default())
+}
+
+fn check_outputs(a: &Fire) -> Result<(), Trouble> {
+    let outputs: Vec<&Path> = [&a.csv, &a.json, &a.report]
+        .into_iter()
+        .flatten()
+        .chain(&a.plot)
+        .map(PathBuf::as_path)
+        .collect();
+    distinct(a.input.case.as_deref(), &outputs)
 }
 
 fn every(text: &str) -> Result<f64, Trouble> {
@@ -90,4 +133,9 @@ fn every(text: &str) -> Result<f64, Trouble> {
     } else {
         Err(wrong("outside 1 ns to 1 s".into()))
     }
+}
+
+/// The solver gave up: not the user's fault, but said plainly.
+pub(super) fn stopped(e: MarchError) -> Trouble {
+    Trouble::Failed(format!("error: {e}"))
 }

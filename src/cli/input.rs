@@ -1,24 +1,54 @@
-//! Reads the case a command is given.
+//! Reads the case a command is given, and the faults put on it.
 
 use std::io::IsTerminal;
 use std::path::Path;
 
 use super::Trouble;
 use super::args::CaseInput;
-use crate::case::read::{self, Resolved};
+use crate::case::diagnose::Diagnosis;
+use crate::case::faults::{self, Fault, FaultError};
+use crate::case::read::{Resolved, Text};
 
 /// The case of a command, read and checked.
 pub fn case(input: &CaseInput) -> Result<Resolved, Trouble> {
-    let resolved = match &input.case {
-        None => read::demonstration(&input.sets),
+    read(&text(input)?, &input.sets)
+}
+
+/// The text of a command's case; standard input is read here, once.
+pub fn text(input: &CaseInput) -> Result<Text, Trouble> {
+    let text = match &input.case {
+        None => Ok(Text::default()),
         Some(path) if path == Path::new("-") => {
-            read::read_from("standard input", std::io::stdin().lock(), &input.sets)
+            Text::of_source("standard input", std::io::stdin().lock())
         }
-        Some(path) => read::read_file(path, &input.sets),
+        Some(path) => Text::of_file(path),
     };
-    resolved.map_err(|diagnosis| {
-        Trouble::Wrong(diagnosis.render(wants_color(std::io::stderr().is_terminal())))
-    })
+    text.map_err(wrong)
+}
+
+/// The case of a text with overrides.
+pub fn read(text: &Text, sets: &[String]) -> Result<Resolved, Trouble> {
+    text.read(sets).map_err(wrong)
+}
+
+/// What is wrong with a case, in words.
+pub fn wrong(diagnosis: Diagnosis) -> Trouble {
+    Trouble::Wrong(diagnosis.render(wants_color(std::io::stderr().is_terminal())))
+}
+
+/// The faults of these names; each may be several, joined by "+".
+pub fn faults<'a>(
+    names: impl IntoIterator<Item = &'a String>,
+) -> Result<Vec<&'static Fault>, Trouble> {
+    let single = names.into_iter().flat_map(|name| name.split('+'));
+    single
+        .map(|name| faults::find(name.trim()).map_err(unfit))
+        .collect()
+}
+
+/// A fault that cannot be had, in words.
+pub fn unfit(error: FaultError) -> Trouble {
+    Trouble::Wrong(format!("error: {error}"))
 }
 
 /// Colour only on a terminal, and not where NO_COLOR asks for none (no-color.org).

@@ -3,11 +3,13 @@
 mod args;
 mod case;
 mod catalogue;
+mod contrast;
 mod dial;
 mod earths;
 mod fire;
 mod input;
 mod output;
+mod picture;
 mod prove;
 mod results;
 mod rows;
@@ -48,6 +50,7 @@ pub fn main() -> Outcome {
         args::Command::Sweep(a) => sweep::run(&a),
         args::Command::Dial(a) => dial::run(&a),
         args::Command::Earths(a) => earths::run(&a),
+        args::Command::Contrast(a) => contrast::run(&a),
         args::Command::Case(a) => case::run(&a),
         args::Command::Catalogue(a) => catalogue::run(&a),
         args::Command::Prove(a) => prove::run(&a),

@@ -114,7 +114,7 @@ pub fn is_standard(path: &Path) -> bool {
 }
 
 /// Whether two paths mean the same file, as far as can be told before it is written.
-pub fn same_file(a: &Path, b: &Path) -> bool {
+fn same_file(a: &Path, b: &Path) -> bool {
     let full = |p: &Path| match (p.canonicalize(), p.parent(), p.file_name()) {
         (Ok(whole), ..) => whole,
         (Err(_), Some(folder), Some(name)) => {
@@ -130,6 +130,28 @@ pub fn same_file(a: &Path, b: &Path) -> bool {
         _ => p.to_path_buf(),
     };
     full(a) == full(b)
+}
+
+/// No two results may go to one place, and none over the case file.
+pub fn distinct(case: Option<&Path>, outputs: &[&Path]) -> Result<(), Trouble> {
+    let wrong = |text: String| Err(Trouble::Wrong(format!("error: {text}")));
+    for (n, one) in outputs.iter().enumerate() {
+        if case.is_some_and(|c| !is_standard(c) && same_file(c, one)) {
+            return wrong(format!(
+                "{} is the case file; a result would replace it",
+                one.display()
+            ));
+        }
+        if outputs[..n].iter().any(|other| same_file(one, other)) {
+            let place = if is_standard(one) {
+                "standard output (\"-\")".into()
+            } else {
+                one.display().to_string()
+            };
+            return wrong(format!("two results cannot both go to {place}"));
+        }
+    }
+    Ok(())
 }
 
 /// Prints to standard output; a closed pipe is no error.

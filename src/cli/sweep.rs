@@ -7,7 +7,7 @@ use csv::StringRecord;
 use super::args::Sweep as Arguments;
 use super::input::case;
 use super::output::print;
-use super::results::{any_standard, check_outputs, open_plots, picture};
+use super::results::{any_standard, check_outputs, open_plots, wrong};
 use super::rows::{Rows, part};
 use super::watch::Watch;
 use super::{Outcome, Trouble};
@@ -82,10 +82,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     }
     let what = title::what(&sweep.base);
     for (kind, out) in plots {
-        out.put(&picture(
-            draw(&sweep, &rows, &show, &what, a.show.is_empty()),
-            kind,
-        )?)?;
+        out.put(&kind.pack(draw(&sweep, &rows, &show, &what, a.show.is_empty()))?)?;
     }
     if !any_standard(&[&a.csv]) && shows {
         print(text::page(&sweep, &rows, &show, &what).as_bytes())?;
@@ -195,8 +192,4 @@ fn stopped(file: Option<(&PathBuf, Rows)>, done: usize, total: usize) -> Result<
          from there",
         part(path).display()
     )))
-}
-
-fn wrong<T>(text: String) -> Result<T, Trouble> {
-    Err(Trouble::Wrong(format!("error: {text}")))
 }

@@ -2,6 +2,7 @@
 
 use ode_solvers::SVector;
 
+use super::burning::{PerJoint, melting};
 use super::events::{Event, EventName, Phase};
 use super::heating::ArcKnot;
 use super::march::{Field, MarchError, Point, Stop, Tolerance, Work, march};
@@ -66,6 +67,8 @@ pub struct Discharge {
     pub peak: (f64, f64),
     /// Largest current of each earth [A], at points of the march.
     pub peak_earths: [f64; MAX_EARTHS],
+    /// When each joint's contact reached its melting voltage first [s].
+    pub melts_from: PerJoint<Option<f64>>,
     pub pip_touch: Option<f64>,
     pub pip_yield: Option<f64>,
     pub ignition: Option<Moment>,
@@ -323,6 +326,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         let guards = self.field.guards();
         let (field, struck, phase) = (&self.field, self.struck, self.phase);
         let (arc, peaks) = (&mut self.out.arc, &mut self.out.peak_earths);
+        let melts_from = &mut self.out.melts_from;
         let rig = self.rig;
         let mut sampler = self.sampler.as_deref_mut();
         let mut before = self.now;
@@ -338,6 +342,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
                 for (k, peak) in peaks.iter_mut().enumerate().take(N) {
                     *peak = peak.max(p.y[I + k].abs() * 1e3);
                 }
+                melting::<N, D>(rig, &before, p, melts_from);
                 if let Some(struck) = struck
                     && field.mode.path == Path::Arc
                 {

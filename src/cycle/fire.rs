@@ -124,6 +124,7 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
         cause,
         how: d.how,
         peak_earths: d.peak_earths,
+        melts_from: d.melts_from,
         volumes,
         effort: Effort {
             evaluations: work.evaluations,

@@ -6,7 +6,7 @@ use super::ledger::{JOINT_NAMES, Ledger};
 use super::rig::Rig;
 use super::shot::Shot;
 use crate::physics::ROOM;
-use crate::physics::joint::{MELTING_VOLTAGE, SOFTENING_VOLTAGE, spot_temperature};
+use crate::physics::joint::{CONTACT_METAL, MELTING_VOLTAGE, SOFTENING_VOLTAGE, spot_temperature};
 
 /// State of a copper contact by the published voltages.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -30,6 +30,12 @@ pub struct JointHeat {
     /// Temperature of the contact spot by Kohlrausch's relation [K]; `None` once copper melts.
     pub spot_K: Option<f64>,
     pub spot: Spot,
+    /// Metal of the contact, and the voltages at which it softens and melts [V].
+    pub metal: &'static str,
+    pub softening_V: f64,
+    pub melting_V: f64,
+    /// Since when it melts [s]; `None` if it never does.
+    pub melts_from_s: Option<f64>,
     /// Energy it took [J].
     pub energy_J: f64,
 }
@@ -42,7 +48,14 @@ pub fn joints(rig: &Rig, shot: &Shot) -> Vec<JointHeat> {
     let mut out: Vec<JointHeat> = (0..3)
         .map(|j| {
             let name = JOINT_NAMES[j].to_string();
-            heat(name, keys[j].to_string(), rig.joints[j], peak, joints[j])
+            heat(
+                name,
+                keys[j].to_string(),
+                rig.joints[j],
+                peak,
+                joints[j],
+                shot.melts_from[j],
+            )
         })
         .collect();
     for (k, energies) in earths.iter().enumerate().take(rig.earths) {
@@ -53,13 +66,21 @@ pub fn joints(rig: &Rig, shot: &Shot) -> Vec<JointHeat> {
                 [rig.earth_resistances[k][1 + part], rig.earth_drops[k][part]],
                 shot.peak_earths[k],
                 energies[1 + part],
+                shot.melts_from[3 + 2 * k + part],
             ));
         }
     }
     out
 }
 
-fn heat(name: String, key: String, joint: [f64; 2], peak: f64, energy: f64) -> JointHeat {
+fn heat(
+    name: String,
+    key: String,
+    joint: [f64; 2],
+    peak: f64,
+    energy: f64,
+    melts_from: Option<f64>,
+) -> JointHeat {
     let [resistance, drop] = joint;
     let peak_voltage = if peak > 0.0 {
         resistance * peak + drop
@@ -79,6 +100,10 @@ fn heat(name: String, key: String, joint: [f64; 2], peak: f64, energy: f64) -> J
         peak_V: peak_voltage,
         spot_K: (spot != Spot::Melts).then(|| spot_temperature(peak_voltage, ROOM)),
         spot,
+        metal: CONTACT_METAL,
+        softening_V: SOFTENING_VOLTAGE,
+        melting_V: MELTING_VOLTAGE,
+        melts_from_s: melts_from,
         energy_J: energy,
     }
 }

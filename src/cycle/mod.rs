@@ -1,5 +1,6 @@
 //! One shot: a case becomes lumped numbers, is marched from event to event, melted, forged and judged.
 
+pub mod burning;
 pub(crate) mod cooling;
 pub mod discharge;
 pub mod events;

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::burning::PerJoint;
 use super::discharge::End;
 use super::events::{Event, Phase};
 use super::ledger::Ledger;
@@ -68,6 +69,8 @@ pub struct Shot {
     pub how: End,
     /// Largest current of each earth [A].
     pub peak_earths: [f64; MAX_EARTHS],
+    /// When each joint's contact reached its melting voltage first [s], in the order of the loop.
+    pub melts_from: PerJoint<Option<f64>>,
     /// Filler volumes [m³]: from melt, from the pip, lost as vapour, and the space to fill.
     pub volumes: Volumes,
     pub effort: Effort,

@@ -3,11 +3,17 @@
 /// Lorenz number [V²/K²] (theoretical value 2.443·10⁻⁸ from k and e).
 pub const LORENZ: f64 = 2.44e-8;
 
+/// Metal of the contacts: lugs, clamps and chucks are of copper or its alloys.
+pub const CONTACT_METAL: &str = "copper";
+
 /// Voltage at which a copper contact softens [V] (Holm, Electric Contacts, table of contact metals).
 pub const SOFTENING_VOLTAGE: f64 = 0.12;
 
 /// Voltage at which a copper contact melts [V] (Holm, as above).
 pub const MELTING_VOLTAGE: f64 = 0.43;
+
+/// Melting point of copper [K] (ITS-90, freezing point of copper).
+pub const MELTING_POINT: f64 = 1357.77;
 
 /// Temperature of a contact spot that drops the voltage `u` [V], bulk at `t0` [K] → [K].
 ///

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use super::format::{engineering, significant, wrap};
-use crate::case::catalogue;
+use crate::case::{catalogue, faults};
 use crate::physics::{ROOM, lead};
 
 /// Sections of flexible leads listed [mm²], with the class 5 maximum of IEC 60228 [Ω/km].
@@ -139,4 +139,30 @@ fn sources<'a>(out: &mut String, entries: impl Iterator<Item = (&'a str, &'a str
             let _ = writeln!(out, "  {}{line}", if n == 0 { "" } else { "  " });
         }
     }
+}
+
+/// Faults: what each changes, what is seen on the weld, what helps.
+pub fn faults() -> String {
+    let mut out = String::from("faults (fire --fault, contrast --fault; a+b puts on both)\n");
+    for fault in faults::faults() {
+        let changes: Vec<&str> = fault.changes.iter().map(|c| c.text.as_str()).collect();
+        let _ = writeln!(out, "  {}", fault.name);
+        let mut put = |head: &str, text: &str| {
+            for (n, line) in wrap(text, 67).into_iter().enumerate() {
+                let lead = if n == 0 { head } else { "" };
+                let _ = writeln!(out, "    {lead:<8} {line}");
+            }
+        };
+        put("what", &fault.about);
+        put("changes", &changes.join(", "));
+        put("seen", &fault.seen);
+        put("remedy", &fault.remedy);
+        if let Some(unseen) = &fault.unseen {
+            put("beyond", &format!("the model does not compute {unseen}"));
+        }
+    }
+    out.push_str(
+        "  source: what is seen, and how far a fault goes, is common practice, no source\n",
+    );
+    out
 }

@@ -88,16 +88,23 @@ pub fn bar(share: f64, width: usize) -> String {
 }
 
 /// Units that stay on the line of their number.
-const UNITS: [&str; 19] = [
+const UNITS: [&str; 24] = [
     "A", "kA", "V", "mΩ", "µΩ", "mF", "J", "kJ", "mJ", "N", "mm", "µm", "mm³", "ms", "m/s", "%",
-    "µH", "g", "shots)",
+    "µH", "g", "shots)", "mm2", "mohm", "deg", "kW", "K",
 ];
 
-/// Breaks `text` into lines of at most `width` characters at spaces, none between number and unit.
-pub fn wrap(text: &str, width: usize) -> Vec<String> {
+/// `text` with spaces that do not break between number and unit.
+pub fn bound(text: &str) -> String {
+    let words = words(text).into_iter();
+    let words: Vec<String> = words.map(|w| w.replace(' ', "\u{a0}")).collect();
+    words.join(" ")
+}
+
+/// Words, a number and its unit as one.
+fn words(text: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
-        let unit = UNITS.contains(&word.trim_end_matches([',', '.', ')', ':', ';']))
+        let unit = UNITS.contains(&word.trim_end_matches([',', '.', ')', ':', ';', ']']))
             || UNITS.contains(&word);
         match words.last_mut() {
             Some(last) if unit && last.ends_with(|c: char| c.is_ascii_digit()) => {
@@ -107,9 +114,14 @@ pub fn wrap(text: &str, width: usize) -> Vec<String> {
             _ => words.push(word.to_string()),
         }
     }
+    words
+}
+
+/// Breaks `text` into lines of at most `width` characters at spaces, none between number and unit.
+pub fn wrap(text: &str, width: usize) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
-    for word in words {
+    for word in words(text) {
         if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > width {
             lines.push(std::mem::take(&mut line));
         }

@@ -2,9 +2,13 @@
 
 pub mod catalogue;
 pub mod cautions;
+pub mod contrast;
 pub mod dial;
 pub mod earths;
+pub mod figures;
 pub mod format;
+pub mod html;
+pub mod joints;
 pub mod json;
 pub mod page;
 pub mod plot;

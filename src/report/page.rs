@@ -1,17 +1,18 @@
 //! One shot in the terminal, 80 columns: verdict and reasons, events, figures, ledger, cautions.
 
 use super::cautions::{CAUTIONS, LIMITS, SCREEN};
-use super::format::{bar, celsius, engineering, grouped, milliseconds, percent, significant, wrap};
+use super::figures;
+use super::format::{bar, engineering, milliseconds, significant, wrap};
+use super::joints;
 use super::reasons::reasons;
 use super::title::what;
 use crate::case::Case;
 use crate::cycle::discharge::End;
 use crate::cycle::events::EventName;
-use crate::cycle::joints::{Spot, joints};
 use crate::cycle::rig::Rig;
 use crate::cycle::shot::Shot;
 use crate::cycle::verdict::Verdict;
-use crate::study::band::{Band, Range};
+use crate::study::band::Band;
 
 const WIDTH: usize = 80;
 const BAR: usize = 28;
@@ -144,87 +145,15 @@ impl Page {
     }
 
     fn figures(&mut self, shot: &Shot, band: Option<&Band>) -> bool {
-        let f = &shot.figures;
-        let range = |of: fn(&Band) -> Option<Range>, scale: f64, unit: &str| {
-            band.and_then(of).map_or(String::new(), |[low, high]| {
-                let [low, high] = [low, high].map(|v| significant(v * scale, 3));
-                format!("{low} to {high} {unit}")
-            })
-        };
-        let mut rows: Vec<(&str, String, String)> = Vec::new();
-        if let (Some(i), Some(t)) = (f.peak_current_A, f.time_of_peak_s) {
-            let value = format!("{} at {}", engineering(i, "A"), milliseconds(t));
-            rows.push((
-                "peak current",
-                value,
-                range(|b| b.peak_current_A, 1e-3, "kA"),
-            ));
-        }
-        if let (Some(t), Some(e)) = (f.arc_time_s, f.arc_energy_J) {
-            let value = format!("{}, {}", milliseconds(t), engineering(e, "J"));
-            rows.push(("arc", value, range(|b| b.arc_energy_J, 1.0, "J")));
-        }
-        if let (Some(a), Some(b)) = (f.melt_stud_m, f.melt_sheet_m) {
-            let value = format!(
-                "{} stud, {} sheet",
-                engineering(a, "m"),
-                engineering(b, "m")
-            );
-            rows.push((
-                "melt at touchdown",
-                value,
-                range(|b| b.melt_sheet_m, 1e6, "µm"),
-            ));
-        }
-        if let Some(fill) = f.fill_ratio {
-            rows.push((
-                "fill of the wedge",
-                significant(fill, 3),
-                range(|b| b.fill_ratio, 1.0, ""),
-            ));
-        }
-        if let Some(share) = f.vapour_share {
-            rows.push((
-                "boiled off",
-                percent(share),
-                band.and_then(|b| b.vapour_share)
-                    .map_or(String::new(), |[low, high]| {
-                        format!("{:.1} to {:.1} %", 100.0 * low, 100.0 * high)
-                    }),
-            ));
-        }
-        if let Some(t) = f.freeze_s {
-            rows.push(("frozen", milliseconds(t), range(|b| b.freeze_s, 1e3, "ms")));
-        }
-        if let Some(rate) = f.cooling_rate_K_per_s {
-            rows.push((
-                "cooling of the joint",
-                format!("{rate:.1e} K/s"),
-                String::new(),
-            ));
-        }
-        if let Some(t) = f.back_face_K {
-            rows.push(("hottest back face", celsius(t), String::new()));
-        }
-        rows.push((
-            "loop without weld",
-            format!(
-                "{}, {}",
-                engineering(f.loop_resistance_ohm, "Ω"),
-                engineering(f.loop_inductance_H, "H")
-            ),
-            String::new(),
-        ));
-        rows.push((
-            "action",
-            format!("{} A²s", grouped(f.action_A2s)),
-            String::new(),
-        ));
-        let banded = rows.iter().any(|(_, _, range)| !range.is_empty());
+        let rows = figures::rows(shot, band);
+        let banded = rows.iter().any(|row| !row.band.is_empty());
         let head = if banded { "band*" } else { "" };
         self.line(format!("   {:<50} {head}", "figures"));
-        for (name, value, range) in rows {
-            self.line(format!("   {name:<21} {value:<28} {range}"));
+        for row in rows {
+            self.line(format!(
+                "   {:<21} {:<28} {}",
+                row.name, row.value, row.band
+            ));
         }
         self.line("");
         banded
@@ -268,20 +197,12 @@ impl Page {
     }
 
     fn joints(&mut self, rig: &Rig, shot: &Shot) {
-        let hot: Vec<_> = joints(rig, shot)
-            .into_iter()
-            .filter(|j| j.spot != Spot::Cool)
-            .collect();
-        if hot.is_empty() {
+        let rows = joints::rows(rig, shot);
+        if rows.is_empty() {
             return;
         }
-        self.line("   joints that suffer           volts   contact spot");
-        for j in hot {
-            let spot = match j.spot_K {
-                Some(t) => format!("{}, copper softens at 0.12 V", celsius(t)),
-                None => "molten: copper melts at 0.43 V".to_string(),
-            };
-            let line = format!("   {:<26} {:>7}   {spot}", j.name, significant(j.peak_V, 2));
+        self.line(joints::head());
+        for line in rows.into_iter().chain(joints::foot()) {
             self.line(line);
         }
         self.line("");

@@ -1,6 +1,7 @@
 //! Why the weld came out as it did: cause, figure, remedy, in that order.
 
 use super::format::{engineering, milliseconds, percent, significant};
+use super::joints::since;
 use super::title::deciding;
 use crate::case::Case;
 use crate::cycle::joints::{JointHeat, Spot, joints};
@@ -29,6 +30,13 @@ pub fn reasons(case: &Case, rig: &Rig, shot: &Shot) -> Vec<String> {
         .collect();
     hot.sort_by(|a, b| b.energy_J.total_cmp(&a.energy_J));
     out.extend(hot.iter().map(|j| joint(j, stored)));
+    out.extend(advice(case, rig, shot));
+    out
+}
+
+/// What stands behind the verdict besides burning joints, and what helps.
+pub fn advice(case: &Case, rig: &Rig, shot: &Shot) -> Vec<String> {
+    let mut out = Vec::new();
     match shot.cause {
         Cause::Underfilled => out.extend(underfilled(case, shot)),
         Cause::ArcOut => out.extend(arc_out(rig, shot)),
@@ -80,9 +88,11 @@ fn joint(j: &JointHeat, stored: f64) -> String {
     );
     match j.spot {
         Spot::Melts => format!(
-            "{took} Copper melts at {MELTING_VOLTAGE} V; this contact reached {} V, so it burns. \
+            "{took} Copper melts at {MELTING_VOLTAGE} V; this contact reached {} V, so it burns{}. \
              Clean the contact, seat it, turn it home.",
-            significant(j.peak_V, 2)
+            significant(j.peak_V, 2),
+            j.melts_from_s
+                .map_or(String::new(), |_| format!(" from {} on", since(j)))
         ),
         _ => format!(
             "{took} It reached {} V; copper softens at {SOFTENING_VOLTAGE} V. Clean it before it gets worse.",

@@ -32,6 +32,7 @@ fn help_texts() {
         ("help.txt", &["--help"][..]),
         ("help-fire.txt", &["fire", "--help"]),
         ("help-earths.txt", &["earths", "--help"]),
+        ("help-contrast.txt", &["contrast", "--help"]),
         ("help-case.txt", &["case", "--help"]),
         ("help-case-new.txt", &["case", "new", "--help"]),
         ("help-case-check.txt", &["case", "check", "--help"]),
@@ -107,6 +108,34 @@ fn pages_of_the_earths() {
         for set in sets {
             arguments.extend(["--set", set]);
         }
+        let text = bench.run(&arguments).done();
+        assert!(
+            text.lines().all(|l| l.chars().count() <= 80),
+            "{name} is wider than 80 columns"
+        );
+        golden(name, &text);
+    }
+}
+
+#[test]
+fn contrasts() {
+    let bench = Bench::new();
+    let few = [
+        "contrast",
+        "--fault",
+        "loose-tool-terminal",
+        "--fault",
+        "centre-mark-deep",
+    ];
+    let many = "arcing-chuck,one-earth-lead-off,tired-bank+weak-spring";
+    let many = [
+        "contrast",
+        "--fault",
+        many,
+        "--with",
+        "lead.length=12m,lead.section=70mm2",
+    ];
+    for (name, arguments) in [("contrast.txt", few), ("contrast-many.txt", many)] {
         let text = bench.run(&arguments).done();
         assert!(
             text.lines().all(|l| l.chars().count() <= 80),

@@ -36,6 +36,8 @@ pub struct Diagnosis {
     pub text: String,
     /// The `--set` arguments.
     pub sets: Vec<String>,
+    /// From which of them on they were given by another option, and its name.
+    pub other: Option<(usize, &'static str)>,
     pub problems: Vec<Problem>,
 }
 
@@ -43,6 +45,14 @@ pub struct Diagnosis {
 const MOST_SHOWN: usize = 20;
 
 impl Diagnosis {
+    /// Says that the overrides from number `first` on were given by another option.
+    pub fn given_by(self, first: usize, option: &'static str) -> Self {
+        Diagnosis {
+            other: Some((first, option)),
+            ..self
+        }
+    }
+
     /// The report for a terminal: each problem with its line and a caret. No newline at the end.
     pub fn render(&self, color: bool) -> String {
         let renderer = if color {
@@ -81,9 +91,13 @@ impl Diagnosis {
             }
             Spot::Set(index, start, end) => {
                 let argument = self.sets.get(index).map_or("", String::as_str);
-                let shift = SET.len();
+                let option = match self.other {
+                    Some((first, option)) if index >= first => option,
+                    _ => SET,
+                };
+                let shift = option.len() + 1;
                 (
-                    format!("{SET}{argument}"),
+                    format!("{option} {argument}"),
                     "command line",
                     start + shift..end + shift,
                 )
@@ -107,7 +121,7 @@ impl Diagnosis {
     }
 }
 
-const SET: &str = "--set ";
+const SET: &str = "--set";
 
 /// A span inside the text, on whole characters, so that drawing it cannot fail.
 fn within(text: &str, span: Range<usize>) -> Range<usize> {

@@ -10,6 +10,7 @@ use super::{EARTH, Hint, Key, Kind, METAL, MetalKey, Value, ValueError};
 use super::{by_metal_name, by_name, hint};
 use crate::case::catalogue::{self, OWN};
 use crate::case::model::{Case, Metal};
+use crate::case::quantity::Dimension;
 
 /// A key with the number of its earth lead or the name of its metal filled in.
 #[derive(Clone)]
@@ -121,6 +122,14 @@ impl Address {
             }
             Address::Case(key) => place(key)?.number(case, None),
             Address::Earth(key, number) => place(key)?.number(case, Some(*number)),
+        }
+    }
+
+    /// What is measured here; `None` for what is no number.
+    pub fn dimension(&self) -> Option<Dimension> {
+        match self {
+            Address::Metal(_, key) => Some(key.number.dimension),
+            Address::Case(key) | Address::Earth(key, _) => key.number().map(|n| n.dimension),
         }
     }
 

@@ -28,6 +28,41 @@ pub struct Resolved {
     pub origins: Origins,
 }
 
+/// The text of a case, kept so that it can be read again with other overrides.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Text {
+    /// Name for messages; `None` for the demonstration case.
+    name: Option<String>,
+    text: String,
+}
+
+impl Text {
+    /// The text of the case file at `path`.
+    pub fn of_file(path: &Path) -> Result<Self, Diagnosis> {
+        Text::of(path.display().to_string(), source::load(path))
+    }
+
+    /// The text from anything, such as standard input; `name` is for messages.
+    pub fn of_source(name: &str, source: impl Read) -> Result<Self, Diagnosis> {
+        Text::of(name.to_string(), source::bytes(source))
+    }
+
+    fn of(name: String, text: Result<String, Fault>) -> Result<Self, Diagnosis> {
+        match text {
+            Ok(text) => Ok(Text {
+                name: Some(name),
+                text,
+            }),
+            Err(fault) => Err(unreadable(&name, fault, &[])),
+        }
+    }
+
+    /// The case with these overrides on top.
+    pub fn read(&self, sets: &[String]) -> Result<Resolved, Diagnosis> {
+        read(self.name.as_deref(), &self.text, sets)
+    }
+}
+
 /// Reads the case file at `path` and the overrides (`KEY=VALUE`) on top of it.
 pub fn read_file(path: &Path, sets: &[String]) -> Result<Resolved, Diagnosis> {
     let name = path.display().to_string();
@@ -51,6 +86,7 @@ fn unreadable(name: &str, fault: Fault, sets: &[String]) -> Diagnosis {
         file: Some(name.to_string()),
         text: String::new(),
         sets: sets.to_vec(),
+        other: None,
         problems: vec![Problem { spot, fault }],
     }
 }
@@ -92,6 +128,7 @@ fn read(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved, Dia
         file: name.map(str::to_string),
         text: text.to_string(),
         sets: sets.to_vec(),
+        other: None,
         problems,
     })
 }

@@ -56,7 +56,7 @@ fn write_case(case: &Case, origins: Option<&Origins>) -> String {
 }
 
 /// The sheet's metal, by another name if a program gave it the stud's name but not its figures.
-fn sheet_metal(case: &Case) -> Metal {
+pub(super) fn sheet_metal(case: &Case) -> Metal {
     let mut metal = case.sheet.metal.clone();
     if metal.name == case.stud.metal.name && metal != case.stud.metal {
         metal.name.push_str(" (sheet)");
@@ -128,7 +128,7 @@ pub(super) fn number_text(number: &keys::Number, value: f64) -> String {
 }
 
 /// The value of a key as TOML, and a remark on what a name stands for.
-pub(super) fn value(
+pub(crate) fn value(
     case: &Case,
     key: &Key,
     address: &Address,

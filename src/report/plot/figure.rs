@@ -53,11 +53,11 @@ pub struct Drawing {
 /// Margins [px].
 const LEFT: f64 = 58.0;
 const RIGHT: f64 = 58.0;
-const TOP: f64 = 16.0;
+pub(super) const TOP: f64 = 16.0;
 const EDGE: f64 = 10.0;
 /// Height of the title, of a line below it, and of the phases' names [px].
-const TITLE: f64 = 26.0;
-const LINE: f64 = 20.0;
+pub(super) const TITLE: f64 = 26.0;
+pub(super) const LINE: f64 = 20.0;
 const PHASES: f64 = 24.0;
 /// Between panels, besides the line above each [px].
 const BETWEEN: f64 = 10.0;
@@ -69,6 +69,16 @@ impl Figure {
     /// Draws it.
     pub fn draw(&self, size: Size) -> Drawing {
         let mut canvas = Canvas::new(size.width, size.height);
+        let (frames, curves) = self.paint(&mut canvas, size);
+        Drawing {
+            svg: canvas.finish(&clean(&self.title), &clean(&self.description)),
+            frames,
+            curves,
+        }
+    }
+
+    /// Draws it into the top of a canvas of at least this size.
+    pub fn paint(&self, canvas: &mut Canvas, size: Size) -> (Vec<Frame>, Vec<Vec<Vec<Point>>>) {
         let (w, h) = (f64::from(size.width), f64::from(size.height));
         let head = TOP + TITLE + LINE * self.lines.len() as f64 + PHASES;
         let foot = if self.events.is_empty() {
@@ -78,26 +88,18 @@ impl Figure {
         };
         let bottom = h - foot - AXIS;
         let frames = self.frames((LEFT, w - RIGHT), (head, bottom));
-        self.heading(&mut canvas, w);
+        self.heading(canvas, w);
         if let (Some(first), Some(last)) = (frames.first(), frames.last()) {
-            self.bands(
-                &mut canvas,
-                first,
-                (first.rect.top - HEADER, last.rect.bottom),
-            );
-            self.below(&mut canvas, last, w);
+            self.bands(canvas, first, (first.rect.top - HEADER, last.rect.bottom));
+            self.below(canvas, last, (w, h));
         }
         let curves = self
             .panels
             .iter()
             .zip(&frames)
-            .map(|(panel, frame)| panel.draw(&mut canvas, frame))
+            .map(|(panel, frame)| panel.draw(canvas, frame))
             .collect();
-        Drawing {
-            svg: canvas.finish(&clean(&self.title), &clean(&self.description)),
-            frames,
-            curves,
-        }
+        (frames, curves)
     }
 
     /// Shares the height among the panels.
@@ -183,7 +185,7 @@ impl Figure {
     }
 
     /// The common axis: numbers, events, its name.
-    fn below(&self, canvas: &mut Canvas, frame: &Frame, w: f64) {
+    fn below(&self, canvas: &mut Canvas, frame: &Frame, (w, h): (f64, f64)) {
         let r = &frame.rect;
         let y = r.bottom;
         let most = ((r.right - r.left) / 80.0) as usize;
@@ -207,7 +209,7 @@ impl Figure {
         canvas.line(&[(r.left, y), (r.right, y)], &theme::AXIS);
         events::names(canvas, &placed, size, y);
         let name = scale.named(&self.axis);
-        let name_y = f64::from(canvas.height) - 0.5 * AXIS;
+        let name_y = h - 0.5 * AXIS;
         let how = Type::new(theme::NAME, theme::SOFT, Hold::Middle);
         canvas.text((0.5 * (r.left + r.right), name_y), &name, how);
     }

@@ -1,15 +1,17 @@
 //! Plots as SVG, and from that as PNG.
 //!
-//! [`svg`] draws one weld cycle. Below it lie parts for other plots: [`theme`] (colours, strokes),
+//! [`svg`] draws one weld cycle, [`overlay`] lays others over it. Below it lie parts for other plots: [`theme`] (colours, strokes),
 //! [`axis`] (prefix, ticks), [`panel`] (curves on two matched axes, with their names),
 //! [`events`] (labels that never touch), [`figure`] (panels stacked on one axis).
 
 pub mod axis;
+pub mod bars;
 pub mod canvas;
 pub mod curve;
 pub mod events;
 pub mod figure;
 pub mod geometry;
+pub mod overlay;
 pub mod panel;
 pub mod place;
 #[cfg(feature = "png")]

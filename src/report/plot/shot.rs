@@ -14,7 +14,7 @@ use crate::cycle::verdict::Cause;
 use crate::report::format::{engineering, milliseconds, significant};
 use crate::report::title;
 
-const AMPERE: Unit = Unit {
+pub(super) const AMPERE: Unit = Unit {
     symbol: "A",
     usual: 3,
 };
@@ -22,11 +22,11 @@ const VOLT: Unit = Unit {
     symbol: "V",
     usual: 0,
 };
-const GAP: Unit = Unit {
+pub(super) const GAP: Unit = Unit {
     symbol: "m",
     usual: -3,
 };
-const MELT: Unit = Unit {
+pub(super) const MELT: Unit = Unit {
     symbol: "m",
     usual: -6,
 };
@@ -34,11 +34,11 @@ const SPEED: Unit = Unit {
     symbol: "m/s",
     usual: 0,
 };
-const WATT: Unit = Unit {
+pub(super) const WATT: Unit = Unit {
     symbol: "W",
     usual: 3,
 };
-const SECOND: Unit = Unit {
+pub(super) const SECOND: Unit = Unit {
     symbol: "s",
     usual: -3,
 };
@@ -159,6 +159,7 @@ fn electrical(trace: &Trace, range: (f64, f64)) -> Panel {
         }),
         note: (!flows).then(|| "no current flows".to_string()),
         weight: 1.3,
+        legend: true,
     }
 }
 
@@ -181,6 +182,7 @@ fn plunge(trace: &Trace) -> Panel {
         mark: None,
         note: None,
         weight: 1.0,
+        legend: true,
     }
 }
 
@@ -212,6 +214,7 @@ fn melt(trace: &Trace) -> Panel {
             mark: None,
             note: Some("no arc, no melt".to_string()),
             weight: 0.3,
+            legend: true,
         };
     }
     let rows = &trace.rows;
@@ -231,5 +234,6 @@ fn melt(trace: &Trace) -> Panel {
         mark: None,
         note: None,
         weight: 1.0,
+        legend: true,
     }
 }

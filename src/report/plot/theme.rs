@@ -39,6 +39,9 @@ pub const AMBER_TEXT: RGBColor = RGBColor(0x8A, 0x5A, 0x00);
 /// Text in blue, likewise.
 pub const ACCENT_TEXT: RGBColor = RGBColor(0x00, 0x63, 0x9C);
 
+/// Text in the colour of what is wrong or changed, likewise.
+pub const ALARM_TEXT: RGBColor = RGBColor(0xA8, 0x45, 0x00);
+
 /// Families in order: the one the PNG carries, then one drawn to the same widths.
 pub const FONTS: &str = "DejaVu Sans, Verdana, sans-serif";
 
@@ -105,6 +108,19 @@ pub const SPEED: Stroke = Stroke::solid(PURPLE, PURPLE, 1.6).dashed(10.0, 3.0);
 pub const MELT_STUD: Stroke = Stroke::solid(INK, INK, 2.6);
 pub const MELT_SHEET: Stroke = Stroke::solid(HAIR, SOFT, 2.0).dashed(6.0, 4.0);
 pub const ARC_POWER: Stroke = Stroke::solid(AMBER, AMBER_TEXT, 2.0).dashed(2.5, 2.5);
+/// The base, behind what is held against it.
+pub const BEHIND: Stroke = Stroke::solid(BASE, SOFT, 4.0);
+
+/// Variations in front of it, told apart by colour and by dash.
+pub const IN_FRONT: [Stroke; 6] = [
+    Stroke::solid(ALARM, ALARM_TEXT, 2.2),
+    Stroke::solid(ACCENT, ACCENT_TEXT, 2.2).dashed(9.0, 3.0),
+    Stroke::solid(GREEN, GREEN_TEXT, 2.2).dashed(4.0, 3.0),
+    Stroke::solid(PURPLE, PURPLE, 2.2).dashed(14.0, 4.0),
+    Stroke::solid(AMBER, AMBER_TEXT, 2.4).dashed(2.5, 2.5),
+    Stroke::solid(INK, INK, 1.8).dashed(7.0, 2.0),
+];
+
 pub const EVENT: Stroke = Stroke::solid(HAIR, SOFT, 0.9).dashed(3.0, 3.0);
 pub const LEADER: Stroke = Stroke::solid(HAIR, SOFT, 0.9);
 pub const RULE: Stroke = Stroke::solid(GRID, SOFT, 0.75);

@@ -100,6 +100,7 @@ fn panel(
             points,
         }],
         mark: None,
+        legend: true,
         weight: 1.0,
     }
 }

@@ -33,6 +33,9 @@ impl Panel {
 
     /// Colour of an axis: that of its curves.
     fn colour(&self, side: Side) -> RGBColor {
+        if !self.legend {
+            return theme::SOFT;
+        }
         let mut of_side = self
             .series
             .iter()
@@ -70,6 +73,10 @@ impl Panel {
             .filter(|s| s.side == side && !s.name.is_empty())
             .collect();
         let mut parts = Vec::new();
+        if !self.legend {
+            let word = format!("{}, {}", axis.quantity, scale.unit);
+            return vec![Part::Word(word, theme::SOFT)];
+        }
         let many = named.len() > 1;
         if many {
             let word = format!("{}:", scale.named(axis.quantity));

@@ -56,6 +56,8 @@ pub struct Panel {
     pub mark: Option<Mark>,
     /// Said quietly in the middle where there is nothing to draw.
     pub note: Option<String>,
+    /// Whether the line above names the curves; else it says only what is drawn, in which unit.
+    pub legend: bool,
     /// Height, relative to the other panels.
     pub weight: f64,
 }

@@ -1,0 +1,371 @@
+//! Faults of rig, tool and work known by name: what each changes, what is seen, what helps.
+
+use std::sync::OnceLock;
+
+use thiserror::Error;
+use toml::{Table, Value};
+
+use super::check::{Broken, check};
+use super::keys::{self, EARTH, KeyError, ValueError};
+use super::model::Case;
+use super::quantity::{Dimension, parse};
+
+/// A fault known by name.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fault {
+    pub name: String,
+    /// What is wrong, in a few words.
+    pub about: String,
+    pub changes: Vec<Change>,
+    /// What is seen on the finished weld (common practice, no source).
+    pub seen: String,
+    /// What helps (common practice, no source).
+    pub remedy: String,
+    /// What it moves on the demonstration case.
+    pub moves: Vec<Move>,
+    /// What it does that the model does not compute.
+    pub unseen: Option<String>,
+}
+
+/// One change of a case.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Change {
+    /// Key; `earth.*.` stands for every earth lead.
+    key: String,
+    how: How,
+    /// As the file has it.
+    pub text: String,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+enum How {
+    Put(String),
+    Times(f64),
+    Plus(String),
+    /// Takes the last earth lead away.
+    Remove,
+}
+
+/// A figure or an element of the ledger, and which way it goes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Move {
+    pub what: String,
+    pub rises: bool,
+}
+
+/// Why a fault cannot be had or put on.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum FaultError {
+    #[error("there is no fault `{name}`{}", meant(.nearest))]
+    Unknown {
+        name: String,
+        nearest: Option<&'static str>,
+    },
+    #[error("fault `{fault}`: {error}")]
+    Key { fault: String, error: Box<KeyError> },
+    #[error("fault `{fault}`: {}", sentences(.broken))]
+    Broken { fault: String, broken: Vec<Broken> },
+    #[error("fault `{fault}` takes an earth lead away, and this case has only one")]
+    LastEarth { fault: String },
+    #[error("fault `{fault}` changes nothing: this case has it already, or worse ({change})")]
+    NoChange { fault: String, change: String },
+}
+
+fn meant(nearest: &Option<&str>) -> String {
+    match nearest {
+        Some(name) => format!("; did you mean `{name}`?"),
+        None => "; `arcplunge catalogue faults` lists them".to_string(),
+    }
+}
+
+fn sentences(broken: &[Broken]) -> String {
+    let all: Vec<String> = broken
+        .iter()
+        .map(|b| format!("{b} ({})", b.keys().join(", ")))
+        .collect();
+    all.join("; ")
+}
+
+/// Every fault, in the order of its file.
+pub fn faults() -> &'static [Fault] {
+    static FAULTS: OnceLock<Vec<Fault>> = OnceLock::new();
+    FAULTS.get_or_init(|| {
+        load(include_str!("faults.toml"))
+            .unwrap_or_else(|what| panic!("the built-in list of faults is wrong: {what}"))
+    })
+}
+
+/// The fault of this name.
+///
+/// # Errors
+/// When there is none, with the nearest name.
+pub fn find(name: &str) -> Result<&'static Fault, FaultError> {
+    let found = faults().iter().find(|fault| fault.name == name);
+    found.ok_or_else(|| FaultError::Unknown {
+        name: name.chars().take(60).collect(),
+        nearest: keys::nearest(name, faults().iter().map(|fault| fault.name.as_str())),
+    })
+}
+
+/// The case with these faults on top of each other, checked by the rules of any case.
+///
+/// # Errors
+/// When a fault cannot be put on, changes nothing, or makes a case that is none.
+pub fn apply(case: &Case, faults: &[&Fault]) -> Result<Case, FaultError> {
+    let mut out = case.clone();
+    for fault in faults {
+        let before = out.clone();
+        for change in &fault.changes {
+            change.apply(&mut out).map_err(|error| match error {
+                KeyError::NoEarth { .. } if change.how == How::Remove => FaultError::LastEarth {
+                    fault: fault.name.clone(),
+                },
+                error => FaultError::Key {
+                    fault: fault.name.clone(),
+                    error: Box::new(error),
+                },
+            })?;
+        }
+        if out == before {
+            let change: Vec<&str> = fault.changes.iter().map(|c| c.text.as_str()).collect();
+            return Err(FaultError::NoChange {
+                fault: fault.name.clone(),
+                change: change.join(", "),
+            });
+        }
+        let broken = check(&out);
+        if !broken.is_empty() {
+            return Err(FaultError::Broken {
+                fault: fault.name.clone(),
+                broken,
+            });
+        }
+    }
+    Ok(out)
+}
+
+impl Change {
+    fn apply(&self, case: &mut Case) -> Result<(), KeyError> {
+        if self.how == How::Remove {
+            let count = case.earths.len();
+            if count < 2 {
+                return Err(KeyError::NoEarth { number: 0, count });
+            }
+            case.earths.pop();
+            return Ok(());
+        }
+        let every = format!("{EARTH}.*.");
+        match self.key.strip_prefix(&every) {
+            Some(rest) => {
+                for number in 0..case.earths.len() {
+                    self.apply_at(case, &format!("{EARTH}.{number}.{rest}"))?;
+                }
+                Ok(())
+            }
+            None => self.apply_at(case, &self.key),
+        }
+    }
+
+    fn apply_at(&self, case: &mut Case, path: &str) -> Result<(), KeyError> {
+        let address = keys::find(path)?;
+        let number = || {
+            let path = path.to_string();
+            address.number(case).ok_or(KeyError::NotSet { path })
+        };
+        let value = match &self.how {
+            How::Put(text) => {
+                let mut changed = case.clone();
+                address.set_text(&mut changed, text)?;
+                if !milder(case, &changed, path) {
+                    *case = changed;
+                }
+                return Ok(());
+            }
+            How::Times(factor) => number()? * factor,
+            How::Plus(amount) => {
+                let dimension = address.dimension().ok_or_else(|| KeyError::NotANumber {
+                    path: path.to_string(),
+                })?;
+                let amount = parse(amount, dimension).map_err(|error| KeyError::Value {
+                    path: path.to_string(),
+                    error: ValueError::from(error),
+                })?;
+                number()? + amount
+            }
+            How::Remove => return Ok(()),
+        };
+        // Angles are kept in radians, where no rounding makes them round.
+        let value = match address.dimension() {
+            Some(Dimension::Angle) => value,
+            _ => rounded(value),
+        };
+        address.set_number(case, value)
+    }
+}
+
+/// Whether what `after` has at `path` is no worse than what was there: a joint of no more resistance
+/// and drop, a smaller number. A fault does not mend what is worse already.
+fn milder(before: &Case, after: &Case, path: &str) -> bool {
+    let no_more = |path: &str| {
+        let both = (
+            keys::get_number(before, path).ok(),
+            keys::get_number(after, path).ok(),
+        );
+        both.0.zip(both.1).map(|(old, new)| new <= old)
+    };
+    let joint = ["resistance", "drop"].map(|part| no_more(&format!("{path}.{part}")));
+    match (joint, no_more(path)) {
+        ([Some(resistance), Some(drop)], _) => resistance && drop,
+        (_, number) => number == Some(true),
+    }
+}
+
+/// Twelve significant digits: 0.2 × 0.2 is 0.04, and shows so.
+fn rounded(value: f64) -> f64 {
+    format!("{value:.11e}").parse().unwrap_or(value)
+}
+
+fn load(text: &str) -> Result<Vec<Fault>, String> {
+    let file: Table = text
+        .parse()
+        .map_err(|error: toml::de::Error| error.to_string())?;
+    let entries = file.iter().map(|(name, entry)| {
+        let row = entry.as_table().ok_or(format!("{name} is no table"))?;
+        fault(name, row).map_err(|what| format!("{name}: {what}"))
+    });
+    entries.collect()
+}
+
+fn fault(name: &str, row: &Table) -> Result<Fault, String> {
+    let text = |key: &str| {
+        let value = row.get(key).and_then(Value::as_str);
+        value.map(str::to_string).ok_or(format!("no text {key}"))
+    };
+    let list = |key: &str| {
+        let value = row.get(key).and_then(Value::as_array);
+        let texts = value.map(|list| list.iter().filter_map(Value::as_str).collect::<Vec<_>>());
+        texts
+            .filter(|texts| !texts.is_empty())
+            .ok_or(format!("no list {key}"))
+    };
+    Ok(Fault {
+        name: name.to_string(),
+        about: text("about")?,
+        changes: list("change")?
+            .into_iter()
+            .map(change)
+            .collect::<Result<_, _>>()?,
+        seen: text("seen")?,
+        remedy: text("remedy")?,
+        moves: list("moves")?
+            .into_iter()
+            .map(moved)
+            .collect::<Result<_, _>>()?,
+        unseen: text("unseen").ok(),
+    })
+}
+
+fn change(text: &str) -> Result<Change, String> {
+    if text == "remove earth" {
+        return Ok(Change {
+            key: EARTH.to_string(),
+            how: How::Remove,
+            text: text.to_string(),
+        });
+    }
+    let parts = ["=", "*", "+"].into_iter().find_map(|sign| {
+        let (key, value) = text.split_once(&format!(" {sign} "))?;
+        Some((key.trim(), sign, value.trim()))
+    });
+    let (key, sign, value) = parts.ok_or(format!("{text:?} is no change"))?;
+    let how = match sign {
+        "=" => How::Put(value.to_string()),
+        "*" => How::Times(
+            value
+                .parse()
+                .map_err(|_| format!("{value:?} is no factor"))?,
+        ),
+        _ => How::Plus(value.to_string()),
+    };
+    Ok(Change {
+        key: key.to_string(),
+        how,
+        text: text.to_string(),
+    })
+}
+
+fn moved(text: &str) -> Result<Move, String> {
+    let way = |ending: &str| text.strip_suffix(ending).map(str::to_string);
+    match (way(" rises"), way(" falls")) {
+        (Some(what), _) => Ok(Move { what, rises: true }),
+        (_, Some(what)) => Ok(Move { what, rises: false }),
+        _ => Err(format!("{text:?} neither rises nor falls")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_fault_can_be_put_on_the_demonstration_case() {
+        assert!(faults().len() >= 21);
+        for fault in faults() {
+            let changed = apply(&Case::default(), &[fault]).unwrap_or_else(|e| panic!("{e}"));
+            assert!(changed != Case::default(), "{}", fault.name);
+            for text in [&fault.about, &fault.seen, &fault.remedy] {
+                assert!(text.is_ascii() && !text.is_empty(), "{text}");
+            }
+        }
+    }
+
+    #[test]
+    fn factors_amounts_and_values_do_what_they_say() {
+        let base = Case::default();
+        let with = |name| apply(&base, &[find(name).unwrap()]).unwrap();
+        assert_eq!(with("fired-before-full-charge").bank.voltage, 100.8);
+        assert_eq!(with("stiff-slide").tool.friction, 25.0);
+        assert_eq!(with("surplus-coiled").lead.turns, 3.0);
+        assert!(with("long-leads").earths.iter().all(|e| e.length == 10.0));
+        assert_eq!(with("one-earth-lead-off").earths.len(), 1);
+        let pair = ["tired-bank", "fired-before-full-charge"].map(|n| find(n).unwrap());
+        let both = apply(&base, &pair).unwrap();
+        assert_eq!((both.bank.esr, both.bank.voltage), (4e-3, 100.8));
+        assert_eq!(with("sheet-too-thin").sheet.thickness, 0.6e-3);
+    }
+
+    #[test]
+    fn what_cannot_be_is_said_with_its_numbers() {
+        let mut thin = Case::default();
+        thin.sheet.thickness = 0.5e-3;
+        let deep = find("centre-mark-deep").unwrap();
+        let error = apply(&thin, &[deep]).unwrap_err().to_string();
+        assert!(
+            error.contains("centre mark of 0.7 mm") && error.contains("0.5 mm"),
+            "{error}"
+        );
+
+        let mut one = Case::default();
+        one.earths.pop();
+        let off = find("one-earth-lead-off").unwrap();
+        let error = apply(&one, &[off]).unwrap_err();
+        assert!(matches!(error, FaultError::LastEarth { .. }), "{error}");
+
+        let error = apply(&Case::default(), &[deep, deep]).unwrap_err();
+        assert!(matches!(error, FaultError::NoChange { .. }), "{error}");
+
+        let mut worse = Case::default();
+        worse.earths[0].clamp.resistance = 4e-3;
+        let error = apply(&worse, &[find("loose-clamp").unwrap()]).unwrap_err();
+        assert!(matches!(error, FaultError::NoChange { .. }), "{error}");
+
+        let error = find("loose-tool-terminl").unwrap_err().to_string();
+        assert!(error.contains("`loose-tool-terminal`?"), "{error}");
+        assert!(
+            find("zzz")
+                .unwrap_err()
+                .to_string()
+                .contains("catalogue faults")
+        );
+    }
+}

@@ -1,0 +1,174 @@
+//! `contrast`: a base and variations of it, side by side.
+
+use std::io::IsTerminal;
+use std::path::{Path, PathBuf};
+
+use super::args::Contrast as Arguments;
+use super::fire::{PLOT_POINTS, length, stopped};
+use super::input::{faults, read, text, unfit, wants_color, wrong};
+use super::output::{Output, distinct, is_standard, print};
+use super::{Outcome, Trouble, picture};
+use crate::case::faults::apply;
+use crate::case::read::{Resolved, Text};
+use crate::cycle::fire::{Settings, Workspace};
+use crate::cycle::trace::{Trace, trace};
+use crate::report::plot::overlay::{self, MOST};
+use crate::report::{contrast as report, html};
+use crate::study::contrast::{Contrast, Fired, Variation, contrast};
+
+pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
+    let kinds = picture::kinds(&a.plot)?;
+    check(a)?;
+    let text = text(&a.input)?;
+    let base = read(&text, &a.input.sets)?;
+    let variations = variations(a, &text, &base)?;
+    let csv = a.csv.as_deref().map(Output::open).transpose()?;
+    let json = a.json.as_deref().map(Output::open).transpose()?;
+    let page = a.report.as_deref().map(Output::open).transpose()?;
+    let plots = picture::open(&kinds, &a.plot)?;
+
+    let c = contrast(base.case.clone(), variations).map_err(stopped)?;
+    if let Some(out) = csv {
+        let mut bytes = Vec::new();
+        report::csv(&mut bytes, &c).map_err(failed)?;
+        out.put(&bytes)?;
+    }
+    if let Some(out) = json {
+        out.put(report::json(&c).map_err(failed)?.as_bytes())?;
+    }
+    if !plots.is_empty() || page.is_some() {
+        let traces = traces(&c)?;
+        if !plots.is_empty() {
+            let mut welds = std::iter::once(&c.base).chain(&c.variations).zip(&traces);
+            let svg = match welds.next() {
+                Some(base) => overlay::svg(base, &welds.collect::<Vec<_>>()),
+                None => String::new(),
+            };
+            for (kind, out) in plots {
+                out.put(&kind.pack(svg.clone())?)?;
+            }
+        }
+        if let Some(out) = page {
+            out.put(html::contrast(&base, &c, &traces).as_bytes())?;
+        }
+    }
+    let to_standard = |p: &PathBuf| is_standard(p);
+    if ![&a.csv, &a.json, &a.report]
+        .into_iter()
+        .flatten()
+        .any(to_standard)
+    {
+        let color = wants_color(std::io::stdout().is_terminal());
+        print(report::page(&c, color).as_bytes())?;
+    }
+    Ok(Outcome::Done)
+}
+
+/// What can be said before anything is read.
+fn check(a: &Arguments) -> Result<(), Trouble> {
+    let complain = |text: String| Err(Trouble::Wrong(format!("error: {text}")));
+    let count = a.fault.len() + a.with.len();
+    if count == 0 {
+        return complain(
+            "nothing to hold against the base: name a --fault (`arcplunge catalogue faults` lists \
+             them) or change a key --with KEY=VALUE"
+                .into(),
+        );
+    }
+    if !a.plot.is_empty() && count > MOST {
+        return complain(format!(
+            "--plot: {count} variations in one drawing cannot be told apart; at most {MOST}"
+        ));
+    }
+    let outputs: Vec<&Path> = [&a.csv, &a.json, &a.report]
+        .into_iter()
+        .flatten()
+        .chain(&a.plot)
+        .map(PathBuf::as_path)
+        .collect();
+    distinct(a.input.case.as_deref(), &outputs)
+}
+
+/// Faults first, then changed keys, each in the order given.
+fn variations(a: &Arguments, text: &Text, base: &Resolved) -> Result<Vec<Variation>, Trouble> {
+    let mut out = Vec::new();
+    for name in &a.fault {
+        let faults = faults([name])?;
+        out.push(Variation {
+            name: name.trim().to_string(),
+            case: apply(&base.case, &faults).map_err(unfit)?,
+            faults,
+        });
+    }
+    for with in &a.with {
+        let own = a.input.sets.len();
+        let mut sets = a.input.sets.clone();
+        sets.extend(split(with));
+        let varied = text.read(&sets);
+        let varied = varied.map_err(|d| wrong(d.given_by(own, "--with")))?;
+        if varied.case == base.case {
+            return Err(Trouble::Wrong(format!(
+                "error: --with {with}: changes nothing, the base is so already"
+            )));
+        }
+        out.push(Variation {
+            name: with.trim().to_string(),
+            faults: Vec::new(),
+            case: varied.case,
+        });
+    }
+    Ok(out)
+}
+
+/// Splits at the commas that stand outside brackets and quotes.
+fn split(text: &str) -> Vec<String> {
+    let mut out = vec![String::new()];
+    let (mut depth, mut quote) = (0_i32, None);
+    for c in text.chars() {
+        match (c, quote) {
+            (c, Some(open)) if c == open => quote = None,
+            ('"' | '\'', None) => quote = Some(c),
+            ('[' | '{', None) => depth += 1,
+            (']' | '}', None) => depth -= 1,
+            (',', None) if depth <= 0 => {
+                out.push(String::new());
+                continue;
+            }
+            _ => {}
+        }
+        if let Some(last) = out.last_mut() {
+            last.push(c);
+        }
+    }
+    out.iter().map(|part| part.trim().to_string()).collect()
+}
+
+/// Curves of the base and of each variation.
+fn traces(c: &Contrast) -> Result<Vec<Trace>, Trouble> {
+    let mut work = Workspace::default();
+    let mut one = |s: &Fired| {
+        let every = length(&s.shot) / PLOT_POINTS;
+        trace(&s.rig, &Settings::default(), every, &mut work).map_err(stopped)
+    };
+    std::iter::once(&c.base)
+        .chain(&c.variations)
+        .map(&mut one)
+        .collect()
+}
+
+fn failed(e: impl std::fmt::Display) -> Trouble {
+    Trouble::Failed(format!("error: {e}"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::split;
+
+    #[test]
+    fn commas_in_lists_and_quotes_do_not_part_keys() {
+        let one = "earth.0.at=[\"90 mm\", \"0 mm\"]";
+        let both = format!("lead.length=12m, {one},title='a, b'");
+        assert_eq!(split(&both), ["lead.length=12m", one, "title='a, b'"]);
+        assert_eq!(split("a=1"), ["a=1"]);
+    }
+}

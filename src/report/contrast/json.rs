@@ -1,0 +1,107 @@
+//! A contrast for programs: one JSON object, SI throughout.
+
+use serde::Serialize;
+use serde_json::{Map, Value};
+
+use super::sentences;
+use crate::case::Case;
+use crate::case::settings::Difference;
+use crate::cycle::events::Event;
+use crate::cycle::joints::{JointHeat, joints};
+use crate::cycle::shot::{Figures, Shot};
+use crate::cycle::verdict::{Cause, Verdict};
+use crate::report::cautions::{CAUTIONS, SCREEN};
+use crate::report::title::deciding;
+use crate::study::contrast::{Contrast, Fired, ledger_moves, named, relative};
+
+#[derive(Serialize)]
+struct Document<'a> {
+    version: &'static str,
+    base: Weld<'a>,
+    variations: Vec<Variation<'a>>,
+    cautions: Vec<&'static str>,
+}
+
+#[derive(Serialize)]
+#[allow(non_snake_case)] // settled names, units included
+struct Weld<'a> {
+    name: &'a str,
+    verdict: Option<Verdict>,
+    cause: Cause,
+    deciding: String,
+    figures: &'a Figures,
+    events: &'a [Event],
+    ledger_J: Map<String, Value>,
+    joints: Vec<JointHeat>,
+    case: &'a Case,
+}
+
+#[derive(Serialize)]
+#[allow(non_snake_case)]
+struct Variation<'a> {
+    #[serde(flatten)]
+    weld: Weld<'a>,
+    faults: Vec<&'a str>,
+    changes: &'a [Difference],
+    why: String,
+    seen: Vec<String>,
+    remedy: Vec<String>,
+    /// Relative to the base.
+    relative_changes: Map<String, Value>,
+    ledger_change_J: Map<String, Value>,
+}
+
+/// The JSON text of a contrast, with a closing line feed.
+///
+/// # Errors
+/// When a number cannot be written, which finite figures never bring about.
+pub fn json(c: &Contrast) -> serde_json::Result<String> {
+    let document = Document {
+        version: env!("CARGO_PKG_VERSION"),
+        base: weld(&c.base),
+        variations: c.variations.iter().map(|v| variation(&c.base, v)).collect(),
+        cautions: CAUTIONS.into_iter().chain([SCREEN]).collect(),
+    };
+    let mut text = serde_json::to_string_pretty(&document)?;
+    text.push('\n');
+    Ok(text)
+}
+
+fn weld(s: &Fired) -> Weld<'_> {
+    let entries = s.shot.ledger.entries().into_iter();
+    Weld {
+        name: &s.name,
+        verdict: s.shot.verdict,
+        cause: s.shot.cause,
+        deciding: deciding(&s.case, &s.shot),
+        figures: &s.shot.figures,
+        events: &s.shot.events,
+        ledger_J: entries.map(|(name, j)| (name, Value::from(j))).collect(),
+        joints: joints(&s.rig, &s.shot),
+        case: &s.case,
+    }
+}
+
+fn variation<'a>(base: &Fired, v: &'a Fired) -> Variation<'a> {
+    let moves = ledger_moves(&base.shot, &v.shot).into_iter();
+    Variation {
+        weld: weld(v),
+        faults: v.faults.iter().map(|f| f.name.as_str()).collect(),
+        changes: &v.changes,
+        why: sentences::cause(base, v),
+        seen: sentences::seen(base, v),
+        remedy: sentences::remedy(base, v),
+        relative_changes: changes(&base.shot, &v.shot),
+        ledger_change_J: moves
+            .map(|m| (m.name.clone(), Value::from(m.gain())))
+            .collect(),
+    }
+}
+
+/// Every figure's change relative to the base; null where there is nothing to compare.
+fn changes(base: &Shot, other: &Shot) -> Map<String, Value> {
+    let pairs = named(&base.figures).into_iter().zip(named(&other.figures));
+    pairs
+        .map(|((name, from), (_, to))| (name, Value::from(relative(from, to))))
+        .collect()
+}

@@ -1,0 +1,361 @@
+//! What a variation did and why, in sentences with the numbers of the run.
+
+use super::rows::{ROWS, signed};
+use crate::case::settings::Difference;
+use crate::cycle::joints::{JointHeat, Spot, joints};
+use crate::cycle::shot::Shot;
+use crate::report::format::{celsius, engineering, milliseconds, percent, significant};
+use crate::report::joints::since;
+use crate::report::reasons::advice;
+use crate::study::contrast::{Fired, ledger_moves, relative};
+
+/// A figure that moves less than this share of the base is not worth a word.
+const NOTED: f64 = 0.02;
+
+/// A back face hotter by less than this is not [K].
+const HOTTER: f64 = 20.0;
+
+/// Change of the loop's inductance that is a cause in itself.
+const CLEARLY: f64 = 0.15;
+
+/// An element that gains less than this share of the bank is not.
+const GAINED: f64 = 0.01;
+
+/// "joints.tool: tight to loose".
+pub fn change(d: &Difference) -> String {
+    match (&d.from, &d.to) {
+        (Some(from), Some(to)) => format!("{}: {from} to {to}", d.key),
+        (Some(_), None) => format!("{} taken away", d.key),
+        _ => format!("{} added", d.key),
+    }
+}
+
+/// The cause in a few sentences, most telling first.
+pub fn cause(base: &Fired, v: &Fired) -> String {
+    let mut all: Vec<String> = burning(base, v);
+    all.extend(bank(&base.shot, &v.shot));
+    all.extend(metals(base, v));
+    all.extend(mark(base, v));
+    all.extend(tilt(base, v));
+    all.extend(inductance(&base.shot, &v.shot));
+    let gaps = (
+        base.shot.figures.gap_at_ignition_m,
+        v.shot.figures.gap_at_ignition_m,
+    );
+    let other_gap = relative(gaps.0, gaps.1).is_some_and(|m| m.abs() > 0.1);
+    if all.is_empty() && !other_gap {
+        all.extend(gainer(base, v));
+    }
+    all.extend(timing(&base.shot, &v.shot));
+    all.extend(back_face(&base.shot, &v.shot));
+    all.extend(outcome(&base.shot, &v.shot));
+    if all.is_empty() {
+        all.extend(little(&base.shot, &v.shot));
+    }
+    let unseen: Vec<&str> = v
+        .faults
+        .iter()
+        .filter_map(|f| f.unseen.as_deref())
+        .collect();
+    if !unseen.is_empty() {
+        all.push(format!("Not computed: {}.", unseen.join("; ")));
+    }
+    all.join(" ")
+}
+
+/// What moved most, where all that moved is little.
+fn little(base: &Shot, other: &Shot) -> Option<String> {
+    let (a, b) = (&base.figures, &other.figures);
+    let none = format!("No key figure moves by {} or more", percent(NOTED));
+    let most = ROWS
+        .iter()
+        .filter_map(|row| Some((row, relative((row.of)(a), (row.of)(b))?)))
+        .max_by(|p, q| p.1.abs().total_cmp(&q.1.abs()))?;
+    let (row, moved) = most;
+    if moved == 0.0 {
+        return Some(format!("{none}."));
+    }
+    Some(format!(
+        "{none}; {} moves most, {} to {} ({}).",
+        row.name,
+        row.value(a),
+        row.value(b),
+        signed(moved * 100.0, "%")
+    ))
+}
+
+fn metals(base: &Fired, v: &Fired) -> Option<String> {
+    let (from, to) = (&base.case.sheet.metal, &v.case.sheet.metal);
+    (from != to).then(|| {
+        format!(
+            "The sheet is of {} and melts at {} in place of {}.",
+            to.name,
+            celsius(to.melting_point),
+            celsius(from.melting_point)
+        )
+    })
+}
+
+fn mark(base: &Fired, v: &Fired) -> Option<String> {
+    let (from, to) = (&base.rig.stud, &v.rig.stud);
+    (to.recess > from.recess).then(|| {
+        let melt = format!(
+            "{} mm³ of melt, {} of what the weld needs",
+            significant(to.recess * 1e9, 2),
+            percent(to.recess / (to.recess + to.wedge))
+        );
+        if to.sink <= 0.0 {
+            return format!("The mark takes {melt}; the pip rests on its rim.");
+        }
+        format!(
+            "The mark swallows {} of the pip's {} and {melt}.",
+            engineering(to.sink, "m"),
+            engineering(to.pip_length, "m"),
+        )
+    })
+}
+
+fn tilt(base: &Fired, v: &Fired) -> Option<String> {
+    let (from, to) = (&base.rig.stud, &v.rig.stud);
+    (to.touch_gap > from.touch_gap).then(|| {
+        format!(
+            "One side of the rim meets the sheet while the middle is still {} above it.",
+            engineering(to.touch_gap, "m")
+        )
+    })
+}
+
+fn back_face(base: &Shot, other: &Shot) -> Option<String> {
+    let (from, to) = (base.figures.back_face_K?, other.figures.back_face_K?);
+    (to - from >= HOTTER).then(|| {
+        format!(
+            "The back face reached {} in place of {}.",
+            celsius(to),
+            celsius(from)
+        )
+    })
+}
+
+/// Joints that burn and did not burn so in the base.
+fn burning(base: &Fired, v: &Fired) -> Vec<String> {
+    let before = joints(&base.rig, &base.shot);
+    let stored = v.shot.figures.stored_energy_J;
+    let mut hot: Vec<JointHeat> = joints(&v.rig, &v.shot)
+        .into_iter()
+        .filter(|j| {
+            let was = before.iter().find(|b| b.key == j.key);
+            let gained = j.energy_J - was.map_or(0.0, |b| b.energy_J);
+            j.spot != Spot::Cool
+                && (gained > GAINED * stored || was.is_none_or(|b| b.spot < j.spot))
+        })
+        .collect();
+    hot.sort_by(|a, b| b.energy_J.total_cmp(&a.energy_J));
+    hot.iter().map(|j| burns(j, stored)).collect()
+}
+
+fn burns(j: &JointHeat, stored: f64) -> String {
+    let heat = format!(
+        "The {} turned {} into heat, {} of the bank; its contact reached {} V",
+        j.name,
+        engineering(j.energy_J, "J"),
+        percent(j.energy_J / stored),
+        significant(j.peak_V, 2),
+    );
+    match (j.spot, j.melts_from_s) {
+        (Spot::Melts, from) => {
+            let far = if j.peak_V > 3.0 * j.melting_V {
+                "far above"
+            } else {
+                "above"
+            };
+            let since = from.map_or(String::new(), |_| {
+                format!(", and it melts from {} on", since(j))
+            });
+            format!(
+                "{heat}, {far} the {} V at which {} melts{since}.",
+                j.melting_V, j.metal
+            )
+        }
+        _ => format!(
+            "{heat}; {} softens at {} V and melts at {} V.",
+            j.metal, j.softening_V, j.melting_V
+        ),
+    }
+}
+
+fn bank(base: &Shot, other: &Shot) -> Option<String> {
+    let (from, to) = (base.figures.stored_energy_J, other.figures.stored_energy_J);
+    let moved = relative(Some(from), Some(to))?;
+    (moved.abs() >= 1e-3).then(|| {
+        format!(
+            "The bank held {} in place of {} ({}).",
+            engineering(to, "J"),
+            engineering(from, "J"),
+            signed(moved * 100.0, "%")
+        )
+    })
+}
+
+fn inductance(base: &Shot, other: &Shot) -> Option<String> {
+    let (a, b) = (&base.figures, &other.figures);
+    let (from, to) = (a.loop_inductance_H, b.loop_inductance_H);
+    let moved = relative(Some(from), Some(to))?;
+    (moved.abs() >= CLEARLY).then(|| {
+        let mut text = format!(
+            "The loop's inductance went from {} to {} ({})",
+            engineering(from, "H"),
+            engineering(to, "H"),
+            signed(moved * 100.0, "%")
+        );
+        if let (Some(i), Some(k)) = (a.peak_current_A, b.peak_current_A) {
+            let ohms = [a.loop_resistance_ohm, b.loop_resistance_ohm];
+            if (ohms[1] - ohms[0]).abs() > NOTED * ohms[0] {
+                let [from, to] = ohms.map(|r| engineering(r, "Ω"));
+                text += &format!(", its resistance from {from} to {to}");
+            }
+            text += &format!(
+                "; the current peaks at {} in place of {}",
+                engineering(k, "A"),
+                engineering(i, "A")
+            );
+        }
+        text + "."
+    })
+}
+
+/// The element of the loop that gained most.
+fn gainer(base: &Fired, v: &Fired) -> Option<String> {
+    let stored = v.shot.figures.stored_energy_J;
+    let most = ledger_moves(&base.shot, &v.shot)
+        .into_iter()
+        .filter(|m| !m.name.starts_with("arc ") && !m.name.starts_with("left "))
+        .find(|m| m.gain() > GAINED * stored)?;
+    Some(format!(
+        "The {} took {} in place of {}, {} of the bank more.",
+        most.name,
+        engineering(most.to, "J"),
+        engineering(most.from, "J"),
+        percent(most.gain() / stored)
+    ))
+}
+
+/// What moved in the timing: pip, gap, speed.
+fn timing(base: &Shot, other: &Shot) -> Vec<String> {
+    let (a, b) = (&base.figures, &other.figures);
+    let moved = |from: Option<f64>, to: Option<f64>| {
+        let (from, to) = (from?, to?);
+        let moved = relative(Some(from), Some(to))?;
+        (moved.abs() >= NOTED).then_some((from, to))
+    };
+    let mut out = Vec::new();
+    if let Some((from, to)) = moved(a.ignition_s, b.ignition_s) {
+        out.push(format!(
+            "The pip burst at {} in place of {}.",
+            milliseconds(to),
+            milliseconds(from)
+        ));
+    }
+    if let Some((from, to)) = moved(a.gap_at_ignition_m, b.gap_at_ignition_m) {
+        out.push(format!(
+            "The arc started from a gap of {} in place of {}.",
+            engineering(to, "m"),
+            engineering(from, "m")
+        ));
+    }
+    if let Some((from, to)) = moved(a.touchdown_speed_m_per_s, b.touchdown_speed_m_per_s) {
+        out.push(format!(
+            "The stud came down at {} m/s in place of {} m/s.",
+            significant(to, 3),
+            significant(from, 3)
+        ));
+    }
+    if let Some((from, to)) = moved(a.arc_time_s, b.arc_time_s) {
+        let how = if to > from { "longer" } else { "shorter" };
+        out.push(format!(
+            "The arc burned {how}: {} in place of {}.",
+            milliseconds(to),
+            milliseconds(from)
+        ));
+    }
+    out
+}
+
+/// What came of it: the arc's energy, the melt, the fill.
+fn outcome(base: &Shot, other: &Shot) -> Option<String> {
+    let (a, b) = (&base.figures, &other.figures);
+    let mut parts = Vec::new();
+    let mut part = |name: &str, from: Option<f64>, to: Option<f64>, text: fn(f64) -> String| {
+        let Some(moved) = relative(from, to).filter(|m| m.abs() >= NOTED) else {
+            return;
+        };
+        if let (Some(from), Some(to)) = (from, to) {
+            let way = if moved < 0.0 { "fell" } else { "rose" };
+            parts.push(format!(
+                "{name} {way} {} ({} to {})",
+                percent(moved.abs()),
+                text(from),
+                text(to)
+            ));
+        }
+    };
+    let joules = |v| engineering(v, "J");
+    let metres = |v| engineering(v, "m");
+    let bare = |v| significant(v, 3);
+    part("arc energy", a.arc_energy_J, b.arc_energy_J, joules);
+    part("melt in the sheet", a.melt_sheet_m, b.melt_sheet_m, metres);
+    part("fill", a.fill_ratio, b.fill_ratio, bare);
+    let (last, rest) = parts.split_last()?;
+    let text = if rest.is_empty() {
+        last.clone()
+    } else {
+        format!("{} and {last}", rest.join(", "))
+    };
+    let mut letters = text.chars();
+    let first = letters.next()?.to_uppercase().to_string();
+    Some(format!("{first}{}.", letters.as_str()))
+}
+
+/// What is seen on the weld; none for changed keys.
+pub fn seen(base: &Fired, v: &Fired) -> Vec<String> {
+    let mut out: Vec<String> = v.faults.iter().map(|f| f.seen.clone()).collect();
+    // What is known from practice is the fault in full; here it may not have come to that.
+    if v.shot.verdict == base.shot.verdict
+        && let Some(first) = out.first_mut()
+    {
+        let mut letters = first.chars();
+        let initial = letters.next().map(|c| c.to_lowercase().to_string());
+        *first = format!(
+            "Where it goes further than here: {}{}",
+            initial.unwrap_or_default(),
+            letters.as_str()
+        );
+    }
+    out
+}
+
+/// What helps, with what it brings back.
+pub fn remedy(base: &Fired, v: &Fired) -> Vec<String> {
+    let mut out: Vec<String> = v.faults.iter().map(|f| f.remedy.clone()).collect();
+    if v.faults.is_empty() && v.shot.verdict != base.shot.verdict {
+        out.extend(advice(&v.case, &v.rig, &v.shot));
+    }
+    let arcs = (base.shot.figures.arc_energy_J, v.shot.figures.arc_energy_J);
+    let joules = |v| engineering(v, "J");
+    match arcs {
+        (Some(from), Some(to)) if !v.faults.is_empty() && (from - to).abs() > 0.01 * from => {
+            out.push(format!(
+                "Mended, the arc has {} again in place of {}.",
+                joules(from),
+                joules(to)
+            ));
+        }
+        (Some(from), None) if !v.faults.is_empty() => {
+            out.push(format!(
+                "Mended, there is an arc of {} again.",
+                joules(from)
+            ));
+        }
+        _ => {}
+    }
+    out
+}

@@ -1,0 +1,96 @@
+//! The key figures of a shot as people read them, with their band.
+
+use super::format::{celsius, engineering, grouped, milliseconds, percent, significant};
+use crate::cycle::shot::Shot;
+use crate::study::band::{Band, Range};
+
+/// A figure: name, value, and what the band makes of it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Row {
+    pub name: &'static str,
+    pub value: String,
+    /// Empty without a band.
+    pub band: String,
+}
+
+/// The figures a shot has, in the order of the page.
+pub fn rows(shot: &Shot, band: Option<&Band>) -> Vec<Row> {
+    let f = &shot.figures;
+    let range = |of: fn(&Band) -> Option<Range>, scale: f64, unit: &str| {
+        band.and_then(of).map_or(String::new(), |[low, high]| {
+            let [low, high] = [low, high].map(|v| significant(v * scale, 3));
+            format!("{low} to {high} {unit}")
+        })
+    };
+    let mut rows: Vec<Row> = Vec::new();
+    let mut put = |name, value, band| rows.push(Row { name, value, band });
+    if let (Some(i), Some(t)) = (f.peak_current_A, f.time_of_peak_s) {
+        let value = format!("{} at {}", engineering(i, "A"), milliseconds(t));
+        put(
+            "peak current",
+            value,
+            range(|b| b.peak_current_A, 1e-3, "kA"),
+        );
+    }
+    if let (Some(t), Some(e)) = (f.arc_time_s, f.arc_energy_J) {
+        let value = format!("{}, {}", milliseconds(t), engineering(e, "J"));
+        put("arc", value, range(|b| b.arc_energy_J, 1.0, "J"));
+    }
+    if let (Some(a), Some(b)) = (f.melt_stud_m, f.melt_sheet_m) {
+        let value = format!(
+            "{} stud, {} sheet",
+            engineering(a, "m"),
+            engineering(b, "m")
+        );
+        put(
+            "melt at touchdown",
+            value,
+            range(|b| b.melt_sheet_m, 1e6, "µm"),
+        );
+    }
+    if let Some(fill) = f.fill_ratio {
+        put(
+            "fill of the wedge",
+            significant(fill, 3),
+            range(|b| b.fill_ratio, 1.0, ""),
+        );
+    }
+    if let Some(share) = f.vapour_share {
+        put(
+            "boiled off",
+            percent(share),
+            band.and_then(|b| b.vapour_share)
+                .map_or(String::new(), |[low, high]| {
+                    format!("{:.1} to {:.1} %", 100.0 * low, 100.0 * high)
+                }),
+        );
+    }
+    if let Some(t) = f.freeze_s {
+        put("frozen", milliseconds(t), range(|b| b.freeze_s, 1e3, "ms"));
+    }
+    if let Some(rate) = f.cooling_rate_K_per_s {
+        put(
+            "cooling of the joint",
+            format!("{rate:.1e} K/s"),
+            String::new(),
+        );
+    }
+    if let Some(t) = f.back_face_K {
+        put("hottest back face", celsius(t), String::new());
+    }
+    put(
+        "loop without weld",
+        format!(
+            "{}, {}",
+            engineering(f.loop_resistance_ohm, "Ω"),
+            engineering(f.loop_inductance_H, "H")
+        ),
+        String::new(),
+    );
+    put(
+        "action",
+        format!("{} A²s", grouped(f.action_A2s)),
+        String::new(),
+    );
+    rows
+}

@@ -1,0 +1,225 @@
+//! Parts of a report: the frame, tables, bars, the case, cautions. All text passes [`escape`].
+
+use std::fmt::{Display, Write};
+
+use crate::case::Case;
+use crate::case::read::Origins;
+use crate::case::settings::{metal_settings, settings};
+use crate::cycle::rig::Rig;
+use crate::cycle::shot::Shot;
+use crate::report::cautions::{CAUTIONS, LIMITS, SCREEN};
+use crate::report::format::{bound, engineering, significant};
+use crate::report::joints;
+use crate::report::plot::text::{clean, escape};
+
+/// A page in the making.
+pub struct Html(pub String);
+
+impl Html {
+    /// Adds to the page.
+    pub fn put(&mut self, part: impl Display) {
+        let _ = write!(self.0, "{part}");
+    }
+
+    /// A heading of the second rank.
+    pub fn section(&mut self, title: &str) {
+        self.put(format_args!("<h2>{}</h2>\n", escape(title)));
+    }
+
+    pub fn paragraph(&mut self, text: &str, class: &str) {
+        self.put(format_args!("<p class=\"{class}\">{}</p>\n", prose(text)));
+    }
+
+    pub fn list(&mut self, items: &[String]) {
+        if items.is_empty() {
+            return;
+        }
+        self.put("<ul>\n");
+        for item in items {
+            self.put(format_args!("<li>{}</li>\n", prose(item)));
+        }
+        self.put("</ul>\n");
+    }
+
+    /// A table of text; columns from `numbers` on are set to the right.
+    pub fn table(&mut self, head: &[&str], rows: &[Vec<String>], numbers: usize) {
+        let class = |n: usize| if n >= numbers { " class=\"n\"" } else { "" };
+        self.put("<div class=\"scroll\"><table>\n");
+        if !head.is_empty() {
+            self.put("<thead><tr>");
+            for (n, cell) in head.iter().enumerate() {
+                self.put(format_args!(
+                    "<th scope=\"col\"{}>{}</th>",
+                    class(n),
+                    escape(cell)
+                ));
+            }
+            self.put("</tr></thead>\n");
+        }
+        self.put("<tbody>\n");
+        for row in rows {
+            self.put("<tr>");
+            for (n, cell) in row.iter().enumerate() {
+                if n == 0 {
+                    self.put(format_args!("<th scope=\"row\">{}</th>", heading(cell)));
+                } else {
+                    // A number breaks before its bracket only.
+                    let cell = if n >= numbers {
+                        cell.replace(' ', "\u{a0}").replace("\u{a0}(", " (")
+                    } else {
+                        bound(cell)
+                    };
+                    self.put(format_args!("<td{}>{}</td>", class(n), escape(&cell)));
+                }
+            }
+            self.put("</tr>\n");
+        }
+        self.put("</tbody></table></div>\n");
+    }
+
+    /// A drawing; `number` tells its marks from those of others on the page.
+    pub fn drawing(&mut self, svg: &str, number: usize) {
+        let own = svg
+            .replace("id=\"name\"", &format!("id=\"name-{number}\""))
+            .replace("id=\"about\"", &format!("id=\"about-{number}\""))
+            .replace(
+                "\"name about\"",
+                &format!("\"name-{number} about-{number}\""),
+            );
+        self.put(format_args!("<figure>{own}</figure>\n"));
+    }
+
+    /// Where the joules went, largest first.
+    pub fn ledger(&mut self, shot: &Shot) {
+        let stored = shot.figures.stored_energy_J;
+        let mut entries = shot.ledger.entries();
+        entries.sort_by(|a, b| b.1.total_cmp(&a.1));
+        // Less than a millionth of the bank is rounding.
+        entries.retain(|e| e.1 > 1e-6 * stored);
+        let most = entries.first().map_or(1.0, |e| e.1);
+        self.put("<table><thead><tr><th scope=\"col\">element</th><th scope=\"col\" class=\"n\">energy</th>");
+        self.put(
+            "<th scope=\"col\" class=\"n\">share</th><th class=\"b\"></th></tr></thead><tbody>\n",
+        );
+        for (name, joules) in &entries {
+            self.put(format_args!(
+                "<tr><th scope=\"row\">{}</th><td class=\"n\">{}</td><td class=\"n\">{:.1} %</td>\
+                 <td class=\"b\"><span class=\"bar\" style=\"width:{:.1}%\"></span></td></tr>\n",
+                escape(name),
+                engineering(*joules, "J"),
+                joules / stored * 100.0,
+                joules / most * 100.0
+            ));
+        }
+        self.put(format_args!(
+            "<tr><th scope=\"row\">stored in the bank</th><td class=\"n\">{}</td><td class=\"n\">100.0 %</td>\
+             <td class=\"b\"></td></tr>\n</tbody></table>\n",
+            engineering(stored, "J")
+        ));
+    }
+
+    /// Joints that suffer, if any.
+    pub fn joints(&mut self, rig: &Rig, shot: &Shot) {
+        let rows: Vec<Vec<String>> = joints::hot(rig, shot)
+            .iter()
+            .map(|j| {
+                vec![
+                    j.name.clone(),
+                    format!("{} V", significant(j.peak_V, 2)),
+                    joints::spot(j),
+                    engineering(j.energy_J, "J"),
+                    joints::since(j),
+                ]
+            })
+            .collect();
+        if rows.is_empty() {
+            return;
+        }
+        let head = [
+            "joint",
+            "peak voltage",
+            "contact spot",
+            "heat",
+            "melts from",
+        ];
+        self.table(&head, &rows, 1);
+        self.paragraph(&joints::meaning(), "soft small");
+    }
+
+    /// Every key with its value and where it came from.
+    pub fn case(&mut self, case: &Case, origins: &Origins) {
+        self.section("The case");
+        let row = |s: crate::case::settings::Setting| {
+            let value = if s.remark.is_empty() {
+                s.value
+            } else {
+                format!("{} ({})", s.value, s.remark)
+            };
+            let origin = origins.of_whole(&s.path).to_string();
+            vec![s.path, value, origin]
+        };
+        let rows: Vec<Vec<String>> = settings(case).into_iter().map(row).collect();
+        self.table(&["key", "value", "origin"], &rows, 3);
+        self.put("<h3>Metals</h3>\n");
+        let rows: Vec<Vec<String>> = metal_settings(case).into_iter().map(row).collect();
+        self.table(&["key", "value", "origin"], &rows, 3);
+    }
+
+    /// What the verdict is worth, what the model leaves out, the dangers.
+    pub fn cautions(&mut self, banded: bool) {
+        self.put("<section class=\"cautions\">\n<h2>Before you weld</h2>\n");
+        let cautions: Vec<String> = CAUTIONS.iter().map(|c| (*c).to_string()).collect();
+        self.list(&cautions);
+        self.paragraph(SCREEN, "");
+        let limits = if banded {
+            LIMITS.to_string()
+        } else {
+            LIMITS.replace(
+                "the band shows that",
+                "the band of a single shot shows that",
+            )
+        };
+        self.paragraph(&limits, "");
+        self.put("</section>\n");
+    }
+}
+
+/// Text of a paragraph: escaped, number and unit held together.
+pub fn prose(text: &str) -> String {
+    escape(&bound(&clean(text)))
+}
+
+/// A name or key, which may break at its joints.
+pub fn heading(name: &str) -> String {
+    let mut out = escape(&clean(name));
+    for joint in [",", "_", ".", "+"] {
+        out = out.replace(joint, &format!("{joint}<wbr>"));
+    }
+    out
+}
+
+/// A verdict as a badge: word and frame, so that no meaning hangs on the colour.
+pub fn badge(shot: &Shot, borderline: bool) -> String {
+    let (word, class) = match shot.verdict.map(|v| v.name()) {
+        None => ("discharge test", "soft"),
+        Some("sound") => ("sound", "sound"),
+        Some("cold") => ("cold", "cold"),
+        Some(other) => (other, "wrong"),
+    };
+    let more = if borderline { ", borderline" } else { "" };
+    format!("<span class=\"verdict {class}\">{word}{more}</span>")
+}
+
+/// The whole document.
+pub fn document(title: &str, body: Html) -> String {
+    let title = escape(&clean(title));
+    format!(
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
+         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
+         <meta name=\"generator\" content=\"arcplunge {}\">\n<title>{title}</title>\n\
+         <style>\n{}</style>\n</head>\n<body>\n<main>\n{}</main>\n</body>\n</html>\n",
+        env!("CARGO_PKG_VERSION"),
+        include_str!("style.css"),
+        body.0
+    )
+}

@@ -1,0 +1,97 @@
+//! The report of one weld cycle.
+
+use super::parts::{Html, badge, document, prose};
+use crate::case::read::Resolved;
+use crate::cycle::rig::Rig;
+use crate::cycle::shot::Shot;
+use crate::report::figures::rows;
+use crate::report::format::milliseconds;
+use crate::report::page::event;
+use crate::report::plot::text::clean;
+use crate::report::reasons::reasons;
+use crate::report::title::what;
+use crate::study::band::Band;
+
+/// The page of a shot; `svg` is the drawing of its curves.
+pub fn shot(resolved: &Resolved, rig: &Rig, shot: &Shot, band: Option<&Band>, svg: &str) -> String {
+    let case = &resolved.case;
+    let mut page = Html(String::new());
+    let own = clean(&case.title);
+    let title = if own.is_empty() {
+        what(case)
+    } else {
+        own.clone()
+    };
+    page.put(format_args!("<h1>{}</h1>\n", prose(&title)));
+    if !own.is_empty() {
+        page.paragraph(&what(case), "soft");
+    }
+    let mut reasons = reasons(case, rig, shot).into_iter();
+    let first = reasons.next().unwrap_or_default();
+    let borderline = band.is_some_and(|b| b.borderline);
+    page.put(format_args!(
+        "<p>{} {}</p>\n",
+        badge(shot, borderline),
+        prose(&first)
+    ));
+    let mut rest: Vec<String> = reasons.collect();
+    if let Some(b) = band.filter(|b| b.borderline) {
+        let counts: Vec<String> = b
+            .verdicts
+            .iter()
+            .map(|(v, n)| format!("{n} {}", v.name()))
+            .collect();
+        rest.push(format!(
+            "Within the spread of the model's own constants ({} shots) it comes out {}.",
+            b.shots,
+            counts.join(", ")
+        ));
+    }
+    page.list(&rest);
+
+    page.section("Figures");
+    let rows = rows(shot, band);
+    let banded = rows.iter().any(|r| !r.band.is_empty());
+    let head: &[&str] = if banded {
+        &["figure", "value", "band"]
+    } else {
+        &["figure", "value"]
+    };
+    let lines: Vec<Vec<String>> = rows
+        .into_iter()
+        .map(|r| {
+            let mut line = vec![r.name.to_string(), r.value];
+            if banded {
+                line.push(r.band);
+            }
+            line
+        })
+        .collect();
+    page.table(head, &lines, 9);
+    if let Some(b) = band.filter(|_| banded) {
+        let text = format!(
+            "Band: 90 % of {} shots with heat shares, arc fall and burst of the pip inside their spread.",
+            b.shots
+        );
+        page.paragraph(&text, "soft small");
+    }
+
+    page.section("Curves");
+    page.drawing(svg, 1);
+    let lines: Vec<Vec<String>> = shot
+        .events
+        .iter()
+        .map(|e| {
+            let (name, note) = event(e.name, shot);
+            vec![name.to_string(), milliseconds(e.time_s), note]
+        })
+        .collect();
+    page.table(&["event", "time", ""], &lines, 9);
+
+    page.section("Where the joules went");
+    page.ledger(shot);
+    page.joints(rig, shot);
+    page.case(case, &resolved.origins);
+    page.cautions(banded);
+    document(&title, page)
+}

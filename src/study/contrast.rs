@@ -1,0 +1,219 @@
+//! A base weld and variations of it, side by side: what each moves, and where the joules go instead.
+
+use serde_json::{Map, Value};
+
+use super::batch::fire_all;
+use crate::case::Case;
+use crate::case::faults::Fault;
+use crate::case::settings::{Difference, differences};
+use crate::cycle::fire::Settings;
+use crate::cycle::march::MarchError;
+use crate::cycle::rig::Rig;
+use crate::cycle::shot::{Figures, Shot};
+
+/// A case to be held against the base.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Variation {
+    /// As it was asked for: `loose-tool-terminal`, `lead.length=12m`.
+    pub name: String,
+    /// Faults it is made of; none for changed keys.
+    pub faults: Vec<&'static Fault>,
+    pub case: Case,
+}
+
+/// A variation and its shot.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fired {
+    pub name: String,
+    pub faults: Vec<&'static Fault>,
+    pub case: Case,
+    pub rig: Rig,
+    pub shot: Shot,
+    /// Keys that differ from the base; none for the base itself.
+    pub changes: Vec<Difference>,
+}
+
+/// Base and variations, fired.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Contrast {
+    pub base: Fired,
+    pub variations: Vec<Fired>,
+}
+
+/// An element of the ledger and what it took in both shots [J].
+#[derive(Debug, Clone, PartialEq)]
+pub struct LedgerMove {
+    pub name: String,
+    pub from: f64,
+    pub to: f64,
+}
+
+impl LedgerMove {
+    /// What it took more than in the base [J].
+    pub fn gain(&self) -> f64 {
+        self.to - self.from
+    }
+}
+
+/// Fires the base and every variation, in order.
+///
+/// # Errors
+/// When an integration gives up.
+pub fn contrast(base: Case, variations: Vec<Variation>) -> Result<Contrast, MarchError> {
+    let settings = Settings::default();
+    let cases = std::iter::once(&base).chain(variations.iter().map(|v| &v.case));
+    let cases: Vec<Case> = cases.cloned().collect();
+    let mut shots = fire_all(cases, settings);
+    let mut next = |name, faults, case: Case, changes| -> Result<Fired, MarchError> {
+        let shot = shots.next().expect("as many shots as cases")?;
+        Ok(Fired {
+            name,
+            faults,
+            rig: Rig::new(&case),
+            case,
+            shot,
+            changes,
+        })
+    };
+    let first = next("base".to_string(), Vec::new(), base.clone(), Vec::new())?;
+    let fired = variations
+        .into_iter()
+        .map(|v| {
+            let changes = differences(&base, &v.case);
+            next(v.name, v.faults, v.case, changes)
+        })
+        .collect::<Result<_, _>>()?;
+    Ok(Contrast {
+        base: first,
+        variations: fired,
+    })
+}
+
+/// Change relative to the base; `None` where there is nothing to compare or the base is zero.
+pub fn relative(from: Option<f64>, to: Option<f64>) -> Option<f64> {
+    let (from, to) = (from?, to?);
+    (from != 0.0).then(|| (to - from) / from.abs())
+}
+
+/// Where the joules moved, largest change first.
+pub fn ledger_moves(base: &Shot, other: &Shot) -> Vec<LedgerMove> {
+    let (before, after) = (base.ledger.entries(), other.ledger.entries());
+    let find = |list: &[(String, f64)], name: &str| {
+        let found = list.iter().find(|e| e.0 == name);
+        found.map_or(0.0, |e| e.1)
+    };
+    let mut names: Vec<String> = before.iter().map(|e| e.0.clone()).collect();
+    let new = after.iter().filter(|e| before.iter().all(|b| b.0 != e.0));
+    names.extend(new.map(|e| e.0.clone()));
+    let mut moves: Vec<LedgerMove> = names
+        .into_iter()
+        .map(|name| LedgerMove {
+            from: find(&before, &name),
+            to: find(&after, &name),
+            name,
+        })
+        .collect();
+    moves.sort_by(|a, b| b.gain().abs().total_cmp(&a.gain().abs()));
+    moves
+}
+
+/// The figures by their names in files, in order; `None` where there is none.
+pub fn named(figures: &Figures) -> Vec<(String, Option<f64>)> {
+    let value = serde_json::to_value(figures).unwrap_or(Value::Null);
+    let map: Map<String, Value> = match value {
+        Value::Object(map) => map,
+        _ => Map::new(),
+    };
+    map.into_iter()
+        .map(|(name, value)| (name, value.as_f64()))
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::case::faults::{Move, apply, faults};
+
+    fn with(names: &[&str]) -> Contrast {
+        let base = Case::default();
+        let variations = faults()
+            .iter()
+            .filter(|f| names.is_empty() || names.contains(&f.name.as_str()))
+            .map(|fault| Variation {
+                name: fault.name.clone(),
+                faults: vec![fault],
+                case: apply(&base, &[fault]).unwrap(),
+            });
+        let variations = variations.collect();
+        contrast(base, variations).unwrap()
+    }
+
+    /// Whether a figure or element moves as claimed, by more than the solver's noise: a thousandth.
+    fn holds(claim: &Move, base: &Shot, other: &Shot) -> bool {
+        let figure = |s: &Shot| {
+            let all = named(&s.figures);
+            let known = all.iter().find(|f| f.0 == claim.what).map(|f| f.1);
+            known.unwrap_or_else(|| {
+                let entries = s.ledger.entries();
+                entries.iter().find(|e| e.0 == claim.what).map(|e| e.1)
+            })
+        };
+        let (Some(from), Some(to)) = (figure(base), figure(other)) else {
+            panic!("no {} in both shots", claim.what);
+        };
+        let moved = (to - from) / from.abs();
+        if claim.rises {
+            moved > 1e-3
+        } else {
+            moved < -1e-3
+        }
+    }
+
+    #[test]
+    fn practice_every_fault_moves_what_its_text_says() {
+        let contrast = with(&[]);
+        let base = &contrast.base.shot;
+        for v in &contrast.variations {
+            for claim in v.faults.iter().flat_map(|f| &f.moves) {
+                assert!(holds(claim, base, &v.shot), "{}: {claim:?}", v.name);
+                // The control: the other way, and no fault at all, are not taken for it.
+                let other = Move {
+                    rises: !claim.rises,
+                    ..claim.clone()
+                };
+                assert!(!holds(&other, base, &v.shot), "{}: {other:?}", v.name);
+            }
+        }
+        let claim = &contrast.variations[0].faults[0].moves[0];
+        assert!(!holds(claim, base, base));
+    }
+
+    #[test]
+    fn conserves_what_the_ledgers_differ_by_is_what_the_banks_differ_by() {
+        let contrast = with(&["loose-tool-terminal", "one-earth-lead-off", "tired-bank"]);
+        let base = &contrast.base.shot;
+        for v in &contrast.variations {
+            let moves = ledger_moves(base, &v.shot);
+            let gained: f64 = moves.iter().map(LedgerMove::gain).sum();
+            let stored = v.shot.figures.stored_energy_J - base.figures.stored_energy_J;
+            // Each ledger closes to 1e-6 of the bank.
+            assert!(
+                (gained - stored).abs() < 1e-3,
+                "{}: {gained} {stored}",
+                v.name
+            );
+            assert!(
+                moves
+                    .windows(2)
+                    .all(|m| m[0].gain().abs() >= m[1].gain().abs())
+            );
+        }
+    }
+
+    #[test]
+    fn a_base_of_zero_has_no_per_cent() {
+        assert_eq!(relative(Some(0.0), Some(1.0)), None);
+        assert_eq!(relative(Some(-2.0), Some(-1.0)), Some(0.5));
+        assert_eq!(relative(None, Some(1.0)), None);
+    }
+}

@@ -1,0 +1,335 @@
+//! `contrast`: a base and variations, in words, JSON, CSV, drawings and reports.
+
+use serde_json::Value;
+
+use super::tool::Bench;
+
+const TWO: [&str; 5] = [
+    "contrast",
+    "--fault",
+    "loose-tool-terminal",
+    "--fault",
+    "centre-mark-deep",
+];
+
+fn json(bench: &Bench, arguments: &[&str]) -> Value {
+    let text = bench.run(&[arguments, &["--json", "-"]].concat()).done();
+    serde_json::from_str(&text).expect("one JSON object")
+}
+
+#[test]
+fn practice_the_page_names_the_joint_its_joules_and_the_remedy() {
+    let page = Bench::new().run(&TWO).done();
+    let flat = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    for words in [
+        "loose-tool-terminal: sound",
+        "joints.tool: tight to loose",
+        "The tool terminal turned 65.6 J into heat, 15 % of the bank",
+        "far above the 0.43 V at which copper melts",
+        "Arc energy fell 13 %",
+        "tighten it. Mended, the arc has 143 J again in place of 125 J.",
+        "The mark swallows 325 µm of the pip's 800 µm",
+        "Stored charge",
+    ] {
+        assert!(flat.contains(words), "`{words}` is missing in\n{page}");
+    }
+    let at = |words: &str| page.find(words).expect("it is there");
+    let order = [
+        "Cause",
+        "   figures",
+        "where the joules moved",
+        "Before you weld",
+    ];
+    assert!(order.windows(2).all(|w| at(w[0]) < at(w[1])), "{page}");
+}
+
+#[test]
+fn practice_every_fault_has_a_cause_and_a_remedy_with_numbers_of_the_run() {
+    let list = Bench::new().run(&["catalogue", "faults"]).done();
+    let names = list.lines().filter_map(|l| l.strip_prefix("  "));
+    let names: Vec<&str> = names
+        .filter(|l| !l.starts_with(' ') && !l.contains(' '))
+        .collect();
+    assert!(names.len() >= 21, "{names:?}");
+    let bench = Bench::new();
+    let all = json(&bench, &["contrast", "--fault", &names.join(",")]);
+    let variations = all["variations"].as_array().unwrap();
+    assert_eq!(variations.len(), names.len());
+    for v in variations {
+        let name = &v["name"];
+        let why = v["why"].as_str().unwrap();
+        assert!(why.contains(|c: char| c.is_ascii_digit()), "{name}: {why}");
+        // Where the arc's energy moves by more than a hundredth, the remedy says what comes back.
+        let moved = v["relative_changes"]["arc_energy_J"].as_f64().unwrap();
+        let remedy = v["remedy"].as_array().unwrap();
+        let says = remedy
+            .iter()
+            .any(|r| r.as_str().unwrap().contains("143 J again"));
+        assert_eq!(says, moved.abs() > 0.01, "{name}: {moved} {remedy:?}");
+        assert!(!v["changes"].as_array().unwrap().is_empty(), "{name}");
+    }
+    // Any number of them still fits the terminal.
+    let page = bench.run(&["contrast", "--fault", &names.join(",")]).done();
+    assert!(page.lines().all(|l| l.chars().count() <= 80));
+}
+
+#[test]
+fn conserves_the_ledger_changes_of_the_json_sum_to_the_bank() {
+    let bench = Bench::new();
+    let all = json(
+        &bench,
+        &["contrast", "--fault", "tired-bank,one-earth-lead-off"],
+    );
+    let stored = |weld: &Value| weld["figures"]["stored_energy_J"].as_f64().unwrap();
+    for v in all["variations"].as_array().unwrap() {
+        let changes = v["ledger_change_J"].as_object().unwrap();
+        let sum: f64 = changes.values().map(|j| j.as_f64().unwrap()).sum();
+        // Each ledger closes to a millionth of 452 J.
+        assert!(
+            (sum - (stored(v) - stored(&all["base"]))).abs() < 1e-3,
+            "{sum}"
+        );
+    }
+}
+
+#[test]
+fn variations_are_the_cases_fire_would_fire() {
+    let bench = Bench::new();
+    let sets = "lead.length=12m,earth.0.at=[\"90 mm\", \"10 mm\"]";
+    let all = json(
+        &bench,
+        &[
+            "contrast",
+            "--fault",
+            "loose-clamp+weak-spring",
+            "--with",
+            sets,
+        ],
+    );
+    let fired = |arguments: &[&str]| json(&bench, &[&["fire", "--no-band"], arguments].concat());
+    let faulty = fired(&["--fault", "loose-clamp,weak-spring"]);
+    assert_eq!(all["variations"][0]["figures"], faulty["figures"]);
+    let long = fired(&[
+        "--set",
+        "lead.length=12m",
+        "--set",
+        "earth.0.at=[\"90 mm\", \"10 mm\"]",
+    ]);
+    assert_eq!(all["variations"][1]["figures"], long["figures"]);
+    assert_eq!(all["base"]["figures"], fired(&[])["figures"]);
+}
+
+#[test]
+fn csv_has_a_row_for_the_base_and_each_variation() {
+    let arguments = [&TWO[..], &["--with", "bank.voltage=1V", "--csv", "-"]].concat();
+    let text = Bench::new().run(&arguments).done();
+    let rows: Vec<Vec<&str>> = text.lines().map(|l| l.split(',').collect()).collect();
+    assert_eq!(rows.len(), 5);
+    assert!(rows.iter().all(|r| r.len() == rows[0].len()));
+    assert_eq!(
+        &rows[0][..4],
+        ["name", "verdict", "cause", "stored_energy_J"]
+    );
+    assert_eq!(&rows[1][..4], ["base", "sound", "filled", "451.584"]);
+    let peak = rows[0].iter().position(|h| *h == "peak_current_A").unwrap();
+    assert_eq!(rows[4][peak], "", "no current is no zero");
+}
+
+#[test]
+fn standard_input_serves_base_and_variations() {
+    let bench = Bench::new();
+    let arguments = ["contrast", "-", "--with", "lead.length=12m", "--json", "-"];
+    let text = bench
+        .run_with(&arguments, "title = \"piped\"\nlead.spacing = \"0.2 m\"\n")
+        .done();
+    let all: Value = serde_json::from_str(&text).unwrap();
+    for weld in [&all["base"], &all["variations"][0]] {
+        assert_eq!(weld["case"]["lead"]["spacing"], 0.2);
+    }
+}
+
+#[test]
+fn what_is_wrong_is_said_and_nothing_is_written() {
+    let bench = Bench::new();
+    let cases: [(&[&str], &str); 12] = [
+        (&[], "nothing to hold against the base"),
+        (&["--fault", "loose-clmap"], "did you mean `loose-clamp`?"),
+        (&["--fault", "loose-clamp+"], "there is no fault ``"),
+        (&["--fault", "nonsense"], "catalogue faults"),
+        (&["--fault", "loose-clamp+loose-clamp"], "changes nothing"),
+        (
+            &[
+                "--set",
+                "sheet.thickness=0.5mm",
+                "--fault",
+                "centre-mark-deep",
+            ],
+            "a centre mark of 0.7 mm goes through a sheet of 0.5 mm",
+        ),
+        (
+            &["--set", "earth.1=none", "--fault", "one-earth-lead-off"],
+            "only one",
+        ),
+        (&["--with", "lead.lenght=12m"], "--with lead.lenght=12m"),
+        (&["--with", "lead.length=5m"], "changes nothing"),
+        (&["--with", "lead.length"], "KEY=VALUE"),
+        (
+            &["--set", "joints.tool=lose", "--fault", "loose-clamp"],
+            "--set joints.tool=lose",
+        ),
+        (
+            &["--fault", "loose-clamp", "--plot", "a.pdf"],
+            "must end in .svg or .png",
+        ),
+    ];
+    for (arguments, words) in cases {
+        let out = ["--json", "result.json", "--report", "result.html"];
+        let said = bench
+            .run(&[&["contrast"], arguments, &out].concat())
+            .failed(2);
+        assert!(said.contains(words), "`{words}` is missing in\n{said}");
+        assert!(bench.names().is_empty(), "no result of a wrong command");
+    }
+    let all = ["a.svg"; 1];
+    let many = "loose-clamp,worn-chuck,long-leads,thin-leads,tired-bank,weak-spring,fat-pip";
+    let said = bench
+        .run(&["contrast", "--fault", many, "--plot", all[0]])
+        .failed(2);
+    assert!(
+        said.contains("7 variations") && said.contains("at most 6"),
+        "{said}"
+    );
+    let twice = [
+        "contrast", "--fault", "fat-pip", "--csv", "-", "--json", "-",
+    ];
+    let said = bench.run(&twice).failed(2);
+    assert!(said.contains("cannot both go to standard output"), "{said}");
+}
+
+#[test]
+fn drawings_show_base_and_variations_and_are_whole() {
+    let bench = Bench::new();
+    bench.run(&[&TWO[..], &["--plot", "a.svg"]].concat()).done();
+    let svg = bench.read("a.svg");
+    let tree = roxmltree::Document::parse(&svg).expect("well-formed");
+    let words: Vec<&str> = tree.descendants().filter_map(|n| n.text()).collect();
+    for name in [
+        "base: sound",
+        "loose-tool-terminal: sound",
+        "centre-mark-deep: sound",
+        "where the joules went",
+        "arc to stud",
+    ] {
+        assert!(
+            words.iter().any(|w| w.trim() == name),
+            "{name} is not drawn"
+        );
+    }
+    // No meaning on colour alone: the second variation is dashed.
+    assert!(svg.contains("stroke-dasharray"));
+}
+
+/// What no report may hold: anything to run or to fetch.
+#[track_caller]
+fn harmless(html: &str) {
+    let lower = html.to_lowercase();
+    for word in [
+        "<script", "<link", "<iframe", "<img", "@import", "url(", " src=", " onload",
+    ] {
+        assert!(!lower.contains(word), "{word} in a report");
+    }
+    // The name of SVG's own vocabulary is no address that is fetched.
+    let rest = lower.replace("http://www.w3.org/2000/svg", "");
+    assert!(
+        !rest.contains("http:") && !rest.contains("https:"),
+        "an address in a report"
+    );
+}
+
+#[test]
+fn reports_hold_everything_and_escape_what_the_user_wrote() {
+    let title = "title=<script>alert(1)</script> & \"more\"";
+    let bench = Bench::new();
+    let fire = [
+        "fire",
+        "--set",
+        title,
+        "--fault",
+        "loose-clamp",
+        "--report",
+        "f.html",
+    ];
+    bench.run(&fire).done();
+    let contrast = ["--set", title, "--report", "c.html"];
+    bench.run(&[&TWO[..], &contrast].concat()).done();
+    for name in ["f.html", "c.html"] {
+        let html = bench.read(name);
+        harmless(&html);
+        assert!(
+            html.contains("&lt;script&gt;alert(1)"),
+            "{name}: the title is shown"
+        );
+        for words in [
+            "<svg",
+            "@page",
+            "lead.<wbr>spacing",
+            "default",
+            "Stored charge",
+            "112 V",
+        ] {
+            assert!(html.contains(words), "{words} is missing in {name}");
+        }
+        let ids = html.match_indices(" id=\"").count();
+        let mut own: Vec<&str> = html.split(" id=\"").skip(1).collect();
+        own.iter_mut()
+            .for_each(|t| *t = t.split('"').next().unwrap());
+        own.sort_unstable();
+        own.dedup();
+        assert_eq!(own.len(), ids, "{name}: a mark comes twice");
+    }
+    assert!(bench.read("c.html").contains("joints.tool: tight to loose"));
+    assert!(bench.read("f.html").contains("an earth clamp sits loosely"));
+    // To standard output the page of the terminal makes way.
+    let page = bench.run(&["fire", "--no-band", "--report", "-"]).done();
+    assert!(page.starts_with("<!DOCTYPE html>") && page.trim_end().ends_with("</html>"));
+}
+
+#[test]
+fn published_a_joint_melts_at_holms_voltage_and_not_before() {
+    // R. Holm, Electric Contacts: a copper contact melts at 0.43 V. 0.2 mohm get there at 2150 A.
+    let bench = Bench::new();
+    let shot = json(
+        &bench,
+        &[
+            "fire",
+            "--no-band",
+            "--set",
+            "joints.tool=0.2mohm",
+            "--csv",
+            "c.csv",
+            "--every",
+            "1us",
+        ],
+    );
+    let joint = shot["joints"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|j| j["key"] == "joints.tool");
+    let from = joint.unwrap()["melts_from_s"].as_f64().expect("it melts");
+    let text = bench.read("c.csv");
+    let rows: Vec<Vec<f64>> = text
+        .lines()
+        .skip(1)
+        .map(|l| l.split(',').map(|c| c.parse().unwrap_or(0.0)).collect())
+        .collect();
+    let first = rows.iter().find(|r| r[2] * 0.2e-3 >= 0.43).unwrap()[0];
+    // Rows are a microsecond apart.
+    assert!(first - from < 1e-6 && first >= from, "{first} {from}");
+    let cool = shot["joints"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|j| j["key"] == "joints.bank");
+    assert!(cool.unwrap()["melts_from_s"].is_null());
+}
