@@ -161,13 +161,14 @@ class Heat:
 
         return f
 
-    def jacobian(self, power):
-        """Sparse tridiagonal, for BDF and Radau."""
+    def jacobian(self, power, packed):
+        """Tridiagonal: packed by rows of diagonals for LSODA, sparse for BDF."""
         n, im = self.stud, self.inverse_mass
         g = self.border.copy()
         if power is not None:
             g[n - 1] = 0.0
         total = np.concatenate([g, [0]]) + np.concatenate([[0], g])
+        rows = np.zeros((3, self.cells))
 
         def jac(t, h):
             slope = np.where(h < self.faces.h_sol, self.ics, np.where(h > self.hl, self.icl, 0.0))
@@ -178,15 +179,18 @@ class Heat:
                     T = min(h[j], self.faces.h_sol[j]) * self.ics[j] + max(h[j] - self.hl[j], 0) * self.icl[j]
                     if self.n["share"][face] * p > (self.boil[face] - T) / self.face[face]:
                         own[j] += 1 / self.face[face]
+            if packed:
+                rows[0, 1:], rows[1], rows[2, :-1] = g * slope[1:] * im[:-1], -own * slope * im, g * slope[:-1] * im[1:]
+                return rows
             return diags([g * slope[:-1] * im[1:], -own * slope * im, g * slope[1:] * im[:-1]], [-1, 0, 1], format="csc")
 
         return jac
 
     def stretch(self, power, t0, t1, h, **more):
         if self.method == "LSODA":
-            more |= {"lband": 1, "uband": 1}
-        elif self.method in ("BDF", "Radau"):
-            more["jac"] = self.jacobian(power)
+            more |= {"lband": 1, "uband": 1, "jac": self.jacobian(power, True)}
+        elif self.method == "BDF":
+            more["jac"] = self.jacobian(power, False)
         got = solve_ivp(self.law(power), (t0, t1), h, **self.options, **more)
         if not got.success:
             raise RuntimeError(got.message)
