@@ -9,6 +9,7 @@ use std::path::Path;
 use std::time::Instant;
 
 use arcplunge::case::{Case, read};
+use arcplunge::cycle::discharge::discharge;
 use arcplunge::cycle::fire::{Settings, Workspace, fire};
 use arcplunge::cycle::heating::Until;
 use arcplunge::cycle::mesh::Resolution;
@@ -49,8 +50,21 @@ fn main() {
             start.elapsed().as_secs_f64()
         })
         .collect();
+    let alone: Vec<f64> = (0..shots)
+        .map(|_| {
+            let start = Instant::now();
+            discharge(
+                black_box(&rig),
+                settings.tolerance,
+                &mut work.discharge,
+                None,
+            )
+            .expect("a discharge");
+            start.elapsed().as_secs_f64()
+        })
+        .collect();
     println!(
         "{}",
-        json!({"figures": warm.figures, "effort": warm.effort, "shot_s": seconds})
+        json!({"figures": warm.figures, "effort": warm.effort, "shot_s": seconds, "march_s": alone})
     );
 }

@@ -129,8 +129,7 @@ impl Rig {
         let rho = if x < 1.0 {
             self.rho[0] + (self.rho[1] - self.rho[0]) * (1.0 - (1.0 - x).powf(self.p))
         } else {
-            self.rho[1]
-                + (self.rho[2] - self.rho[1]) * ((y[H] - self.hsol) / self.lf).min(1.0)
+            self.rho[1] + (self.rho[2] - self.rho[1]) * ((y[H] - self.hsol) / self.lf).min(1.0)
         };
         let b = (self.vol / (PI * length)).sqrt();
         let a = if soft > 0.0 {
@@ -195,8 +194,16 @@ impl Rig {
         let phase = self.phase.get();
         g[0] = if phase == Still { 1.0 } else { y[I1] + y[I2] };
         g[1] = if self.diode_on.get() { 1.0 } else { y[U] };
-        g[2] = if phase <= Sinking { self.hburst - y[H] } else { 1.0 };
-        g[3] = if phase == Shorted { 1.0 } else { y[GAP] - self.gap_down };
+        g[2] = if phase <= Sinking {
+            self.hburst - y[H]
+        } else {
+            1.0
+        };
+        g[3] = if phase == Shorted {
+            1.0
+        } else {
+            y[GAP] - self.gap_down
+        };
         g[4] = if phase == Still {
             self.pip(y).holds + self.yields - self.spring(y)
         } else {
@@ -208,7 +215,10 @@ impl Rig {
         let problem = builder(rtol)
             .rhs(|y: &[f64], _: &[f64], _, d: &mut [f64]| self.slopes(y, d))
             .init(|_: &[f64], _, y: &mut [f64]| self.start(y), STATES)
-            .root(|y: &[f64], _: &[f64], _, g: &mut [f64]| self.guards(y, g), 5)
+            .root(
+                |y: &[f64], _: &[f64], _, g: &mut [f64]| self.guards(y, g),
+                5,
+            )
             .build()
             .expect("the discharge");
         shot(&mut || self.march(problem.tsit45().expect("a solver")));
@@ -217,7 +227,11 @@ impl Rig {
     pub fn bdf(&self, rtol: f64, shot: &mut dyn FnMut(&mut dyn FnMut() -> Course)) {
         let product = |y: &[f64], _: &[f64], _: f64, v: &[f64], out: &mut [f64]| {
             let (mut ahead, mut back) = ([0.0; STATES], [0.0; STATES]);
-            let size = v.iter().zip(SCALE).map(|(v, s)| (v / s).abs()).fold(0.0, f64::max);
+            let size = v
+                .iter()
+                .zip(SCALE)
+                .map(|(v, s)| (v / s).abs())
+                .fold(0.0, f64::max);
             let step = 1e-4 / size.max(1e-300);
             let shifted: Vec<f64> = y.iter().zip(v).map(|(y, v)| y + step * v).collect();
             self.slopes(&shifted, &mut ahead);
@@ -227,9 +241,15 @@ impl Rig {
             }
         };
         let problem = builder(rtol)
-            .rhs_implicit(|y: &[f64], _: &[f64], _, d: &mut [f64]| self.slopes(y, d), product)
+            .rhs_implicit(
+                |y: &[f64], _: &[f64], _, d: &mut [f64]| self.slopes(y, d),
+                product,
+            )
             .init(|_: &[f64], _, y: &mut [f64]| self.start(y), STATES)
-            .root(|y: &[f64], _: &[f64], _, g: &mut [f64]| self.guards(y, g), 5)
+            .root(
+                |y: &[f64], _: &[f64], _, g: &mut [f64]| self.guards(y, g),
+                5,
+            )
             .build()
             .expect("the discharge");
         shot(&mut || self.march(new_bdf(&problem)));
@@ -314,7 +334,12 @@ fn builder(rtol: f64) -> OdeBuilder<Mat> {
 
 fn new_bdf<Eqn>(problem: &OdeSolverProblem<Eqn>) -> Bdf<'_, Eqn, NalgebraLU<f64>>
 where
-    Eqn: OdeEquationsImplicit<M = Mat, V = diffsol::NalgebraVec<f64>, T = f64, C = diffsol::NalgebraContext>,
+    Eqn: OdeEquationsImplicit<
+            M = Mat,
+            V = diffsol::NalgebraVec<f64>,
+            T = f64,
+            C = diffsol::NalgebraContext,
+        >,
 {
     problem.bdf::<NalgebraLU<f64>>().expect("a solver")
 }

@@ -48,13 +48,17 @@ impl Faces {
         let cells = stud + sheet;
         let t0 = n.one("T0");
         let body = |name: &str| -> Vec<f64> {
-            (0..cells).map(|j| n.all(&format!("body_{name}"))[usize::from(j >= stud)]).collect()
+            (0..cells)
+                .map(|j| n.all(&format!("body_{name}"))[usize::from(j >= stud)])
+                .collect()
         };
         let (density, melts, cs, cl) = (body("density"), body("Tm"), body("cs"), body("cl"));
         let dx = n.all("dx").to_vec();
         let (ks, kl) = (body("ks"), body("kl"));
         let half: Vec<f64> = dx.iter().zip(&ks).map(|(dx, k)| 0.5 * dx / k).collect();
-        let border = (0..cells - 1).map(|j| 1.0 / (half[j] + half[j + 1])).collect();
+        let border = (0..cells - 1)
+            .map(|j| 1.0 / (half[j] + half[j + 1]))
+            .collect();
         Self {
             stud,
             inv_mass: (0..cells).map(|j| 1.0 / (density[j] * dx[j])).collect(),
@@ -226,7 +230,11 @@ impl Faces {
             .root(
                 |h: &[f64], _: &[f64], _, g: &mut [f64]| {
                     let most = (0..h.len()).map(|j| (h[j] - self.solid[j]) / self.fusion[j]);
-                    g[0] = if self.heated.get() { 1.0 } else { most.fold(f64::MIN, f64::max) };
+                    g[0] = if self.heated.get() {
+                        1.0
+                    } else {
+                        most.fold(f64::MIN, f64::max)
+                    };
                 },
                 1,
             );
