@@ -184,8 +184,8 @@ impl Run<'_> {
             } else {
                 first.t + arc_time * (j as f64 / r.arc_steps as f64).powf(r.grading)
             };
-            // A spike of the power, as at ignition into much resistance, is taken in pieces, the
-            // shortest first.
+            // A spike of the power is taken in pieces; at ignition into much resistance the shortest
+            // comes first.
             let joules = energy.clone().at(end) - before.0;
             let pieces = if joules > most {
                 (joules / most * PIECES).ceil()
@@ -193,7 +193,7 @@ impl Run<'_> {
                 1.0
             };
             for piece in 1..=pieces as u32 {
-                let share = (f64::from(piece) / pieces).powi(2);
+                let share = (f64::from(piece) / pieces).powi(if j == 1 { 2 } else { 1 });
                 let next = if share < 1.0 {
                     from + (end - from) * share
                 } else {

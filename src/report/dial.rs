@@ -81,6 +81,10 @@ fn nowhere(found: &Nowhere) -> (&'static str, &'static str) {
             "The current is gone before the stud is down.",
             "Use a stronger spring or less mass, or more capacitance.",
         ),
+        Why::Boils if found.best.is_some_and(|(_, fill, _)| fill >= 1.0) => (
+            "Where melt fills the wedge, too much of it boils off.",
+            "Use a longer and milder arc: more capacitance at less voltage, or a weaker spring.",
+        ),
         Why::Boils => (
             "Melt stops growing: the surface boils before the wedge is full.",
             "Use a longer and milder arc: a weaker spring, more capacitance at less voltage; or a \

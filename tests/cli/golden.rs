@@ -31,6 +31,8 @@ fn help_texts() {
     for (name, arguments) in [
         ("help.txt", &["--help"][..]),
         ("help-fire.txt", &["fire", "--help"]),
+        ("help-sweep.txt", &["sweep", "--help"]),
+        ("help-dial.txt", &["dial", "--help"]),
         ("help-earths.txt", &["earths", "--help"]),
         ("help-contrast.txt", &["contrast", "--help"]),
         ("help-case.txt", &["case", "--help"]),

@@ -9,4 +9,5 @@ mod golden;
 mod json;
 mod outputs;
 mod streams;
+mod sweep;
 mod tool;

@@ -12,6 +12,9 @@ use crate::study::sweep::{Outcome, Row, Sweep};
 const LINES: usize = 25;
 const ACROSS: usize = 60;
 
+/// Most figures beside each other.
+const FIGURES: usize = 4;
+
 /// The page of a sweep; `title` says what is welded.
 pub fn page(sweep: &Sweep, rows: &[Row], show: &[&'static str], title: &str) -> String {
     let mut out = String::new();
@@ -71,11 +74,12 @@ fn table(sweep: &Sweep, rows: &[Row], show: &[&'static str], line: &mut impl FnM
         line("sound nowhere among the values fired");
     }
     line("");
+    let show = &show[..show.len().min(FIGURES)];
     let heads: Vec<&str> = show.iter().map(|name| words(name).short).collect();
     let name = vary.address.to_string();
     let mut head = format!("   {name:<16}  {:<12}", "verdict");
     for h in heads {
-        head.push_str(&format!(" {h:>11}"));
+        head.push_str(&format!(" {h:>10}"));
     }
     line(&head);
     let step = rows.len().div_ceil(LINES);
@@ -84,7 +88,7 @@ fn table(sweep: &Sweep, rows: &[Row], show: &[&'static str], line: &mut impl FnM
         let mut cells = format!("   {:<16}  {verdict:<12}", vary.text(row.values[0]));
         for name in show {
             let value = find(name).and_then(|read| row.outcome.figures().and_then(read));
-            cells.push_str(&format!(" {:>11}", text(name, value)));
+            cells.push_str(&format!(" {:>10}", text(name, value)));
         }
         line(&cells);
     }
