@@ -315,3 +315,21 @@ fn regress_a_spike_of_the_arcs_power_is_resolved_in_time_and_space() {
     let found = shot.figures.melt_stud_m.unwrap_or(0.0);
     assert!((found / 72.4e-6 - 1.0).abs() < 0.02, "{found} m");
 }
+
+#[test]
+fn regress_the_ledger_of_a_small_bank_closes() {
+    // Open by 1.6e-6: tolerances made for a bank thirty times as large.
+    sane(&[
+        "bank.capacitance=1.745 mF",
+        "bank.esr=53.08 mohm",
+        "lead.length=1.386 m",
+        "earth.0.length=2.027 m",
+        "earth.0.terminal=loose",
+        "stud.metal=aluminium Mg alloy",
+    ]);
+    sane(&[
+        "bank.capacitance=2.72 mF",
+        "lead.length=71.01 m",
+        "lead.section=7.103 mm2",
+    ]);
+}

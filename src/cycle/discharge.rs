@@ -15,6 +15,9 @@ use crate::case::model::Method;
 /// hundreds.
 const MOST_CHANGES: usize = 10_000;
 
+/// Stored energy for which the states are of order 1 [J].
+const USUAL_ENERGY: f64 = 400.0;
+
 /// Running integrals at a moment, in SI.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Integrals {
@@ -162,8 +165,9 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         };
         Runner {
             rig,
-            // Joules go with the square of the voltage.
-            tolerance: tolerance.for_share((rig.voltage / U_UNIT).powi(2)),
+            // The books are held against the stored energy.
+            tolerance: tolerance
+                .for_share(0.5 * rig.capacitance * rig.voltage.powi(2) / USUAL_ENERGY),
             out,
             sampler,
             field,

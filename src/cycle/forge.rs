@@ -107,6 +107,11 @@ struct Creeping<'a>(Forge<'a>);
 impl Field<1> for Creeping<'_> {
     type Guard = Guard;
 
+    /// The film only gets thinner: no guard comes back.
+    fn longest_step(&self) -> f64 {
+        100.0
+    }
+
     fn rates(&self, t: f64, y: &SVector<f64, 1>, dy: &mut SVector<f64, 1>) {
         dy[0] = self.0.steady_speed(t, y[0]);
     }

@@ -50,7 +50,7 @@ impl Default for Tolerance {
 /// Least share of the absolute tolerance: below it rounding begins.
 const LEAST_SHARE: f64 = 1e-5;
 
-/// Longest step [ms]: short enough that no guard crosses twice within one.
+/// Longest step of a discharge [ms].
 const LONGEST_STEP: f64 = 0.25;
 
 /// Least step relative to the time that the solver can take; shorter ones are left to the correction.
@@ -69,6 +69,11 @@ pub trait Field<const D: usize> {
 
     /// Rates `dy` at the time `t` and state `y`.
     fn rates(&self, t: f64, y: &SVector<f64, D>, dy: &mut SVector<f64, D>);
+
+    /// Longest step [ms]: short enough that no guard crosses twice within one.
+    fn longest_step(&self) -> f64 {
+        LONGEST_STEP
+    }
 
     /// Value of a guard: positive before its event, negative after.
     fn guard(&self, guard: Self::Guard, t: f64, y: &SVector<f64, D>, dy: &SVector<f64, D>) -> f64;
@@ -183,7 +188,14 @@ pub fn march<const D: usize, F: Field<D>>(
         last: &last,
         record: &mut record,
     };
-    *step = integrate(driver, from, t_end, tolerance, *step, work)?;
+    *step = integrate(
+        driver,
+        from,
+        t_end,
+        tolerance,
+        (*step, field.longest_step()),
+        work,
+    )?;
     match (hit.get(), last.get()) {
         (Some((before, after)), _) => {
             let (point, guard) = locate(field, &before, &after, guards, tolerance, work)?;
@@ -201,7 +213,7 @@ fn integrate<const D: usize, S: System<f64, SVector<f64, D>>>(
     from: &Point<D>,
     t_end: f64,
     tolerance: Tolerance,
-    step: f64,
+    (step, longest): (f64, f64),
     work: &mut Work,
 ) -> Result<f64, MarchError> {
     let h = step.min(t_end - from.t);
@@ -217,7 +229,7 @@ fn integrate<const D: usize, S: System<f64, SVector<f64, D>>>(
         0.04,
         0.2,
         6.0,
-        LONGEST_STEP,
+        longest,
         h,
         MOST_STEPS,
         u32::MAX, // the phases are not stiff; the solver's own heuristic would stop on a kink

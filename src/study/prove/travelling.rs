@@ -86,7 +86,7 @@ fn set(method: Resolution, cells: Cells, size: f64) -> Resolution {
     }
 }
 
-/// Depth of the front of `body` under the flux made for [`BODY`] [m].
+/// Depth of the front of `body` under the flux made for steel that does not boil [m].
 pub fn depth(body: &Slab, resolution: &Resolution) -> f64 {
     let heating: Heating = body.weld_under(&knots(), resolution, |_| ());
     heating.at_touchdown.map_or(f64::NAN, |melt| melt[0])
