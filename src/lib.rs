@@ -7,6 +7,8 @@
 pub mod case;
 pub mod cli;
 pub mod cycle;
+#[cfg(test)]
+mod kept;
 pub mod physics;
 pub mod report;
 pub mod study;

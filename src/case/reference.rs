@@ -137,39 +137,17 @@ mod tests {
     use super::*;
     use crate::case::read::read_text;
 
-    const PAGE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/case-file.md");
-    /// Set this to write the tables instead of comparing them.
-    const WRITE: &str = "ARCPLUNGE_WRITE_DOCS";
-
-    /// The page with the text between two marks replaced.
-    fn with_tables(page: &str, name: &str, tables: &str) -> String {
-        let (start, end) = (
-            format!("<!-- {name} -->\n"),
-            format!("<!-- end of {name} -->"),
-        );
-        let (head, rest) = page.split_once(&start).expect("the page has lost a mark");
-        let (_, tail) = rest.split_once(&end).expect("the page has lost a mark");
-        format!("{head}{start}\n{tables}{end}{tail}")
-    }
-
     #[test]
     fn regress_the_reference_page_is_up_to_date() {
-        let page = std::fs::read_to_string(PAGE).unwrap();
-        let made = with_tables(&page, "keys", &key_tables());
-        let made = with_tables(&made, "catalogue", &catalogue_tables());
-        if std::env::var_os(WRITE).is_some() {
-            std::fs::write(PAGE, &made).unwrap();
-            return;
-        }
-        assert!(
-            page == made,
-            "docs/case-file.md is out of date: run the tests once with {WRITE}=1"
+        crate::kept::hold(
+            "case-file.md",
+            &[("keys", key_tables()), ("catalogue", catalogue_tables())],
         );
     }
 
     #[test]
     fn regress_every_example_on_the_reference_page_is_a_case() {
-        let page = std::fs::read_to_string(PAGE).unwrap();
+        let page = crate::kept::read("case-file.md");
         let examples: Vec<&str> = page
             .split("```toml\n")
             .skip(1)

@@ -1,7 +1,9 @@
 //! `dial`: the value of a key that reaches a goal.
 
+use std::io::IsTerminal;
+
 use super::args::Dial as Arguments;
-use super::input::case;
+use super::input::{case, wants_color};
 use super::output::{Output, print};
 use super::results::{any_standard, check_outputs, wrong};
 use super::{Outcome, Trouble};
@@ -10,7 +12,6 @@ use crate::case::keys::nearest;
 use crate::case::quantity::{Dimension, parse};
 use crate::cycle::named::{FIGURES, find};
 use crate::report::dial::{Found, json, page};
-use crate::report::title;
 use crate::study::dial::Dial;
 use crate::study::vary::{Vary, VaryError, meant, turned};
 
@@ -59,7 +60,8 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         out.put(format!("{:#}\n", json(&dial, &found)).as_bytes())?;
     }
     if !any_standard(&[&a.json]) {
-        print(page(&dial, &found, &title::what(dial.base())).as_bytes())?;
+        let color = wants_color(std::io::stdout().is_terminal());
+        print(page(&dial, &found, color).as_bytes())?;
     }
     Ok(if found.is_there() {
         Outcome::Done

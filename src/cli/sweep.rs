@@ -1,11 +1,12 @@
 //! `sweep`: one or two keys over a grid of values.
 
+use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 
 use csv::StringRecord;
 
 use super::args::Sweep as Arguments;
-use super::input::case;
+use super::input::{case, wants_color};
 use super::output::print;
 use super::results::{any_standard, check_outputs, open_plots, wrong};
 use super::rows::{Rows, part};
@@ -33,7 +34,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let base = case(&a.input)?.case;
     let sweep = sweep(a, base)?;
     let show = figures(&a.show)?;
-    let total = sweep.len();
+    let total = sweep.count();
     let shows = !a.plot.is_empty() || a.csv.is_none();
     if shows && total > MOST_SHOWN {
         return wrong(format!(
@@ -85,7 +86,8 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         out.put(&kind.pack(draw(&sweep, &rows, &show, &what, a.show.is_empty()))?)?;
     }
     if !any_standard(&[&a.csv]) && shows {
-        print(text::page(&sweep, &rows, &show, &what).as_bytes())?;
+        let color = wants_color(std::io::stdout().is_terminal());
+        print(text::page(&sweep, &rows, &show, color).as_bytes())?;
     }
     Ok(Outcome::Done)
 }
@@ -173,7 +175,7 @@ fn figures(names: &[String]) -> Result<Vec<&'static str>, Trouble> {
 fn open(path: &Path, sweep: &Sweep, resume: bool) -> Result<(Rows, usize), Trouble> {
     let same = |k: usize, found: &StringRecord| {
         let mut record = StringRecord::new();
-        k < sweep.len() && {
+        k < sweep.count() && {
             table::record(&sweep.row(k, &mut Workspace::default()), &mut record);
             record == *found
         }

@@ -2,10 +2,11 @@
 
 use ode_solvers::SVector;
 
-use super::burning::{PerJoint, melting};
-use super::events::{Event, EventName, Phase};
+use super::burning::melting;
+pub use super::course::{Discharge, End, Integrals, Moment};
+use super::events::{EventName, Phase};
 use super::heating::ArcKnot;
-use super::march::{Field, MarchError, Point, Stop, Tolerance, Work, march};
+use super::march::{Field, MarchError, Point, Stop, Tolerance, march};
 use super::phase::{ACTION, AUX, Guard, H, I, Loop, Path, PipHeat, U, U_UNIT, W, X};
 use super::rig::{MAX_EARTHS, Rig};
 use super::sample::{Sample, Sampler};
@@ -17,105 +18,6 @@ const MOST_CHANGES: usize = 10_000;
 
 /// Stored energy for which the states are of order 1 [J].
 const USUAL_ENERGY: f64 = 400.0;
-
-/// Running integrals at a moment, in SI.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Integrals {
-    /// Action ∫i² [A²s] and charge [C].
-    pub action: f64,
-    pub charge: f64,
-    /// Each earth's action and charge.
-    pub earth_action: [f64; MAX_EARTHS],
-    pub earth_charge: [f64; MAX_EARTHS],
-    /// Joules in the pip's constriction, or ∫i·gap [C·m] of the arc.
-    pub aux: f64,
-}
-
-/// State at a moment, in SI.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Moment {
-    pub t: f64,
-    pub bank: f64,
-    pub current: f64,
-    pub earths: [f64; MAX_EARTHS],
-    pub pip_enthalpy: f64,
-    pub speed: f64,
-    pub travel: f64,
-    pub sums: Integrals,
-}
-
-/// How the current came to its end, or why it never flowed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum End {
-    /// The current stopped by itself.
-    #[default]
-    Stopped,
-    /// The bank could not drive any current through its own drops.
-    NeverConducted,
-    /// Gap method: the stud came to rest above the sheet.
-    NeverTouched,
-    /// The record's end came first, with the current still flowing or the stud still on its way.
-    StillFlowing,
-}
-
-/// What the march found.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Discharge {
-    pub events: Vec<Event>,
-    /// Phases with their start [s]; each ends where the next begins.
-    pub phases: Vec<(Phase, f64)>,
-    /// The arc's energy from ignition on.
-    pub arc: Vec<ArcKnot>,
-    /// Largest current [A] and its time [s].
-    pub peak: (f64, f64),
-    /// Largest current of each earth [A], at points of the march.
-    pub peak_earths: [f64; MAX_EARTHS],
-    /// When each joint's contact reached its melting voltage first [s].
-    pub melts_from: PerJoint<Option<f64>>,
-    pub pip_touch: Option<f64>,
-    pub pip_yield: Option<f64>,
-    pub ignition: Option<Moment>,
-    pub bank_empty: Option<Moment>,
-    pub touchdown: Option<Moment>,
-    pub stub: Option<f64>,
-    /// Action up to the stub [A²s].
-    pub stub_action: Option<f64>,
-    pub arc_out: Option<Moment>,
-    pub end: Moment,
-    pub how: End,
-    pub work: Work,
-}
-
-impl Discharge {
-    /// Empties the lists and forgets the results, keeping the memory.
-    fn clear(&mut self) {
-        let (mut events, mut phases, mut arc) = (
-            std::mem::take(&mut self.events),
-            std::mem::take(&mut self.phases),
-            std::mem::take(&mut self.arc),
-        );
-        events.clear();
-        phases.clear();
-        arc.clear();
-        *self = Discharge {
-            events,
-            phases,
-            arc,
-            ..Discharge::default()
-        };
-    }
-
-    /// Whether the record ended before the pip had burst or been crushed, or with the stud on its way.
-    pub fn undecided(&self) -> bool {
-        let before = self.ignition.is_none() && self.stub.is_none();
-        let flying = self.ignition.is_some() && self.touchdown.is_none() && self.end.speed > 0.0;
-        self.how == End::StillFlowing && (before || flying)
-    }
-
-    fn event(&mut self, name: EventName, time_s: f64) {
-        self.events.push(Event { name, time_s });
-    }
-}
 
 /// Runs the discharge of a rig into `out`; with a sampler, rows of the trace as well.
 ///

@@ -2,6 +2,7 @@
 
 pub mod burning;
 pub(crate) mod cooling;
+pub mod course;
 pub mod discharge;
 pub mod events;
 pub mod fire;

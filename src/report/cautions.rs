@@ -19,3 +19,8 @@ pub const CAUTIONS: [&str; 7] = [
     "Magnetic field: kiloamperes flow in the leads. People with implants keep away.",
     "The maker's instructions, local rules and qualified practice come before this program.",
 ];
+
+/// Cautions and the worth of a verdict, as files carry them.
+pub fn all() -> Vec<&'static str> {
+    CAUTIONS.into_iter().chain([SCREEN]).collect()
+}

@@ -2,9 +2,10 @@
 
 use serde_json::{Value, json};
 
-use super::cautions::{CAUTIONS, SCREEN};
+use super::cautions::SCREEN;
 use super::format::{percent, significant, wrap};
 use super::quantity;
+use super::sheet::{Sheet, WIDTH};
 use crate::cycle::verdict::{Cause, Verdict};
 use crate::study::dial::{Dial, Limit, Nowhere, Reached, Why, Window};
 use crate::study::sweep::Outcome;
@@ -101,10 +102,19 @@ fn nowhere(found: &Nowhere) -> (&'static str, &'static str) {
     }
 }
 
-/// The page of a dial; `title` says what is welded.
-pub fn page(dial: &Dial, found: &Found, title: &str) -> String {
-    let mut lines: Vec<String> = wrap(title, 80);
-    lines.push(String::new());
+/// The page of a dial. Colour only where asked for.
+pub fn page(dial: &Dial, found: &Found, color: bool) -> String {
+    let mut sheet = Sheet::new(color);
+    sheet.heading(dial.base());
+    sheet.lines(answer(dial, found));
+    sheet.line("");
+    sheet.paragraph(SCREEN);
+    sheet.cautions();
+    sheet.text
+}
+
+fn answer(dial: &Dial, found: &Found) -> Vec<String> {
+    let mut lines = Vec::new();
     let keys = dial.turned();
     match found {
         Found::Window(window) => {
@@ -142,9 +152,12 @@ pub fn page(dial: &Dial, found: &Found, title: &str) -> String {
                     )
                 })
                 .collect();
-            lines.extend(wrap(&format!("Sound nowhere: {}.", ranges.join(", ")), 80));
+            lines.extend(wrap(
+                &format!("Sound nowhere: {}.", ranges.join(", ")),
+                WIDTH,
+            ));
             let (reason, help) = nowhere(why);
-            lines.extend(wrap(reason, 80));
+            lines.extend(wrap(reason, WIDTH));
             if let Some((at, fill, vapour)) = why.best {
                 let at: Vec<String> = keys.iter().zip(at).map(|(v, x)| text(v, x)).collect();
                 lines.push(format!(
@@ -153,23 +166,13 @@ pub fn page(dial: &Dial, found: &Found, title: &str) -> String {
                     percent(vapour)
                 ));
             }
-            lines.extend(wrap(help, 80));
+            lines.extend(wrap(help, WIDTH));
         }
         Found::Figure(name, goal, reached) => {
             lines.extend(figure(dial, name, *goal, reached));
         }
     }
-    lines.push(String::new());
-    lines.extend(wrap(SCREEN, 80));
-    for caution in CAUTIONS {
-        let mut lead = "  - ";
-        for part in wrap(caution, 76) {
-            lines.push(format!("{lead}{part}"));
-            lead = "    ";
-        }
-    }
-    lines.push(String::new());
-    lines.join("\n")
+    lines
 }
 
 fn span(vary: &Vary, window: &Window, now: Option<f64>) -> Vec<String> {

@@ -3,7 +3,7 @@
 use serde::Serialize;
 use serde_json::{Map, Value};
 
-use super::cautions::{CAUTIONS, SCREEN};
+use super::cautions;
 use super::reasons::reasons;
 use crate::case::Case;
 use crate::cycle::events::Event;
@@ -73,7 +73,7 @@ pub fn json(
         ledger_J: ledger,
         joints: joints(rig, shot),
         case,
-        cautions: CAUTIONS.into_iter().chain([SCREEN]).collect(),
+        cautions: cautions::all(),
     };
     let mut text = serde_json::to_string_pretty(&document)?;
     text.push('\n');

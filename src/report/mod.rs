@@ -15,6 +15,7 @@ pub mod plot;
 pub mod prove;
 pub mod quantity;
 pub mod reasons;
+mod sheet;
 pub mod sweep;
 pub mod table;
 pub mod title;

@@ -1,20 +1,18 @@
 //! One shot in the terminal, 80 columns: verdict and reasons, events, figures, ledger, cautions.
 
-use super::cautions::{CAUTIONS, LIMITS, SCREEN};
+use super::cautions::{LIMITS, SCREEN};
 use super::figures;
-use super::format::{bar, engineering, milliseconds, significant, wrap};
+use super::format::{bar, engineering, milliseconds, significant};
 use super::joints;
 use super::reasons::reasons;
-use super::title::what;
+use super::sheet::{Sheet, verdict};
 use crate::case::Case;
 use crate::cycle::discharge::End;
 use crate::cycle::events::EventName;
 use crate::cycle::rig::Rig;
 use crate::cycle::shot::Shot;
-use crate::cycle::verdict::Verdict;
 use crate::study::band::Band;
 
-const WIDTH: usize = 80;
 const BAR: usize = 28;
 
 /// Column of the text beside the verdict.
@@ -22,70 +20,22 @@ const VERDICT: usize = 9;
 
 /// The whole page. Colour only where asked for.
 pub fn page(case: &Case, rig: &Rig, shot: &Shot, band: Option<&Band>, color: bool) -> String {
-    let mut p = Page {
-        text: String::new(),
-        color,
-    };
-    p.heading(case);
+    let mut p = Page(Sheet::new(color));
+    p.0.heading(case);
     p.verdict(case, rig, shot, band);
     p.events(shot);
     let banded = p.figures(shot, band);
     p.ledger(shot);
     p.joints(rig, shot);
     p.closing(band.filter(|_| banded));
-    p.text
+    p.0.text
 }
 
-struct Page {
-    text: String,
-    color: bool,
-}
+struct Page(Sheet);
 
 impl Page {
-    fn line(&mut self, line: impl AsRef<str>) {
-        self.text.push_str(line.as_ref().trim_end());
-        self.text.push('\n');
-    }
-
-    fn paint(&self, text: &str, code: &str) -> String {
-        if self.color {
-            format!("\x1b[{code}m{text}\x1b[0m")
-        } else {
-            text.to_string()
-        }
-    }
-
-    fn indented(&mut self, text: &str, first: &str, indent: usize) {
-        for (n, l) in wrap(text, WIDTH - indent).into_iter().enumerate() {
-            let lead = if n == 0 {
-                first.to_string()
-            } else {
-                " ".repeat(indent)
-            };
-            self.line(format!("{lead}{l}"));
-        }
-    }
-
-    fn heading(&mut self, case: &Case) {
-        if !case.title.is_empty() {
-            for l in wrap(&case.title, WIDTH) {
-                let l = self.paint(&l, "1");
-                self.line(l);
-            }
-        }
-        for l in wrap(&what(case), WIDTH) {
-            self.line(l);
-        }
-        self.line("");
-    }
-
     fn verdict(&mut self, case: &Case, rig: &Rig, shot: &Shot, band: Option<&Band>) {
-        let (name, code) = match shot.verdict {
-            None => ("discharge test", "1"),
-            Some(v @ Verdict::Sound) => (v.name(), "1;32"),
-            Some(v @ Verdict::Cold) => (v.name(), "1;34"),
-            Some(v) => (v.name(), "1;31"),
-        };
+        let (name, code) = verdict(shot.verdict);
         let mut reasons = reasons(case, rig, shot).into_iter();
         let first = reasons.next().unwrap_or_default();
         let borderline = band.is_some_and(|b| b.borderline);
@@ -95,19 +45,19 @@ impl Page {
             } else {
                 name.to_string()
             };
-            let word = self.paint(&word, code);
-            self.line(word);
-            self.indented(&first, &" ".repeat(VERDICT), VERDICT);
+            let word = self.0.paint(&word, code);
+            self.0.line(word);
+            self.0.indented(&first, &" ".repeat(VERDICT), VERDICT);
         } else {
             let lead = format!(
                 "{}{}",
-                self.paint(name, code),
+                self.0.paint(name, code),
                 " ".repeat(VERDICT - name.len())
             );
-            self.indented(&first, &lead, VERDICT);
+            self.0.indented(&first, &lead, VERDICT);
         }
         for reason in reasons {
-            self.indented(&reason, "  - ", 4);
+            self.0.indented(&reason, "  - ", 4);
         }
         if let Some(b) = band.filter(|b| b.borderline) {
             let counts: Vec<String> = b
@@ -120,15 +70,15 @@ impl Page {
                 b.shots,
                 counts.join(", ")
             );
-            self.indented(&text, "  - ", 4);
+            self.0.indented(&text, "  - ", 4);
         }
-        self.line("");
+        self.0.line("");
     }
 
     fn events(&mut self, shot: &Shot) {
         for e in &shot.events {
             let (name, note) = event(e.name, shot);
-            self.line(format!(
+            self.0.line(format!(
                 "   {:>9}  {name:<14} {note}",
                 milliseconds(e.time_s)
             ));
@@ -139,23 +89,24 @@ impl Page {
             } else {
                 "current still flowing"
             };
-            self.line(format!("              the record ends with the {open}"));
+            self.0
+                .line(format!("              the record ends with the {open}"));
         }
-        self.line("");
+        self.0.line("");
     }
 
     fn figures(&mut self, shot: &Shot, band: Option<&Band>) -> bool {
         let rows = figures::rows(shot, band);
         let banded = rows.iter().any(|row| !row.band.is_empty());
         let head = if banded { "band*" } else { "" };
-        self.line(format!("   {:<50} {head}", "figures"));
+        self.0.line(format!("   {:<50} {head}", "figures"));
         for row in rows {
-            self.line(format!(
+            self.0.line(format!(
                 "   {:<21} {:<28} {}",
                 row.name, row.value, row.band
             ));
         }
-        self.line("");
+        self.0.line("");
         banded
     }
 
@@ -170,7 +121,7 @@ impl Page {
             (1.0, "J")
         };
         let largest = entries.first().map_or(0.0, |e| e.1);
-        self.line(format!(
+        self.0.line(format!(
             "   {:<26} {:>9}",
             "where the joules went",
             engineering(stored, "J")
@@ -179,7 +130,7 @@ impl Page {
         for (name, joules) in entries.iter().filter(|e| !small(e.1)) {
             let bar = bar(joules / largest, BAR);
             let share = joules / stored * 100.0;
-            self.line(format!(
+            self.0.line(format!(
                 "   {name:<26} {:>7.1} {unit} {share:>5.1} %  {bar}",
                 joules * scale
             ));
@@ -187,13 +138,13 @@ impl Page {
         let rest: f64 = entries.iter().filter(|e| small(e.1)).map(|e| e.1).sum();
         if rest > 0.0 {
             let share = rest / stored * 100.0;
-            self.line(format!(
+            self.0.line(format!(
                 "   {:<26} {:>7.1} {unit} {share:>5.1} %",
                 "all the rest",
                 rest * scale
             ));
         }
-        self.line("");
+        self.0.line("");
     }
 
     fn joints(&mut self, rig: &Rig, shot: &Shot) {
@@ -201,11 +152,11 @@ impl Page {
         if rows.is_empty() {
             return;
         }
-        self.line(joints::head());
+        self.0.line(joints::head());
         for line in rows.into_iter().chain(joints::foot()) {
-            self.line(line);
+            self.0.line(line);
         }
-        self.line("");
+        self.0.line("");
     }
 
     fn closing(&mut self, band: Option<&Band>) {
@@ -215,16 +166,11 @@ impl Page {
                  spread.",
                 b.shots
             );
-            self.indented(&text, "", 0);
+            self.0.paragraph(&text);
         }
-        self.indented(SCREEN, "", 0);
-        self.indented(LIMITS, "", 0);
-        self.line("");
-        let head = self.paint("Before you weld", "1");
-        self.line(head);
-        for caution in CAUTIONS {
-            self.indented(caution, "  - ", 4);
-        }
+        self.0.paragraph(SCREEN);
+        self.0.paragraph(LIMITS);
+        self.0.cautions();
     }
 }
 

@@ -127,35 +127,17 @@ mod tests {
     use super::*;
     use crate::study::prove::checks;
 
-    const PAGE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/validation.md");
-    /// Set this to write the tables instead of comparing them.
-    const WRITE: &str = "ARCPLUNGE_WRITE_DOCS";
-
-    /// The page with the text between two marks replaced.
-    fn with_tables(page: &str, name: &str, tables: &str) -> String {
-        let (start, end) = (
-            format!("<!-- {name} -->\n"),
-            format!("<!-- end of {name} -->"),
-        );
-        let (head, rest) = page.split_once(&start).expect("the page has lost a mark");
-        let (_, tail) = rest.split_once(&end).expect("the page has lost a mark");
-        format!("{head}{start}\n{tables}\n{end}{tail}")
-    }
-
     #[test]
     fn regress_the_validation_page_is_up_to_date() {
-        let page = std::fs::read_to_string(PAGE).unwrap();
         let checks = checks();
-        let made = with_tables(&page, "counts", &count_table(&checks));
-        let made = with_tables(&made, "checks", check_tables(&checks).trim_end());
-        let made = with_tables(&made, "literature", &literature_table());
-        if std::env::var_os(WRITE).is_some() {
-            std::fs::write(PAGE, &made).unwrap();
-            return;
-        }
-        assert!(
-            page == made,
-            "docs/validation.md is out of date: run the tests once with {WRITE}=1"
+        let line = |tables: &str| format!("{tables}\n");
+        crate::kept::hold(
+            "validation.md",
+            &[
+                ("counts", line(&count_table(&checks))),
+                ("checks", line(check_tables(&checks).trim_end())),
+                ("literature", line(&literature_table())),
+            ],
         );
     }
 

@@ -1,7 +1,5 @@
 //! A base weld and variations of it, side by side: what each moves, and where the joules go instead.
 
-use serde_json::{Map, Value};
-
 use super::batch::fire_all;
 use crate::case::Case;
 use crate::case::faults::Fault;
@@ -9,7 +7,7 @@ use crate::case::settings::{Difference, differences};
 use crate::cycle::fire::Settings;
 use crate::cycle::march::MarchError;
 use crate::cycle::rig::Rig;
-use crate::cycle::shot::{Figures, Shot};
+use crate::cycle::shot::Shot;
 
 /// A case to be held against the base.
 #[derive(Debug, Clone, PartialEq)]
@@ -117,22 +115,11 @@ pub fn ledger_moves(base: &Shot, other: &Shot) -> Vec<LedgerMove> {
     moves
 }
 
-/// The figures by their names in files, in order; `None` where there is none.
-pub fn named(figures: &Figures) -> Vec<(String, Option<f64>)> {
-    let value = serde_json::to_value(figures).unwrap_or(Value::Null);
-    let map: Map<String, Value> = match value {
-        Value::Object(map) => map,
-        _ => Map::new(),
-    };
-    map.into_iter()
-        .map(|(name, value)| (name, value.as_f64()))
-        .collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::case::faults::{Move, apply, faults};
+    use crate::cycle::named::find;
 
     fn with(names: &[&str]) -> Contrast {
         let base = Case::default();
@@ -151,8 +138,7 @@ mod tests {
     /// Whether a figure or element moves as claimed, by more than the solver's noise: a thousandth.
     fn holds(claim: &Move, base: &Shot, other: &Shot) -> bool {
         let figure = |s: &Shot| {
-            let all = named(&s.figures);
-            let known = all.iter().find(|f| f.0 == claim.what).map(|f| f.1);
+            let known = find(&claim.what).map(|read| read(&s.figures));
             known.unwrap_or_else(|| {
                 let entries = s.ledger.entries();
                 entries.iter().find(|e| e.0 == claim.what).map(|e| e.1)

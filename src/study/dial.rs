@@ -152,7 +152,10 @@ impl Dial {
 
     /// The windows of key `key` in which the weld is sound, the other key held at `other`.
     pub fn windows(&self, key: usize, other: Option<f64>) -> Vec<Window> {
-        let scan = self.scan(key, other, ALONG);
+        self.windows_of(key, other, &self.scan(key, other, ALONG))
+    }
+
+    fn windows_of(&self, key: usize, other: Option<f64>, scan: &[(f64, Outcome)]) -> Vec<Window> {
         let sound = |k: usize| is_sound(&scan[k].1);
         let mut out = Vec::new();
         let mut k = 0;
@@ -214,14 +217,12 @@ impl Dial {
     pub fn window(&self, key: usize, other: Option<f64>) -> Result<Window, Nowhere> {
         let now = self.now(key).unwrap_or(0.0);
         let away = |w: &Window| (w.low - now).max(now - w.high).max(0.0);
-        let windows = self.windows(key, other);
+        let scan = self.scan(key, other, ALONG);
+        let windows = self.windows_of(key, other, &scan);
         let nearest = windows
             .into_iter()
             .min_by(|a, b| away(a).total_cmp(&away(b)));
-        nearest.ok_or_else(|| {
-            let scan = self.scan(key, other, ALONG);
-            nowhere(scan.iter().map(|(v, o)| ([*v, other.unwrap_or(0.0)], o)))
-        })
+        nearest.ok_or_else(|| nowhere(scan.iter().map(|(v, o)| ([*v, other.unwrap_or(0.0)], o))))
     }
 
     /// The pair of values with the widest margin, and each key's window through it.

@@ -55,13 +55,8 @@ pub struct Row {
 
 impl Sweep {
     /// Number of points.
-    pub fn len(&self) -> usize {
+    pub fn count(&self) -> usize {
         self.vary.iter().map(|v| v.count).product()
-    }
-
-    /// Never: a key has two values at least.
-    pub fn is_empty(&self) -> bool {
-        self.len() == 0
     }
 
     /// Values of the varied keys at point `index` [SI].
@@ -111,7 +106,7 @@ impl Sweep {
 
     /// Fires all points from `first` on, on all cores, in order, streaming.
     pub fn rows(&self, first: usize) -> impl Iterator<Item = Row> {
-        in_order(first..self.len(), |work, index| self.row(index, work))
+        in_order(first..self.count(), |work, index| self.row(index, work))
     }
 }
 
@@ -136,7 +131,7 @@ mod tests {
     #[test]
     fn the_last_key_varies_fastest_and_rows_start_anywhere() {
         let s = sweep(&["bank.voltage=90..130 V/3", "tool.spring_force=60..100 N/5"]);
-        assert_eq!(s.len(), 15);
+        assert_eq!(s.count(), 15);
         assert_eq!(s.values(7), [110.0, 80.0]);
         let all: Vec<Row> = s.rows(0).collect();
         let late: Vec<Row> = s.rows(11).collect();

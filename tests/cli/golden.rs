@@ -25,6 +25,25 @@ fn golden(name: &str, text: &str) {
     );
 }
 
+/// Runs the program and holds what it prints, no wider than 80 columns, against the text kept.
+fn page(bench: &Bench, name: &str, arguments: &[&str]) {
+    let text = bench.run(arguments).done();
+    assert!(
+        text.lines().all(|l| l.chars().count() <= 80),
+        "{name} is wider than 80 columns"
+    );
+    golden(name, &text);
+}
+
+/// A command with changed keys.
+fn with_sets<'a>(command: &'a str, sets: &[&'a str]) -> Vec<&'a str> {
+    let mut arguments = vec![command];
+    for set in sets {
+        arguments.extend(["--set", set]);
+    }
+    arguments
+}
+
 #[test]
 fn help_texts() {
     let bench = Bench::new();
@@ -41,12 +60,7 @@ fn help_texts() {
         ("help-case-show.txt", &["case", "show", "--help"]),
         ("help-catalogue.txt", &["catalogue", "--help"]),
     ] {
-        let text = bench.run(arguments).done();
-        assert!(
-            text.lines().all(|l| l.chars().count() <= 80),
-            "{name} is wider than 80 columns"
-        );
-        golden(name, &text);
+        page(&bench, name, arguments);
     }
 }
 
@@ -67,16 +81,8 @@ fn pages() {
         ("fire-bolted.txt", &["stud.bolted=1 mohm"]),
         ("fire-no-current.txt", &["bank.voltage=1 V"]),
     ] {
-        let mut arguments = vec!["fire"];
-        for set in sets {
-            arguments.extend(["--set", set]);
-        }
-        let text = bench.run(&arguments).done();
-        assert!(
-            text.lines().all(|l| l.chars().count() <= 80),
-            "{name} is wider than 80 columns"
-        );
-        golden(name, &text);
+        let arguments = with_sets("fire", sets);
+        page(&bench, name, &arguments);
     }
 }
 
@@ -106,16 +112,8 @@ fn pages_of_the_earths() {
         ),
         ("earths-bolted.txt", &["stud.bolted=1 mohm"]),
     ] {
-        let mut arguments = vec!["earths"];
-        for set in sets {
-            arguments.extend(["--set", set]);
-        }
-        let text = bench.run(&arguments).done();
-        assert!(
-            text.lines().all(|l| l.chars().count() <= 80),
-            "{name} is wider than 80 columns"
-        );
-        golden(name, &text);
+        let arguments = with_sets("earths", sets);
+        page(&bench, name, &arguments);
     }
 }
 
@@ -138,12 +136,7 @@ fn contrasts() {
         "lead.length=12m,lead.section=70mm2",
     ];
     for (name, arguments) in [("contrast.txt", few), ("contrast-many.txt", many)] {
-        let text = bench.run(&arguments).done();
-        assert!(
-            text.lines().all(|l| l.chars().count() <= 80),
-            "{name} is wider than 80 columns"
-        );
-        golden(name, &text);
+        page(&bench, name, &arguments);
     }
 }
 
@@ -171,4 +164,21 @@ fn catalogue_and_case() {
             .run(&["case", "show", "--set", "lead.length=12 m"])
             .done(),
     );
+}
+
+#[test]
+fn sweeps_and_dials() {
+    let bench = Bench::new();
+    let force = "tool.spring_force=40..120 N/9";
+    let volts = "bank.voltage=90..130 V/9";
+    for (name, arguments) in [
+        ("sweep.txt", &["sweep", "--vary", volts][..]),
+        (
+            "sweep-map.txt",
+            &["sweep", "--vary", force, "--vary", volts],
+        ),
+        ("dial.txt", &["dial", "--turn", "bank.voltage"]),
+    ] {
+        page(&bench, name, arguments);
+    }
 }

@@ -8,11 +8,12 @@ use crate::case::Case;
 use crate::case::settings::Difference;
 use crate::cycle::events::Event;
 use crate::cycle::joints::{JointHeat, joints};
+use crate::cycle::named::{FIGURES, Read};
 use crate::cycle::shot::{Figures, Shot};
 use crate::cycle::verdict::{Cause, Verdict};
-use crate::report::cautions::{CAUTIONS, SCREEN};
+use crate::report::cautions;
 use crate::report::title::deciding;
-use crate::study::contrast::{Contrast, Fired, ledger_moves, named, relative};
+use crate::study::contrast::{Contrast, Fired, ledger_moves, relative};
 
 #[derive(Serialize)]
 struct Document<'a> {
@@ -60,7 +61,7 @@ pub fn json(c: &Contrast) -> serde_json::Result<String> {
         version: env!("CARGO_PKG_VERSION"),
         base: weld(&c.base),
         variations: c.variations.iter().map(|v| variation(&c.base, v)).collect(),
-        cautions: CAUTIONS.into_iter().chain([SCREEN]).collect(),
+        cautions: cautions::all(),
     };
     let mut text = serde_json::to_string_pretty(&document)?;
     text.push('\n');
@@ -100,8 +101,9 @@ fn variation<'a>(base: &Fired, v: &'a Fired) -> Variation<'a> {
 
 /// Every figure's change relative to the base; null where there is nothing to compare.
 fn changes(base: &Shot, other: &Shot) -> Map<String, Value> {
-    let pairs = named(&base.figures).into_iter().zip(named(&other.figures));
-    pairs
-        .map(|((name, from), (_, to))| (name, Value::from(relative(from, to))))
-        .collect()
+    let change = |(name, read): &(&str, Read)| {
+        let change = relative(read(&base.figures), read(&other.figures));
+        ((*name).to_string(), Value::from(change))
+    };
+    FIGURES.iter().map(change).collect()
 }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::super::cautions::{CAUTIONS, SCREEN};
+use super::super::cautions;
 use super::page::name;
 use super::words::{headline, remedy, witness};
 use super::{LIMITS, angle};
@@ -144,7 +144,7 @@ pub fn json(case: &Case, blow: &Blow, trials: &[Trial]) -> serde_json::Result<St
         figures: &blow.shot.figures,
         case,
         limits: LIMITS,
-        cautions: CAUTIONS.into_iter().chain([SCREEN]).collect(),
+        cautions: cautions::all(),
     };
     let mut text = serde_json::to_string_pretty(&document)?;
     text.push('\n');

@@ -1,8 +1,8 @@
 //! Arc blow in the terminal, 80 columns: cause and effect, earth leads, fields, rim, what helps.
 
-use super::super::cautions::{CAUTIONS, SCREEN};
-use super::super::format::{bar, engineering, milliseconds, percent, significant, wrap};
-use super::super::title::what;
+use super::super::cautions::SCREEN;
+use super::super::format::{bar, engineering, milliseconds, percent, significant};
+use super::super::sheet::Sheet;
 use super::words::{drift, headline, place, remedy};
 use super::{LIMITS, angle, clock};
 use crate::case::Case;
@@ -13,7 +13,6 @@ use crate::cycle::verdict::Verdict;
 use crate::physics::blow::push;
 use crate::study::earths::{Blow, Place, Source, Trial, polar};
 
-const WIDTH: usize = 80;
 /// Column of the text beside the word.
 const WORD: usize = 11;
 /// Characters of a bar for a fill of 1, and the longest bar.
@@ -22,61 +21,20 @@ const LONGEST: usize = 44;
 
 /// The whole page. Colour only where asked for.
 pub fn page(case: &Case, blow: &Blow, trials: &[Trial], color: bool) -> String {
-    let mut page = Page {
-        text: String::new(),
-        color,
-    };
-    page.heading(case);
+    let mut page = Page(Sheet::new(color));
+    page.0.heading(case);
     page.cause(case, blow, trials);
     page.leads(case, blow);
     page.fields(case, blow);
     page.rim(blow);
     page.trials(case, blow, trials);
     page.closing();
-    page.text
+    page.0.text
 }
 
-struct Page {
-    text: String,
-    color: bool,
-}
+struct Page(Sheet);
 
 impl Page {
-    fn line(&mut self, line: impl AsRef<str>) {
-        self.text.push_str(line.as_ref().trim_end());
-        self.text.push('\n');
-    }
-
-    fn paint(&self, text: &str, code: &str) -> String {
-        if self.color {
-            format!("\x1b[{code}m{text}\x1b[0m")
-        } else {
-            text.to_string()
-        }
-    }
-
-    fn indented(&mut self, text: &str, first: &str, indent: usize) {
-        for (n, line) in wrap(text, WIDTH - indent).into_iter().enumerate() {
-            let lead = if n == 0 {
-                first.to_string()
-            } else {
-                " ".repeat(indent)
-            };
-            self.line(format!("{lead}{line}"));
-        }
-    }
-
-    fn heading(&mut self, case: &Case) {
-        for line in wrap(&case.title, WIDTH) {
-            let line = self.paint(&line, "1");
-            self.line(line);
-        }
-        for line in wrap(&what(case), WIDTH) {
-            self.line(line);
-        }
-        self.line("");
-    }
-
     fn cause(&mut self, case: &Case, blow: &Blow, trials: &[Trial]) {
         let (word, sentence) = headline(case, blow);
         let code = match word {
@@ -84,25 +42,25 @@ impl Page {
             "one-sided" | "missing" => "1;31",
             _ => "1",
         };
-        let painted = self.paint(word, code);
+        let painted = self.0.paint(word, code);
         if word.len() < WORD {
             let gap = " ".repeat(WORD - word.len());
-            self.indented(&sentence, &format!("{painted}{gap}"), WORD);
+            self.0.indented(&sentence, &format!("{painted}{gap}"), WORD);
         } else {
-            self.line(painted);
-            self.indented(&sentence, &" ".repeat(WORD), WORD);
+            self.0.line(painted);
+            self.0.indented(&sentence, &" ".repeat(WORD), WORD);
         }
         if let Some(verdict) = blow.shot.verdict.filter(|v| *v != Verdict::Sound) {
             let text = format!(
                 "The weld itself is {}, pushed or not: `arcplunge fire` says why.",
                 verdict.name()
             );
-            self.indented(&text, "  - ", 4);
+            self.0.indented(&text, "  - ", 4);
         }
         if blow.distance().is_some_and(|d| d > 0.5 * blow.radius) {
             let text = "The drift is more than half the flange's radius: the law for the rim no \
                         longer holds there.";
-            self.indented(text, "  - ", 4);
+            self.0.indented(text, "  - ", 4);
         }
         if let (Some(best), Some(before)) = (trials.first(), blow.distance()) {
             let after = best.blow.distance().unwrap_or(before);
@@ -115,13 +73,14 @@ impl Page {
                 fill(blow),
                 fill(&best.blow)
             );
-            self.indented(&text, "  - ", 4);
+            self.0.indented(&text, "  - ", 4);
         }
-        self.line("");
+        self.0.line("");
     }
 
     fn leads(&mut self, case: &Case, blow: &Blow) {
-        self.line("   earth  peak      charge  clamp                       clamp joint");
+        self.0
+            .line("   earth  peak      charge  clamp                       clamp joint");
         for (k, earth) in case.earths.iter().enumerate() {
             let line = format!(
                 "   {k:<5}  {:<8}  {:>6}  {:<26}  {}",
@@ -130,9 +89,9 @@ impl Page {
                 place(earth.at),
                 joint(&earth.clamp),
             );
-            self.line(line);
+            self.0.line(line);
         }
-        self.line("");
+        self.0.line("");
     }
 
     fn fields(&mut self, case: &Case, blow: &Blow) {
@@ -143,7 +102,7 @@ impl Page {
             "   {:<36} {:<14} {:<14} {}",
             "flux density at the face", when, "pushes to", "melt moves"
         );
-        self.line(head);
+        self.0.line(head);
         for source in &blow.sources {
             self.source(&name(case, source.place), source);
         }
@@ -155,7 +114,7 @@ impl Page {
             };
             self.source("together", &all);
         }
-        self.line("");
+        self.0.line("");
     }
 
     fn source(&mut self, name: &str, source: &Source) {
@@ -171,14 +130,15 @@ impl Page {
             Some(d) if size >= 5e-7 => drift(polar(d).0),
             _ => String::new(),
         };
-        self.line(format!("   {name:<36} {field:<14} {to:<14} {moved}"));
+        self.0
+            .line(format!("   {name:<36} {field:<14} {to:<14} {moved}"));
     }
 
     fn rim(&mut self, blow: &Blow) {
         if blow.bare().is_none() {
             return;
         }
-        self.line(format!(
+        self.0.line(format!(
             "   {:<17} {}",
             "rim fill",
             format_args!("{:>1$}", "1 reaches the rim |", FULL + 1)
@@ -193,10 +153,11 @@ impl Page {
                 significant(fill, 3),
                 rim_bar(fill)
             );
-            self.line(line);
+            self.0.line(line);
         }
-        self.line("   seen from the tool; 12 o'clock is y of the case file, 3 o'clock is x");
-        self.line("");
+        self.0
+            .line("   seen from the tool; 12 o'clock is y of the case file, 3 o'clock is x");
+        self.0.line("");
     }
 
     fn trials(&mut self, case: &Case, blow: &Blow, trials: &[Trial]) {
@@ -205,7 +166,7 @@ impl Page {
         }
         let mut row = |name: &str, blow: &Blow| {
             let verdict = blow.shot.verdict.map_or("", Verdict::name);
-            self.line(format!(
+            self.0.line(format!(
                 "   {name:<48} {:>7} {:>6}  {verdict}",
                 drift(blow.distance().unwrap_or(0.0)),
                 significant(blow.weakest().unwrap_or(0.0), 3),
@@ -219,20 +180,19 @@ impl Page {
             "   {:<48} {:>7} {:>6}  {}\n",
             "tried, with the fill of the weakest side", "drift", "fill", "weld"
         );
-        let start = self.text.rfind("   as it is").unwrap_or(self.text.len());
-        self.text.insert_str(start, &head);
-        self.line("");
+        let start = self
+            .0
+            .text
+            .rfind("   as it is")
+            .unwrap_or(self.0.text.len());
+        self.0.text.insert_str(start, &head);
+        self.0.line("");
     }
 
     fn closing(&mut self) {
-        self.indented(LIMITS, "", 0);
-        self.indented(SCREEN, "", 0);
-        self.line("");
-        let head = self.paint("Before you weld", "1");
-        self.line(head);
-        for caution in CAUTIONS {
-            self.indented(caution, "  - ", 4);
-        }
+        self.0.paragraph(LIMITS);
+        self.0.paragraph(SCREEN);
+        self.0.cautions();
     }
 }
 

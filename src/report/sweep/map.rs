@@ -149,12 +149,9 @@ impl Map<'_> {
         let values = self.values(figure);
         let low = values.iter().copied().fold(f64::INFINITY, f64::min);
         let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let scale = 1.0 / shown(figure.0, 1.0);
-        Scale::along(words(figure.0).unit, low, high, LEVELS)
-            .ticks()
-            .iter()
-            .map(|t| t * Scale::along(words(figure.0).unit, low, high, LEVELS).factor * scale)
-            .collect()
+        let scale = Scale::along(words(figure.0).unit, low, high, LEVELS);
+        let factor = scale.factor / shown(figure.0, 1.0);
+        scale.ticks().iter().map(|t| t * factor).collect()
     }
 
     /// Contour lines of a figure [SI levels], each with its value where there is room.

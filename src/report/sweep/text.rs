@@ -3,10 +3,11 @@
 use super::{VERDICTS, look};
 use crate::cycle::named::find;
 use crate::cycle::verdict::Verdict;
-use crate::report::cautions::{CAUTIONS, SCREEN};
-use crate::report::format::wrap;
+use crate::report::cautions::SCREEN;
 use crate::report::quantity::{text, words};
+use crate::report::sheet::Sheet;
 use crate::study::sweep::{Outcome, Row, Sweep};
+use crate::study::vary::Vary;
 
 /// Most lines of a table, most columns and lines of a map.
 const LINES: usize = 25;
@@ -15,55 +16,36 @@ const ACROSS: usize = 60;
 /// Most figures beside each other.
 const FIGURES: usize = 4;
 
-/// The page of a sweep; `title` says what is welded.
-pub fn page(sweep: &Sweep, rows: &[Row], show: &[&'static str], title: &str) -> String {
-    let mut out = String::new();
-    let mut line = |text: &str| {
-        out.push_str(text.trim_end());
-        out.push('\n');
-    };
-    for part in wrap(title, 80) {
-        line(&part);
-    }
-    line("");
+/// The page of a sweep. Colour only where asked for.
+pub fn page(sweep: &Sweep, rows: &[Row], show: &[&'static str], color: bool) -> String {
+    let mut sheet = Sheet::new(color);
+    sheet.heading(&sweep.base);
     match sweep.vary.len() {
-        1 => table(sweep, rows, show, &mut line),
-        _ => map(sweep, rows, &mut line),
+        1 => table(sweep, rows, show, &mut sheet),
+        _ => map(sweep, rows, &mut sheet),
     }
     if let Some(why) = rows.iter().find_map(|r| match &r.outcome {
         Outcome::None(why) => Some(why),
         Outcome::Shot { .. } => None,
     }) {
-        let none = rows
-            .iter()
-            .filter(|r| r.outcome.figures().is_none())
-            .count();
-        for part in wrap(
-            &format!("{none} of {} values make no case: {why}", rows.len()),
-            80,
-        ) {
-            line(&part);
-        }
+        let none = rows.iter().filter(|r| r.outcome.figures().is_none());
+        let none = none.count();
+        sheet.paragraph(&format!(
+            "{none} of {} values make no case: {why}",
+            rows.len()
+        ));
     }
-    line("");
-    for part in wrap(SCREEN, 80) {
-        line(&part);
-    }
-    for caution in CAUTIONS {
-        let mut lead = "  - ";
-        for part in wrap(caution, 76) {
-            line(&format!("{lead}{part}"));
-            lead = "    ";
-        }
-    }
-    out
+    sheet.line("");
+    sheet.paragraph(SCREEN);
+    sheet.cautions();
+    sheet.text
 }
 
-fn table(sweep: &Sweep, rows: &[Row], show: &[&'static str], line: &mut impl FnMut(&str)) {
+fn table(sweep: &Sweep, rows: &[Row], show: &[&'static str], sheet: &mut Sheet) {
     let vary = &sweep.vary[0];
     for window in windows(rows, Verdict::Sound) {
         let [low, high] = window.map(|k| vary.text(rows[k].values[0]));
-        line(&format!(
+        sheet.line(format!(
             "sound from {low} to {high}, among the values fired"
         ));
     }
@@ -71,9 +53,9 @@ fn table(sweep: &Sweep, rows: &[Row], show: &[&'static str], line: &mut impl FnM
         .iter()
         .any(|r| r.outcome.verdict() == Some(Verdict::Sound))
     {
-        line("sound nowhere among the values fired");
+        sheet.line("sound nowhere among the values fired");
     }
-    line("");
+    sheet.line("");
     let show = &show[..show.len().min(FIGURES)];
     let heads: Vec<&str> = show.iter().map(|name| words(name).short).collect();
     let name = vary.address.to_string();
@@ -81,7 +63,7 @@ fn table(sweep: &Sweep, rows: &[Row], show: &[&'static str], line: &mut impl FnM
     for h in heads {
         head.push_str(&format!(" {h:>10}"));
     }
-    line(&head);
+    sheet.line(&head);
     let step = rows.len().div_ceil(LINES);
     for row in rows.iter().step_by(step) {
         let verdict = row.outcome.verdict().map_or("–", |v| v.name());
@@ -90,10 +72,10 @@ fn table(sweep: &Sweep, rows: &[Row], show: &[&'static str], line: &mut impl FnM
             let value = find(name).and_then(|read| row.outcome.figures().and_then(read));
             cells.push_str(&format!(" {:>10}", text(name, value)));
         }
-        line(&cells);
+        sheet.line(&cells);
     }
     if step > 1 {
-        line(&format!(
+        sheet.line(format!(
             "   every {step}th of {} values; --csv writes all",
             rows.len()
         ));
@@ -116,18 +98,18 @@ fn windows(rows: &[Row], verdict: Verdict) -> Vec<[usize; 2]> {
 }
 
 /// The first key upward, the second across.
-fn map(sweep: &Sweep, rows: &[Row], line: &mut impl FnMut(&str)) {
+fn map(sweep: &Sweep, rows: &[Row], sheet: &mut Sheet) {
     let (up, across) = (&sweep.vary[0], &sweep.vary[1]);
     let (tall, wide) = (up.count, across.count);
     let (row_step, column_step) = (tall.div_ceil(LINES), wide.div_ceil(ACROSS));
-    let mark = |vary: &crate::study::vary::Vary| {
+    let mark = |vary: &Vary| {
         let now = vary.address.number(&sweep.base)?;
         let step = (vary.to - vary.from) / (vary.count - 1) as f64;
         let k = ((now - vary.from) / step).round();
         (k >= 0.0 && k < vary.count as f64).then_some(k as usize)
     };
     let own = mark(up).zip(mark(across));
-    line(&format!("{} upward", up.address));
+    sheet.line(format!("{} upward", up.address));
     for k in (0..tall).step_by(row_step).rev() {
         let mut cells = format!("{:>12}  ", up.text(up.value(k)));
         for j in (0..wide).step_by(column_step) {
@@ -137,18 +119,18 @@ fn map(sweep: &Sweep, rows: &[Row], line: &mut impl FnMut(&str)) {
             });
             cells.push(if here { '@' } else { letter });
         }
-        line(&cells);
+        sheet.line(&cells);
     }
     let (left, right) = (across.text(across.from), across.text(across.to));
     let room = wide
         .div_ceil(column_step)
         .saturating_sub(left.chars().count());
-    line(&format!("{:14}{left}{right:>room$}", ""));
-    line(&format!("{:14}{} across", "", across.address));
-    line("");
+    sheet.line(format!("{:14}{left}{right:>room$}", ""));
+    sheet.line(format!("{:14}{} across", "", across.address));
+    sheet.line("");
     let legend: Vec<String> = VERDICTS
         .iter()
         .map(|(verdict, letter, _)| format!("{letter} {}", verdict.name()))
         .collect();
-    line(&format!("{:14}{}   @ this case", "", legend.join("   ")));
+    sheet.line(format!("{:14}{}   @ this case", "", legend.join("   ")));
 }
