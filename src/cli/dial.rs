@@ -27,6 +27,9 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     check_outputs(&a.input, &[&a.json], &[])?;
     let goal = goal(&a.goal)?;
     let base = case(&a.input)?.case;
+    if matches!(goal, Goal::Sound) && base.stud.bolted.is_some() {
+        return wrong("--for sound: a discharge test (stud.bolted) has no weld to judge".into());
+    }
     let turn = a
         .turn
         .iter()

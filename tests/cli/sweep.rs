@@ -203,6 +203,10 @@ fn what_cannot_be_turned_is_refused() {
             &["--turn", "bank.voltage", "--turn", "bank.voltage"],
             "twice",
         ),
+        (
+            &["--turn", "bank.voltage", "--set", "stud.bolted=1 mohm"],
+            "no weld to judge",
+        ),
     ] {
         let all: Vec<&str> = ["dial"].iter().chain(arguments).copied().collect();
         let said = Bench::new().run(&all).failed(2);

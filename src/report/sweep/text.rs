@@ -45,9 +45,12 @@ fn table(sweep: &Sweep, rows: &[Row], show: &[&'static str], sheet: &mut Sheet) 
     let vary = &sweep.vary[0];
     for window in windows(rows, Verdict::Sound) {
         let [low, high] = window.map(|k| vary.text(rows[k].values[0]));
-        sheet.line(format!(
-            "sound from {low} to {high}, among the values fired"
-        ));
+        let span = if low == high {
+            format!("at {low}")
+        } else {
+            format!("from {low} to {high}")
+        };
+        sheet.line(format!("sound {span}, among the values fired"));
     }
     if !rows
         .iter()
@@ -76,7 +79,7 @@ fn table(sweep: &Sweep, rows: &[Row], show: &[&'static str], sheet: &mut Sheet) 
     }
     if step > 1 {
         sheet.line(format!(
-            "   every {step}th of {} values; --csv writes all",
+            "   {} values, one in {step} shown; --csv writes all",
             rows.len()
         ));
     }
@@ -125,6 +128,7 @@ fn map(sweep: &Sweep, rows: &[Row], sheet: &mut Sheet) {
     let room = wide
         .div_ceil(column_step)
         .saturating_sub(left.chars().count());
+    let room = room.max(right.chars().count() + 1);
     sheet.line(format!("{:14}{left}{right:>room$}", ""));
     sheet.line(format!("{:14}{} across", "", across.address));
     sheet.line("");
