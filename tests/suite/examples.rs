@@ -89,7 +89,7 @@ fn every_case_file_is_without_fault_and_tested_here() {
 }
 
 #[allow(dead_code)] // its main
-#[path = "../examples/voltage_sweep.rs"]
+#[path = "../../examples/voltage_sweep.rs"]
 mod voltage_sweep;
 
 #[test]

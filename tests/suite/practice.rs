@@ -1,11 +1,9 @@
 //! What the trade takes for granted, and proof that a weld out of the ordinary is seen.
 
-mod proof;
-
+use crate::proof::{hold, named};
 use arcplunge::case::Case;
 use arcplunge::study::prove::Evidence;
 use arcplunge::study::prove::trade::{figure, steel};
-use proof::{hold, named};
 
 #[test]
 fn practice_of_the_trade() {

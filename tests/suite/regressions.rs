@@ -1,12 +1,9 @@
 //! Cases that once broke the solver, each with what went wrong.
 
-#[path = "common/judge.rs"]
-mod judge;
-
 use std::time::Duration;
 
+use crate::common::judge::{case, judge};
 use arcplunge::cycle::shot::Shot;
-use judge::{case, judge};
 
 /// Fires the demonstration case with these overrides; whatever must hold of a shot must hold of it.
 #[track_caller]

@@ -1,10 +1,8 @@
 //! The built-in checks against printed values, and proof that a wrong constant fails them.
 
-mod proof;
-
+use crate::proof::{hold, named};
 use arcplunge::case::catalogue;
 use arcplunge::study::prove::{Evidence, contacts, pip};
-use proof::{hold, named};
 
 /// Printed values, read or quoted from memory.
 const PRINTED: &[Evidence] = &[Evidence::Published, Evidence::Memory];

@@ -4,7 +4,7 @@ use assert_cmd::Command;
 
 /// Blocks of a kind of the README, in order.
 fn blocks(kind: &str) -> Vec<String> {
-    let readme = include_str!("../README.md");
+    let readme = include_str!("../../README.md");
     let start = format!("```{kind}\n");
     let mut parts = readme.split(start.as_str());
     parts.next();

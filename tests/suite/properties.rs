@@ -1,11 +1,9 @@
 //! What must hold of every shot, over random rigs. `PROPTEST_CASES=100000` makes a long run of it.
 
-mod common;
-
 use std::time::Duration;
 
-use common::judge::{case, judge};
-use common::settings::rig;
+use crate::common::judge::{case, judge};
+use crate::common::settings::rig;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 
@@ -51,8 +49,8 @@ mod blow {
     use proptest::prelude::*;
     use proptest::test_runner::RngSeed;
 
-    use super::common::judge::case;
-    use super::common::settings::rig;
+    use crate::common::judge::case;
+    use crate::common::settings::rig;
 
     proptest! {
         #![proptest_config(ProptestConfig {
@@ -98,8 +96,8 @@ mod determinism {
     use proptest::strategy::{Strategy, ValueTree};
     use proptest::test_runner::TestRunner;
 
-    use super::common::judge::case;
-    use super::common::settings::rig;
+    use crate::common::judge::case;
+    use crate::common::settings::rig;
 
     /// Every bit of a shot, as far as it is seen; `Debug` prints floats so that they read back.
     fn bits(rig: &Rig, work: &mut Workspace) -> String {

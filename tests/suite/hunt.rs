@@ -1,21 +1,19 @@
 //! A long hunt for cases that break reader or solver, to be run on purpose, on all cores:
 //!
 //! ```text
-//! HUNT_CASES=1000000 cargo test --release --test hunt -- --ignored --nocapture --test-threads=1
+//! HUNT_CASES=1000000 cargo test --release --test suite hunt -- --ignored --nocapture --test-threads=1
 //! ```
 //!
 //! `HUNT_SEED` draws other cases, `HUNT_SLOW_MS` says how long a shot may take (50). Progress goes to
 //! standard error; each kind of failure is counted, and its first ones are printed as the command line
 //! that repeats them, reduced to what the failure needs.
 
-#[path = "common/mod.rs"]
-mod common;
-#[path = "common/sweep.rs"]
-mod sweep;
-
 use std::path::PathBuf;
 use std::time::Duration;
 
+use crate::common::judge::{case, judge};
+use crate::common::settings::{Sets, rig};
+use crate::common::sweep::{Hunt, Outcome, kind, sweep};
 use arcplunge::case::Case;
 use arcplunge::case::read::read_text;
 use arcplunge::case::template::template;
@@ -23,12 +21,9 @@ use arcplunge::cycle::fire::{Settings, Workspace, fire};
 use arcplunge::cycle::mesh::Resolution;
 use arcplunge::cycle::rig::Rig;
 use arcplunge::cycle::shot::Shot;
-use common::judge::{case, judge};
-use common::settings::{Sets, rig};
 use proptest::prelude::Rng;
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::{Config, TestRng, TestRunner};
-use sweep::{Hunt, Outcome, kind, sweep};
 
 /// Melt by which the two ways to solve the heat may differ: over the largest melt, of which a weak
 /// arc may have let most freeze again, and [m] (a cell of the enthalpy method in a shallow melt).

@@ -1,14 +1,12 @@
 //! The built-in checks against closed forms, and proof that a wrong law fails them.
 
-mod proof;
-
+use crate::proof::{hold, named};
 use arcplunge::cycle::mesh::Resolution;
 use arcplunge::physics::blow::run_field;
 use arcplunge::physics::{MU0, lead};
 use arcplunge::study::prove::bench::Series;
 use arcplunge::study::prove::slab::Slab;
 use arcplunge::study::prove::{Evidence, blow, discharge, melting, squeeze};
-use proof::{hold, named};
 
 const CLOSED: &[Evidence] = &[Evidence::ClosedForm];
 

@@ -1,11 +1,9 @@
 //! The books of whole shots and the solvers' orders, and proof that a gap in them is seen.
 
-mod proof;
-
+use crate::proof::{hold, named};
 use arcplunge::cycle::ledger::Ledger;
 use arcplunge::cycle::rig::Rig;
 use arcplunge::study::prove::{Evidence, bench, books};
-use proof::{hold, named};
 
 const BOOKS: &[Evidence] = &[Evidence::Conservation];
 

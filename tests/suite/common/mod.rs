@@ -3,3 +3,4 @@
 
 pub mod judge;
 pub mod settings;
+pub mod sweep;
