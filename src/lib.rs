@@ -9,6 +9,8 @@ pub mod cli;
 pub mod cycle;
 #[cfg(test)]
 mod kept;
+#[cfg(feature = "page")]
+pub mod page;
 pub mod physics;
 pub mod report;
 pub mod study;

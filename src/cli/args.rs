@@ -32,6 +32,9 @@ pub enum Command {
     Earths(Earths),
     /// Hold faults or other changes against a base: what moves, why, and what helps
     Contrast(Contrast),
+    /// Open the live page: drag a slider, watch three milliseconds
+    #[cfg(feature = "page")]
+    Page(Page),
     /// Write, check or show a case file
     Case(Case),
     /// List the studs, metals, joints, leads and faults known by name
@@ -161,6 +164,23 @@ pub struct Earths {
     /// Draw the plan: FILE.svg or FILE.png (repeatable)
     #[arg(long, value_name = "FILE")]
     pub plot: Vec<PathBuf>,
+}
+
+#[cfg(feature = "page")]
+#[derive(Debug, Args)]
+#[command(
+    after_help = "The page is served on this machine only, unless --listen says otherwise. It reads and\n\
+    writes no file; Ctrl-C ends it."
+)]
+pub struct Page {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// Where to listen [default: 127.0.0.1:7411, or a free port]
+    #[arg(long, value_name = "ADDRESS:PORT")]
+    pub listen: Option<String>,
+    /// Open the page in the usual browser
+    #[arg(long)]
+    pub open: bool,
 }
 
 #[derive(Debug, Args)]

@@ -9,6 +9,8 @@ mod earths;
 mod fire;
 mod input;
 mod output;
+#[cfg(feature = "page")]
+mod page;
 mod picture;
 mod prove;
 mod results;
@@ -51,6 +53,8 @@ pub fn main() -> Outcome {
         args::Command::Dial(a) => dial::run(&a),
         args::Command::Earths(a) => earths::run(&a),
         args::Command::Contrast(a) => contrast::run(&a),
+        #[cfg(feature = "page")]
+        args::Command::Page(a) => page::run(&a),
         args::Command::Case(a) => case::run(&a),
         args::Command::Catalogue(a) => catalogue::run(&a),
         args::Command::Prove(a) => prove::run(&a),

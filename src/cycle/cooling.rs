@@ -63,7 +63,8 @@ impl Cooling {
             if !settled {
                 let melt = bodies.melt();
                 out.sheet_max = out.sheet_max.max(melt[1]);
-                record.push(MeltKnot { t, melt });
+                let face = bodies.face_temperatures();
+                record.push(MeltKnot { t, melt, face });
             }
             if !frozen && margin <= 0.0 {
                 frozen = true;

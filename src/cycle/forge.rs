@@ -123,15 +123,22 @@ impl Field<1> for Creeping<'_> {
 
 /// Melt of both faces [m] at the time `t` [s], from a record in order of time.
 pub fn melt_at(melt: &[MeltKnot], t: f64) -> [f64; 2] {
+    knot_at(melt, t).map_or([0.0; 2], |knot| knot.melt)
+}
+
+/// Melt and heat of the faces at the time `t` [s], on straight lines between the knots; `None`
+/// before the first.
+pub fn knot_at(melt: &[MeltKnot], t: f64) -> Option<MeltKnot> {
     let k = melt.partition_point(|knot| knot.t <= t);
-    match (k.checked_sub(1).map(|k| melt[k]), melt.get(k)) {
-        (Some(a), Some(b)) => {
-            let s = (t - a.t) / (b.t - a.t);
-            [0, 1].map(|l| a.melt[l] + (b.melt[l] - a.melt[l]) * s)
-        }
-        (Some(a), None) => a.melt,
-        (None, _) => [0.0; 2],
-    }
+    let a = melt[k.checked_sub(1)?];
+    let Some(b) = melt.get(k) else { return Some(a) };
+    let s = (t - a.t) / (b.t - a.t);
+    let between = |a: [f64; 2], b: [f64; 2]| [0, 1].map(|l| a[l] + (b[l] - a[l]) * s);
+    Some(MeltKnot {
+        t,
+        melt: between(a.melt, b.melt),
+        face: between(a.face, b.face),
+    })
 }
 
 /// Squeezes the film from touchdown (time `t` [s], travel `x` [m], speed `w` [m/s]) until it ends;

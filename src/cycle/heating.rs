@@ -5,6 +5,7 @@ use super::front::{Fronts, Uncovered};
 use super::melt::{Bodies, Boundary};
 use super::mesh::{Cells, Method, Resolution};
 use super::rig::Rig;
+use crate::physics::ROOM;
 
 /// Arc energy at a time: a knot of a cubic Hermite curve.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -16,13 +17,15 @@ pub struct ArcKnot {
     pub power: f64,
 }
 
-/// Melt at a time.
+/// Melt and heat of the faces at a time.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct MeltKnot {
     /// Time [s].
     pub t: f64,
     /// Melt depth of stud and sheet [m].
     pub melt: [f64; 2],
+    /// Temperature of the faces of stud and sheet [K].
+    pub face: [f64; 2],
 }
 
 /// What the heat did.
@@ -67,6 +70,8 @@ pub(crate) trait Scheme {
     /// Positive while there is melt; its zero over time, on a line, is when the last freezes. Below
     /// 1 where shorter steps are wanted for it.
     fn molten_margin(&self) -> f64;
+    /// Temperature of each face, where they have met that of the joint [K].
+    fn face_temperatures(&self) -> [f64; 2];
     /// Temperature of the joint [K].
     fn joint_temperature(&self) -> f64;
     /// Temperature of the sheet's back face [K].
@@ -172,6 +177,7 @@ impl Run<'_> {
         self.record.push(MeltKnot {
             t: first.t,
             melt: [0.0; 2],
+            face: [ROOM; 2],
         });
         let mut t = first.t;
         // Energy and mean power of the last step.
@@ -212,7 +218,8 @@ impl Run<'_> {
                 t = next;
                 let melt = bodies.melt();
                 out.sheet_max = out.sheet_max.max(melt[1]);
-                self.record.push(MeltKnot { t, melt });
+                let face = bodies.face_temperatures();
+                self.record.push(MeltKnot { t, melt, face });
             }
         }
         if self.lands {

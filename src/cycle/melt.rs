@@ -313,6 +313,10 @@ impl<const M: usize> Scheme for Bodies<M> {
         (high - low).cmp_lt((high + above).abs() * 1e-4).all()
     }
 
+    fn face_temperatures(&self) -> [f64; 2] {
+        self.face_temperature
+    }
+
     fn joint_temperature(&self) -> f64 {
         0.5 * (self.face_temperature[0] + self.face_temperature[1])
     }

@@ -4,7 +4,7 @@ use ode_solvers::SVector;
 
 use super::events::Phase;
 use super::march::Point;
-use super::phase::{I, Loop, U, U_UNIT, W};
+use super::phase::{H, I, Loop, U, U_UNIT, W};
 use super::rig::MAX_EARTHS;
 
 /// The discharge at a moment, in SI.
@@ -17,6 +17,8 @@ pub struct Sample {
     pub weld: f64,
     pub gap: f64,
     pub speed: f64,
+    /// Enthalpy of the pip above room [J/kg].
+    pub pip_enthalpy: f64,
     pub earths: [f64; MAX_EARTHS],
 }
 
@@ -39,6 +41,7 @@ impl Sample {
             weld: field.weld_voltage(y),
             gap: field.gap(y).max(0.0) * 1e-3,
             speed: y[W].max(0.0),
+            pip_enthalpy: y[H] * 1e6,
             earths,
         }
     }
@@ -144,6 +147,7 @@ impl Sampler {
                 weld: 0.0,
                 gap: gap.max(0.0),
                 speed,
+                pip_enthalpy: 0.0,
                 earths: [0.0; MAX_EARTHS],
             }
         };

@@ -5,11 +5,12 @@ use serde::Serialize;
 use super::discharge::End;
 use super::events::Phase;
 use super::fire::{Settings, Workspace, fire, run};
-use super::forge::{ForgeKnot, melt_at};
+use super::forge::{ForgeKnot, knot_at};
 use super::march::MarchError;
 use super::rig::{MAX_EARTHS, Rig};
 use super::sample::{Sample, Sampler};
 use super::shot::Shot;
+use crate::physics::ROOM;
 
 /// One row, SI.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -25,6 +26,9 @@ pub struct Row {
     pub melt_stud_m: f64,
     pub melt_sheet_m: f64,
     pub earths_A: [f64; MAX_EARTHS],
+    /// Temperature of the pip, as long as it stands, and of the faces of stud and sheet [K].
+    pub pip_K: Option<f64>,
+    pub faces_K: [f64; 2],
 }
 
 impl Row {
@@ -65,7 +69,7 @@ pub fn trace(
     let rows = sampler
         .samples
         .iter()
-        .map(|s| row(s, &shot, work))
+        .map(|s| row(rig, s, &shot, work))
         .collect();
     Ok(Trace { shot, rows })
 }
@@ -107,8 +111,9 @@ fn rest(rig: &Rig, shot: &Shot, work: &Workspace, sampler: &mut Sampler) {
     });
 }
 
-fn row(s: &Sample, shot: &Shot, work: &Workspace) -> Row {
-    let melt = melt_at(&work.melt, s.t);
+fn row(rig: &Rig, s: &Sample, shot: &Shot, work: &Workspace) -> Row {
+    let knot = knot_at(&work.melt, s.t);
+    let melt = knot.map_or([0.0; 2], |knot| knot.melt);
     let landed = shot.figures.touchdown_s.is_some();
     let frozen_later = shot.figures.freeze_s.is_some_and(|f| s.t <= f);
     let after_touchdown = landed && matches!(s.phase, Phase::Forge | Phase::Rest);
@@ -131,6 +136,9 @@ fn row(s: &Sample, shot: &Shot, work: &Workspace) -> Row {
         melt_stud_m: melt[0],
         melt_sheet_m: melt[1],
         earths_A: s.earths,
+        pip_K: matches!(s.phase, Phase::Approach | Phase::Fuse)
+            .then(|| rig.stud.pip.enthalpy.temperature(s.pip_enthalpy)),
+        faces_K: knot.map_or([ROOM; 2], |knot| knot.face),
     }
 }
 

@@ -94,6 +94,13 @@ impl<const N: usize, const K: usize> Scheme for Fronts<N, K> {
         imbalance(&self.faces, self.heat.now, held + self.vapour.now, out)
     }
 
+    fn face_temperatures(&self) -> [f64; 2] {
+        match self.stage {
+            Stage::Open => self.trial.face.to_array(),
+            _ => [self.joint_temperature(); 2],
+        }
+    }
+
     fn joint_temperature(&self) -> f64 {
         let [stud, sheet] = self.trial.face.to_array();
         if self.stage == Stage::Open {

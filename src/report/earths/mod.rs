@@ -7,7 +7,7 @@ mod document;
 mod page;
 mod plan;
 mod rim;
-mod words;
+pub mod words;
 
 pub use document::json;
 pub use page::page;

@@ -84,6 +84,8 @@ fn closed_form_drift_of_a_steady_push() {
         melt_stud_m: 0.0,
         melt_sheet_m: 0.0,
         earths_A: [1000.0, 2000.0, 0.0, 0.0],
+        pip_K: None,
+        faces_K: [0.0; 2],
     };
     let rows: Vec<Row> = (0..=400).map(|k| row(1e-3 + 2.5e-6 * k as f64)).collect();
     let m = moments(&rows.iter().collect::<Vec<_>>()).unwrap();

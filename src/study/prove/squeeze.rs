@@ -93,6 +93,7 @@ pub fn film_left(mu: f64, film: f64, t: f64, mass: f64) -> f64 {
     let melt = [0.0, t].map(|t| MeltKnot {
         t,
         melt: [0.5 * film; 2],
+        face: [0.0; 2],
     });
     let start = (0.0, 0.0, speed);
     squeeze(&rig, &melt, start, &mut Work::default(), |_| ())

@@ -1,0 +1,77 @@
+//! `page`: the live page, served to a browser on this machine.
+
+use std::io::{ErrorKind, Write};
+use std::net::{Ipv4Addr, SocketAddr, TcpListener, ToSocketAddrs};
+
+use super::args::Page;
+use super::input::{read, text};
+use super::{Outcome, Trouble};
+use crate::page::Bench;
+use crate::page::serve::{Stop, link, serve};
+
+/// Port of a page that is not told where to listen.
+const PORT: u16 = 7411;
+
+pub fn run(a: &Page) -> Result<Outcome, Trouble> {
+    let text = text(&a.input)?;
+    // A case that is wrong is said here, not in the browser.
+    read(&text, &a.input.sets)?;
+    let listener = listener(a.listen.as_deref())?;
+    let address = listener.local_addr().map_err(failed)?;
+    let link = link(address);
+    let stop = Stop::default();
+    let heard = stop.clone();
+    let mut before = false;
+    ctrlc::set_handler(move || {
+        if before {
+            std::process::exit(130);
+        }
+        before = true;
+        heard.now();
+    })
+    .map_err(failed)?;
+    let mut out = std::io::stdout();
+    let _ = writeln!(out, "The page is at {link}");
+    let _ = writeln!(out, "It computes until you press Ctrl-C here.");
+    if !address.ip().is_loopback() {
+        eprintln!("warning: everyone who can reach {address} can use it");
+    }
+    if a.open {
+        open(&link);
+    }
+    serve(Bench::new(text, a.input.sets.clone()), listener, &stop).map_err(failed)?;
+    let _ = writeln!(std::io::stderr(), "stopped");
+    Ok(Outcome::Done)
+}
+
+/// The socket: where it was asked for, else the usual port on loopback, or any free one.
+fn listener(listen: Option<&str>) -> Result<TcpListener, Trouble> {
+    let Some(listen) = listen else {
+        let usual = SocketAddr::from((Ipv4Addr::LOCALHOST, PORT));
+        let any = SocketAddr::from((Ipv4Addr::LOCALHOST, 0));
+        return match TcpListener::bind(usual) {
+            Err(e) if e.kind() == ErrorKind::AddrInUse => TcpListener::bind(any).map_err(failed),
+            bound => bound.map_err(failed),
+        };
+    };
+    let wrong = || {
+        Trouble::Wrong(format!(
+            "error: --listen {listen}: wanted ADDRESS:PORT, as in 127.0.0.1:{PORT}"
+        ))
+    };
+    let mut found = listen.to_socket_addrs().map_err(|_| wrong())?;
+    let address = found.next().ok_or_else(wrong)?;
+    TcpListener::bind(address)
+        .map_err(|e| Trouble::Failed(format!("error: --listen {listen}: {e}")))
+}
+
+/// Shows the page in the usual browser; where there is none, the address has been said.
+fn open(link: &str) {
+    if let Err(e) = ::open::that_detached(link) {
+        eprintln!("warning: no browser could be opened: {e}");
+    }
+}
+
+fn failed(e: impl std::fmt::Display) -> Trouble {
+    Trouble::Failed(format!("error: {e}"))
+}

@@ -1,0 +1,172 @@
+//! What a fired weld tells the page: one JSON object, SI throughout, with the words for people beside it.
+
+use serde::Serialize;
+use serde_json::{Map, Value};
+
+use super::bench::Done;
+use super::columns::Columns;
+use super::controls;
+use super::rim::Rim;
+use crate::cycle::joints::{JointHeat, joints};
+use crate::cycle::named::FIGURES;
+use crate::cycle::shot::Figures;
+use crate::cycle::verdict::Verdict;
+use crate::report::contrast::sentences;
+use crate::report::page::event;
+use crate::report::{cautions, figures, quantity, reasons, title};
+
+#[derive(Debug, Serialize)]
+#[allow(non_snake_case)] // settled names, units included
+pub struct Answer {
+    title: String,
+    /// What was welded, with what.
+    what: String,
+    verdict: Option<Verdict>,
+    /// The figure that decides, as a sentence.
+    deciding: String,
+    reasons: Vec<String>,
+    figures: Figures,
+    /// Each figure as people read it, by its name.
+    words: Map<String, Value>,
+    /// The figures of the page, name and value.
+    list: Vec<[String; 2]>,
+    events: Vec<EventRow>,
+    phases: Vec<(&'static str, f64)>,
+    columns: Columns,
+    ledger: Vec<(String, f64)>,
+    joints: Vec<JointHeat>,
+    rim: Rim,
+    stage: Stage,
+    values: Map<String, Value>,
+    /// What differs from the base, why, what one sees, and what helps; none without a base.
+    against: Option<Against>,
+    faults: Vec<&'static str>,
+    cautions: Vec<&'static str>,
+    limits: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct EventRow {
+    name: &'static str,
+    /// As people read it.
+    words: &'static str,
+    note: String,
+    time_s: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct Against {
+    changes: Vec<String>,
+    why: String,
+    seen: Vec<String>,
+    remedy: Vec<String>,
+}
+
+/// Shape of what is drawn [m], and what its metals do [K].
+#[derive(Debug, Serialize)]
+#[allow(non_snake_case)]
+struct Stage {
+    flange_radius_m: f64,
+    cone_rad: f64,
+    tilt_rad: f64,
+    pip_diameter_m: f64,
+    pip_length_m: f64,
+    sheet_m: f64,
+    mark_depth_m: f64,
+    mark_angle_rad: f64,
+    bolted: bool,
+    stud_metal: String,
+    sheet_metal: String,
+    melting_K: [f64; 2],
+    boiling_K: [f64; 2],
+    size: String,
+}
+
+impl Stage {
+    fn of(done: &Done) -> Stage {
+        let case = &done.resolved.case;
+        let mark = case.sheet.centre_mark;
+        let metals = [&case.stud.metal, &case.sheet.metal];
+        Stage {
+            flange_radius_m: 0.5 * case.stud.flange,
+            cone_rad: case.stud.cone,
+            tilt_rad: case.tool.tilt,
+            pip_diameter_m: case.stud.pip_diameter,
+            pip_length_m: case.stud.pip_length,
+            sheet_m: case.sheet.thickness,
+            mark_depth_m: mark.map_or(0.0, |m| m.depth),
+            mark_angle_rad: mark.map_or(0.0, |m| m.angle),
+            bolted: case.stud.bolted.is_some(),
+            stud_metal: metals[0].name.clone(),
+            sheet_metal: metals[1].name.clone(),
+            melting_K: metals.map(|m| m.melting_point),
+            boiling_K: metals.map(|m| m.boiling_point),
+            size: case.stud.size.clone(),
+        }
+    }
+}
+
+impl Answer {
+    /// What `done` tells, held against `base`.
+    pub fn of(done: &Done, base: Option<&Done>) -> Answer {
+        let (case, shot) = (&done.resolved.case, &done.trace.shot);
+        let word = |(name, read): &(&'static str, crate::cycle::named::Read)| {
+            let text = quantity::text(name, read(&shot.figures));
+            ((*name).to_string(), Value::from(text))
+        };
+        let row = |e: &crate::cycle::events::Event| {
+            let (words, note) = event(e.name, shot);
+            EventRow {
+                name: e.name.name(),
+                words,
+                note,
+                time_s: e.time_s,
+            }
+        };
+        Answer {
+            title: case.title.clone(),
+            what: title::what(case),
+            verdict: shot.verdict,
+            deciding: title::deciding(case, shot),
+            reasons: reasons::reasons(case, &done.rig, shot).split_off(1),
+            figures: shot.figures,
+            words: FIGURES.iter().map(word).collect(),
+            list: figures::rows(shot, None)
+                .into_iter()
+                .map(|r| [r.name.to_string(), r.value])
+                .collect(),
+            events: shot.events.iter().map(row).collect(),
+            phases: shot.phases.iter().map(|(p, t)| (p.name(), *t)).collect(),
+            columns: Columns::of(&done.trace.rows, done.rig.earths),
+            ledger: shot.ledger.entries(),
+            joints: joints(&done.rig, shot),
+            rim: Rim::of(done),
+            stage: Stage::of(done),
+            values: controls::values(case),
+            against: base.map(|base| Against::of(base, done)),
+            faults: done.faults.iter().map(|f| f.name.as_str()).collect(),
+            cautions: cautions::CAUTIONS.to_vec(),
+            limits: cautions::SCREEN,
+        }
+    }
+}
+
+impl Against {
+    fn of(base: &Done, done: &Done) -> Against {
+        let (from, to) = (base.fired(None), done.fired(Some(base)));
+        if to.changes.is_empty() {
+            return Against {
+                changes: Vec::new(),
+                why: String::new(),
+                seen: Vec::new(),
+                remedy: Vec::new(),
+            };
+        }
+        Against {
+            changes: to.changes.iter().map(sentences::change).collect(),
+            why: sentences::cause(&from, &to),
+            seen: sentences::seen(&from, &to),
+            remedy: sentences::remedy(&from, &to),
+        }
+    }
+}

@@ -1,0 +1,151 @@
+//! The page's own files, inside the program, and the one file they make together.
+
+/// A file of the page.
+pub struct Asset {
+    pub name: &'static str,
+    pub kind: &'static str,
+    pub text: &'static str,
+}
+
+const SCRIPT: &str = "text/javascript; charset=utf-8";
+
+macro_rules! asset {
+    ($name:literal, $kind:expr) => {
+        Asset {
+            name: $name,
+            kind: $kind,
+            text: include_str!(concat!("files/", $name)),
+        }
+    };
+}
+
+/// The page's frame.
+pub const FRAME: Asset = asset!("index.html", "text/html; charset=utf-8");
+const STYLE: Asset = asset!("page.css", "text/css; charset=utf-8");
+
+/// The scripts, each after those it uses: in this order they make one.
+const SCRIPTS: [Asset; 13] = [
+    asset!("dom.js", SCRIPT),
+    asset!("words.js", SCRIPT),
+    asset!("heat.js", SCRIPT),
+    asset!("weld.js", SCRIPT),
+    asset!("stage.js", SCRIPT),
+    asset!("curves.js", SCRIPT),
+    asset!("clock.js", SCRIPT),
+    asset!("rim.js", SCRIPT),
+    asset!("meaning.js", SCRIPT),
+    asset!("view.js", SCRIPT),
+    asset!("controls.js", SCRIPT),
+    asset!("lessons.js", SCRIPT),
+    asset!("main.js", SCRIPT),
+];
+
+/// The file of this name.
+pub fn find(name: &str) -> Option<&'static Asset> {
+    static ALL: [&[Asset]; 2] = [&[STYLE], &SCRIPTS];
+    ALL.into_iter().flatten().find(|a| a.name == name)
+}
+
+/// One file that needs no other: frame, style, scripts and the welds, given as JSON.
+pub fn standalone(data: &str) -> String {
+    let style = format!("<style>\n{}</style>", STYLE.text);
+    // "</script>" in a title must not end the script; JSON allows the escape.
+    let data = data.replace("</", "<\\/");
+    let policy = "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; \
+        script-src 'unsafe-inline'; style-src 'unsafe-inline'; img-src data:\">";
+    let script = format!(
+        "<script type=\"application/json\" id=\"welds\">{data}</script>\n\
+         <script type=\"module\">\n{}</script>",
+        joined()
+    );
+    FRAME
+        .text
+        .replace(
+            "<meta charset=\"utf-8\">",
+            &format!("<meta charset=\"utf-8\">\n{policy}"),
+        )
+        .replace("<link rel=\"stylesheet\" href=\"page.css\">", &style)
+        .replace("<script type=\"module\" src=\"main.js\"></script>", &script)
+}
+
+/// The scripts as one: without the lines that fetch one from another.
+fn joined() -> String {
+    let mut out = String::new();
+    for script in &SCRIPTS {
+        for line in script.text.lines() {
+            if !line.starts_with("import ") {
+                out.push_str(line.strip_prefix("export ").unwrap_or(line));
+                out.push('\n');
+            }
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_one_file_fetches_nothing_and_ends_no_script_early() {
+        let page = standalone(r#"{"title":"</script><b>"}"#);
+        assert!(!page.contains("src=\"") && !page.contains("href=\"page"));
+        assert!(!page.contains("\nimport ") && !page.contains("\nexport "));
+        assert_eq!(page.matches("</script>").count(), 2);
+        assert!(page.contains(r#"{"title":"<\/script><b>"}"#));
+    }
+
+    #[test]
+    fn each_script_fetches_only_those_before_it() {
+        for (k, script) in SCRIPTS.iter().enumerate() {
+            for line in script.text.lines().filter(|l| l.starts_with("import ")) {
+                let from = line
+                    .split("\"./")
+                    .nth(1)
+                    .and_then(|r| r.split('"').next())
+                    .unwrap();
+                let at = SCRIPTS.iter().position(|s| s.name == from).unwrap();
+                assert!(at < k, "{} fetches {from}", script.name);
+                assert!(
+                    line.ends_with(';'),
+                    "{}: one line an import: {line}",
+                    script.name
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn no_two_scripts_name_a_thing_alike() {
+        let mut names: Vec<&str> = SCRIPTS
+            .iter()
+            .flat_map(|s| s.text.lines())
+            .filter_map(name)
+            .collect();
+        names.sort_unstable();
+        let count = names.len();
+        names.dedup();
+        assert!(count > 40 && names.len() == count, "{names:?}");
+    }
+
+    /// The name a line declares at the top of a script.
+    fn name(line: &str) -> Option<&str> {
+        let line = line.strip_prefix("export ").unwrap_or(line);
+        let line = line.strip_prefix("async ").unwrap_or(line);
+        let kinds = ["const ", "let ", "function ", "class "];
+        let rest = kinds.iter().find_map(|kind| line.strip_prefix(kind))?;
+        rest.split([' ', '=', '(', ';', ':']).next()
+    }
+
+    #[test]
+    fn no_file_names_an_outside_address() {
+        for asset in SCRIPTS.iter().chain([&FRAME, &STYLE]) {
+            let text = asset.text.replace("http://www.w3.org/2000/svg", "");
+            assert!(
+                !text.contains("http:") && !text.contains("https:"),
+                "{}",
+                asset.name
+            );
+        }
+    }
+}

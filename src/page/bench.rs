@@ -1,0 +1,97 @@
+//! The case a page was opened with, and welds made of it.
+
+use super::wish::Weld;
+use crate::case::faults::{self, Fault, apply};
+use crate::case::read::{Resolved, Text};
+use crate::case::settings::differences;
+use crate::cycle::fire::{Settings, Workspace, fire};
+use crate::cycle::rig::Rig;
+use crate::cycle::trace::{Trace, trace};
+use crate::study::contrast::Fired;
+use crate::study::earths::{Blow, blow};
+
+/// Rows of a weld's curves; a screen shows no more.
+const ROWS: f64 = 600.0;
+
+/// Shortest record of a weld's curves [s].
+const SHORTEST: f64 = 1e-3;
+
+/// The case and overrides the page was opened with.
+#[derive(Debug, Clone)]
+pub struct Bench {
+    text: Text,
+    sets: Vec<String>,
+}
+
+/// A weld that has been fired.
+#[derive(Debug)]
+pub struct Done {
+    pub resolved: Resolved,
+    pub faults: Vec<&'static Fault>,
+    pub rig: Rig,
+    pub trace: Trace,
+    pub blow: Blow,
+}
+
+impl Bench {
+    /// A page's bench from the text of a case and the overrides of the command line.
+    pub fn new(text: Text, sets: Vec<String>) -> Bench {
+        Bench { text, sets }
+    }
+
+    /// The case of a weld.
+    ///
+    /// # Errors
+    /// In words, as on the command line, when an override or a fault does not fit.
+    pub fn case(&self, weld: &Weld) -> Result<(Resolved, Vec<&'static Fault>), String> {
+        let sets: Vec<String> = self.sets.iter().chain(&weld.sets).cloned().collect();
+        let mut resolved = self.text.read(&sets).map_err(|d| d.render(false))?;
+        let found = weld.faults.iter().map(|name| faults::find(name));
+        let found: Vec<&Fault> = found
+            .collect::<Result<_, _>>()
+            .map_err(|e| format!("error: {e}"))?;
+        resolved.case = apply(&resolved.case, &found).map_err(|e| format!("error: {e}"))?;
+        Ok((resolved, found))
+    }
+
+    /// Fires a weld with its curves and its arc blow.
+    ///
+    /// # Errors
+    /// When its case does not fit, or the integration gives up.
+    pub fn fire(&self, weld: &Weld) -> Result<Done, String> {
+        let (resolved, faults) = self.case(weld)?;
+        let rig = Rig::new(&resolved.case);
+        let (settings, mut work) = (Settings::default(), Workspace::default());
+        let words = |e| format!("error: {e}");
+        let shot = fire(&rig, &settings, &mut work).map_err(words)?;
+        let length = shot
+            .events
+            .iter()
+            .map(|e| e.time_s)
+            .fold(SHORTEST, f64::max);
+        let trace = trace(&rig, &settings, length / ROWS, &mut work).map_err(words)?;
+        let blow = blow(&resolved.case, &settings, &mut work).map_err(words)?;
+        Ok(Done {
+            resolved,
+            faults,
+            rig,
+            trace,
+            blow,
+        })
+    }
+}
+
+impl Done {
+    /// The weld as a contrast takes it, with what differs from `base`.
+    pub fn fired(&self, base: Option<&Done>) -> Fired {
+        let case = self.resolved.case.clone();
+        Fired {
+            name: String::new(),
+            faults: self.faults.clone(),
+            rig: self.rig.clone(),
+            shot: self.trace.shot.clone(),
+            changes: base.map_or(Vec::new(), |b| differences(&b.resolved.case, &case)),
+            case,
+        }
+    }
+}

@@ -1,0 +1,245 @@
+//! What the page lets one change: sliders and choices over keys of the case.
+
+use serde::Serialize;
+use serde_json::{Map, Value, json};
+
+use super::columns::short;
+use crate::case::catalogue;
+use crate::case::keys::{self, EARTH, Key, Kind, NONE, find};
+use crate::case::model::Case;
+use crate::case::quantity::parse;
+use crate::case::settings::settings;
+
+/// A control of the page.
+#[derive(Debug, Serialize)]
+pub struct Control {
+    group: &'static str,
+    /// Stands open; the others wait behind a word.
+    first: bool,
+    /// Key; `earth.N.` stands for every earth lead at once.
+    key: &'static str,
+    label: &'static str,
+    about: &'static str,
+    kind: &'static str,
+    /// Unit of `least`, `most` and `step`; empty for a bare number.
+    unit: &'static str,
+    least: f64,
+    most: f64,
+    step: f64,
+    /// The slider goes by ratios.
+    log: bool,
+    /// What may be picked, or typed beside a number.
+    words: Vec<&'static str>,
+}
+
+/// A slider's stretch, far narrower than what the key allows: a number typed may go beyond it.
+#[derive(Clone, Copy)]
+enum Travel {
+    /// From, to and step.
+    Even(f64, f64, f64),
+    /// From and to, by ratios.
+    Ratio(f64, f64),
+    /// A choice or a joint has its own.
+    Own,
+}
+use Travel::{Even, Own, Ratio};
+
+const FIRST: bool = true;
+const LATER: bool = false;
+
+/// Group, whether it stands open, key, label, travel.
+type Line = (&'static str, bool, &'static str, &'static str, Travel);
+
+#[rustfmt::skip]
+const CONTROLS: &[Line] = &[
+    ("bank", FIRST, "bank.voltage", "voltage", Even(40.0, 200.0, 1.0)),
+    ("bank", FIRST, "bank.capacitance", "capacitance", Even(5.0, 200.0, 1.0)),
+    ("bank", LATER, "bank.esr", "series resistance (ESR)", Even(0.2, 10.0, 0.1)),
+    ("leads", FIRST, "lead.length", "gun lead", Even(1.0, 30.0, 0.5)),
+    ("leads", FIRST, "lead.section", "its section", Even(10.0, 120.0, 1.0)),
+    ("leads", LATER, "lead.turns", "turns coiled up", Even(0.0, 8.0, 1.0)),
+    ("leads", FIRST, "earth.N.length", "earth leads, each", Even(1.0, 30.0, 0.5)),
+    ("leads", LATER, "earth.N.section", "their section", Even(10.0, 120.0, 1.0)),
+    ("joints", FIRST, "joints.bank", "bank terminal", Own),
+    ("joints", FIRST, "joints.tool", "tool terminal", Own),
+    ("joints", FIRST, "joints.chuck", "chuck", Own),
+    ("joints", FIRST, "earth.N.clamp", "earth clamps, all", Own),
+    ("tool", FIRST, "tool.spring_force", "spring force", Even(20.0, 200.0, 1.0)),
+    ("tool", LATER, "tool.spring_rate", "spring rate", Even(0.0, 20.0, 0.5)),
+    ("tool", FIRST, "tool.moving_mass", "moving mass", Even(40.0, 400.0, 5.0)),
+    ("tool", LATER, "tool.friction", "friction", Even(0.0, 60.0, 1.0)),
+    ("tool", FIRST, "tool.tilt", "tilt", Even(0.0, 6.0, 0.1)),
+    ("tool", LATER, "tool.attitude", "points", Own),
+    ("tool", LATER, "tool.method", "method", Own),
+    ("tool", LATER, "tool.lift", "lift (gap method)", Even(0.0, 3.0, 0.05)),
+    ("stud and sheet", FIRST, "stud.size", "stud", Own),
+    ("stud and sheet", LATER, "stud.metal", "its metal", Own),
+    ("stud and sheet", LATER, "stud.pip_diameter", "pip diameter", Even(0.4, 1.2, 0.01)),
+    ("stud and sheet", LATER, "stud.pip_length", "pip length", Even(0.3, 1.5, 0.01)),
+    ("stud and sheet", LATER, "stud.cone", "cone", Even(0.5, 6.0, 0.1)),
+    ("stud and sheet", FIRST, "sheet.metal", "sheet", Own),
+    ("stud and sheet", FIRST, "sheet.thickness", "its thickness", Even(0.4, 6.0, 0.1)),
+    ("stud and sheet", FIRST, "sheet.centre_mark", "centre mark, depth", Even(0.0, 1.5, 0.05)),
+    ("earth clamps", LATER, "earth.0.at.x", "first clamp, across", Even(-500.0, 500.0, 5.0)),
+    ("earth clamps", LATER, "earth.0.at.y", "first clamp, along", Even(-500.0, 500.0, 5.0)),
+    ("earth clamps", LATER, "earth.0.clamp", "first clamp", Own),
+    ("earth clamps", LATER, "earth.1.at.x", "second clamp, across", Even(-500.0, 500.0, 5.0)),
+    ("earth clamps", LATER, "earth.1.at.y", "second clamp, along", Even(-500.0, 500.0, 5.0)),
+    ("earth clamps", LATER, "earth.1.clamp", "second clamp", Own),
+    ("earth clamps", LATER, "lead.elevation", "gun lead leans, from the plumb", Even(0.0, 90.0, 5.0)),
+];
+
+/// Slider of a joint [mΩ]: from well seated to hardly touching.
+const JOINT: Travel = Ratio(0.01, 10.0);
+
+/// Every control, in the order of the page.
+pub fn all() -> Vec<Control> {
+    CONTROLS.iter().map(control).collect()
+}
+
+/// The key of a control; that of the first earth lead where it stands for all.
+fn key_of(path: &str) -> &'static Key {
+    let general = ["earth.0.", "earth.1."]
+        .iter()
+        .find_map(|lead| path.strip_prefix(lead))
+        .map_or(path.to_string(), |name| format!("{EARTH}.N.{name}"));
+    keys::by_path(&general).unwrap_or_else(|| panic!("the page's control `{path}` is no key"))
+}
+
+fn control(&(group, first, path, label, travel): &Line) -> Control {
+    let key = key_of(path);
+    let (kind, unit, travel, words) = match &key.kind {
+        Kind::Number(number, _) => ("number", number.unit, travel, Vec::new()),
+        Kind::CentreMark => ("number", "mm", travel, vec![NONE]),
+        Kind::Joint(_) => ("joint", "mohm", JOINT, catalogue::joint_names()),
+        Kind::Choice(choice) => ("choice", "", Own, choice.words.to_vec()),
+        Kind::Size => ("choice", "", Own, catalogue::stud_names()),
+        Kind::Metal(..) => ("choice", "", Own, catalogue::metal_names()),
+        Kind::Title | Kind::Position => ("text", "", Own, Vec::new()),
+    };
+    let (least, most, step, log) = match travel {
+        Even(least, most, step) => (least, most, step, false),
+        Ratio(least, most) => (least, most, 0.0, true),
+        Own => (0.0, 0.0, 0.0, false),
+    };
+    Control {
+        group,
+        first,
+        key: path,
+        label,
+        about: key.about,
+        kind,
+        unit,
+        least,
+        most,
+        step,
+        log,
+        words,
+    }
+}
+
+/// Where each control stands in a case: a number in the control's unit, a joint as its name and its
+/// resistance, a word. A key that is not there, as of an earth lead taken off, is left out.
+pub fn values(case: &Case) -> Map<String, Value> {
+    let all = settings(case);
+    let text = |path: &str| {
+        let found = all.iter().find(|s| s.path == path);
+        found.map(|s| s.value.clone())
+    };
+    let mut out = Map::new();
+    for (_, _, path, _, _) in CONTROLS {
+        let key = key_of(path);
+        let first = path.replace("earth.N.", "earth.0.");
+        let number = |path: &str, unit: &str| -> Option<f64> {
+            let value = find(path).ok()?.number(case)?;
+            Some(short(value / scale(key, unit)))
+        };
+        let value = match &key.kind {
+            Kind::Number(n, _) => number(&first, n.unit).map(Value::from),
+            Kind::CentreMark => {
+                let depth = case.sheet.centre_mark.map_or(0.0, |mark| mark.depth);
+                Some(Value::from(short(depth * 1e3)))
+            }
+            Kind::Joint(_) => text(&first)
+                .zip(number(&format!("{first}.resistance"), "mohm"))
+                .map(|(name, mohm)| json!({ "text": plain(&name), "mohm": mohm })),
+            _ => text(&first).map(|t| Value::from(plain(&t))),
+        };
+        if let Some(value) = value {
+            out.insert((*path).to_string(), value);
+        }
+    }
+    out
+}
+
+/// SI units in one customary unit of a key.
+fn scale(key: &Key, unit: &str) -> f64 {
+    if unit.is_empty() {
+        return 1.0;
+    }
+    let dimension = match &key.kind {
+        Kind::Joint(_) => crate::case::quantity::Dimension::Resistance,
+        _ => key
+            .number()
+            .map_or(crate::case::quantity::Dimension::Length, |n| n.dimension),
+    };
+    parse(&format!("1 {unit}"), dimension).unwrap_or(1.0)
+}
+
+/// A value without the quotes a file puts round it.
+fn plain(text: &str) -> String {
+    text.trim_matches('"').to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::case::read::demonstration;
+
+    #[test]
+    fn every_control_stands_somewhere_within_its_travel_in_the_demonstration_case() {
+        let values = values(&Case::default());
+        for c in all() {
+            let value = &values[c.key];
+            match c.kind {
+                "number" => {
+                    let x = value.as_f64().unwrap();
+                    assert!(c.least <= x && x <= c.most, "{}: {x}", c.key);
+                }
+                "joint" => assert!(value["mohm"].as_f64().unwrap() > 0.0, "{}", c.key),
+                _ => assert!(
+                    c.words.contains(&value.as_str().unwrap()),
+                    "{}: {value}",
+                    c.key
+                ),
+            }
+        }
+    }
+
+    #[test]
+    fn what_a_control_says_can_be_set() {
+        for c in all() {
+            let key = c.key.replace("earth.N.", "earth.0.");
+            let ends = match c.kind {
+                "number" => [c.least, c.most]
+                    .map(|x| format!("{x} {}", c.unit))
+                    .to_vec(),
+                "joint" => [c.least, c.most]
+                    .map(|x| format!("{x} {}", c.unit))
+                    .to_vec(),
+                _ => c.words.iter().map(|w| (*w).to_string()).collect(),
+            };
+            for end in ends {
+                // A mark of no depth is none, and a gap needs a lift: the page says so itself.
+                if (key == "sheet.centre_mark" && end.starts_with("0 ")) || end == "gap" {
+                    continue;
+                }
+                let set = format!("{key}={}", end.trim());
+                // Eight turns want a lead long enough.
+                let long = "lead.length=30 m".to_string();
+                demonstration(&[long, set.clone()])
+                    .unwrap_or_else(|e| panic!("{set}: {}", e.render(false)));
+            }
+        }
+    }
+}

@@ -1,0 +1,128 @@
+// Time: playing, scrubbing, stepping from event to event.
+
+import { byId, el } from "./dom.js";
+import { LEFT, RIGHT } from "./curves.js";
+import { ms } from "./words.js";
+
+/** Step of the arrow keys over the length of the weld. */
+const NUDGE = 1 / 400;
+
+export class Clock {
+  /** `tell` is told each new time. */
+  constructor(tell) {
+    this.tell = tell;
+    this.t = 0;
+    this.playing = false;
+    [this.bar, this.button] = [byId("at"), byId("play")];
+    this.bar.addEventListener("input", () => this.seek(this.bar.valueAsNumber));
+    this.button.addEventListener("click", () => this.toggle());
+    byId("before").addEventListener("click", () => this.hop(-1));
+    byId("after").addEventListener("click", () => this.hop(1));
+    document.addEventListener("keydown", (e) => this.key(e));
+  }
+
+  show(weld, end) {
+    this.weld = weld;
+    this.bar.max = end;
+    this.bar.step = "any";
+    this.marks(end);
+    this.set(Math.min(this.t, weld.end));
+  }
+
+  /** Names of the events under the bar, none on top of another. */
+  marks(end) {
+    this.bar.style.setProperty("--phases", this.shades(end));
+    const place = byId("marks");
+    const wide = place.clientWidth - LEFT - RIGHT;
+    const free = [-Infinity, -Infinity];
+    const seen = new Set();
+    const nodes = this.weld.events.filter((e) => e.name !== "trigger" && e.time_s <= end).map((e) => {
+      const x = LEFT + (wide * e.time_s) / end;
+      const name = el("button", { type: "button", class: "mark", title: `${e.words}, ${ms(e.time_s)}`, onclick: () => this.seek(e.time_s) });
+      const half = 3.4 * e.words.length + 5;
+      const row = free.findIndex((from) => x - half > from);
+      if (row >= 0 && !seen.has(e.name)) {
+        free[row] = x + half;
+        name.textContent = e.words;
+        name.style.top = `${row * 15}px`;
+      } else {
+        name.textContent = "·";
+        name.setAttribute("aria-label", e.words);
+      }
+      seen.add(e.name);
+      name.style.left = `${Math.min(x, LEFT + wide - half + RIGHT)}px`;
+      return name;
+    });
+    place.replaceChildren(...nodes);
+  }
+
+  /** The phases as a background of the bar. */
+  shades(end) {
+    const stops = this.weld.phases.map(([name, start], k) => {
+      const to = Math.min(end, this.weld.phases[k + 1]?.[1] ?? this.weld.end);
+      return `var(--bar-${name}) ${(100 * start) / end}% ${(100 * to) / end}%`;
+    });
+    return `linear-gradient(to right, ${stops.join(", ")}, var(--track) 0)`;
+  }
+
+  set(t) {
+    this.t = t;
+    this.bar.value = t;
+    this.bar.setAttribute("aria-valuetext", this.weld.describe(this.weld.at(t)));
+    this.tell(t);
+  }
+
+  seek(t) {
+    this.pause();
+    this.set(Math.min(this.weld.end, Math.max(0, t)));
+  }
+
+  hop(way) {
+    this.seek(this.weld.step(this.t, way));
+  }
+
+  toggle() {
+    if (this.playing) return this.pause();
+    if (this.t >= this.weld.end) this.set(0);
+    this.playing = true;
+    this.button.textContent = "Pause";
+    let last;
+    const frame = (now) => {
+      if (!this.playing) return;
+      const passed = last === undefined ? 0 : Math.min(0.1, (now - last) / 1e3);
+      last = now;
+      const t = this.t + passed / Number(byId("slow").value);
+      if (t >= this.weld.end) {
+        this.set(this.weld.end);
+        return this.pause();
+      }
+      this.set(t);
+      requestAnimationFrame(frame);
+    };
+    requestAnimationFrame(frame);
+  }
+
+  pause() {
+    this.playing = false;
+    this.button.textContent = "Play";
+  }
+
+  key(event) {
+    const typing = event.target.closest("input:not([type=checkbox]), select, textarea, summary, dialog");
+    if (event.altKey || event.ctrlKey || event.metaKey || !this.weld) return;
+    if (typing && !(event.target === this.bar && event.key === " ")) return;
+    const button = event.target.closest("button, a");
+    const does = {
+      " ": button ? undefined : () => this.toggle(),
+      ",": () => this.hop(-1),
+      ".": () => this.hop(1),
+      ArrowLeft: () => this.seek(this.t - NUDGE * this.weld.end),
+      ArrowRight: () => this.seek(this.t + NUDGE * this.weld.end),
+      Home: () => this.seek(0),
+      End: () => this.seek(this.weld.end),
+    }[event.key];
+    if (!does) return;
+    event.preventDefault();
+    does();
+  }
+}

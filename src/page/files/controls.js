@@ -1,0 +1,179 @@
+// Sliders, choices and switches over keys of the case.
+
+import { byId, el } from "./dom.js";
+import { three } from "./words.js";
+
+const UNITS = { mm2: "mm²", mohm: "mΩ", uH: "µH", deg: "°", "N/mm": "N/mm" };
+const STEPS = 1000;
+
+/** The keys a control stands for: each earth lead's, where it stands for all. */
+function keys(control, weld) {
+  if (!control.key.includes("earth.N.")) return [control.key];
+  return weld.rim.leads.map((lead) => control.key.replace("earth.N", lead.key));
+}
+
+export class Controls {
+  /** `change` is told pairs of key and text, and whether the hand is still on the slider. */
+  constructor(start, change, fault) {
+    this.change = change;
+    this.all = start.controls.map((control) => new MAKERS[control.kind](control, this));
+    const groups = [...new Set(start.controls.map((c) => c.group))];
+    const panels = groups.map((group) => {
+      const inside = (first) => this.all.filter((c) => c.control.group === group && c.control.first === first).map((c) => c.root);
+      const [first, rest] = [inside(true), inside(false)];
+      if (first.length === 0) return el("details", { class: "group" }, el("summary", {}, group), ...rest);
+      const more = rest.length ? el("details", { class: "more" }, el("summary", {}, "more"), ...rest) : null;
+      return el("div", { class: "group" }, el("h3", {}, group), ...first, more);
+    });
+    this.switches = start.faults.map(({ name, about }) => {
+      const box = el("input", { type: "checkbox", onchange: () => fault(name, box.checked) });
+      return { name, box, root: el("label", { class: "fault" }, box, about) };
+    });
+    this.count = el("span", { class: "soft" });
+    const faults = el("details", { class: "group", id: "faults" }, el("summary", {}, "faults ", this.count), ...this.switches.map((s) => s.root));
+    byId("controls").replaceChildren(faults, ...panels);
+  }
+
+  /** Puts every control where the weld is; where the base was is marked. */
+  show(weld, base, state) {
+    this.weld = weld;
+    for (const control of this.all) {
+      const value = weld.values[control.control.key];
+      control.root.hidden = value === undefined;
+      if (value !== undefined) control.show(value, base?.values[control.control.key]);
+    }
+    for (const { name, box } of this.switches) box.checked = state.faults.includes(name);
+    const on = state.faults.length;
+    this.count.textContent = on ? `${on} on` : "";
+  }
+
+  told(control, text, going) {
+    this.change(keys(control, this.weld).map((key) => [key, text]), going);
+  }
+}
+
+/** A slider with a number that can be typed. */
+class Slider {
+  constructor(control, owner) {
+    [this.control, this.owner] = [control, owner];
+    this.unit = UNITS[control.unit] ?? control.unit;
+    const id = `c-${control.key}`;
+    this.text = el("input", { type: "text", id, autocomplete: "off", spellcheck: "false", title: control.about, onchange: () => this.typed(), onkeydown: (e) => e.key === "Escape" && this.show(this.value, this.base) });
+    this.slider = el("input", { type: "range", min: 0, max: STEPS, step: 1, "aria-label": `${control.label} (${control.about})`,
+      oninput: () => this.moved(true), onchange: () => this.moved(false) });
+    if (control.words.length) {
+      const list = `${id}-words`;
+      this.text.setAttribute("list", list);
+      this.words = el("datalist", { id: list }, ...control.words.map((value) => el("option", { value })));
+    }
+    this.root = el("div", { class: "control" }, el("label", { for: id, title: control.about }, control.label), this.text, this.words, this.slider);
+  }
+
+  share(value) {
+    const { least, most, log } = this.control;
+    const s = log ? Math.log(Math.max(value, least) / least) / Math.log(most / least) : (value - least) / (most - least);
+    return Math.round(STEPS * Math.min(1, Math.max(0, s)));
+  }
+
+  value_at(share) {
+    const { least, most, step, log } = this.control;
+    if (log) return least * (most / least) ** (share / STEPS);
+    const raw = least + ((most - least) * share) / STEPS;
+    return Math.min(most, least + Math.round((raw - least) / step) * step);
+  }
+
+  /** Number and unit as the case takes them. */
+  wanted(value) {
+    const number = Number(value.toPrecision(4));
+    if (this.control.key === "sheet.centre_mark" && number === 0) return "none";
+    return this.control.unit ? `${number} ${this.control.unit}` : `${number}`;
+  }
+
+  written(value) {
+    const number = Number.isInteger(value) ? String(value) : String(Number(value.toPrecision(4)));
+    if (this.control.key === "sheet.centre_mark" && value === 0) return "none";
+    return this.unit === "°" ? `${number}°` : this.unit ? `${number} ${this.unit}` : number;
+  }
+
+  moved(going) {
+    const text = this.wanted(this.value_at(this.slider.valueAsNumber));
+    this.owner.told(this.control, text, going);
+  }
+
+  typed() {
+    const text = this.text.value.trim().replace(",", ".").replace("°", " deg").replace("²", "2");
+    this.entered = true;
+    const bare = text !== "" && Number.isFinite(Number(text));
+    this.owner.told(this.control, bare ? this.wanted(Number(text)) : text, false);
+  }
+
+  show(value, base) {
+    [this.value, this.base] = [value, base];
+    this.place(this.number(value), base === undefined ? undefined : this.number(base));
+    // What is being typed stays; what has been typed is shown as it was understood.
+    if (document.activeElement !== this.text || this.entered) this.text.value = this.written(value);
+    this.entered = false;
+  }
+
+  place(value, base) {
+    if (document.activeElement !== this.slider || this.share(this.value_at(this.slider.valueAsNumber)) !== this.share(value)) this.slider.value = this.share(value);
+    const moved = base !== undefined && base !== value;
+    this.root.classList.toggle("moved", moved);
+    this.slider.style.setProperty("--at", `${this.share(value) / 10}%`);
+    this.slider.style.setProperty("--base", `${this.share(moved ? base : value) / 10}%`);
+    this.slider.setAttribute("aria-valuetext", this.written(this.value));
+  }
+
+  number(value) {
+    return value;
+  }
+}
+
+/** A joint: a name, or a resistance by ratios. */
+class Joint extends Slider {
+  written({ text, mohm }) {
+    const names = { tight: "tight", worn: "worn", loose: "loose", arcing: "arcing" };
+    return names[text] ? (text === "tight" ? text : `${text} · ${three(mohm)} mΩ`) : `${three(mohm)} mΩ`;
+  }
+
+  wanted(value) {
+    // Near a name's own resistance the name is meant.
+    const names = [["tight", 0.015], ["worn", 0.2], ["loose", 2]];
+    const near = names.find(([, r]) => Math.abs(Math.log(value / r)) < 0.045);
+    return near ? near[0] : `${Number(value.toPrecision(2))} mohm`;
+  }
+
+  typed() {
+    const text = this.text.value.split("·")[0].trim().replace(",", ".").replace("Ω", "ohm");
+    this.entered = true;
+    this.owner.told(this.control, Number.isFinite(Number(text)) && text !== "" ? `${text} mohm` : text, false);
+  }
+
+  number({ mohm }) {
+    return mohm;
+  }
+
+  place(value, base) {
+    super.place(value, base);
+    const moved = this.base !== undefined && (this.base.mohm !== this.value.mohm || this.base.text !== this.value.text);
+    this.root.classList.toggle("moved", moved);
+  }
+}
+
+/** One of a few words. */
+class Choice {
+  constructor(control, owner) {
+    this.control = control;
+    const id = `c-${control.key}`;
+    this.pick = el("select", { id, title: control.about, onchange: () => owner.told(control, this.pick.value, false) }, ...control.words.map((word) => el("option", { value: word }, word)));
+    this.root = el("div", { class: "control choice" }, el("label", { for: id }, control.label), this.pick);
+  }
+
+  show(value, base) {
+    if (!this.control.words.includes(value) && ![...this.pick.options].some((o) => o.value === value)) this.pick.append(el("option", { value }, value));
+    this.pick.value = value;
+    this.root.classList.toggle("moved", base !== undefined && base !== value);
+  }
+}
+
+const MAKERS = { number: Slider, joint: Joint, choice: Choice };

@@ -1,0 +1,143 @@
+// Curves over time: strips one above the other on one axis, phases shaded, the base in grey behind.
+
+import { el, put, show, svg } from "./dom.js";
+import { amperes, celsius, mm, three, um, volts } from "./words.js";
+
+/** Room for names and values at the left, and at the right. */
+export const LEFT = 108;
+export const RIGHT = 14;
+
+const watts = (p) => `${three(p / 1e3)} kW`;
+const speed = (w) => `${w.toFixed(2)} m/s`;
+
+/** What can be drawn: column, name, words of a value. */
+const KINDS = [
+  ["current_A", "current", amperes, "blue"],
+  ["gap_m", "gap", mm, "green"],
+  ["melt_sheet_m", "melt of sheet", um, "red"],
+  ["weld_V", "weld voltage", volts, "amber"],
+  ["weld_W", "weld power", watts, "amber"],
+  ["bank_V", "bank voltage", volts, "blue"],
+  ["speed_m_per_s", "stud speed", speed, "purple"],
+  ["sheet_K", "sheet's face", celsius, "red"],
+];
+const FIRST = ["current_A", "gap_m", "melt_sheet_m"];
+
+export class Curves {
+  /** `seek` is told the time a pointer picks. */
+  constructor(place, seek) {
+    this.seek = seek;
+    this.place = place;
+    this.shown = new Set(FIRST);
+    this.root = svg("svg", { role: "img", "aria-label": "Curves over time" });
+    const boxes = KINDS.map(([column, name]) => {
+      const box = el("input", { type: "checkbox", onchange: () => this.toggle(column, box.checked) });
+      box.checked = this.shown.has(column);
+      return el("label", {}, box, name);
+    });
+    place.append(this.root, el("details", { id: "kinds" }, el("summary", {}, "Which curves"), ...boxes));
+    for (const name of ["pointerdown", "pointermove", "pointerleave"]) this.root.addEventListener(name, (e) => this.pointer(e));
+    new ResizeObserver(() => this.layout()).observe(place);
+  }
+
+  toggle(column, on) {
+    if (on) this.shown.add(column);
+    else this.shown.delete(column);
+    this.layout();
+  }
+
+  show(weld, base) {
+    [this.weld, this.base] = [weld, base];
+    this.end = Math.max(weld.end, base ? Math.min(base.end, 1.6 * weld.end) : 0);
+    this.layout();
+  }
+
+  x(t) {
+    return LEFT + ((this.wide - LEFT - RIGHT) * t) / this.end;
+  }
+
+  /** Draws everything for the room there is. */
+  layout() {
+    if (!this.weld) return;
+    const kinds = KINDS.filter(([column]) => this.shown.has(column));
+    this.wide = Math.max(260, this.place.clientWidth);
+    const room = this.place.clientHeight;
+    const strip = Math.max(46, Math.min(120, (room - 20) / Math.max(1, kinds.length)));
+    this.high = 18 + strip * kinds.length;
+    put(this.root, { viewBox: `0 0 ${this.wide} ${this.high}`, width: this.wide, height: this.high });
+    const parts = [...this.bands()];
+    this.values = kinds.map(([column, name, words, color], k) => {
+      const top = 18 + strip * k;
+      const most = Math.max(this.weld.most(column), this.base?.most(column) ?? 0) || 1;
+      const least = column === "sheet_K" ? 293.15 : 0;
+      const y = (v) => top + strip - 4 - ((strip - 12) * (v - least)) / (most - least || 1);
+      const line = (weld, css) => svg("path", { class: `curve ${css}`, d: this.trace(weld, column, y) });
+      parts.push(svg("line", { class: "axis", x1: LEFT, x2: this.wide - RIGHT, y1: y(least), y2: y(least) }));
+      if (this.base) parts.push(line(this.base, "ghost"));
+      parts.push(line(this.weld, color));
+      const value = svg("text", { class: "value", x: 0, y: top + strip / 2 + 14 });
+      parts.push(svg("text", { class: `name ${color}`, x: 0, y: top + strip / 2 - 3 }, name), value);
+      return { column, words, value };
+    });
+    if (this.base) parts.push(svg("text", { class: "phase", x: this.wide - RIGHT, y: 12, "text-anchor": "end" }, "grey: the base"));
+    this.cursor = svg("line", { class: "cursor", y1: 18, y2: this.high });
+    this.hover = svg("line", { class: "hover", y1: 18, y2: this.high, visibility: "hidden" });
+    this.root.replaceChildren(...parts, this.hover, this.cursor);
+    this.place.dispatchEvent(new CustomEvent("laid"));
+    if (this.time !== undefined) this.at(this.time);
+  }
+
+  bands() {
+    const out = [];
+    this.weld.phases.forEach(([name, start], k) => {
+      const end = Math.min(this.end, this.weld.phases[k + 1]?.[1] ?? this.weld.end);
+      const [x0, x1] = [this.x(start), this.x(end)];
+      if (x1 - x0 < 0.5) return;
+      out.push(svg("rect", { class: `band ${name}`, x: x0, width: x1 - x0, y: 18, height: this.high - 18 }));
+      if (x1 - x0 > 7 * name.length + 4) out.push(svg("text", { class: "phase", x: (x0 + x1) / 2, y: 12, "text-anchor": "middle" }, name));
+    });
+    for (const event of this.weld.events.slice(1)) {
+      if (event.time_s <= this.end) out.push(svg("line", { class: "event", x1: this.x(event.time_s), x2: this.x(event.time_s), y1: 18, y2: this.high }));
+    }
+    return out;
+  }
+
+  trace(weld, column, y) {
+    const times = weld.columns.time_s;
+    const all = weld.columns[column];
+    let d = "";
+    for (let k = 0; k < times.length && times[k] <= this.end; k++) {
+      d += `${k ? "L" : "M"}${this.x(times[k]).toFixed(1)} ${y(all[k]).toFixed(1)}`;
+    }
+    return d;
+  }
+
+  /** Moves the cursor and reads the values there. */
+  at(t) {
+    this.time = t;
+    put(this.cursor, { x1: this.x(t), x2: this.x(t) });
+    this.read(t);
+  }
+
+  read(t) {
+    for (const { column, words, value } of this.values) value.textContent = words(this.weld.value(column, t));
+  }
+
+  pointer(event) {
+    if (!this.weld) return;
+    if (event.type === "pointerleave") {
+      show(this.hover, false);
+      return this.read(this.time);
+    }
+    const box = this.root.getBoundingClientRect();
+    const share = (event.clientX - box.left - LEFT) / (box.width - LEFT - RIGHT);
+    const t = Math.min(this.weld.end, Math.max(0, share * this.end));
+    if (event.buttons & 1) {
+      show(this.hover, false);
+      return this.seek(t);
+    }
+    show(this.hover, true);
+    put(this.hover, { x1: this.x(t), x2: this.x(t) });
+    this.read(t);
+  }
+}

@@ -1,0 +1,207 @@
+// The page: its state, its address, and what it asks the program.
+
+import { byId, el } from "./dom.js";
+import { View } from "./view.js";
+import { Controls } from "./controls.js";
+import { Lessons } from "./lessons.js";
+
+const MOST_UNDO = 200;
+
+/** Time within which moves of one control are one step to undo [ms]. */
+const ONE_STEP = 800;
+
+const view = new View();
+const empty = () => ({ sets: new Map(), faults: [] });
+const copy = (state) => ({ sets: new Map(state.sets), faults: [...state.faults] });
+
+let state = empty();
+let base = empty();
+let shown = { now: null, base: null };
+let good = copy(state);
+let controls;
+const before = [];
+let last = { key: "", time: 0 };
+
+/** A state as pairs of an address. */
+function pairs(now, from, extra = []) {
+  const out = new URLSearchParams();
+  for (const [key, value] of now.sets) out.append("set", `${key}=${value}`);
+  for (const name of now.faults) out.append("fault", name);
+  if (from) {
+    out.append("base", "");
+    for (const [key, value] of from.sets) out.append("base-set", `${key}=${value}`);
+    for (const name of from.faults) out.append("base-fault", name);
+  }
+  for (const [name, value] of extra) out.append(name, value);
+  return out;
+}
+
+function read(query) {
+  const [now, from] = [empty(), empty()];
+  for (const [name, value] of new URLSearchParams(query)) {
+    const part = name.startsWith("base-") ? from : now;
+    const kind = name.replace("base-", "");
+    const cut = value.indexOf("=");
+    if (kind === "set" && cut > 0) part.sets.set(value.slice(0, cut), value.slice(cut + 1));
+    if (kind === "fault") part.faults.push(value);
+  }
+  return [now, from];
+}
+
+function complain(text) {
+  const place = byId("message");
+  const close = el("button", { type: "button", onclick: () => (place.hidden = true) }, "Close");
+  place.replaceChildren(close, text.trim());
+  place.hidden = !text;
+}
+
+async function ask(now, from) {
+  const answer = await fetch("fire", { method: "POST", body: pairs(now, from) });
+  if (!answer.ok) throw new Error(await answer.text());
+  return answer.json();
+}
+
+/** Fires what is set now; while one is on its way only the latest next one waits. */
+let flying = null;
+let again = false;
+async function fire() {
+  if (flying) {
+    again = true;
+    return flying;
+  }
+  flying = (async () => {
+    do {
+      again = false;
+      await once();
+    } while (again);
+  })();
+  await flying.finally(() => (flying = null));
+}
+
+let base_key = null;
+let refused = false;
+async function once() {
+  const asked = copy(state);
+  try {
+    const key = pairs(base).toString();
+    if (key !== base_key) {
+      shown.base = await ask(base, null);
+      base_key = key;
+    }
+    shown.now = await ask(asked, base);
+    good = asked;
+    if (!refused) complain("");
+    refused = false;
+  } catch (error) {
+    complain(error instanceof TypeError ? "The program does not answer. Is it still running?" : error.message);
+    // Back to what last fired; an address that never did gives way to the page as it was opened.
+    if (!again) state = copy(good);
+    if (!shown.now) {
+      if (asked.sets.size + asked.faults.length + base.sets.size + base.faults.length === 0) return;
+      [state, base, again, refused] = [empty(), empty(), true, true];
+      return;
+    }
+  }
+  view.show(shown.now, shown.base);
+  controls.show(shown.now, shown.base, state);
+  remember();
+}
+
+/** Address, undo and links go with the state. */
+function remember() {
+  const query = pairs(state, base.sets.size || base.faults.length ? base : null).toString();
+  history.replaceState(null, "", query ? `?${query}` : location.pathname);
+  for (const link of document.querySelectorAll("[data-take]")) link.href = `take/${link.dataset.take}?${pairs(state, base)}`;
+  byId("undo").disabled = before.length === 0;
+  byId("reset").disabled = query === "";
+}
+
+/** Keeps the state for undo; moves of one control in a row are one step. */
+function step(key) {
+  const now = performance.now();
+  if (key !== last.key || now - last.time > ONE_STEP) {
+    before.push({ state: copy(state), base: copy(base) });
+    if (before.length > MOST_UNDO) before.shift();
+  }
+  last = { key, time: now };
+}
+
+function change(changes) {
+  step(changes[0][0]);
+  // A later word replaces an earlier one, and stands after it: a stud's size before its pip.
+  for (const [key, text] of changes) {
+    state.sets.delete(key);
+    if (key === "stud.size") for (const old of [...state.sets.keys()]) if (/^stud\.(pip_|flange)/.test(old)) state.sets.delete(old);
+    state.sets.set(key, text);
+  }
+  return fire();
+}
+
+function fault(name, on) {
+  step(`fault ${name}`);
+  state.faults = state.faults.filter((other) => other !== name);
+  if (on) state.faults.push(name);
+  return fire();
+}
+
+const table = (sets) => new Map(sets.map((set) => [set.slice(0, set.indexOf("=")), set.slice(set.indexOf("=") + 1)]));
+
+/** What a lesson may do with the page. */
+const page = {
+  begin(sets) {
+    step("lesson");
+    state = { sets: table(sets), faults: [] };
+    base = copy(state);
+    return fire();
+  },
+  async turn(sets, faults) {
+    step("answer");
+    state = { sets: new Map([...base.sets, ...table(sets)]), faults: [...faults] };
+    await fire();
+    return shown.now && { now: shown.now, base: shown.base };
+  },
+  stand(name) {
+    const event = shown.now.events.find((e) => e.name === name);
+    if (event) view.clock.seek(event.time_s);
+  },
+};
+
+async function live() {
+  const answer = await fetch("start");
+  if (!answer.ok) throw new Error(await answer.text());
+  const start = await answer.json();
+  controls = new Controls(start, change, fault);
+  new Lessons(start.lessons, page);
+  [state, base] = read(location.search);
+  byId("pin").addEventListener("click", () => {
+    step("pin");
+    base = copy(state);
+    fire();
+  });
+  byId("undo").addEventListener("click", () => {
+    const found = before.pop();
+    last = { key: "", time: 0 };
+    if (found) ({ state, base } = found);
+    fire();
+  });
+  byId("reset").addEventListener("click", () => {
+    step("reset");
+    [state, base] = [empty(), empty()];
+    fire();
+  });
+  byId("copy").addEventListener("click", async () => {
+    await navigator.clipboard?.writeText(location.href);
+    byId("copy").textContent = "Copied";
+    setTimeout(() => (byId("copy").textContent = "Copy this page's address"), 1500);
+  });
+  await fire();
+}
+
+const inside = byId("welds");
+if (inside) {
+  document.body.classList.add("replay");
+  const { now, base: from } = JSON.parse(inside.textContent);
+  view.show(now, from);
+} else {
+  live().catch((error) => complain(`${error.message}\nIs the program still running?`));
+}

@@ -1,0 +1,293 @@
+// The weld in section: chuck, stud, pip, sheet, arc and melt, at one moment.
+//
+// Widths, sheet and shank are to one scale; heights between the faces are drawn larger, and the
+// drawing says how much.
+
+import { put, show, svg } from "./dom.js";
+import { amperes, mm, um } from "./words.js";
+import { glow } from "./heat.js";
+import { SPREAD } from "./weld.js";
+
+const HIGH = 318;
+const MIDDLE = 0;
+/** Half of the narrowest drawing, and of the sheet, whose ends are never seen. */
+const NARROW = 290;
+const ENDLESS = 2000;
+/** Height of the sheet's face. */
+const FACE = 236;
+/** Flange on the drawing. */
+const FLANGE = 200;
+/** Tallest gap on the drawing, and most by which it is stretched. */
+const TALLEST = 122;
+const STRETCH = 5;
+const POINTS = 24;
+
+const path = (points) => `M${points.map(([x, y]) => `${x.toFixed(1)} ${y.toFixed(1)}`).join("L")}Z`;
+
+export class Stage {
+  constructor(place) {
+    const metal = (id) => svg("linearGradient", { id }, ...[[0, "#77818d"], [0.3, "#c9d0d8"], [0.62, "#a3acb7"], [1, "#6c7682"]]
+      .map(([offset, color]) => svg("stop", { offset, "stop-color": color })));
+    const arc = svg("radialGradient", { id: "plasma" }, ...[[0, "#fffbe8", 1], [0.3, "#ffe9a0", 0.95], [0.62, "#ffb347", 0.6], [1, "#ff9a3c", 0]]
+      .map(([offset, color, opacity]) => svg("stop", { offset, "stop-color": color, "stop-opacity": opacity })));
+    const part = (name, attributes) => (this[name] = svg("path", attributes));
+    const words = (name, attributes) => (this[name] = svg("text", { class: "label", ...attributes }));
+    const head = (id) => svg("marker", { id, viewBox: "0 0 8 8", refX: 6, refY: 4, markerWidth: 8, markerHeight: 8, markerUnits: "userSpaceOnUse", orient: "auto-start-reverse" }, svg("path", { d: "M0 0L8 4L0 8Z", class: "head" }));
+    this.earths = svg("g", {});
+    this.sparks = svg("g", { class: "sparks" });
+    for (let k = 0; k < 14; k++) this.sparks.append(svg("line", {}));
+    this.dimension = svg("g", { class: "dimension" }, (this.bar = svg("line", {})), (this.top = svg("line", {})), (this.bottom = svg("line", {})));
+    this.ellipse = svg("ellipse", { fill: "url(#plasma)", cx: MIDDLE });
+    this.lamp = svg("circle", { class: "lamp", r: 9 });
+    this.root = svg("svg", { role: "img", "aria-label": "Section through stud and sheet" },
+      svg("defs", {}, metal("steel"), metal("plate"), arc, head("head")),
+      part("plate", { fill: "url(#plate)" }),
+      part("pool", {}), part("warm", {}),
+      this.ellipse,
+      part("fillet", {}),
+      part("shank", { fill: "url(#steel)" }), part("thread", { class: "thread" }), part("flange", { fill: "url(#steel)" }),
+      part("film", {}), part("pip", {}),
+      part("chuck", { class: "chuck" }), this.lamp,
+      this.sparks, this.earths, this.dimension,
+      words("gap", {}), words("melt", { "text-anchor": "end" }), words("pool_words", { "text-anchor": "end" }), words("sheet", {}), words("holder", {}), words("scale", { "text-anchor": "end" }),
+      words("none", { x: MIDDLE, y: 110, "text-anchor": "middle" }));
+    place.append(this.root);
+    new ResizeObserver(() => this.fit(place)).observe(place);
+    this.fit(place);
+  }
+
+  /** As wide as the room asks for. */
+  fit(place) {
+    const aspect = place.clientWidth / Math.max(1, place.clientHeight);
+    const half = Math.max(NARROW, 0.5 * HIGH * aspect);
+    put(this.root, { viewBox: `${-half} 0 ${2 * half} ${HIGH}` });
+    put(this.sheet, { x: 8 - half });
+    put(this.scale, { x: half - 8 });
+  }
+
+  /** Takes the shapes of a weld. */
+  shape(weld) {
+    const s = weld.stage;
+    this.weld = weld;
+    this.per_mm = FLANGE / (2e3 * s.flange_radius_m);
+    const gap = Math.max(weld.most("gap_m"), s.pip_length_m, 1e-5) * 1e3;
+    this.stretch = Math.min(STRETCH, TALLEST / (gap * this.per_mm));
+    const shank = Number(s.size.slice(1)) || 1400 * s.flange_radius_m;
+    this.shank_half = Math.min(0.5 * shank * this.per_mm, 0.46 * FLANGE);
+    const full = s.sheet_m * 1e3 * this.per_mm;
+    this.thick = Math.min(50, Math.max(8, full));
+    const rough = this.stretch >= 1.95 ? this.stretch.toFixed(0) : this.stretch.toFixed(1);
+    this.scale.textContent = `heights between the faces: ${rough} times larger`;
+    const bottom = FACE + this.thick;
+    const cut = full > 50 ? " (cut off)" : "";
+    this.sheet.textContent = `${s.sheet_metal} sheet, ${(s.sheet_m * 1e3).toPrecision(2)} mm${cut}`;
+    for (const label of [this.sheet, this.scale]) put(label, { y: bottom + 18 });
+    const mark = this.mark(s);
+    put(this.plate, { d: path([[-ENDLESS, FACE], ...mark, [ENDLESS, FACE], [ENDLESS, bottom], [-ENDLESS, bottom]]) });
+    this.lit = weld.joints.some((j) => j.key === "joints.chuck" && j.spot === "melts");
+    show(this.scale, !s.bolted);
+    for (const name of ["shank", "flange", "thread", "chuck", "pip", "holder"]) show(this[name], !s.bolted);
+    this.none.textContent = s.bolted ? "no stud: the leads are bolted together" : "";
+    this.power = Math.max(1, weld.most("weld_W"));
+    this.earth_most = Math.max(1, ...weld.rim.leads.map((lead) => lead.peak_A));
+  }
+
+  /** Outline of a centre punch mark, in drawing units. */
+  mark(s) {
+    if (!s.mark_depth_m) return [];
+    const half = s.mark_depth_m * Math.tan(s.mark_angle_rad / 2) * 1e3 * this.per_mm;
+    return [[MIDDLE - half, FACE], [MIDDLE, FACE + Math.min(this.tall(s.mark_depth_m), this.thick - 3)], [MIDDLE + half, FACE]];
+  }
+
+  /** A height between the faces, drawn. */
+  tall(metres) {
+    return metres * 1e3 * this.per_mm * this.stretch;
+  }
+
+  /** Draws a moment. */
+  draw(now) {
+    const s = this.weld.stage;
+    if (s.bolted) return this.bolted(now);
+    const [half, down] = [FLANGE / 2, this.weld.happened.touchdown];
+    const landed = down !== undefined && now.t >= down;
+    const apex = FACE - this.tall(now.gap_m) + (landed ? this.tall(now.closed_m) : 0);
+    const slope = this.tall(s.flange_radius_m * Math.tan(s.cone_rad)) / half;
+    const lean = this.tall(s.flange_radius_m * Math.tan(s.tilt_rad)) / half;
+    // Height of the stud's face at a place across it.
+    const face = (x, lift) => [MIDDLE + x, apex - Math.abs(x) * slope + x * lean - lift];
+    const across = Array.from({ length: POINTS + 1 }, (_, k) => -half + (2 * half * k) / POINTS);
+    const under = across.map((x) => face(x, 0));
+    const rim = Math.min(under[0][1], under[POINTS][1]);
+    const top = Math.min(rim - 26, apex - half * slope - 26);
+    put(this.flange, { d: path([[MIDDLE - half, top], [MIDDLE + half, top], ...under.toReversed()]) });
+    put(this.shank, { d: path([[MIDDLE - this.shank_half, -60], [MIDDLE + this.shank_half, -60], [MIDDLE + this.shank_half, top], [MIDDLE - this.shank_half, top]]) });
+    this.grip(top);
+    this.melted(now, face, across, landed);
+    this.tip(now, apex, s);
+    this.arc(now, apex, slope);
+    this.measure(now, apex, landed);
+    this.paths(now);
+  }
+
+  grip(top) {
+    const [low, wide] = [top - 34, this.shank_half];
+    const rows = [];
+    for (let y = top - 8; y > low + 6; y -= 7) rows.push(`M${MIDDLE - wide} ${y}h${2 * wide}`);
+    put(this.thread, { d: rows.join("") });
+    const jaw = (side) => [[MIDDLE + side * wide, low], [MIDDLE + side * (wide + 12), low], [MIDDLE + side * (wide + 30), low - 26], [MIDDLE + side * (wide + 30), -60], [MIDDLE + side * wide, -60]];
+    put(this.chuck, { d: path(jaw(-1)) + path(jaw(1)) });
+    put(this.holder, { x: MIDDLE + wide + 40, y: Math.max(36, low - 12) });
+    this.holder.textContent = low > 20 ? "chuck" : "";
+    show(this.lamp, this.lit);
+    put(this.lamp, { cx: MIDDLE + wide, cy: Math.max(12, low - 4) });
+  }
+
+  /** Molten layers, the filled wedge, the witness at the rim. */
+  melted(now, face, across, landed) {
+    const [stud, sheet] = [this.tall(now.melt_stud_m), Math.min(this.tall(now.melt_sheet_m), this.thick)];
+    const half = FLANGE / 2;
+    const lower = across.map((x) => face(x, 0));
+    const upper = across.map((x) => face(x, Math.min(stud, 60)));
+    // What has frozen still glows by its temperature, in a layer as thick as it was molten.
+    const trace = (name, depth) => Math.max(depth, 0.7 * this.tall(this.largest(name, now.t)));
+    put(this.film, { d: path([...lower, ...upper.map(([x, y]) => [x, y]).toReversed()]), fill: glow(now.stud_K) });
+    show(this.film, stud > 0.4);
+    put(this.pool, { d: this.dish(half, sheet), fill: glow(now.sheet_K) });
+    show(this.pool, sheet > 0.4);
+    const [warm, kelvin] = [Math.min(this.thick, trace("melt_sheet_m", sheet)), now.sheet_K];
+    put(this.warm, { d: this.dish(half, warm), fill: glow(kelvin), opacity: kelvin > 650 && sheet < 0.4 ? 0.75 : 0 });
+    this.filled(now, face, landed);
+  }
+
+  largest(name, t) {
+    const c = this.weld.columns;
+    let most = 0;
+    for (let k = this.weld.row(t); k >= 0; k -= 4) most = Math.max(most, c[name][k]);
+    return most;
+  }
+
+  dish(half, depth) {
+    const r = Math.min(9, half, depth);
+    return `M${MIDDLE - half} ${FACE}h${2 * half}v${Math.max(0, depth - r)}q0 ${r} ${-r} ${r}h${-2 * half + 2 * r}q${-r} 0 ${-r} ${-r}Z`;
+  }
+
+  /** The wedge under the cone, as far as it is filled on each side; past the rim a collar: the witness. */
+  filled(now, face, landed) {
+    const fill = this.weld.rim.fill ?? [];
+    show(this.fillet, landed && fill.length > 0);
+    if (!landed || fill.length === 0) return;
+    const half = FLANGE / 2;
+    // Fill grows as the cube of the radius it reaches.
+    const reach = (side) => {
+      const part = (side > 0 ? fill[0] : fill[fill.length / 2]) * now.closing;
+      return { x: half * Math.min(1, Math.cbrt(part)), more: Math.max(0, part - 1) };
+    };
+    const points = [];
+    const [left, right] = [reach(-1), reach(1)];
+    for (let k = 0; k <= POINTS; k++) points.push(face(-left.x + ((left.x + right.x) * k) / POINTS, 0));
+    const collar = (side, { x, more }) => {
+      if (x < half) return [[MIDDLE + side * x, FACE]];
+      const out = 6 + 26 * Math.min(1, more);
+      const edge = face(side * half, 0)[1];
+      return [[MIDDLE + side * (half + 0.7 * out), edge - 1], [MIDDLE + side * (half + out), 0.5 * (edge + FACE)], [MIDDLE + side * (half + out), FACE]];
+    };
+    put(this.fillet, { d: path([...points, ...collar(1, right), ...collar(-1, left).toReversed()]), fill: glow(Math.max(now.sheet_K, 700)) });
+  }
+
+  tip(now, apex, s) {
+    const { ignition, stub } = this.weld.happened;
+    const stands = ignition === undefined ? stub === undefined || now.t < stub : now.t < ignition;
+    show(this.pip, stands);
+    const since = ignition === undefined ? -1 : now.t - ignition;
+    // The burst flies for as long as the arc takes to the rim.
+    const spray = 1.5 * s.flange_radius_m / SPREAD;
+    show(this.sparks, since >= 0 && since < spray);
+    if (since >= 0 && since < spray) this.burst(since / spray, apex);
+    if (!stands) return;
+    const sink = Math.max(0, s.pip_length_m - this.weld.columns.gap_m[0]);
+    const length = Math.min(s.pip_length_m, now.gap_m + (s.mark_depth_m ? sink : 0));
+    const wide = s.pip_diameter_m * Math.sqrt(s.pip_length_m / Math.max(length, 0.05 * s.pip_length_m));
+    const half = Math.min(0.5 * wide * 1e3 * this.per_mm, FLANGE / 3);
+    put(this.pip, { d: path([[MIDDLE - half, apex - 2], [MIDDLE + half, apex - 2], [MIDDLE + half, apex + this.tall(length)], [MIDDLE - half, apex + this.tall(length)]]), fill: glow(now.pip_K ?? 293) });
+  }
+
+  burst(share, apex) {
+    const lines = [...this.sparks.children];
+    const middle = 0.5 * (apex + FACE);
+    lines.forEach((line, k) => {
+      const angle = (Math.PI * 2 * (k + 0.5)) / lines.length;
+      const [far, near] = [(FLANGE / 2) * Math.min(1, share + 0.15), (FLANGE / 2) * share * 0.75];
+      const flat = 0.35;
+      put(line, { x1: MIDDLE + near * Math.cos(angle), y1: middle + flat * near * Math.sin(angle), x2: MIDDLE + far * Math.cos(angle), y2: middle + flat * far * Math.sin(angle) });
+    });
+    this.sparks.setAttribute("opacity", (1 - share).toFixed(2));
+  }
+
+  arc(now, apex, slope) {
+    const burns = now.phase === "arc";
+    show(this.ellipse, burns);
+    if (!burns) return;
+    const s = this.weld.stage;
+    const since = now.t - (this.weld.happened.ignition ?? now.t);
+    const reach = Math.min(s.flange_radius_m, 0.5 * s.pip_diameter_m + SPREAD * since);
+    const rx = (FLANGE / 2) * (reach / s.flange_radius_m) * 1.3;
+    const between = FACE - apex + slope * FLANGE * 0.17;
+    put(this.ellipse, { cy: (0.5 * (FACE + apex) - slope * FLANGE * 0.08).toFixed(1), rx: rx.toFixed(1), ry: (0.62 * between + 10).toFixed(1), opacity: (0.35 + 0.65 * Math.min(1, now.weld_W / this.power)).toFixed(2) });
+  }
+
+  measure(now, apex, landed) {
+    const on = !landed && this.tall(now.gap_m) > 3;
+    show(this.dimension, on);
+    const x = MIDDLE + FLANGE / 2 + 44;
+    put(this.bar, { x1: x, x2: x, y1: apex, y2: FACE });
+    put(this.top, { x1: MIDDLE + 8, x2: x + 6, y1: apex, y2: apex });
+    put(this.bottom, { x1: x - 6, x2: x + 6, y1: FACE, y2: FACE });
+    put(this.gap, { x: x + 10, y: Math.min(0.5 * (apex + FACE) + 5, FACE - 6) });
+    this.gap.textContent = on ? `gap ${mm(now.gap_m)}` : "";
+    this.tell(now, apex, landed);
+  }
+
+  /** How much is molten, on each face, then together. */
+  tell(now, apex, landed) {
+    const x = MIDDLE - FLANGE / 2 - 16;
+    const both = now.melt_stud_m + now.melt_sheet_m;
+    let [upper, lower] = ["", ""];
+    if (both >= 5e-8 && !landed) [upper, lower] = [`stud melted ${um(now.melt_stud_m)}`, `sheet melted ${um(now.melt_sheet_m)}`];
+    else if (both >= 5e-8 && !now.frozen) lower = this.film_words(now, both);
+    else if (now.frozen) lower = "frozen";
+    [this.melt.textContent, this.pool_words.textContent] = [upper, lower];
+    put(this.melt, { x, y: Math.min(apex - 2, FACE - 26) });
+    put(this.pool_words, { x, y: FACE - 8 });
+  }
+
+  film_words(now, both) {
+    if (now.closing < 0.999) return `squeezed ${um(now.closed_m)}`;
+    const left = both - now.closed_m;
+    return left > 5e-8 ? `film of melt ${um(left)}` : "freezing";
+  }
+
+  /** The current's ways through the sheet to the clamps, left and right of the stud. */
+  paths(now) {
+    const y = FACE + this.thick - 11;
+    const sides = [0, 0];
+    now.earths_A.forEach((amps, k) => {
+      const lead = this.weld.rim.leads[k];
+      if (lead) sides[lead.x_m < 0 ? 0 : 1] += amps;
+    });
+    const flows = sides[0] + sides[1] > 1;
+    this.earths.replaceChildren(...(flows ? sides.flatMap((amps, k) => {
+      if (amps < 1) return [];
+      const way = k === 0 ? -1 : 1;
+      const from = MIDDLE + way * 20;
+      const width = 1 + 4 * Math.min(1, amps / this.earth_most);
+      return [svg("line", { class: "current", "stroke-width": width.toFixed(1), x1: from, x2: MIDDLE + way * 90, y1: y, y2: y, "marker-end": "url(#head)" }),
+        svg("text", { class: "label on-metal", x: MIDDLE + way * 100, y: y + 4, "text-anchor": way < 0 ? "end" : "start" }, `${amperes(amps)} to the clamp`)];
+    }) : []));
+  }
+
+  bolted(now) {
+    for (const name of ["film", "pool", "warm", "fillet", "ellipse", "sparks", "dimension", "lamp"]) show(this[name], false);
+    for (const label of [this.gap, this.melt, this.pool_words]) label.textContent = "";
+    this.paths(now);
+  }
+}

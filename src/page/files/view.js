@@ -1,0 +1,72 @@
+// Stage, curves, clock and meaning, as one.
+
+import { byId, el } from "./dom.js";
+import { amperes, celsius, mm, ms, volts } from "./words.js";
+import { Weld } from "./weld.js";
+import { Stage } from "./stage.js";
+import { Curves } from "./curves.js";
+import { Clock } from "./clock.js";
+import { meaning } from "./meaning.js";
+
+/** Share of the arc at which a page opens: something is to be seen. */
+const OPENS_AT = 0.45;
+
+export class View {
+  constructor() {
+    this.stage = new Stage(byId("drawing"));
+    this.clock = new Clock((t) => this.at(t));
+    this.curves = new Curves(byId("curves"), (t) => this.clock.seek(t));
+    byId("curves").addEventListener("laid", () => this.clock.weld && this.clock.marks(this.curves.end));
+    this.now = ["current", "weld voltage", "gap", "stud speed", "bank", "temperature"].map((name) => {
+      const value = el("dd", {});
+      const label = el("dt", {}, name);
+      byId("now").append(el("div", {}, value, label));
+      return { value, label };
+    });
+  }
+
+  /** Shows a weld, its base in grey behind where there is one. */
+  show(answer, base) {
+    const first = !this.weld;
+    this.weld = new Weld(answer);
+    this.base = base ? new Weld(base) : null;
+    const same = !answer.against || answer.against.changes.length === 0;
+    const ghost = same ? null : this.base;
+    if (first && this.clock.t === 0) this.clock.t = this.opening();
+    this.clock.t = Math.min(this.clock.t, this.weld.end);
+    byId("what").textContent = answer.title ? `${answer.title} · ${answer.what}` : answer.what;
+    this.stage.shape(this.weld);
+    this.curves.show(this.weld, ghost);
+    this.clock.show(this.weld, this.curves.end);
+    meaning(byId("meaning"), this.weld, this.base);
+    byId("limits").textContent = answer.limits;
+    byId("cautions").querySelector("ul").replaceChildren(...answer.cautions.map((text) => el("li", {}, text)));
+  }
+
+  opening() {
+    const { ignition, touchdown } = this.weld.happened;
+    const out = touchdown ?? this.weld.happened["arc-out"] ?? this.weld.end;
+    return ignition === undefined ? 0.5 * this.weld.end : ignition + OPENS_AT * (out - ignition);
+  }
+
+  at(t) {
+    const now = this.weld.at(t);
+    this.stage.draw(now);
+    this.curves.at(t);
+    byId("moment").replaceChildren(el("strong", {}, ms(t)), ` ${this.weld.say(now)}`);
+    const [name, kelvin] = this.hottest(now);
+    const texts = [amperes(now.current_A), volts(now.weld_V), mm(now.gap_m), `${now.speed_m_per_s.toFixed(2)} m/s`, volts(now.bank_V), kelvin];
+    texts.forEach((text, k) => (this.now[k].value.textContent = text));
+    this.now[5].label.textContent = name;
+  }
+
+  /** What is worth a temperature now, and whether it boils or melts. */
+  hottest(now) {
+    if (this.weld.stage.bolted) return ["temperature", "–"];
+    const [melts, boils] = [this.weld.stage.melting_K, this.weld.stage.boiling_K];
+    const state = (k, body) => (k >= 0.998 * boils[body] ? "boils" : k >= melts[body] ? "molten" : "solid");
+    if (now.pip_K != null) return [`pip, ${state(now.pip_K, 0)}`, celsius(now.pip_K)];
+    if (now.phase === "arc") return [`face, ${state(now.sheet_K, 1)}`, celsius(now.sheet_K)];
+    return [`joint, ${state(now.sheet_K, 1)}`, celsius(now.sheet_K)];
+  }
+}

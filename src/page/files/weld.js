@@ -1,0 +1,119 @@
+// A fired weld, and what it is at a moment.
+
+import { amperes, celsius, ms } from "./words.js";
+
+/** Radius an arc spreads at [m/s]: high-speed photographs, Wilson et al., MRS Proc. (1993). */
+export const SPREAD = 100;
+
+const NUMBERS = ["current_A", "bank_V", "weld_V", "weld_W", "gap_m", "speed_m_per_s",
+  "melt_stud_m", "melt_sheet_m", "stud_K", "sheet_K"];
+
+export class Weld {
+  constructor(answer) {
+    Object.assign(this, answer);
+    const c = this.columns;
+    this.end = c.time_s[c.time_s.length - 1];
+    this.happened = Object.fromEntries(this.events.map((e) => [e.name, e.time_s]));
+    // Way of the stud after touchdown: the speed integrated.
+    const down = this.happened.touchdown ?? Infinity;
+    c.closed_m = [];
+    let closed = 0;
+    c.time_s.forEach((t, k) => {
+      if (k > 0 && c.time_s[k - 1] >= down) {
+        closed += 0.5 * (c.speed_m_per_s[k] + c.speed_m_per_s[k - 1]) * (t - c.time_s[k - 1]);
+      }
+      c.closed_m.push(closed);
+    });
+    this.most = (name) => Math.max(...c[name]);
+  }
+
+  /** Index of the last row at or before a time. */
+  row(t) {
+    const times = this.columns.time_s;
+    let [low, high] = [0, times.length - 1];
+    while (low < high) {
+      const middle = (low + high + 1) >> 1;
+      if (times[middle] <= t) low = middle;
+      else high = middle - 1;
+    }
+    return low;
+  }
+
+  /** One column at a time, on a straight line between rows. */
+  value(name, t) {
+    const c = this.columns;
+    const k = this.row(t);
+    const [a, b] = [c[name][k], c[name][Math.min(k + 1, c.time_s.length - 1)]];
+    const [t0, t1] = [c.time_s[k], c.time_s[Math.min(k + 1, c.time_s.length - 1)]];
+    if (a == null || b == null || t1 <= t0) return a;
+    return a + (b - a) * Math.min(1, (t - t0) / (t1 - t0));
+  }
+
+  /** Everything at a time. */
+  at(t) {
+    const now = { t, phase: this.columns.phase[this.row(t)] };
+    for (const name of NUMBERS) now[name] = this.value(name, t);
+    now.pip_K = this.value("pip_K", t);
+    const all = this.columns.closed_m;
+    now.closed_m = this.value("closed_m", t);
+    now.closing = all[all.length - 1] > 0 ? now.closed_m / all[all.length - 1] : 0;
+    now.earths_A = this.columns.earths_A.map((_, k) => this.earth(k, t));
+    now.frozen = this.happened.frozen !== undefined && t >= this.happened.frozen;
+    return now;
+  }
+
+  earth(k, t) {
+    const c = this.columns;
+    const [i, j] = [this.row(t), Math.min(this.row(t) + 1, c.time_s.length - 1)];
+    const span = c.time_s[j] - c.time_s[i];
+    const s = span > 0 ? Math.min(1, (t - c.time_s[i]) / span) : 0;
+    return c.earths_A[k][i] + (c.earths_A[k][j] - c.earths_A[k][i]) * s;
+  }
+
+  /** The event at a time, if there is one. */
+  event(t) {
+    return this.events.findLast((e) => Math.abs(e.time_s - t) < 1e-4 * this.end);
+  }
+
+  /** The moment in plain words. */
+  say(now) {
+    const event = this.event(now.t);
+    if (event) return event.note ? `${event.words}: ${event.note}` : event.words;
+    const speed = `${now.speed_m_per_s.toFixed(2)} m/s`;
+    switch (now.phase) {
+      case "approach":
+        return `the stud flies at ${speed}, no current yet`;
+      case "fuse": {
+        if (now.speed_m_per_s > 0) return "the pip softens and gives way";
+        return `current heats the pip, ${celsius(now.pip_K ?? 293)}`;
+      }
+      case "arc":
+        return now.speed_m_per_s > 0
+          ? `the arc burns, the stud closes at ${speed}`
+          : "the arc burns, the stud stands still";
+      case "forge":
+        if (this.happened.ignition === undefined) return "the pip is crushed, a short: no arc";
+        if (now.closing < 0.98) return "the stud squeezes the melt to the rim";
+        if (!now.frozen) return "the melt freezes";
+        return `frozen; ${amperes(now.current_A)} still flow`;
+      case "short":
+        return "the bank discharges through the bolted short";
+      default:
+        return this.happened.ignition === undefined ? "nothing moves any more" : "the heat spreads and the joint cools";
+    }
+  }
+
+  /** The time of the event before or after a time. */
+  step(t, way) {
+    const times = this.events.map((e) => e.time_s).concat([0, this.end]);
+    const apart = 1e-4 * this.end;
+    const found = times.filter((x) => (way > 0 ? x > t + apart : x < t - apart));
+    if (found.length === 0) return t;
+    return way > 0 ? Math.min(...found) : Math.max(...found);
+  }
+
+  /** For those who listen instead of looking. */
+  describe(now) {
+    return `${ms(now.t)}: ${this.say(now)}. ${amperes(now.current_A)}.`;
+  }
+}

@@ -1,0 +1,28 @@
+// Numbers for people: three significant digits, the prefix that fits, units always.
+
+/** Three significant digits, no exponent. */
+export function three(x) {
+  if (!Number.isFinite(x)) return "–";
+  if (x === 0) return "0";
+  const places = Math.min(12, Math.max(0, 2 - Math.floor(Math.log10(Math.abs(x) * 1.0005))));
+  return x.toFixed(places);
+}
+
+const PREFIXES = [[1e6, "M"], [1e3, "k"], [1, ""], [1e-3, "m"], [1e-6, "µ"], [1e-9, "n"]];
+
+/** A value in SI with the prefix that leaves 1 to 999 before the point. */
+export function engineering(x, unit) {
+  if (!x) return `0 ${unit}`;
+  const size = Math.abs(x) * 1.0005;
+  const [factor, prefix] = PREFIXES.find(([f]) => size >= f) ?? PREFIXES[5];
+  return `${three(x / factor)} ${prefix}${unit}`;
+}
+
+export const ms = (t) => `${(t * 1e3).toFixed(3)} ms`;
+export const mm = (x) => `${(x * 1e3).toFixed(2)} mm`;
+export const um = (x) => `${(x * 1e6).toFixed(x < 9.95e-6 ? 1 : 0)} µm`;
+export const celsius = (k) => `${Math.round((k - 273.15) / 10) * 10} °C`;
+export const amperes = (i) => (i >= 1000 ? `${(i / 1e3).toFixed(2)} kA` : `${Math.round(i)} A`);
+export const volts = (u) => `${u.toFixed(1)} V`;
+export const joules = (e) => (Math.abs(e) < 9.95 ? `${e.toFixed(1)} J` : `${Math.round(e)} J`);
+export const percent = (s) => `${(s * 100).toFixed(Math.abs(s) < 0.0995 ? 1 : 0)} %`;

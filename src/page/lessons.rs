@@ -1,0 +1,141 @@
+//! Guided steps for a class: each sets the page up, asks, and answers with the weld's own numbers.
+
+use std::sync::OnceLock;
+
+use serde::{Deserialize, Serialize};
+
+/// A lesson.
+#[derive(Debug, Clone, PartialEq, Deserialize, Serialize)]
+pub struct Lesson {
+    pub title: String,
+    /// What is set up, in a sentence or two.
+    pub say: String,
+    /// The weld it begins with, pinned as the base.
+    #[serde(default)]
+    pub sets: Vec<String>,
+    /// What is changed to answer the question.
+    #[serde(default)]
+    pub change: Vec<String>,
+    #[serde(default)]
+    pub faults: Vec<String>,
+    pub ask: String,
+    /// What a class may say.
+    pub choices: Vec<String>,
+    /// Which of them is right, from 0.
+    pub right: usize,
+    /// The answer; `{now.arc_energy_J}` and `{base.fill_ratio}` stand for figures.
+    pub answer: String,
+    /// Where to look, or what to try next.
+    pub look: String,
+    /// Event at which the replay stands when the answer is given.
+    pub at: String,
+}
+
+#[derive(Deserialize)]
+struct File {
+    lesson: Vec<Lesson>,
+}
+
+/// Every lesson, in the order of its file.
+pub fn lessons() -> &'static [Lesson] {
+    static LESSONS: OnceLock<Vec<Lesson>> = OnceLock::new();
+    LESSONS.get_or_init(|| {
+        let file: File = toml::from_str(include_str!("lessons.toml"))
+            .unwrap_or_else(|e| panic!("the built-in lessons are wrong: {e}"));
+        file.lesson
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::case::read::Text;
+    use crate::cycle::named::FIGURES;
+    use crate::cycle::verdict::Verdict;
+    use crate::page::bench::{Bench, Done};
+    use crate::page::wish::Weld;
+    use crate::physics::blow::Bare;
+
+    fn fired(lesson: &Lesson) -> [Done; 2] {
+        let bench = Bench::new(Text::default(), Vec::new());
+        let base = Weld {
+            sets: lesson.sets.clone(),
+            faults: Vec::new(),
+        };
+        let now = Weld {
+            sets: lesson.sets.iter().chain(&lesson.change).cloned().collect(),
+            faults: lesson.faults.clone(),
+        };
+        [base, now].map(|weld| {
+            bench
+                .fire(&weld)
+                .unwrap_or_else(|e| panic!("{}: {e}", lesson.title))
+        })
+    }
+
+    /// The names an answer wants put in: `now.fill_ratio`.
+    fn names(text: &str) -> impl Iterator<Item = &str> {
+        text.split('{')
+            .skip(1)
+            .map(|part| part.split('}').next().unwrap_or(""))
+    }
+
+    #[test]
+    fn every_figure_of_an_answer_is_there() {
+        for lesson in lessons() {
+            let [base, now] = fired(lesson);
+            for name in names(&lesson.answer).chain(names(&lesson.look)) {
+                let (which, name) = name.split_once('.').unwrap();
+                let shot = if which == "now" {
+                    &now.trace.shot
+                } else {
+                    &base.trace.shot
+                };
+                let figure = FIGURES.iter().find(|(n, _)| *n == name);
+                let element = |e: &(String, f64)| e.0.replace(' ', "_") == name;
+                let known = ["verdict", "drift", "weakest"].contains(&name)
+                    || figure.is_some_and(|(_, read)| read(&shot.figures).is_some())
+                    || shot.ledger.entries().iter().any(element);
+                assert!(known, "{}: {which}.{name}", lesson.title);
+            }
+            let event = |e: &crate::cycle::events::Event| e.name.name() == lesson.at;
+            assert!(
+                now.trace.shot.events.iter().any(event),
+                "{}: {}",
+                lesson.title,
+                lesson.at
+            );
+            assert!(lesson.right < lesson.choices.len());
+        }
+    }
+
+    #[test]
+    fn what_the_lessons_say_beside_the_figures_is_so() {
+        let all: Vec<[Done; 2]> = lessons().iter().map(fired).collect();
+        let of = |k: usize, w: usize| &all[k][w].trace.shot;
+        let fill = |k, w| of(k, w).figures.fill_ratio.unwrap();
+        // All begin sound.
+        assert!(
+            all.iter()
+                .all(|w| w[0].trace.shot.verdict == Some(Verdict::Sound))
+        );
+        // A shorter pip, a shorter arc.
+        assert!(of(0, 1).figures.arc_time_s < of(0, 0).figures.arc_time_s);
+        // A weak spring: the arc is out first.
+        assert!(of(1, 1).figures.touchdown_s.is_none() && of(1, 1).verdict == Some(Verdict::Cold));
+        // A loose terminal takes about a tenth.
+        let took = of(2, 1).ledger.joints[1] / of(2, 1).figures.stored_energy_J;
+        assert!((0.07..0.2).contains(&took), "{took}");
+        // A long lead slows and weakens the current.
+        assert!(of(3, 1).figures.peak_current_A < of(3, 0).figures.peak_current_A);
+        assert!(of(3, 1).figures.time_of_peak_s > of(3, 0).figures.time_of_peak_s);
+        // A mark takes the reserve, not yet the weld.
+        assert!(fill(4, 1) < fill(4, 0) && (1.0..1.12).contains(&fill(4, 1)));
+        // Clamps on one side: sound by energy, bare towards them.
+        assert_eq!(of(5, 1).verdict, Some(Verdict::Sound));
+        let blow = &all[5][1].blow;
+        assert!(matches!(blow.bare(), Some(Bare::Within(_))));
+        assert!(blow.heading().unwrap().cos() > 0.9);
+        assert_eq!(all[5][0].blow.bare(), Some(Bare::Nowhere));
+    }
+}

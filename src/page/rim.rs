@@ -1,0 +1,57 @@
+//! What the earth leads do to the rim, seen from above.
+
+use std::f64::consts::TAU;
+
+use serde::Serialize;
+
+use super::bench::Done;
+use super::columns::short;
+use crate::report::earths::words::{headline, witness};
+
+/// Points of the rim.
+const POINTS: usize = 48;
+
+/// Arc blow for the drawing; lengths [m], angles [rad] counterclockwise from x.
+#[derive(Debug, Serialize)]
+#[allow(non_snake_case)] // units in names
+pub struct Rim {
+    witness: Option<&'static str>,
+    words: String,
+    drift_m: Option<f64>,
+    heading_rad: Option<f64>,
+    /// Fill at even angles.
+    fill: Option<Vec<f64>>,
+    leads: Vec<Lead>,
+}
+
+#[derive(Debug, Serialize)]
+#[allow(non_snake_case)]
+struct Lead {
+    key: String,
+    x_m: f64,
+    y_m: f64,
+    peak_A: f64,
+}
+
+impl Rim {
+    pub fn of(done: &Done) -> Rim {
+        let (case, blow) = (&done.resolved.case, &done.blow);
+        let fill: Option<Vec<f64>> = (0..POINTS)
+            .map(|k| blow.rim(TAU * k as f64 / POINTS as f64).map(short))
+            .collect();
+        let lead = |(k, earth): (usize, &crate::case::model::Earth)| Lead {
+            key: format!("earth.{k}"),
+            x_m: earth.at[0],
+            y_m: earth.at[1],
+            peak_A: short(done.trace.shot.peak_earths[k]),
+        };
+        Rim {
+            witness: witness(blow),
+            words: headline(case, blow).1,
+            drift_m: blow.distance(),
+            heading_rad: blow.heading(),
+            fill,
+            leads: case.earths.iter().enumerate().map(lead).collect(),
+        }
+    }
+}

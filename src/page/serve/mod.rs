@@ -1,0 +1,59 @@
+//! The page's server: a thread of its own for connections, welds fired beside it.
+
+mod accept;
+mod guard;
+mod routes;
+
+use std::io;
+use std::net::{SocketAddr, TcpListener};
+use std::sync::Arc;
+
+use tokio::sync::Notify;
+
+use super::Bench;
+
+/// Tells a running server to stop.
+#[derive(Debug, Clone, Default)]
+pub struct Stop(Arc<Notify>);
+
+impl Stop {
+    /// The server answers what it has begun and ends.
+    pub fn now(&self) {
+        // Kept, should the server not listen yet.
+        self.0.notify_one();
+    }
+}
+
+/// Serves the page on `listener` until `stop`.
+///
+/// # Errors
+/// When the system gives no sockets.
+pub fn serve(bench: Bench, listener: TcpListener, stop: &Stop) -> io::Result<()> {
+    let address = listener.local_addr()?;
+    listener.set_nonblocking(true)?;
+    let runtime = tokio::runtime::Builder::new_current_thread()
+        .enable_all()
+        .max_blocking_threads(2 * cores() + 2)
+        .build()?;
+    let app = routes::app(bench, guard::Guard::new(address));
+    runtime.block_on(async {
+        let listener = tokio::net::TcpListener::from_std(listener)?;
+        accept::run(listener, app, stop.0.notified()).await;
+        io::Result::Ok(())
+    })
+}
+
+/// Where a browser on this machine finds a server that listens on `address`.
+pub fn link(address: SocketAddr) -> String {
+    let ip = address.ip();
+    let port = address.port();
+    if ip.is_unspecified() {
+        return format!("http://localhost:{port}/");
+    }
+    format!("http://{}/", SocketAddr::new(ip, port))
+}
+
+/// Cores to fire welds on.
+fn cores() -> usize {
+    std::thread::available_parallelism().map_or(1, usize::from)
+}

@@ -1,0 +1,197 @@
+//! What the server answers, and to what.
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use axum::Router;
+use axum::body::{Body, to_bytes};
+use axum::extract::{Path, RawQuery, Request, State};
+use axum::http::{HeaderValue, StatusCode, header};
+use axum::middleware::from_fn_with_state;
+use axum::response::{IntoResponse, Response};
+use axum::routing::{get, post};
+use tokio::sync::Semaphore;
+use tokio::time::timeout;
+
+use super::cores;
+use super::guard::{Guard, guard};
+use crate::page::answer::Answer;
+use crate::page::bench::Bench;
+use crate::page::start::Start;
+use crate::page::wish::{self, Wish};
+use crate::page::{assets, take};
+
+/// Largest body of a request [bytes].
+const BODY: usize = 64 << 10;
+
+/// Longest address of a request [bytes].
+const ADDRESS: usize = 32 << 10;
+
+/// Time to send a body.
+const SENT: Duration = Duration::from_secs(10);
+
+/// Time to wait for a core, and to fire.
+const FIRED: Duration = Duration::from_secs(10);
+
+/// Shots waiting for a core, over those that run; more are told to come again.
+const WAITING: usize = 64;
+
+#[derive(Clone)]
+struct Shared {
+    bench: Arc<Bench>,
+    cores: Arc<Semaphore>,
+    queue: Arc<Semaphore>,
+}
+
+/// The page's routes, behind their guard.
+pub fn app(bench: Bench, who: Guard) -> Router {
+    let shared = Shared {
+        bench: Arc::new(bench),
+        cores: Arc::new(Semaphore::new(cores())),
+        queue: Arc::new(Semaphore::new(WAITING + cores())),
+    };
+    Router::new()
+        .route("/", get(|| async { asset(&assets::FRAME) }))
+        .route("/start", get(start))
+        .route("/fire", post(fire))
+        .route("/take/{name}", get(taken))
+        .route("/{name}", get(file))
+        .fallback(|| async { nothing() })
+        .with_state(shared)
+        .layer(from_fn_with_state(who, guard))
+}
+
+fn nothing() -> Response {
+    (StatusCode::NOT_FOUND, "error: there is nothing here\n").into_response()
+}
+
+fn asset(asset: &assets::Asset) -> Response {
+    typed(asset.kind, asset.text.into())
+}
+
+fn typed(kind: &'static str, body: Body) -> Response {
+    (
+        [(header::CONTENT_TYPE, HeaderValue::from_static(kind))],
+        body,
+    )
+        .into_response()
+}
+
+fn json(value: &impl serde::Serialize) -> Response {
+    match serde_json::to_vec(value) {
+        Ok(bytes) => typed("application/json", bytes.into()),
+        Err(e) => (StatusCode::INTERNAL_SERVER_ERROR, format!("error: {e}\n")).into_response(),
+    }
+}
+
+async fn file(Path(name): Path<String>) -> Response {
+    assets::find(&name).map_or_else(nothing, asset)
+}
+
+async fn start() -> Response {
+    json(&Start::new())
+}
+
+async fn fire(State(shared): State<Shared>, request: Request) -> Response {
+    let body = match timeout(SENT, to_bytes(request.into_body(), BODY)).await {
+        Ok(Ok(body)) => body,
+        Ok(Err(_)) => {
+            return refused(
+                StatusCode::PAYLOAD_TOO_LARGE,
+                "the request is cut off or larger than 64 KiB",
+            );
+        }
+        Err(_) => {
+            return refused(
+                StatusCode::REQUEST_TIMEOUT,
+                "the request was not sent within 10 s",
+            );
+        }
+    };
+    let Ok(pairs) = std::str::from_utf8(&body) else {
+        return refused(StatusCode::BAD_REQUEST, "the request is no text");
+    };
+    let wish = match wish::read(pairs) {
+        Ok(wish) => wish,
+        Err(text) => return (StatusCode::UNPROCESSABLE_ENTITY, text).into_response(),
+    };
+    let done = shared.run(move |bench| weld(bench, &wish)).await;
+    done.unwrap_or_else(|refused| refused)
+}
+
+fn weld(bench: &Bench, wish: &Wish) -> Response {
+    let fired = || -> Result<Response, String> {
+        let base = wish.base.as_ref().map(|b| bench.fire(b)).transpose()?;
+        let done = bench.fire(&wish.weld)?;
+        Ok(json(&Answer::of(&done, base.as_ref())))
+    };
+    fired().unwrap_or_else(|text| (StatusCode::UNPROCESSABLE_ENTITY, text).into_response())
+}
+
+async fn taken(
+    State(shared): State<Shared>,
+    Path(name): Path<String>,
+    RawQuery(query): RawQuery,
+) -> Response {
+    let query = query.unwrap_or_default();
+    if query.len() > ADDRESS {
+        return refused(
+            StatusCode::URI_TOO_LONG,
+            "the address is longer than 32 KiB",
+        );
+    }
+    let done = shared.run(move |bench| {
+        let made = wish::read(&query).and_then(|wish| take::take(bench, &name, &wish));
+        match made {
+            Ok(Some(file)) => {
+                let mut response = typed(file.kind, file.bytes.into());
+                response.headers_mut().insert(
+                    header::CONTENT_DISPOSITION,
+                    HeaderValue::from_static("attachment"),
+                );
+                response
+            }
+            Ok(None) => nothing(),
+            Err(text) => (StatusCode::UNPROCESSABLE_ENTITY, text).into_response(),
+        }
+    });
+    done.await.unwrap_or_else(|refused| refused)
+}
+
+fn refused(status: StatusCode, why: &str) -> Response {
+    (status, format!("error: {why}\n")).into_response()
+}
+
+impl Shared {
+    /// Does work on a core of its own, so that others are answered meanwhile.
+    async fn run(
+        self,
+        work: impl FnOnce(&Bench) -> Response + Send + 'static,
+    ) -> Result<Response, Response> {
+        let busy = || {
+            refused(
+                StatusCode::SERVICE_UNAVAILABLE,
+                "too many welds at once; ask again",
+            )
+        };
+        let place = self.queue.try_acquire_owned().map_err(|_| busy())?;
+        let core = timeout(FIRED, self.cores.acquire_owned()).await;
+        let core = core.ok().and_then(Result::ok).ok_or_else(busy)?;
+        let bench = self.bench;
+        let task = tokio::task::spawn_blocking(move || {
+            let _held = (place, core);
+            work(&bench)
+        });
+        match timeout(FIRED, task).await {
+            Ok(Ok(response)) => Ok(response),
+            Ok(Err(_)) => Err(refused(
+                StatusCode::INTERNAL_SERVER_ERROR,
+                "the weld could not be fired",
+            )),
+            Err(_) => Err(refused(
+                StatusCode::SERVICE_UNAVAILABLE,
+                "the weld takes longer than 10 s",
+            )),
+        }
+    }
+}

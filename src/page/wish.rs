@@ -1,0 +1,71 @@
+//! What a request asks for: overrides and faults, as pairs of a form or an address.
+
+use form_urlencoded::parse;
+
+/// Most pairs one request may carry: far more than there are keys to change.
+const MOST_PAIRS: usize = 500;
+
+/// A weld that is wanted: the page's case with these overrides, and these faults on top.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Weld {
+    pub sets: Vec<String>,
+    pub faults: Vec<String>,
+}
+
+/// A weld, and the base it is held against.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Wish {
+    pub weld: Weld,
+    pub base: Option<Weld>,
+}
+
+/// Reads `set=…&fault=…`, and `base=&base-set=…&base-fault=…` for a pinned base. Names the page keeps
+/// for itself are passed over.
+///
+/// # Errors
+/// When there are too many pairs.
+pub fn read(pairs: &str) -> Result<Wish, String> {
+    let mut wish = Wish::default();
+    for (count, (name, value)) in parse(pairs.as_bytes()).enumerate() {
+        if count == MOST_PAIRS {
+            return Err(format!(
+                "error: more than {MOST_PAIRS} values in one request"
+            ));
+        }
+        let (part, name) = match name.strip_prefix("base") {
+            Some(rest) => (
+                wish.base.get_or_insert_default(),
+                rest.trim_start_matches('-'),
+            ),
+            None => (&mut wish.weld, name.as_ref()),
+        };
+        match name {
+            "set" => part.sets.push(value.into_owned()),
+            "fault" => part.faults.push(value.into_owned()),
+            _ => {}
+        }
+    }
+    Ok(wish)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_form_gives_overrides_faults_and_the_base() {
+        let wish = read("set=bank.voltage%3D120+V&fault=stiff-slide&at=1.2").unwrap();
+        assert_eq!(wish.weld.sets, ["bank.voltage=120 V"]);
+        assert_eq!(wish.weld.faults, ["stiff-slide"]);
+        assert_eq!(wish.base, None);
+        let wish = read("base=&fault=stiff-slide").unwrap();
+        assert_eq!(wish.base, Some(Weld::default()));
+        let wish = read("base-set=lead.length%3D9m&base-fault=fat-pip").unwrap();
+        let base = wish.base.unwrap();
+        assert_eq!(
+            (base.sets, base.faults),
+            (vec!["lead.length=9m".into()], vec!["fat-pip".into()])
+        );
+        assert!(read(&"set=a&".repeat(501)).is_err());
+    }
+}

@@ -1,0 +1,129 @@
+"""Many requests, hostile ones and slow ones: the page must still answer."""
+
+import concurrent.futures
+import http.client
+import socket
+import time
+
+ALL = []
+
+
+def check(function):
+    """Marks a function as a check."""
+    ALL.append(function)
+    return function
+
+
+def ask(server, body=b"set=bank.voltage%3D110+V", method="POST", path="/fire", headers=None, connection=None):
+    """Status and body of one request."""
+    own = connection or http.client.HTTPConnection(server.host, server.port, timeout=20)
+    own.request(method, path, body=body, headers=headers or {})
+    answer = own.getresponse()
+    text = answer.read()
+    if connection is None:
+        own.close()
+    return answer.status, text
+
+
+def alive(server):
+    """The page still answers, and with the same weld."""
+    status, text = ask(server)
+    assert status == 200 and b'"verdict":"sound"' in text, (status, text[:200])
+
+
+@check
+def many_requests(server, count):
+    """Thousands of requests by eight clients are all answered, in flat memory."""
+    def client(share):
+        connection = http.client.HTTPConnection(server.host, server.port, timeout=20)
+        done = {}
+        for k in range(share):
+            volts = 90 + (k % 50)
+            status, text = ask(server, f"set=bank.voltage%3D{volts}+V&base=".encode(), connection=connection)
+            assert status == 200, (status, text[:200])
+            # The same question has the same answer.
+            assert done.setdefault(volts, text) == text
+        connection.close()
+
+    client(60)
+    before, begun = server.resident(), time.monotonic()
+    with concurrent.futures.ThreadPoolExecutor(8) as pool:
+        for future in [pool.submit(client, count // 8) for _ in range(8)]:
+            future.result()
+    grown = server.resident() - before
+    assert grown < 40_000, f"{grown} KiB more"
+    return f"{count / (time.monotonic() - begun):.0f} a second, {grown} KiB more memory"
+
+
+@check
+def hostile_bodies(server, _):
+    """Wrong, huge and senseless requests are refused in words, and harm nobody."""
+    cases = [
+        (b"\xff\xfe\x00", 400),
+        (b"set=" + b"x" * 60_000, 422),
+        (b"set=a&" * 8_000, 422),
+        (b"x" * 100_000, 413),
+        (b"set=bank.voltage%3DNaN+V", 422),
+        (b"set=bank.voltage%3D1e400+V", 422),
+        (b"set=lead.length", 422),
+        (b"set=../../etc/passwd%3D1", 422),
+        (b"fault=../../etc/passwd", 422),
+        (b"fault=stiff-slide&fault=stiff-slide&fault=stiff-slide", (200, 422)),
+        (b"set=title%3D%3Cscript%3Ealert(1)%3C/script%3E", 200),
+        (b"%%%&=&&==&set&fault", 422),
+        (b"", 200),
+    ]
+    for body, wanted in cases:
+        status, text = ask(server, body)
+        allowed = wanted if isinstance(wanted, tuple) else (wanted,)
+        assert status in allowed, (body[:60], status, text[:200])
+        assert len(text) < 400_000
+        if status != 200:
+            assert text.startswith(b"error: "), text[:100]
+        alive(server)
+    for path in ("/..%2f..%2fetc%2fpasswd", "/take/..%2fweld.csv", "/take/passwd", "/%00", "/" + "a" * 9000):
+        status, _ = ask(server, None, "GET", path)
+        assert status in (400, 404, 414, 431), (path[:40], status)
+    for method in ("PUT", "DELETE", "TRACE", "OPTIONS"):
+        status, _ = ask(server, None, method, "/fire")
+        assert status in (403, 405), (method, status)
+    alive(server)
+
+
+@check
+def strangers(server, _):
+    """Another origin and another name for this machine are turned away, and the headers are strict."""
+    own = f"{server.host}:{server.port}"
+    for headers in ({"Host": "evil.test"}, {"Host": f"evil.test:{server.port}"}, {"Origin": "http://evil.test"},
+                    {"Origin": "null"}, {"Sec-Fetch-Site": "cross-site"}):
+        assert ask(server, headers=headers)[0] == 403, headers
+    assert ask(server, headers={"Origin": f"http://{own}"})[0] == 200
+    connection = http.client.HTTPConnection(server.host, server.port, timeout=5)
+    connection.request("GET", "/")
+    answer = connection.getresponse()
+    policy = answer.headers["Content-Security-Policy"]
+    assert "default-src 'none'" in policy and "unsafe" not in policy, policy
+    assert answer.headers["X-Content-Type-Options"] == "nosniff"
+
+
+@check
+def slow_clients(server, _):
+    """A hundred clients that dribble or say nothing do not keep others waiting, and are let go."""
+    idle = [socket.create_connection((server.host, server.port)) for _ in range(100)]
+    for k, client in enumerate(idle):
+        client.sendall(b"POST /fire HTTP/1.1\r\nHost: " if k % 2 else b"P")
+    half = socket.create_connection((server.host, server.port))
+    half.sendall(f"POST /fire HTTP/1.1\r\nHost: {server.host}:{server.port}\r\nContent-Length: 500\r\n\r\nset=".encode())
+    begun = time.monotonic()
+    for _ in range(20):
+        alive(server)
+    waited = time.monotonic() - begun
+    assert waited < 5, waited
+    half.settimeout(15)
+    assert b"408" in half.recv(4096)
+    idle[0].settimeout(15)
+    while idle[0].recv(4096):
+        pass
+    for client in [*idle, half]:
+        client.close()
+    return f"20 answers in {waited:.2f} s meanwhile"
