@@ -30,6 +30,8 @@ pub enum Command {
     Dial(Dial),
     /// Say what the earth clamps do: currents, arc blow, rim fill round the clock
     Earths(Earths),
+    /// Fit keys of the case to a measured current: what must the rig be?
+    Fit(Fit),
     /// Hold faults or other changes against a base: what moves, why, and what helps
     Contrast(Contrast),
     /// Open the live page: drag a slider, watch three milliseconds
@@ -149,6 +151,55 @@ pub struct Dial {
     /// Write the result as JSON ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub json: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+#[command(
+    after_help = "The file is read as an oscilloscope writes it: remarks before the rows, separator, decimal\n\
+    comma and names of columns are found. The mean before the rise is taken off as offset. The\n\
+    place of the trigger in the trace is fitted too, unless --trigger-at-zero."
+)]
+pub struct Fit {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// Oscilloscope's CSV with time and current
+    #[arg(long, value_name = "FILE")]
+    pub trace: PathBuf,
+    /// Keys to fit, e.g. joints.tool,lead.length or lead.length=2..9m (repeatable)
+    #[arg(long, value_name = "KEY,...", value_delimiter = ',', required = true)]
+    pub free: Vec<String>,
+    /// Column of the time, by name or number [default: 1]
+    #[arg(long, value_name = "COLUMN")]
+    pub time: Option<String>,
+    /// Unit of the time
+    #[arg(long, value_name = "UNIT", default_value = "s")]
+    pub time_unit: String,
+    /// Column of the current, by name or number [default: 2]
+    #[arg(long, value_name = "COLUMN")]
+    pub current: Option<String>,
+    /// Current of one unit of the file, e.g. 10kA for a shunt of 0.1 mohm, -2kA for a coil turned round
+    #[arg(
+        long,
+        value_name = "CURRENT",
+        default_value = "1 A",
+        allow_hyphen_values = true
+    )]
+    pub scale: String,
+    /// Only the rows between two times of the file, e.g. 0ms..4ms
+    #[arg(long, value_name = "FROM..TO", allow_hyphen_values = true)]
+    pub within: Option<String>,
+    /// The trigger is at the time 0 of the trace
+    #[arg(long)]
+    pub trigger_at_zero: bool,
+    /// Write values, errors and correlations as JSON ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub json: Option<PathBuf>,
+    /// Write the fitted case as a case file ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub case_out: Option<PathBuf>,
+    /// Draw both currents and what is left: FILE.svg or FILE.png (repeatable)
+    #[arg(long, value_name = "FILE")]
+    pub plot: Vec<PathBuf>,
 }
 
 #[derive(Debug, Args)]

@@ -7,6 +7,7 @@ mod contrast;
 mod dial;
 mod earths;
 mod fire;
+mod fit;
 mod input;
 mod output;
 #[cfg(feature = "page")]
@@ -52,6 +53,7 @@ pub fn main() -> Outcome {
         args::Command::Sweep(a) => sweep::run(&a),
         args::Command::Dial(a) => dial::run(&a),
         args::Command::Earths(a) => earths::run(&a),
+        args::Command::Fit(a) => fit::run(&a),
         args::Command::Contrast(a) => contrast::run(&a),
         #[cfg(feature = "page")]
         args::Command::Page(a) => page::run(&a),

@@ -6,6 +6,7 @@ pub mod contrast;
 pub mod dial;
 pub mod earths;
 pub mod figures;
+pub mod fit;
 pub mod format;
 pub mod html;
 pub mod joints;

@@ -5,6 +5,7 @@ pub mod batch;
 pub mod contrast;
 pub mod dial;
 pub mod earths;
+pub mod fit;
 pub mod prove;
 pub mod sweep;
 pub mod vary;

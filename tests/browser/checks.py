@@ -70,13 +70,14 @@ def a_slider_moves_figures_and_curves(visit):
         slider.focus()
         for _ in range(40):
             page.keyboard.press("ArrowLeft")
-        changed = settle(page, curve, before)
-        page.wait_for_timeout(300)
+        settle(page, curve, before)
+        page.wait_for_timeout(500)
+        changed = curve(page)
         assert page.inner_text("#meaning") != words
         assert "bank.voltage" in page.url
         assert page.locator(".curve.ghost").count() > 0, "no base behind"
         page.click("#undo")
-        back = settle(page, curve, curve(page))
+        back = settle(page, curve, changed)
         assert back == before != changed
         assert "bank.voltage" not in page.url
 

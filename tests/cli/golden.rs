@@ -54,6 +54,7 @@ fn help_texts() {
         ("help-dial.txt", &["dial", "--help"]),
         ("help-earths.txt", &["earths", "--help"]),
         ("help-contrast.txt", &["contrast", "--help"]),
+        ("help-fit.txt", &["fit", "--help"]),
         ("help-page.txt", &["page", "--help"]),
         ("help-case.txt", &["case", "--help"]),
         ("help-case-new.txt", &["case", "new", "--help"]),

@@ -5,6 +5,7 @@ mod contrast;
 mod csv;
 mod earths;
 mod faults;
+mod fit;
 mod golden;
 mod json;
 mod outputs;

@@ -14,6 +14,7 @@ pub enum Dimension {
     Force,
     SpringRate,
     Voltage,
+    Current,
     Capacitance,
     Resistance,
     Inductance,
@@ -29,7 +30,7 @@ pub enum Dimension {
 
 impl Dimension {
     /// All of them.
-    pub const ALL: [Dimension; 21] = [
+    pub const ALL: [Dimension; 22] = [
         Dimension::Number,
         Dimension::Length,
         Dimension::Area,
@@ -40,6 +41,7 @@ impl Dimension {
         Dimension::Force,
         Dimension::SpringRate,
         Dimension::Voltage,
+        Dimension::Current,
         Dimension::Capacitance,
         Dimension::Resistance,
         Dimension::Inductance,
@@ -66,6 +68,7 @@ impl Dimension {
             Dimension::Force => ("force", "a force", "80 N"),
             Dimension::SpringRate => ("spring rate", "a spring rate", "3 N/mm"),
             Dimension::Voltage => ("voltage", "a voltage", "112 V"),
+            Dimension::Current => ("current", "a current", "10 kA"),
             Dimension::Capacitance => ("capacitance", "a capacitance", "72 mF"),
             Dimension::Resistance => ("resistance", "a resistance", "2 mohm"),
             Dimension::Inductance => ("inductance", "an inductance", "0.8 uH"),
@@ -95,6 +98,7 @@ impl Dimension {
             Dimension::Force => "N",
             Dimension::SpringRate => "N_per_m",
             Dimension::Voltage => "V",
+            Dimension::Current => "A",
             Dimension::Capacitance => "F",
             Dimension::Resistance => "ohm",
             Dimension::Inductance => "H",

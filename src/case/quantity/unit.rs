@@ -139,6 +139,7 @@ const FORCE: &[Unit] = &[
     other("kgf", 9.806_65),
 ];
 const VOLTAGE: &[Unit] = &[si("V", 0, 1)];
+const CURRENT: &[Unit] = &[si("A", 0, 1)];
 const CAPACITANCE: &[Unit] = &[si("F", 0, 1)];
 const RESISTANCE: &[Unit] = &[si("ohm", 0, 1), si("Ohm", 0, 1)];
 const INDUCTANCE: &[Unit] = &[si("H", 0, 1)];
@@ -170,6 +171,7 @@ pub(super) fn forms(dimension: Dimension) -> &'static [(&'static [Unit], Option<
         Dimension::Force => &[(FORCE, None)],
         Dimension::SpringRate => &[(FORCE, Some(LENGTH))],
         Dimension::Voltage => &[(VOLTAGE, None)],
+        Dimension::Current => &[(CURRENT, None)],
         Dimension::Capacitance => &[(CAPACITANCE, None)],
         Dimension::Resistance => &[(RESISTANCE, None)],
         Dimension::Inductance => &[(INDUCTANCE, None)],

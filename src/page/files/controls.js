@@ -132,8 +132,9 @@ class Slider {
 /** A joint: a name, or a resistance by ratios. */
 class Joint extends Slider {
   written({ text, mohm }) {
-    const names = { tight: "tight", worn: "worn", loose: "loose", arcing: "arcing" };
-    return names[text] ? (text === "tight" ? text : `${text} · ${three(mohm)} mΩ`) : `${three(mohm)} mΩ`;
+    const size = `${Number(three(mohm))} mΩ`;
+    if (text === "tight") return text;
+    return this.control.words.includes(text) ? `${text} ${size}` : size;
   }
 
   wanted(value) {
@@ -144,7 +145,9 @@ class Joint extends Slider {
   }
 
   typed() {
-    const text = this.text.value.split("·")[0].trim().replace(",", ".").replace("Ω", "ohm");
+    const all = this.text.value.trim().replace(",", ".").replace("Ω", "ohm");
+    const [word] = all.split(" ");
+    const text = this.control.words.includes(word) ? word : all;
     this.entered = true;
     this.owner.told(this.control, Number.isFinite(Number(text)) && text !== "" ? `${text} mohm` : text, false);
   }

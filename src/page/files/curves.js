@@ -79,7 +79,7 @@ export class Curves {
       parts.push(svg("text", { class: `name ${color}`, x: 0, y: top + strip / 2 - 3 }, name), value);
       return { column, words, value };
     });
-    if (this.base) parts.push(svg("text", { class: "phase", x: this.wide - RIGHT, y: 12, "text-anchor": "end" }, "grey: the base"));
+    if (this.base && this.wide > 480) parts.push(svg("text", { class: "phase", x: this.wide - RIGHT, y: 12, "text-anchor": "end" }, "grey: the base"));
     this.cursor = svg("line", { class: "cursor", y1: 18, y2: this.high });
     this.hover = svg("line", { class: "hover", y1: 18, y2: this.high, visibility: "hidden" });
     this.root.replaceChildren(...parts, this.hover, this.cursor);

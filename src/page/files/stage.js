@@ -61,6 +61,8 @@ export class Stage {
     const aspect = place.clientWidth / Math.max(1, place.clientHeight);
     const half = Math.max(NARROW, 0.5 * HIGH * aspect);
     put(this.root, { viewBox: `${-half} 0 ${2 * half} ${HIGH}` });
+    this.narrow = half === NARROW;
+    if (this.weld) this.say_scale();
     put(this.sheet, { x: 8 - half });
     put(this.scale, { x: half - 8 });
   }
@@ -76,8 +78,7 @@ export class Stage {
     this.shank_half = Math.min(0.5 * shank * this.per_mm, 0.46 * FLANGE);
     const full = s.sheet_m * 1e3 * this.per_mm;
     this.thick = Math.min(50, Math.max(8, full));
-    const rough = this.stretch >= 1.95 ? this.stretch.toFixed(0) : this.stretch.toFixed(1);
-    this.scale.textContent = `heights between the faces: ${rough} times larger`;
+    this.say_scale();
     const bottom = FACE + this.thick;
     const cut = full > 50 ? " (cut off)" : "";
     this.sheet.textContent = `${s.sheet_metal} sheet, ${(s.sheet_m * 1e3).toPrecision(2)} mm${cut}`;
@@ -90,6 +91,11 @@ export class Stage {
     this.none.textContent = s.bolted ? "no stud: the leads are bolted together" : "";
     this.power = Math.max(1, weld.most("weld_W"));
     this.earth_most = Math.max(1, ...weld.rim.leads.map((lead) => lead.peak_A));
+  }
+
+  say_scale() {
+    const rough = this.stretch >= 1.95 ? this.stretch.toFixed(0) : this.stretch.toFixed(1);
+    this.scale.textContent = this.narrow ? `between the faces × ${rough}` : `heights between the faces: ${rough} times larger`;
   }
 
   /** Outline of a centre punch mark, in drawing units. */

@@ -51,6 +51,7 @@ fn closed_form_units_scale_to_si() {
         ("0.12 kg", Mass, 0.12),
         ("1 lb", Mass, 0.453_592_37),
         ("20 lbf", Force, 88.964_432_305_21),
+        ("-2 kA", Current, -2000.0),
         ("80 N", Force, 80.0),
         ("1 kV", Voltage, 1000.0),
         ("3 V/mm", Field, 3000.0),

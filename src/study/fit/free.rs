@@ -1,0 +1,142 @@
+//! A key that a fit may turn, and the range it stays in.
+
+use thiserror::Error;
+
+use crate::case::Case;
+use crate::case::keys::{Address, KeyError, Number, find};
+use crate::study::vary::{Vary, VaryError, meant, turned};
+
+/// Range of a joint's resistance if none is given [Ω]: from better than any contact to hardly one.
+const JOINT: (f64, f64) = (1e-6, 30e-3);
+
+/// Range of any other key over its present value.
+const REACH: f64 = 20.0;
+
+/// A free key.
+#[derive(Debug, Clone)]
+pub struct Free {
+    pub address: Address,
+    pub number: Number,
+    /// As it was asked for: `joints.tool`.
+    pub name: String,
+    /// Value at the start, and the range [SI].
+    pub start: f64,
+    pub range: (f64, f64),
+}
+
+/// Why a key cannot be freed.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum FreeError {
+    #[error(transparent)]
+    Key(#[from] KeyError),
+    #[error(transparent)]
+    Vary(#[from] VaryError),
+    #[error(
+        "`{key}` is {value} in the case, outside of the range {from} to {to} it is to be fitted in"
+    )]
+    Outside {
+        key: String,
+        value: String,
+        from: String,
+        to: String,
+    },
+    #[error("`{0}` is freed twice")]
+    Twice(String),
+}
+
+impl FreeError {
+    /// Nearest right name, if a name is what was wrong.
+    pub fn nearest(&self) -> Option<String> {
+        match self {
+            FreeError::Key(e) => meant(e),
+            FreeError::Vary(e) => e.nearest(),
+            _ => None,
+        }
+    }
+}
+
+impl Free {
+    /// Reads `KEY` or `KEY=FROM..TO`. A joint's name stands for its resistance.
+    ///
+    /// # Errors
+    /// When there is no such number in the case.
+    pub fn read(case: &Case, text: &str) -> Result<Free, FreeError> {
+        let (path, range) = match text.split_once('=') {
+            Some((path, range)) => (path.trim(), Some(range.trim())),
+            None => (text.trim(), None),
+        };
+        let full = resistance(path);
+        let (address, number) = turned(case, &full)?;
+        let start = address.number(case).unwrap_or(0.0);
+        let range = match range {
+            Some(range) => {
+                let vary = Vary::read(case, &format!("{full}={range}"), 2)?;
+                (vary.from.min(vary.to), vary.from.max(vary.to))
+            }
+            None => usual(&number, start, full != path),
+        };
+        if !(range.0..=range.1).contains(&start) {
+            return Err(FreeError::Outside {
+                key: path.to_string(),
+                value: number.text(start),
+                from: number.text(range.0),
+                to: number.text(range.1),
+            });
+        }
+        Ok(Free {
+            address,
+            number,
+            name: path.to_string(),
+            start,
+            range,
+        })
+    }
+
+    /// Reads several, each once.
+    ///
+    /// # Errors
+    /// When one of them cannot be freed.
+    pub fn all(case: &Case, texts: &[String]) -> Result<Vec<Free>, FreeError> {
+        let all: Vec<Free> = texts
+            .iter()
+            .map(|t| Free::read(case, t))
+            .collect::<Result<_, _>>()?;
+        for (k, free) in all.iter().enumerate() {
+            let name = free.address.to_string();
+            if all[..k]
+                .iter()
+                .any(|other| other.address.to_string() == name)
+            {
+                return Err(FreeError::Twice(free.name.clone()));
+            }
+        }
+        Ok(all)
+    }
+
+    /// A value as people read it.
+    pub fn text(&self, value: f64) -> String {
+        self.number.text(value)
+    }
+}
+
+/// The key of a joint's resistance where `path` is a joint.
+fn resistance(path: &str) -> String {
+    let part = format!("{path}.resistance");
+    match find(&part) {
+        Ok(_) => part,
+        Err(_) => path.to_string(),
+    }
+}
+
+/// The range of a key that is given none: by ratios, within what the key allows.
+fn usual(number: &Number, start: f64, joint: bool) -> (f64, f64) {
+    let (least, most) = (number.range.least, number.range.most);
+    if joint {
+        return (JOINT.0.min(start), JOINT.1.max(start));
+    }
+    if start > 0.0 {
+        (least.max(start / REACH), most.min(start * REACH))
+    } else {
+        (least, most)
+    }
+}

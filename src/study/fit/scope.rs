@@ -1,0 +1,324 @@
+//! A trace as an oscilloscope writes it: lines of remarks, then columns of numbers.
+//!
+//! Nothing is assumed of the file but that it holds rows of numbers: the separator, the decimal mark, the
+//! remarks before the first row and the names of the columns are found in it.
+
+use thiserror::Error;
+
+use crate::case::keys::nearest;
+
+/// Fewest rows that make a trace.
+const FEWEST: usize = 8;
+
+/// Largest file read [bytes].
+pub const LARGEST: u64 = 256 << 20;
+
+/// A table of numbers.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Table {
+    /// Names of the columns; empty where there are none.
+    pub names: Vec<String>,
+    /// One list a column, all of one length.
+    pub columns: Vec<Vec<f64>>,
+    /// Line of the first row, counted from 1.
+    pub first_line: usize,
+    pub separator: char,
+    pub decimal_comma: bool,
+}
+
+/// Why a file gives no trace.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum ScopeError {
+    #[error("no rows of two or more numbers found; wanted a table of time and signal")]
+    NoRows,
+    #[error("only {0} rows of numbers found; a fit wants at least {FEWEST}")]
+    TooFew(usize),
+    #[error(
+        "line {line}: `{text}` is not the row of {wanted} numbers that the lines before it are"
+    )]
+    Row {
+        line: usize,
+        text: String,
+        wanted: usize,
+    },
+    #[error("there is no column `{asked}`; the file has {}", .names.join(", "))]
+    NoColumn {
+        asked: String,
+        names: Vec<String>,
+        nearest: Option<String>,
+    },
+    #[error("the time does not rise: {before} s is followed by {after} s in row {row}")]
+    Time { row: usize, before: f64, after: f64 },
+    #[error("time and current are the same column, {0}")]
+    Same(usize),
+}
+
+impl ScopeError {
+    /// The name that was probably meant.
+    pub fn nearest(&self) -> Option<&str> {
+        match self {
+            ScopeError::NoColumn { nearest, .. } => nearest.as_deref(),
+            _ => None,
+        }
+    }
+}
+
+/// Ways a row may be written: separator, and whether a comma marks the decimals.
+const WAYS: [(char, bool); 6] = [
+    (',', false),
+    (';', false),
+    (';', true),
+    ('\t', false),
+    ('\t', true),
+    (' ', false),
+];
+
+/// Reads a table: the way of writing that gives the longest run of rows of one width wins.
+///
+/// # Errors
+/// When there are too few rows, or a line between them is none.
+pub fn read(text: &str) -> Result<Table, ScopeError> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let lines: Vec<&str> = text.lines().collect();
+    let best = WAYS
+        .into_iter()
+        .filter_map(|way| Some((way, start(&lines, way)?)))
+        // The earlier way of two that read as much.
+        .fold(
+            None,
+            |best: Option<((char, bool), Start)>, next| match best {
+                Some(b) if b.1.rows >= next.1.rows => Some(b),
+                _ => Some(next),
+            },
+        );
+    let (way, start) = best.ok_or(ScopeError::NoRows)?;
+    let mut columns = vec![Vec::new(); start.width];
+    for (k, line) in lines.iter().enumerate().skip(start.line) {
+        if line.trim().is_empty() {
+            continue;
+        }
+        let row = numbers(line, way).filter(|row| row.len() == start.width);
+        let Some(row) = row else {
+            return Err(ScopeError::Row {
+                line: k + 1,
+                text: line.chars().take(60).collect(),
+                wanted: start.width,
+            });
+        };
+        for (column, value) in columns.iter_mut().zip(row) {
+            column.push(value);
+        }
+    }
+    if columns[0].len() < FEWEST {
+        return Err(ScopeError::TooFew(columns[0].len()));
+    }
+    Ok(Table {
+        names: names(&lines[..start.line], way.0, start.width),
+        columns,
+        first_line: start.line + 1,
+        separator: way.0,
+        decimal_comma: way.1,
+    })
+}
+
+/// Where rows of numbers begin and how wide they are.
+#[derive(Clone, Copy)]
+struct Start {
+    line: usize,
+    width: usize,
+    rows: usize,
+}
+
+/// Rows looked at to tell the way of writing.
+const LOOKED_AT: usize = 200;
+
+/// The first line from which on all is rows of two or more numbers, as far as looked at.
+fn start(lines: &[&str], way: (char, bool)) -> Option<Start> {
+    let width = |line: &str| numbers(line, way).map(|row| row.len()).filter(|n| *n >= 2);
+    let mut found: Option<Start> = None;
+    for (k, line) in lines.iter().enumerate() {
+        if line.trim().is_empty() {
+            continue;
+        }
+        match (width(line), &mut found) {
+            (Some(n), Some(start)) if n == start.width => start.rows += 1,
+            (Some(n), _) => {
+                // A pair of numbers among the remarks begins nothing if other lines follow it.
+                found = Some(Start {
+                    line: k,
+                    width: n,
+                    rows: 1,
+                });
+            }
+            (None, Some(start)) if start.rows >= FEWEST => break,
+            (None, _) => found = None,
+        }
+        if found.is_some_and(|s| s.rows >= LOOKED_AT) {
+            break;
+        }
+    }
+    found
+}
+
+/// The numbers of a row; `None` if it holds anything else. A separator at its end counts for nothing.
+fn numbers(line: &str, (separator, comma): (char, bool)) -> Option<Vec<f64>> {
+    let mut cells: Vec<&str> = cells(line, separator);
+    while cells.last().is_some_and(|cell| cell.is_empty()) {
+        cells.pop();
+    }
+    let number = |cell: &&str| -> Option<f64> {
+        let plain = if comma {
+            if cell.contains('.') {
+                return None;
+            }
+            cell.replace(',', ".")
+        } else {
+            (*cell).to_string()
+        };
+        plain.parse::<f64>().ok().filter(|v| v.is_finite())
+    };
+    cells.iter().map(number).collect()
+}
+
+fn cells(line: &str, separator: char) -> Vec<&str> {
+    let unquoted = |cell: &'_ str| -> std::ops::Range<usize> {
+        let inner = cell.trim().trim_matches('"').trim();
+        let at = inner.as_ptr() as usize - cell.as_ptr() as usize;
+        at..at + inner.len()
+    };
+    if separator == ' ' {
+        return line.split_whitespace().collect();
+    }
+    line.split(separator)
+        .map(|cell| &cell[unquoted(cell)])
+        .collect()
+}
+
+/// The names of the columns: the last line before the rows that has as many cells, none of them a number.
+fn names(before: &[&str], separator: char, width: usize) -> Vec<String> {
+    let named = |line: &&str| -> Option<Vec<String>> {
+        let mut cells = cells(line, separator);
+        while cells.len() > width && cells.last().is_some_and(|cell| cell.is_empty()) {
+            cells.pop();
+        }
+        let words = cells.len() == width
+            && cells
+                .iter()
+                .all(|c| !c.is_empty() && c.parse::<f64>().is_err());
+        words.then(|| cells.into_iter().map(str::to_string).collect())
+    };
+    // A line of units may stand between the names and the rows.
+    let found: Vec<Vec<String>> = before.iter().rev().take(3).filter_map(named).collect();
+    let unit_like = |names: &Vec<String>| {
+        names
+            .iter()
+            .all(|n| n.trim_matches(['(', ')', '[', ']']).len() <= 3)
+    };
+    match found.as_slice() {
+        [first, second, ..] if unit_like(first) && !unit_like(second) => second.clone(),
+        [first, ..] => first.clone(),
+        [] => Vec::new(),
+    }
+}
+
+impl Table {
+    /// Index of a column by its name or its number from 1.
+    ///
+    /// # Errors
+    /// When there is no such column.
+    pub fn column(&self, asked: &str) -> Result<usize, ScopeError> {
+        let same = |name: &String| name.eq_ignore_ascii_case(asked.trim());
+        if let Some(k) = self.names.iter().position(same) {
+            return Ok(k);
+        }
+        match asked.trim().parse::<usize>() {
+            Ok(k) if (1..=self.columns.len()).contains(&k) => Ok(k - 1),
+            _ => Err(ScopeError::NoColumn {
+                asked: asked.chars().take(60).collect(),
+                nearest: nearest(asked, self.names.iter().map(String::as_str)).map(str::to_string),
+                names: self.known(),
+            }),
+        }
+    }
+
+    /// What the columns can be called.
+    fn known(&self) -> Vec<String> {
+        (0..self.columns.len())
+            .map(|k| match self.names.get(k) {
+                Some(name) => format!("{} ({name})", k + 1),
+                None => format!("{}", k + 1),
+            })
+            .collect()
+    }
+}
+
+/// A measured current over time.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Trace {
+    /// [s]
+    pub time: Vec<f64>,
+    /// [A]
+    pub current: Vec<f64>,
+    /// What was taken off the current [A].
+    pub offset: f64,
+    /// Standard deviation of the current before its rise [A]; `None` where too little of that was recorded.
+    pub noise: Option<f64>,
+}
+
+/// Share of the peak at which a current has risen.
+const RISEN: f64 = 0.05;
+
+/// Part of the time before the rise that is taken for quiet.
+const QUIET: f64 = 0.8;
+
+/// The trace of two columns: `scale` amperes a unit; the mean before the rise is taken off.
+///
+/// # Errors
+/// When both are the same column or the time does not rise.
+pub fn trace(table: &Table, time: usize, signal: usize, scale: f64) -> Result<Trace, ScopeError> {
+    if time == signal {
+        return Err(ScopeError::Same(time + 1));
+    }
+    let times = table.columns[time].clone();
+    for (row, pair) in times.windows(2).enumerate() {
+        if pair[1] <= pair[0] {
+            return Err(ScopeError::Time {
+                row: row + 2,
+                before: pair[0],
+                after: pair[1],
+            });
+        }
+    }
+    let raw: Vec<f64> = table.columns[signal].iter().map(|v| v * scale).collect();
+    let middle = median(&raw[..quiet_guess(&raw)]);
+    let largest = raw.iter().map(|v| (v - middle).abs()).fold(0.0, f64::max);
+    let risen = raw
+        .iter()
+        .position(|v| (v - middle).abs() > RISEN * largest)
+        .unwrap_or(0);
+    let quiet = (QUIET * risen as f64) as usize;
+    let (offset, noise) = if quiet >= FEWEST {
+        let mean = raw[..quiet].iter().sum::<f64>() / quiet as f64;
+        let square = raw[..quiet].iter().map(|v| (v - mean).powi(2)).sum::<f64>();
+        (mean, Some((square / (quiet - 1) as f64).sqrt()))
+    } else {
+        (0.0, None)
+    };
+    Ok(Trace {
+        time: times,
+        current: raw.iter().map(|v| v - offset).collect(),
+        offset,
+        noise,
+    })
+}
+
+/// Rows at the start that may be quiet.
+fn quiet_guess(raw: &[f64]) -> usize {
+    (raw.len() / 50).clamp(1, 100)
+}
+
+fn median(values: &[f64]) -> f64 {
+    let mut sorted = values.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    sorted[sorted.len() / 2]
+}
