@@ -330,3 +330,43 @@ fn regress_the_ledger_of_a_small_bank_closes() {
         "lead.section=7.103 mm2",
     ]);
 }
+
+#[test]
+fn regress_a_stud_whose_spring_is_spent_comes_to_rest_on_the_film() {
+    // Nothing freezes and the film never ends: 50 000 steps at rest, then an error at 12.5 s.
+    let spent = [
+        "bank.voltage=287.8 V",
+        "lead.length=31.74 m",
+        "tool.moving_mass=855.4 g",
+        "tool.spring_rate=204 N/mm",
+        "sheet.thickness=0.3329 mm",
+        "model.stud_depth=0.4691 mm",
+    ];
+    let shot = sane(&spent);
+    let f = &shot.figures;
+    let closed = f.closed_m.unwrap_or(0.0);
+    assert!(closed > 0.0 && closed < f.melt_stud_m.unwrap_or(0.0) + f.melt_sheet_m.unwrap_or(0.0));
+    assert!(shot.effort.steps < 1000, "{} steps", shot.effort.steps);
+    // The same with much damping: the stud creeps towards the spring's end.
+    let light = [
+        "tool.moving_mass=5 g",
+        "stud.size=M8",
+        "tool.spring_rate=500 N/mm",
+    ];
+    sane(&[&spent[..], &light[..]].concat());
+}
+
+#[test]
+fn regress_an_arc_that_dies_away_does_not_boil_on_by_memory() {
+    // The power falls by 40 % from step to step when the last metal boils off: 35 µm and 104 µm where a
+    // fine mesh and many steps give 41.5 and 106.2.
+    let shot = sane(&[
+        "tool.spring_force=7.473 N",
+        "stud.size=M3",
+        "arc.resistance=10.23 mohm",
+    ]);
+    let melt = shot.figures.melt_stud_m.unwrap_or(0.0);
+    assert!((melt - 41.5e-6).abs() < 0.6e-6, "{melt} m");
+    let most = shot.figures.melt_sheet_max_m.unwrap_or(0.0);
+    assert!((most / 106.2e-6 - 1.0).abs() < 0.005, "{most} m");
+}
