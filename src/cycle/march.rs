@@ -2,7 +2,8 @@
 //!
 //! The event contract:
 //! - a guard is a function of time, state and rates that is positive (or zero) before its event and
-//!   negative after; only that crossing counts, the other way round is none;
+//!   negative after; only that crossing counts, the other way round is none; a guard whose rate is
+//!   known is seen to cross and come back within a step, too;
 //! - the earliest crossing in a step wins; later ones in that step are found again from there;
 //! - the state is integrated anew from the step's start to the root, so it lies on the solution and
 //!   not on an interpolant; a last correction of first order moves it onto the guard;
@@ -75,6 +76,11 @@ pub trait Field<const D: usize> {
         LONGEST_STEP
     }
 
+    /// Rate of a guard that may cross and come back within a step; `None` for the others.
+    fn guard_rate(&self, _guard: Self::Guard, _dy: &SVector<f64, D>) -> Option<f64> {
+        None
+    }
+
     /// Value of a guard: positive before its event, negative after.
     fn guard(&self, guard: Self::Guard, t: f64, y: &SVector<f64, D>, dy: &SVector<f64, D>) -> f64;
 }
@@ -136,13 +142,21 @@ where
     fn solout(&mut self, t: f64, y: &SVector<f64, D>, dy: &SVector<f64, D>) -> bool {
         let now = Point { t, y: *y, dy: *dy };
         let mut crossed = false;
+        let mut dip = None;
         for (value, &guard) in self.values.iter_mut().zip(self.guards) {
             let v = self.field.guard(guard, t, y, dy);
             crossed |= *value >= 0.0 && v < 0.0;
+            if *value > 0.0 && v >= 0.0 {
+                dip = dip.or_else(|| dips(self.field, guard, &self.before, &now, (*value, v)));
+            }
             *value = v;
         }
         if crossed {
             self.hit.set(Some((self.before, now)));
+            return true;
+        }
+        if let Some(bottom) = dip {
+            self.hit.set(Some((self.before, bottom)));
             return true;
         }
         self.before = now;
@@ -319,6 +333,30 @@ fn earliest<const D: usize, F: Field<D>>(
         }
     }
     first
+}
+
+/// Where a guard with these values at two points, both above zero, is lowest between them, if it is
+/// below zero there.
+fn dips<const D: usize, F: Field<D>>(
+    field: &F,
+    guard: F::Guard,
+    a: &Point<D>,
+    b: &Point<D>,
+    (value_a, value_b): (f64, f64),
+) -> Option<Point<D>> {
+    let rate_a = field.guard_rate(guard, &a.dy).filter(|r| *r < 0.0)?;
+    let rate_b = field.guard_rate(guard, &b.dy).filter(|r| *r > 0.0)?;
+    // The bottom of the guard's own cubic over s = 0 to 1, from value + first·s + second·s² + third·s³.
+    let h = b.t - a.t;
+    let (first, rise) = (rate_a * h, value_b - value_a);
+    let second = 3.0 * rise - 2.0 * first - rate_b * h;
+    let third = first + rate_b * h - 2.0 * rise;
+    let s = -first / (second + (second * second - 3.0 * third * first).sqrt());
+    if value_a + s * (first + s * (second + s * third)) >= 0.0 {
+        return None;
+    }
+    let bottom = hermite(field, a, b, a.t + h * s);
+    (field.guard(guard, bottom.t, &bottom.y, &bottom.dy) < 0.0).then_some(bottom)
 }
 
 /// Integrates without guards from `from` to `t`.

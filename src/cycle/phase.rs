@@ -5,7 +5,7 @@
 
 use ode_solvers::SVector;
 
-use super::march::Field;
+use super::march::{Field, Point};
 use super::rig::{MAX_EARTHS, Rig, invert};
 use crate::physics::metal::Enthalpy;
 use crate::physics::pip::{Column, Pip};
@@ -16,6 +16,9 @@ pub const U_UNIT: f64 = 100.0;
 /// A current that is none [kA]: a creeping discharge would have no end. The solver cannot tell
 /// 1 µA from nothing either.
 const NO_CURRENT: f64 = 1e-9;
+
+/// Voltage that a branch lacks to start, over its drop, that is rounding only.
+const SAME_VOLTAGE: f64 = 1e-9;
 
 /// Net force, over the push, beyond which a held stud is released: at first nothing but room for
 /// rounding, which a pip crushed just to balance before the trigger needs; and at most.
@@ -311,6 +314,17 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         })
     }
 
+    /// The earth branches that conduct or see the voltage to start but for rounding: equal ones start
+    /// together.
+    pub fn about_to_conduct(&self, now: &Point<D>) -> [bool; MAX_EARTHS] {
+        let mut out = self.mode.conducting;
+        for (k, on) in out.iter_mut().enumerate().take(N) {
+            let lacks = self.guard(Guard::BranchStart(k), now.t, &now.y, &now.dy);
+            *on |= lacks < SAME_VOLTAGE * self.earth_drop[k];
+        }
+        out
+    }
+
     /// Guards that make sense in the present mode.
     pub fn guards(&self) -> Guards {
         let mut g = Guards::new();
@@ -431,6 +445,16 @@ impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
             dy[I + k] = (0..N).map(|j| self.inverse[k][j] * drive[j]).sum();
             dy[Self::ACTION_K + k] = ik * ik;
             dy[Self::CHARGE_K + k] = ik;
+        }
+    }
+
+    fn guard_rate(&self, guard: Guard, dy: &SVector<f64, D>) -> Option<f64> {
+        match guard {
+            Guard::CurrentEnd => Some(Self::current(dy)),
+            Guard::BankEmpty => Some(dy[U]),
+            Guard::Hold => Some(dy[W]),
+            Guard::BranchStop(k) => Some(dy[I + k]),
+            _ => None,
         }
     }
 

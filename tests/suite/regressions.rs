@@ -370,3 +370,43 @@ fn regress_an_arc_that_dies_away_does_not_boil_on_by_memory() {
     let most = shot.figures.melt_sheet_max_m.unwrap_or(0.0);
     assert!((most / 106.2e-6 - 1.0).abs() < 0.005, "{most} m");
 }
+
+#[test]
+fn regress_equal_arcing_branches_start_together() {
+    // The first of two branches stopped again at once, as the other took its current, and so on for ever.
+    sane(&[
+        "bank.voltage=63.26 V",
+        "bank.esr=0.9934 mohm",
+        "lead.length=1.009 m",
+        "earth.0.clamp=arcing",
+        "earth.1.section=78.52 mm2",
+        "earth.2.clamp=arcing",
+        "earth.3.length=0.1644 m",
+        "earth.3.clamp={ resistance = \"14.07 mohm\", drop = \"10.52 V\" }",
+        "tool.spring_force=0.7739 N",
+        "stud.metal=copper",
+    ]);
+}
+
+#[test]
+fn regress_a_stud_that_turns_back_within_one_step_is_held() {
+    // Its speed dipped below zero and came back between two points of the march: the gap widened.
+    sane(&[
+        "bank.capacitance=274.8 mF",
+        "bank.esr=86.53 mohm",
+        "bank.internal_resistance=4.109 mohm",
+        "bank.internal_inductance=1.246 uH",
+        "earth.2.terminal=arcing",
+        "tool.spring_force=643.7 N",
+        "tool.spring_rate=212.9 N/mm",
+        "tool.friction=147.6 N",
+        "stud.size=M4",
+    ]);
+    sane(&[
+        "bank.capacitance=524.9 mF",
+        "bank.esr=44.98 mohm",
+        "earth.0.length=0.4418 m",
+        "tool.spring_force=597.2 N",
+        "stud.metal=aluminium Mg alloy",
+    ]);
+}
