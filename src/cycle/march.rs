@@ -66,7 +66,7 @@ const MOST_HALVINGS: i32 = 30;
 /// Equations and guards of a phase.
 pub trait Field<const D: usize> {
     /// Guards of the phase.
-    type Guard: Copy;
+    type Guard: Copy + PartialEq;
 
     /// Rates `dy` at the time `t` and state `y`.
     fn rates(&self, t: f64, y: &SVector<f64, D>, dy: &mut SVector<f64, D>);
@@ -277,6 +277,32 @@ fn locate<const D: usize, F: Field<D>>(
     tolerance: Tolerance,
     work: &mut Work,
 ) -> Result<(Point<D>, F::Guard), MarchError> {
+    let mut found = approach(field, a, b, guards, tolerance, work)?;
+    // Of two roots close together the interpolant may have taken the later one.
+    for _ in guards {
+        let (point, guard) = found;
+        let passed = |&other: &F::Guard| {
+            other != guard
+                && field.guard(other, a.t, &a.y, &a.dy) >= 0.0
+                && field.guard(other, point.t, &point.y, &point.dy) < 0.0
+        };
+        if point.t <= a.t || !guards.iter().any(passed) {
+            break;
+        }
+        found = approach(field, a, &point, guards, tolerance, work)?;
+    }
+    Ok(found)
+}
+
+/// The earliest crossing on the interpolant, and the solution there.
+fn approach<const D: usize, F: Field<D>>(
+    field: &F,
+    a: &Point<D>,
+    b: &Point<D>,
+    guards: &[F::Guard],
+    tolerance: Tolerance,
+    work: &mut Work,
+) -> Result<(Point<D>, F::Guard), MarchError> {
     let Some((mut guess, mut guard)) = earliest(field, a, b, guards) else {
         return Err(MarchError::Stopped {
             time_s: b.t * 1e-3,
@@ -305,7 +331,7 @@ fn locate<const D: usize, F: Field<D>>(
         - field.guard(guard, low.t, &low.y, &low.dy))
         / (2.0 * reach);
     let value = field.guard(guard, point.t, &point.y, &point.dy);
-    let shift = -value / slope;
+    let shift = (-value / slope).max(a.t - point.t);
     if shift.is_finite() && shift.abs() < (b.t - a.t) * 1e-2 {
         point.y += point.dy * shift;
         point.t += shift;

@@ -17,7 +17,7 @@ pub const U_UNIT: f64 = 100.0;
 /// 1 µA from nothing either.
 const NO_CURRENT: f64 = 1e-9;
 
-/// Voltage that a branch lacks to start, over its drop, that is rounding only.
+/// Voltage, over the drop or the bank's, that is rounding only where a branch starts to conduct.
 const SAME_VOLTAGE: f64 = 1e-9;
 
 /// Net force, over the push, beyond which a held stud is released: at first nothing but room for
@@ -392,7 +392,9 @@ impl<const N: usize, const D: usize> Loop<N, D> {
                 }
             });
             if fits {
-                return (rise.iter().sum::<f64>() > 0.0).then_some(on);
+                let least = SAME_VOLTAGE * y[U] * U_UNIT;
+                let driven = (0..N).any(|k| on[k] && e - self.earth_drop[k] > least);
+                return (driven && rise.iter().sum::<f64>() > 0.0).then_some(on);
             }
         }
         None

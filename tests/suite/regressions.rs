@@ -410,3 +410,56 @@ fn regress_a_stud_that_turns_back_within_one_step_is_held() {
         "stud.metal=aluminium Mg alloy",
     ]);
 }
+
+#[test]
+fn regress_a_bank_that_just_balances_the_drops_drives_no_current() {
+    // Rounding drove 1e-13 A, which ended at its peak.
+    let drops = [
+        "earth.1=none",
+        "earth.0.terminal=arcing",
+        "joints.tool=arcing",
+    ];
+    for sets in [
+        &[&drops[..], &["bank.voltage=25.1 V"]].concat()[..],
+        &["bank.voltage=13.1 V", "joints.chuck=arcing"],
+    ] {
+        assert_eq!(sane(sets).figures.peak_current_A, None);
+    }
+    // Another 0.1 V is no rounding.
+    let more = sane(&["bank.voltage=13.2 V", "joints.chuck=arcing"]);
+    assert!(more.figures.peak_current_A.is_some());
+}
+
+#[test]
+fn regress_of_two_events_close_together_the_first_comes_first() {
+    // The stud came to rest half a microsecond after the current had ended, which ended at -0.02 A.
+    sane(&[
+        "bank.capacitance=5.492 mF",
+        "bank.diode_drop=0.386 V",
+        "lead.length=19.98 m",
+        "earth.1=none",
+        "earth.0.length=0.2302 m",
+        "earth.0.section=7.816 mm2",
+        "tool.moving_mass=202.9 g",
+        "tool.spring_force=700.7 N",
+        "tool.friction=0.105 N",
+        "stud.metal=aluminium Mg alloy",
+        "sheet.thickness=7.338 mm",
+    ]);
+}
+
+#[test]
+fn regress_no_event_before_the_trigger() {
+    // The pip yields at the first moment, and the last correction put that 0.1 ns before it.
+    sane(&[
+        "bank.internal_inductance=5.272 uH",
+        "earth.0.section=15.1 mm2",
+        "joints.tool={ resistance = \"27.89 mohm\", drop = \"4.83 V\" }",
+        "tool.spring_force=11.85 N",
+        "tool.attitude=level",
+        "stud.flange=14.34 mm",
+        "stud.pip_diameter=0.1419 mm",
+        "stud.pip_length=2.219 mm",
+        "stud.metal=stainless 18/8",
+    ]);
+}
