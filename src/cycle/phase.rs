@@ -5,6 +5,7 @@
 
 use ode_solvers::SVector;
 
+pub use super::guards::{Guard, Guards};
 use super::march::{Field, Point};
 use super::rig::{MAX_EARTHS, Rig, invert};
 use crate::physics::metal::Enthalpy;
@@ -69,53 +70,6 @@ pub struct Mode {
     pub rising: bool,
     /// Earth branches that conduct.
     pub conducting: [bool; MAX_EARTHS],
-}
-
-/// What can end a leg of the march.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Guard {
-    CurrentEnd,
-    BankEmpty,
-    /// The current stops rising, or rises again.
-    Turn,
-    Burst,
-    Stub,
-    /// The held stud is released, the moving one is held.
-    Release,
-    Hold,
-    Solidus,
-    Liquidus,
-    FullSpot,
-    /// The crushed pip has outgrown its contact spot again.
-    PartSpot,
-    /// An arcing earth branch stops conducting, or starts.
-    BranchStop(usize),
-    BranchStart(usize),
-}
-
-/// A guard list without allocation.
-#[derive(Debug, Clone, Copy)]
-pub struct Guards {
-    list: [Guard; super::march::MOST_GUARDS],
-    len: usize,
-}
-
-impl Guards {
-    fn new() -> Self {
-        Guards {
-            list: [Guard::CurrentEnd; super::march::MOST_GUARDS],
-            len: 0,
-        }
-    }
-
-    fn push(&mut self, guard: Guard) {
-        self.list[self.len] = guard;
-        self.len += 1;
-    }
-
-    pub fn as_slice(&self) -> &[Guard] {
-        &self.list[..self.len]
-    }
 }
 
 /// The loop in scaled units, with the mode that holds now. D = 6 + 3·N.
