@@ -151,12 +151,9 @@ where
             }
             *value = v;
         }
-        if crossed {
-            self.hit.set(Some((self.before, now)));
-            return true;
-        }
-        if let Some(bottom) = dip {
-            self.hit.set(Some((self.before, bottom)));
+        if crossed || dip.is_some() {
+            // What crosses before the bottom of a dip has crossed there, too.
+            self.hit.set(Some((self.before, dip.unwrap_or(now))));
             return true;
         }
         self.before = now;
@@ -331,7 +328,10 @@ fn approach<const D: usize, F: Field<D>>(
         - field.guard(guard, low.t, &low.y, &low.dy))
         / (2.0 * reach);
     let value = field.guard(guard, point.t, &point.y, &point.dy);
-    let shift = (-value / slope).max(a.t - point.t);
+    let shift = -value / slope;
+    if point.t + shift <= a.t {
+        return Ok((*a, guard));
+    }
     if shift.is_finite() && shift.abs() < (b.t - a.t) * 1e-2 {
         point.y += point.dy * shift;
         point.t += shift;

@@ -463,3 +463,31 @@ fn regress_no_event_before_the_trigger() {
         "stud.metal=stainless 18/8",
     ]);
 }
+
+#[test]
+fn regress_an_event_at_the_first_moment_leaves_the_bank_as_it_was() {
+    // The last correction put the state 0.1 µs back by its rates: 7e-9 above the charge.
+    sane(&[
+        "bank.voltage=15.99 V",
+        "tool.spring_force=11.77 N",
+        "stud.flange=3.03 mm",
+        "stud.pip_diameter=0.1348 mm",
+        "stud.metal=stainless 18/8",
+    ]);
+}
+
+#[test]
+fn regress_a_dip_before_another_event_is_an_event() {
+    // The stud turned back and on again in a step that ended with another event: the gap widened.
+    sane(&[
+        "bank.capacitance=63.44 mF",
+        "bank.switch_slope=0.07907 mohm",
+        "lead.temperature=1.232 degC",
+        "earth.0.length=10.73 m",
+        "earth.0.section=69.43 mm2",
+        "earth.1.section=21.61 mm2",
+        "earth.2.terminal=tight",
+        "tool.spring_force=711.7 N",
+        "stud.size=M4",
+    ]);
+}
