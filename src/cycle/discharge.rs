@@ -333,6 +333,9 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
             }
             Guard::BranchStop(k) | Guard::BranchStart(k) => {
                 let mut conducting = self.field.mode.conducting;
+                if matches!(guard, Guard::BranchStart(_)) {
+                    conducting = self.field.about_to_conduct(&self.now);
+                }
                 conducting[k] = matches!(guard, Guard::BranchStart(_));
                 self.now.y[I + k] = 0.0;
                 if !conducting[..N].contains(&true) {

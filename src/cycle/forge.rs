@@ -2,7 +2,8 @@
 //!
 //! Two stretches. First the stud's inertia counts: speed and distance are integrated. Once the film
 //! brakes it within microseconds, the speed follows the balance of push and film, and only the
-//! distance is integrated; the first stretch's equations would be stiff there for nothing.
+//! distance is integrated; the first stretch's equations would be stiff there for nothing. A stiff
+//! spring may spend itself before: then the stud comes to rest and the film stays.
 
 use ode_solvers::SVector;
 
@@ -49,6 +50,10 @@ struct Forge<'a> {
 enum Guard {
     FilmEnd,
     QuasiSteady,
+    /// The stud comes to rest: the push no longer drives it on.
+    Rest,
+    /// The spring is spent: what still moves the stud is below what counts.
+    Spent,
 }
 
 impl Forge<'_> {
@@ -64,6 +69,13 @@ impl Forge<'_> {
     /// Push left after the distance `closed` [mm] → [N].
     fn push(&self, closed: f64) -> f64 {
         self.push - self.rate * closed * 1e-3
+    }
+
+    /// Square of the push that would move the stud as far as spring and speed `w` [m/s] still could
+    /// without a film, less that for the least film [N²].
+    fn unspent(&self, w: f64, closed: f64) -> f64 {
+        self.rate * (self.mass * w * w - self.rate * self.least * self.least)
+            + self.push(closed).powi(2)
     }
 
     /// Speed at which the film holds the push [m/s].
@@ -82,11 +94,7 @@ impl Field<2> for Braking<'_> {
     fn rates(&self, t: f64, y: &SVector<f64, 2>, dy: &mut SVector<f64, 2>) {
         let w = y[0].max(0.0);
         let force = self.0.push(y[1]) - self.0.squeeze.force(w, self.0.film_for_force(t, y[1]));
-        dy[0] = if y[0] <= 0.0 && force < 0.0 {
-            0.0
-        } else {
-            force / self.0.mass * 1e-3
-        };
+        dy[0] = force / self.0.mass * 1e-3;
         dy[1] = w;
     }
 
@@ -97,6 +105,8 @@ impl Field<2> for Braking<'_> {
                 let film = self.0.film_for_force(t, y[1]);
                 self.0.mass / self.0.squeeze.slope(y[0].max(0.0), film) - QUASI_STEADY
             }
+            Guard::Rest => y[0],
+            Guard::Spent => self.0.unspent(y[0], y[1]),
         }
     }
 }
@@ -116,8 +126,11 @@ impl Field<1> for Creeping<'_> {
         dy[0] = self.0.steady_speed(t, y[0]);
     }
 
-    fn guard(&self, _: Guard, t: f64, y: &SVector<f64, 1>, _dy: &SVector<f64, 1>) -> f64 {
-        self.0.film(t, y[0]) - self.0.least
+    fn guard(&self, guard: Guard, t: f64, y: &SVector<f64, 1>, dy: &SVector<f64, 1>) -> f64 {
+        match guard {
+            Guard::Spent => self.0.unspent(dy[0], y[0]),
+            _ => self.0.film(t, y[0]) - self.0.least,
+        }
     }
 }
 
@@ -179,20 +192,37 @@ pub fn squeeze(
         dy: SVector::zeros(),
     };
     field.rates(from.t, &from.y.clone(), &mut from.dy);
+    if field.guard(Guard::Spent, from.t, &from.y, &from.dy) < 0.0 {
+        return Ok(0.0);
+    }
     let mut step = 0.01 * film * 1e3 / w.max(1e-3);
-    let both = [Guard::FilmEnd, Guard::QuasiSteady];
+    let guards = [
+        Guard::FilmEnd,
+        Guard::QuasiSteady,
+        Guard::Rest,
+        Guard::Spent,
+    ];
     let quick = field.guard(Guard::QuasiSteady, from.t, &from.y, &from.dy) < 0.0;
     let (point, stop) = if quick {
         (from, Stop::Guard(Guard::QuasiSteady))
     } else {
-        march(&field, &from, end, &both, TOLERANCE, &mut step, work, |p| {
-            record(ForgeKnot {
-                t: p.t * 1e-3,
-                closed: p.y[1] * 1e-3,
-                speed: p.y[0].max(0.0),
-                rate: p.dy[0] * 1e3,
-            });
-        })?
+        march(
+            &field,
+            &from,
+            end,
+            &guards,
+            TOLERANCE,
+            &mut step,
+            work,
+            |p| {
+                record(ForgeKnot {
+                    t: p.t * 1e-3,
+                    closed: p.y[1] * 1e-3,
+                    speed: p.y[0].max(0.0),
+                    rate: p.dy[0] * 1e3,
+                });
+            },
+        )?
     };
     if stop != Stop::Guard(Guard::QuasiSteady) {
         return Ok(point.y[1] * 1e-3);
@@ -215,12 +245,15 @@ fn creep(
         dy: SVector::zeros(),
     };
     field.rates(from.t, &from.y.clone(), &mut from.dy);
+    if field.guard(Guard::Spent, from.t, &from.y, &from.dy) < 0.0 {
+        return Ok(closed * 1e-3);
+    }
     let mut step = 1e-3;
     let (point, _): (_, Stop<Guard>) = march(
         &field,
         &from,
         end,
-        &[Guard::FilmEnd],
+        &[Guard::FilmEnd, Guard::Spent],
         TOLERANCE,
         &mut step,
         work,

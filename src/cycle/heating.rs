@@ -149,6 +149,16 @@ pub fn heat(
 const MOST_PER_STEP: f64 = 2.0;
 const PIECES: f64 = 4.0;
 
+/// Largest fall of the logarithm of the arc's power from step to step: a step in which metal stops to
+/// boil off goes on boiling by its memory, and this keeps what it boils off small.
+const MOST_FALL: f64 = 0.2;
+
+/// Largest growth from step to step, below the 2.4 from which on the second-order formula amplifies.
+const MOST_GROWTH: f64 = 2.0;
+
+/// Energy of the arc in one step, over all before, too little for its course to matter.
+const FEW_JOULES: f64 = 0.005;
+
 /// Arc's energy over its largest power that the mesh of the fronts is made for: a spike melts no deeper
 /// than its own time lets it, and twice an even share of the power is none.
 const SPELL: f64 = 2.0;
@@ -180,8 +190,7 @@ impl Run<'_> {
             face: [ROOM; 2],
         });
         let mut t = first.t;
-        // Energy and mean power of the last step.
-        let mut before = (0.0, 0.0);
+        let mut before = Step::default();
         let most = MOST_PER_STEP * last.energy / r.arc_steps as f64;
         for j in 1..=r.arc_steps {
             let from = t;
@@ -190,14 +199,15 @@ impl Run<'_> {
             } else {
                 first.t + arc_time * (j as f64 / r.arc_steps as f64).powf(r.grading)
             };
-            // A spike of the power is taken in pieces; at ignition into much resistance the shortest
-            // comes first.
-            let joules = energy.clone().at(end) - before.0;
-            let pieces = if joules > most {
-                (joules / most * PIECES).ceil()
-            } else {
-                1.0
-            };
+            let joules = energy.clone().at(end) - before.energy;
+            let mut pieces = 1.0_f64;
+            if joules > most {
+                pieces = (joules / most * PIECES).ceil();
+            }
+            if j > 1 && joules > FEW_JOULES * before.energy {
+                pieces = pieces.max(before.pieces(end - from, joules));
+            }
+            // At ignition into much resistance the shortest comes first.
             for piece in 1..=pieces as u32 {
                 let share = (f64::from(piece) / pieces).powi(if j == 1 { 2 } else { 1 });
                 let next = if share < 1.0 {
@@ -209,12 +219,16 @@ impl Run<'_> {
                 let heat = self.rig.heat_shares.map(|share| share * joules / area);
                 // After a drop of the power the second-order formula would boil and cool on by its
                 // memory.
-                let mean = (joules - before.0) / (next - t);
-                if mean < 0.5 * before.1 {
+                let (length, last_power) = (next - t, before.power);
+                before = Step {
+                    length,
+                    energy: joules,
+                    power: (joules - before.energy) / length,
+                };
+                if before.power < 0.5 * last_power {
                     bodies.restart();
                 }
-                before = (joules, mean);
-                bodies.step(next - t, Boundary::Heated(heat))?;
+                bodies.step(length, Boundary::Heated(heat))?;
                 t = next;
                 let melt = bodies.melt();
                 out.sheet_max = out.sheet_max.max(melt[1]);
@@ -247,6 +261,25 @@ impl Run<'_> {
         out.imbalance = bodies.imbalance();
         [out.steps, out.rounds] = bodies.work();
         Ok(out)
+    }
+}
+
+/// The last step under the arc: its length [s], the energy at its end [J] and its mean power [W].
+#[derive(Debug, Clone, Copy, Default)]
+struct Step {
+    length: f64,
+    energy: f64,
+    power: f64,
+}
+
+impl Step {
+    /// Even pieces that bring `joules` over the time `dt` [s] after this step, so that neither the power
+    /// falls too far from one to the next nor their length grows too much.
+    fn pieces(&self, dt: f64, joules: f64) -> f64 {
+        let fall = (self.power * dt / joules).ln();
+        let falls = fall * 2.0 * dt / (dt + self.length);
+        let growth = dt / self.length;
+        (falls / MOST_FALL).max(growth / MOST_GROWTH).ceil()
     }
 }
 

@@ -2,7 +2,8 @@
 //!
 //! The event contract:
 //! - a guard is a function of time, state and rates that is positive (or zero) before its event and
-//!   negative after; only that crossing counts, the other way round is none;
+//!   negative after; only that crossing counts, the other way round is none; a guard whose rate is
+//!   known is seen to cross and come back within a step, too;
 //! - the earliest crossing in a step wins; later ones in that step are found again from there;
 //! - the state is integrated anew from the step's start to the root, so it lies on the solution and
 //!   not on an interpolant; a last correction of first order moves it onto the guard;
@@ -65,7 +66,7 @@ const MOST_HALVINGS: i32 = 30;
 /// Equations and guards of a phase.
 pub trait Field<const D: usize> {
     /// Guards of the phase.
-    type Guard: Copy;
+    type Guard: Copy + PartialEq;
 
     /// Rates `dy` at the time `t` and state `y`.
     fn rates(&self, t: f64, y: &SVector<f64, D>, dy: &mut SVector<f64, D>);
@@ -73,6 +74,11 @@ pub trait Field<const D: usize> {
     /// Longest step [ms]: short enough that no guard crosses twice within one.
     fn longest_step(&self) -> f64 {
         LONGEST_STEP
+    }
+
+    /// Rate of a guard that may cross and come back within a step; `None` for the others.
+    fn guard_rate(&self, _guard: Self::Guard, _dy: &SVector<f64, D>) -> Option<f64> {
+        None
     }
 
     /// Value of a guard: positive before its event, negative after.
@@ -136,13 +142,18 @@ where
     fn solout(&mut self, t: f64, y: &SVector<f64, D>, dy: &SVector<f64, D>) -> bool {
         let now = Point { t, y: *y, dy: *dy };
         let mut crossed = false;
+        let mut dip = None;
         for (value, &guard) in self.values.iter_mut().zip(self.guards) {
             let v = self.field.guard(guard, t, y, dy);
             crossed |= *value >= 0.0 && v < 0.0;
+            if *value > 0.0 && v >= 0.0 {
+                dip = dip.or_else(|| dips(self.field, guard, &self.before, &now, (*value, v)));
+            }
             *value = v;
         }
-        if crossed {
-            self.hit.set(Some((self.before, now)));
+        if crossed || dip.is_some() {
+            // What crosses before the bottom of a dip has crossed there, too.
+            self.hit.set(Some((self.before, dip.unwrap_or(now))));
             return true;
         }
         self.before = now;
@@ -263,6 +274,32 @@ fn locate<const D: usize, F: Field<D>>(
     tolerance: Tolerance,
     work: &mut Work,
 ) -> Result<(Point<D>, F::Guard), MarchError> {
+    let mut found = approach(field, a, b, guards, tolerance, work)?;
+    // Of two roots close together the interpolant may have taken the later one.
+    for _ in guards {
+        let (point, guard) = found;
+        let passed = |&other: &F::Guard| {
+            other != guard
+                && field.guard(other, a.t, &a.y, &a.dy) >= 0.0
+                && field.guard(other, point.t, &point.y, &point.dy) < 0.0
+        };
+        if point.t <= a.t || !guards.iter().any(passed) {
+            break;
+        }
+        found = approach(field, a, &point, guards, tolerance, work)?;
+    }
+    Ok(found)
+}
+
+/// The earliest crossing on the interpolant, and the solution there.
+fn approach<const D: usize, F: Field<D>>(
+    field: &F,
+    a: &Point<D>,
+    b: &Point<D>,
+    guards: &[F::Guard],
+    tolerance: Tolerance,
+    work: &mut Work,
+) -> Result<(Point<D>, F::Guard), MarchError> {
     let Some((mut guess, mut guard)) = earliest(field, a, b, guards) else {
         return Err(MarchError::Stopped {
             time_s: b.t * 1e-3,
@@ -292,6 +329,9 @@ fn locate<const D: usize, F: Field<D>>(
         / (2.0 * reach);
     let value = field.guard(guard, point.t, &point.y, &point.dy);
     let shift = -value / slope;
+    if point.t + shift <= a.t {
+        return Ok((*a, guard));
+    }
     if shift.is_finite() && shift.abs() < (b.t - a.t) * 1e-2 {
         point.y += point.dy * shift;
         point.t += shift;
@@ -319,6 +359,30 @@ fn earliest<const D: usize, F: Field<D>>(
         }
     }
     first
+}
+
+/// Where a guard with these values at two points, both above zero, is lowest between them, if it is
+/// below zero there.
+fn dips<const D: usize, F: Field<D>>(
+    field: &F,
+    guard: F::Guard,
+    a: &Point<D>,
+    b: &Point<D>,
+    (value_a, value_b): (f64, f64),
+) -> Option<Point<D>> {
+    let rate_a = field.guard_rate(guard, &a.dy).filter(|r| *r < 0.0)?;
+    let rate_b = field.guard_rate(guard, &b.dy).filter(|r| *r > 0.0)?;
+    // The bottom of the guard's own cubic over s = 0 to 1, from value + first·s + second·s² + third·s³.
+    let h = b.t - a.t;
+    let (first, rise) = (rate_a * h, value_b - value_a);
+    let second = 3.0 * rise - 2.0 * first - rate_b * h;
+    let third = first + rate_b * h - 2.0 * rise;
+    let s = -first / (second + (second * second - 3.0 * third * first).sqrt());
+    if value_a + s * (first + s * (second + s * third)) >= 0.0 {
+        return None;
+    }
+    let bottom = hermite(field, a, b, a.t + h * s);
+    (field.guard(guard, bottom.t, &bottom.y, &bottom.dy) < 0.0).then_some(bottom)
 }
 
 /// Integrates without guards from `from` to `t`.

@@ -8,6 +8,7 @@ pub mod events;
 pub mod fire;
 pub mod forge;
 pub mod front;
+pub mod guards;
 pub mod heating;
 pub mod joints;
 pub(crate) mod lanes;

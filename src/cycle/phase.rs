@@ -5,7 +5,8 @@
 
 use ode_solvers::SVector;
 
-use super::march::Field;
+pub use super::guards::{Guard, Guards};
+use super::march::{Field, Point};
 use super::rig::{MAX_EARTHS, Rig, invert};
 use crate::physics::metal::Enthalpy;
 use crate::physics::pip::{Column, Pip};
@@ -16,6 +17,9 @@ pub const U_UNIT: f64 = 100.0;
 /// A current that is none [kA]: a creeping discharge would have no end. The solver cannot tell
 /// 1 µA from nothing either.
 const NO_CURRENT: f64 = 1e-9;
+
+/// Voltage, over the drop or the bank's, that is rounding only where a branch starts to conduct.
+const SAME_VOLTAGE: f64 = 1e-9;
 
 /// Net force, over the push, beyond which a held stud is released: at first nothing but room for
 /// rounding, which a pip crushed just to balance before the trigger needs; and at most.
@@ -66,53 +70,6 @@ pub struct Mode {
     pub rising: bool,
     /// Earth branches that conduct.
     pub conducting: [bool; MAX_EARTHS],
-}
-
-/// What can end a leg of the march.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Guard {
-    CurrentEnd,
-    BankEmpty,
-    /// The current stops rising, or rises again.
-    Turn,
-    Burst,
-    Stub,
-    /// The held stud is released, the moving one is held.
-    Release,
-    Hold,
-    Solidus,
-    Liquidus,
-    FullSpot,
-    /// The crushed pip has outgrown its contact spot again.
-    PartSpot,
-    /// An arcing earth branch stops conducting, or starts.
-    BranchStop(usize),
-    BranchStart(usize),
-}
-
-/// A guard list without allocation.
-#[derive(Debug, Clone, Copy)]
-pub struct Guards {
-    list: [Guard; super::march::MOST_GUARDS],
-    len: usize,
-}
-
-impl Guards {
-    fn new() -> Self {
-        Guards {
-            list: [Guard::CurrentEnd; super::march::MOST_GUARDS],
-            len: 0,
-        }
-    }
-
-    fn push(&mut self, guard: Guard) {
-        self.list[self.len] = guard;
-        self.len += 1;
-    }
-
-    pub fn as_slice(&self) -> &[Guard] {
-        &self.list[..self.len]
-    }
 }
 
 /// The loop in scaled units, with the mode that holds now. D = 6 + 3·N.
@@ -311,6 +268,17 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         })
     }
 
+    /// The earth branches that conduct or see the voltage to start but for rounding: equal ones start
+    /// together.
+    pub fn about_to_conduct(&self, now: &Point<D>) -> [bool; MAX_EARTHS] {
+        let mut out = self.mode.conducting;
+        for (k, on) in out.iter_mut().enumerate().take(N) {
+            let lacks = self.guard(Guard::BranchStart(k), now.t, &now.y, &now.dy);
+            *on |= lacks < SAME_VOLTAGE * self.earth_drop[k];
+        }
+        out
+    }
+
     /// Guards that make sense in the present mode.
     pub fn guards(&self) -> Guards {
         let mut g = Guards::new();
@@ -378,7 +346,9 @@ impl<const N: usize, const D: usize> Loop<N, D> {
                 }
             });
             if fits {
-                return (rise.iter().sum::<f64>() > 0.0).then_some(on);
+                let least = SAME_VOLTAGE * y[U] * U_UNIT;
+                let driven = (0..N).any(|k| on[k] && e - self.earth_drop[k] > least);
+                return (driven && rise.iter().sum::<f64>() > 0.0).then_some(on);
             }
         }
         None
@@ -431,6 +401,16 @@ impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
             dy[I + k] = (0..N).map(|j| self.inverse[k][j] * drive[j]).sum();
             dy[Self::ACTION_K + k] = ik * ik;
             dy[Self::CHARGE_K + k] = ik;
+        }
+    }
+
+    fn guard_rate(&self, guard: Guard, dy: &SVector<f64, D>) -> Option<f64> {
+        match guard {
+            Guard::CurrentEnd => Some(Self::current(dy)),
+            Guard::BankEmpty => Some(dy[U]),
+            Guard::Hold => Some(dy[W]),
+            Guard::BranchStop(k) => Some(dy[I + k]),
+            _ => None,
         }
     }
 
