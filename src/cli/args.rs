@@ -28,6 +28,8 @@ pub enum Command {
     Sweep(Sweep),
     /// Find the value of a key that gives a sound weld, or a wanted figure
     Dial(Dial),
+    /// Print the settings chart of the rig: voltage and spring force for each stud and metal
+    Chart(Chart),
     /// Say what the earth clamps do: currents, arc blow, rim fill round the clock
     Earths(Earths),
     /// Hold faults or other changes against a base: what moves, why, and what helps
@@ -131,7 +133,7 @@ pub struct Sweep {
 
 #[derive(Debug, Args)]
 #[command(
-    after_help = "The range searched goes from a quarter of the present value to four times it, unless\n\
+    after_help = "The range searched goes from a quarter of the present value to four times it, unless \
     KEY=FROM..TO says another. Exit code 1 when there is no such value."
 )]
 pub struct Dial {
@@ -146,6 +148,49 @@ pub struct Dial {
     /// Write the result as JSON ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub json: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Searched is from a quarter to twice the case's voltage and spring force, unless told. A stud \
+    the rig cannot weld is a result, not an error. Ctrl-C ends it; nothing is written then."
+)]
+pub struct Chart {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// Only studs of these sizes, e.g. M4,M6 (repeatable)
+    #[arg(long, value_name = "SIZE", value_delimiter = ',')]
+    pub stud: Vec<String>,
+    /// Only studs of this metal, or this pair: "brass 63/37 on copper" (repeatable)
+    #[arg(long, value_name = "METAL")]
+    pub metal: Vec<String>,
+    /// Method in place of the tool's own; both for a chart of both
+    #[arg(long, value_enum, value_delimiter = ',')]
+    pub method: Vec<Method>,
+    /// Voltages the bank can be charged to, e.g. 40..200V
+    #[arg(long, value_name = "FROM..TO")]
+    pub voltage: Option<String>,
+    /// Forces the spring can be set to, e.g. 40..120N
+    #[arg(long, value_name = "FROM..TO")]
+    pub spring: Option<String>,
+    /// Write the chart as CSV ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub csv: Option<PathBuf>,
+    /// Write the chart as JSON ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub json: Option<PathBuf>,
+    /// Draw the windows: FILE.svg or FILE.png (repeatable)
+    #[arg(long, value_name = "FILE")]
+    pub plot: Vec<PathBuf>,
+    /// Write the chart to print and pin up: one HTML file that needs no other
+    #[arg(long, value_name = "FILE")]
+    pub report: Option<PathBuf>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Method {
+    Contact,
+    Gap,
 }
 
 #[derive(Debug, Args)]

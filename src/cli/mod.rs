@@ -3,6 +3,7 @@
 mod args;
 mod case;
 mod catalogue;
+mod chart;
 mod contrast;
 mod dial;
 mod earths;
@@ -49,6 +50,7 @@ pub fn main() -> Outcome {
         args::Command::Fire(a) => fire::run(&a),
         args::Command::Sweep(a) => sweep::run(&a),
         args::Command::Dial(a) => dial::run(&a),
+        args::Command::Chart(a) => chart::run(&a),
         args::Command::Earths(a) => earths::run(&a),
         args::Command::Contrast(a) => contrast::run(&a),
         args::Command::Case(a) => case::run(&a),

@@ -54,25 +54,47 @@ fn limit(limit: Limit) -> String {
         Limit::Range => "end of the range searched".into(),
         Limit::NoCase => "no case any more".into(),
         Limit::Verdict(verdict, cause) => {
-            let why = match cause {
-                Cause::Underfilled => "melt does not reach the rim all round",
-                Cause::BoiledOff => "too much of the arc's energy boils metal off",
-                Cause::MeltedThrough => "the sheet melts too deep",
-                Cause::ArcOut => "the arc goes out before the stud is down",
-                Cause::Stub => "the pip is crushed before it bursts",
-                Cause::NoIgnition => "the pip does not burst",
-                Cause::NeverTouched => "the stud does not come down",
-                Cause::ArcEndless | Cause::RecordEnded => "the record ends before the weld is done",
-                Cause::NeverConducted => "the bank drives no current",
-                Cause::DischargeTest | Cause::Filled => "no weld to judge",
-            };
+            let why = because(cause);
             format!("{}: {why}", verdict.map_or("none", Verdict::name))
         }
     }
 }
 
+/// What happens beyond the end of a window; `None` at an end of the range searched.
+pub(super) fn beyond(limit: Limit) -> Option<&'static str> {
+    match limit {
+        Limit::Range => None,
+        Limit::NoCase => Some("there is no case any more"),
+        Limit::Verdict(_, cause) => Some(because(cause)),
+    }
+}
+
+fn because(cause: Cause) -> &'static str {
+    match cause {
+        Cause::Underfilled => "melt does not reach the rim all round",
+        Cause::BoiledOff => "too much of the arc's energy boils metal off",
+        Cause::MeltedThrough => "the sheet melts too deep",
+        Cause::ArcOut => "the arc goes out before the stud is down",
+        Cause::Stub => "the pip is crushed before it bursts",
+        Cause::NoIgnition => "the pip does not burst",
+        Cause::NeverTouched => "the stud does not come down",
+        Cause::ArcEndless | Cause::RecordEnded => "the record ends before the weld is done",
+        Cause::NeverConducted => "the bank drives no current",
+        Cause::DischargeTest | Cause::Filled => "no weld to judge",
+    }
+}
+
+/// What ends a window, as files name it: the cause beyond, `range` or `no-case`.
+pub(super) fn limit_name(limit: Limit) -> &'static str {
+    match limit {
+        Limit::Range => "range",
+        Limit::NoCase => "no-case",
+        Limit::Verdict(_, cause) => cause.name(),
+    }
+}
+
 /// Why no value is sound, and what would help.
-fn nowhere(found: &Nowhere) -> (&'static str, &'static str) {
+pub(super) fn nowhere(found: &Nowhere) -> (&'static str, &'static str) {
     match found.why {
         Why::NoArc => (
             "No arc strikes anywhere in the range.",

@@ -2,6 +2,7 @@
 
 pub mod catalogue;
 pub mod cautions;
+pub mod chart;
 pub mod contrast;
 pub mod dial;
 pub mod earths;

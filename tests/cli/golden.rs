@@ -52,6 +52,7 @@ fn help_texts() {
         ("help-fire.txt", &["fire", "--help"]),
         ("help-sweep.txt", &["sweep", "--help"]),
         ("help-dial.txt", &["dial", "--help"]),
+        ("help-chart.txt", &["chart", "--help"]),
         ("help-earths.txt", &["earths", "--help"]),
         ("help-contrast.txt", &["contrast", "--help"]),
         ("help-case.txt", &["case", "--help"]),
@@ -178,6 +179,16 @@ fn sweeps_and_dials() {
             &["sweep", "--vary", force, "--vary", volts],
         ),
         ("dial.txt", &["dial", "--turn", "bank.voltage"]),
+        (
+            "chart.txt",
+            &[
+                "chart",
+                "--metal",
+                "copper",
+                "--metal",
+                "brass 63/37 on copper",
+            ],
+        ),
     ] {
         page(&bench, name, arguments);
     }

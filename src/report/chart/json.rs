@@ -1,0 +1,66 @@
+//! A chart for programs: one JSON object, SI throughout.
+
+use serde_json::{Value, json};
+
+use super::{method_name, short};
+use crate::report::cautions;
+use crate::report::dial::{limit_name, nowhere};
+use crate::study::chart::{Answer, Chart, Line};
+use crate::study::dial::Window;
+use crate::study::vary::Vary;
+
+/// The chart as one object.
+///
+/// # Errors
+/// When a number cannot be written, which finite figures never bring about.
+pub fn json(chart: &Chart) -> serde_json::Result<Value> {
+    let range = |v: &Vary| json!({"key": v.address.to_string(), "from": v.from, "to": v.to});
+    let lines = chart.lines.iter().map(line);
+    Ok(json!({
+        "version": env!("CARGO_PKG_VERSION"),
+        "searched": chart.ranges.iter().map(range).collect::<Vec<_>>(),
+        "lines": lines.collect::<serde_json::Result<Vec<_>>>()?,
+        "case": serde_json::to_value(&chart.base)?,
+        "cautions": cautions::all(),
+    }))
+}
+
+fn line(line: &Line) -> serde_json::Result<Value> {
+    let job = &line.job;
+    let mut out = json!({
+        "stud": job.size,
+        "stud_metal": job.stud_metal,
+        "sheet_metal": job.sheet_metal,
+        "method": method_name(job.method),
+        "sound": matches!(line.answer, Answer::Sound(_)),
+    });
+    let more = match &line.answer {
+        Answer::Sound(s) => json!({
+            "voltage_V": s.voltage,
+            "voltages_V": window(&s.voltages),
+            "spring_force_N": s.force,
+            "spring_forces_N": window(&s.forces),
+            "figures": serde_json::to_value(s.figures)?,
+        }),
+        Answer::Nowhere(found) => {
+            let (reason, remedy) = nowhere(found);
+            let best = found.best.map(|(at, fill, vapour)| {
+                json!({"voltage_V": at[0], "spring_force_N": at[1],
+                       "fill_ratio": fill, "vapour_share": vapour})
+            });
+            json!({"reason": reason, "remedy": remedy, "best": best})
+        }
+        Answer::NoCase(_) => json!({"reason": short(&line.answer), "remedy": null, "best": null}),
+    };
+    if let (Some(out), Value::Object(more)) = (out.as_object_mut(), more) {
+        out.extend(more);
+    }
+    Ok(out)
+}
+
+fn window(w: &Window) -> Value {
+    json!({
+        "low": w.low, "high": w.high, "margin": w.margin(),
+        "below": limit_name(w.below), "above": limit_name(w.above),
+    })
+}
