@@ -10,6 +10,7 @@ pub mod model;
 pub mod quantity;
 pub mod read;
 pub mod reference;
+pub mod scale;
 pub mod settings;
 pub mod show;
 pub mod template;

@@ -152,7 +152,7 @@ pub struct Dial {
 
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Searched is from a quarter to twice the case's voltage and spring force, unless told. A stud \
+    after_help = "Searched is the whole scale of bank and tool, or without one from a quarter to twice the case's voltage and spring force, unless told. A stud \
     the rig cannot weld is a result, not an error. Ctrl-C ends it; nothing is written then."
 )]
 pub struct Chart {

@@ -9,13 +9,13 @@ use super::results::{any_standard, check_outputs, open_plots, wrong};
 use super::watch::Watch;
 use super::{Outcome, Trouble};
 use crate::case::Case;
-use crate::case::keys::nearest;
+use crate::case::keys::{nearest, scale_of};
 use crate::case::model::Method;
 use crate::report::{chart as report, html};
 use crate::study::chart::{KEYS, chart, jobs, metal, pairs, sizes};
 use crate::study::vary::Vary;
 
-/// Searched is from the case's value over this to it times [`UP`].
+/// Searched is the scale, or from the case's value over this to it times [`UP`].
 const DOWN: f64 = 4.0;
 
 /// A bank or spring is seldom set to twice what it is set to now; more is asked for by name.
@@ -97,9 +97,14 @@ fn range(base: &Case, key: usize, option: &str, asked: Option<&str>) -> Result<V
 }
 
 fn around(base: &Case, key: usize) -> String {
-    let (now, least, most, unit) = match key {
-        0 => (base.bank.voltage, 0.01, 1000.0, "V"),
-        _ => (base.tool.spring_force, 0.1, 5000.0, "N"),
+    let unit = ["V", "N"][key];
+    if let Some(scale) = scale_of(base, KEYS[key]) {
+        let [from, to] = scale.values();
+        return format!("{}={from}..{to}{unit}", KEYS[key]);
+    }
+    let (now, least, most) = match key {
+        0 => (base.bank.voltage, 0.01, 1000.0),
+        _ => (base.tool.spring_force, 0.1, 5000.0),
     };
     let (from, to) = ((now / DOWN).max(least), (now * UP).min(most));
     format!("{}={from}..{to}{unit}", KEYS[key])

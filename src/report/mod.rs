@@ -11,6 +11,7 @@ pub mod format;
 pub mod html;
 pub mod joints;
 pub mod json;
+pub mod mark;
 pub mod page;
 pub mod plot;
 pub mod prove;

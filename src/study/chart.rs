@@ -10,6 +10,7 @@ use super::vary::Vary;
 use crate::case::Case;
 use crate::case::catalogue::{self, OWN};
 use crate::case::check::check;
+use crate::case::keys::scale_of;
 use crate::case::model::{Metal, Method};
 use crate::cycle::shot::Figures;
 use crate::cycle::verdict::Verdict;
@@ -185,12 +186,12 @@ fn answer(base: &Case, ranges: &[Vary; 2], job: &Job) -> Answer {
     }
 }
 
-/// Puts the pair found on whole volts and newtons where the weld stays sound, and measures both
+/// Puts the pair found on whole volts and newtons, or tenths of a mark, where the weld stays sound, and measures both
 /// windows there.
 fn set(dial: &Dial, at: [f64; 2], windows: [Window; 2]) -> Option<Setting> {
-    let force = handy(at[1], &windows[1]);
+    let force = handy(dial, 1, at[1], &windows[1]);
     let voltages = around(dial, 0, force, at[0])?;
-    let voltage = handy(voltages.middle(), &voltages);
+    let voltage = handy(dial, 0, voltages.middle(), &voltages);
     let forces = around(dial, 1, voltage, force)?;
     let Outcome::Shot {
         figures, verdict, ..
@@ -216,14 +217,18 @@ fn around(dial: &Dial, key: usize, other: f64, value: f64) -> Option<Window> {
         .min_by(|a, b| nearest(a).total_cmp(&nearest(b)))
 }
 
-/// A whole number near `value` that stays inside the window, or else `value`.
-fn handy(value: f64, window: &Window) -> f64 {
-    let whole = value.round();
-    if (window.low..=window.high).contains(&whole) {
-        whole
-    } else {
-        value
-    }
+/// What one would set near `value`: a tenth of a mark where there is a scale, or a whole number; `value`
+/// itself where neither stays inside the window.
+fn handy(dial: &Dial, key: usize, value: f64, window: &Window) -> f64 {
+    let scale = scale_of(dial.base(), KEYS[key]);
+    let on_scale = scale.and_then(|s| {
+        let steps = (s.mark(value)? / s.step()).round();
+        // A division of whole numbers is as near to 0.3 as can be; 3 × 0.1 is not.
+        s.value(steps / (1.0 / s.step()).round())
+    });
+    let inside = |v: &f64| (window.low..=window.high).contains(v);
+    let whole = Some(value.round()).filter(|_| scale.is_none());
+    on_scale.or(whole).filter(inside).unwrap_or(value)
 }
 
 #[cfg(test)]

@@ -81,7 +81,7 @@ fn all_forms_tell_the_same_chart() {
         json["lines"][0]["voltage_V"].as_f64()
     );
     assert_eq!(&rows[1][5], "");
-    assert!(rows[1][19].contains("boils"));
+    assert!(rows[1][21].contains("boils"));
     let svg = bench.read("a.svg");
     roxmltree::Document::parse(&svg).unwrap();
     let html = bench.read("a.html");

@@ -8,6 +8,7 @@ mod earths;
 mod faults;
 mod golden;
 mod json;
+mod marks;
 mod outputs;
 mod streams;
 mod sweep;

@@ -3,23 +3,26 @@
 use std::io::Write;
 
 use super::{method_name, short};
+use crate::case::keys::scale_of;
 use crate::report::dial::limit_name;
 use crate::report::table::number;
-use crate::study::chart::{Answer, Chart};
+use crate::study::chart::{Answer, Chart, KEYS};
 use crate::study::dial::Window;
 
-const HEAD: [&str; 20] = [
+const HEAD: [&str; 22] = [
     "stud.size",
     "stud.metal",
     "sheet.metal",
     "sheet.thickness_m",
     "tool.method",
     "bank.voltage_V",
+    "bank.voltage_mark",
     "voltage_low_V",
     "voltage_high_V",
     "voltage_below",
     "voltage_above",
     "tool.spring_force_N",
+    "tool.spring_mark",
     "force_low_N",
     "force_high_N",
     "force_below",
@@ -31,7 +34,7 @@ const HEAD: [&str; 20] = [
     "note",
 ];
 
-/// Writes the chart; what a stud that cannot be welded lacks is empty, `note` says why.
+/// Writes the chart; what has no mark, and what a stud that cannot be welded lacks, is empty; `note` says why.
 ///
 /// # Errors
 /// When the writer fails.
@@ -40,6 +43,10 @@ pub fn csv(out: impl Write, chart: &Chart) -> csv::Result<()> {
         .terminator(csv::Terminator::CRLF)
         .from_writer(out);
     writer.write_record(HEAD)?;
+    let mark = |k: usize, value| {
+        let mark = scale_of(&chart.base, KEYS[k]).and_then(|scale| scale.mark(value));
+        mark.map_or(String::new(), number)
+    };
     for line in &chart.lines {
         let job = &line.job;
         let mut record = vec![
@@ -51,8 +58,10 @@ pub fn csv(out: impl Write, chart: &Chart) -> csv::Result<()> {
         ];
         if let Answer::Sound(s) = &line.answer {
             record.push(number(s.voltage));
+            record.push(mark(0, s.voltage));
             window(&mut record, &s.voltages);
             record.push(number(s.force));
+            record.push(mark(1, s.force));
             window(&mut record, &s.forces);
             let f = &s.figures;
             let figures = [

@@ -3,9 +3,10 @@
 use serde_json::{Value, json};
 
 use super::{method_name, short};
+use crate::case::keys::scale_of;
 use crate::report::cautions;
 use crate::report::dial::{limit_name, nowhere};
-use crate::study::chart::{Answer, Chart, Line};
+use crate::study::chart::{Answer, Chart, KEYS, Line};
 use crate::study::dial::Window;
 use crate::study::vary::Vary;
 
@@ -15,7 +16,7 @@ use crate::study::vary::Vary;
 /// When a number cannot be written, which finite figures never bring about.
 pub fn json(chart: &Chart) -> serde_json::Result<Value> {
     let range = |v: &Vary| json!({"key": v.address.to_string(), "from": v.from, "to": v.to});
-    let lines = chart.lines.iter().map(line);
+    let lines = chart.lines.iter().map(|l| line(chart, l));
     Ok(json!({
         "version": env!("CARGO_PKG_VERSION"),
         "searched": chart.ranges.iter().map(range).collect::<Vec<_>>(),
@@ -25,8 +26,9 @@ pub fn json(chart: &Chart) -> serde_json::Result<Value> {
     }))
 }
 
-fn line(line: &Line) -> serde_json::Result<Value> {
+fn line(chart: &Chart, line: &Line) -> serde_json::Result<Value> {
     let job = &line.job;
+    let mark = |k: usize, value| scale_of(&chart.base, KEYS[k])?.mark(value);
     let mut out = json!({
         "stud": job.size,
         "stud_metal": job.stud_metal,
@@ -37,8 +39,10 @@ fn line(line: &Line) -> serde_json::Result<Value> {
     let more = match &line.answer {
         Answer::Sound(s) => json!({
             "voltage_V": s.voltage,
+            "voltage_mark": mark(0, s.voltage),
             "voltages_V": window(&s.voltages),
             "spring_force_N": s.force,
+            "spring_mark": mark(1, s.force),
             "spring_forces_N": window(&s.forces),
             "figures": serde_json::to_value(s.figures)?,
         }),

@@ -1,11 +1,12 @@
 //! The chart as a drawing: a bar from end to end of each sound window, a dot where to set.
 
 use super::{Short, cells, groups, rig, title};
+use crate::case::keys::scale_of;
 use crate::report::plot::axis::{Scale, Unit};
 use crate::report::plot::canvas::{Canvas, Hold, Type};
 use crate::report::plot::text::{clean, fit};
 use crate::report::plot::theme::{self, Stroke};
-use crate::study::chart::{Answer, Chart};
+use crate::study::chart::{Answer, Chart, KEYS};
 use crate::study::dial::Limit;
 
 const WIDTH: u32 = 1000;
@@ -55,7 +56,9 @@ pub fn svg(chart: &Chart) -> String {
         &scale.named("charging voltage"),
         soft(Hold::Start),
     );
-    canvas.text((right + 14.0, top - 12.0), "set", soft(Hold::Start));
+    let scaled = KEYS.iter().any(|key| scale_of(&chart.base, key).is_some());
+    let head = if scaled { "set (mark)" } else { "set" };
+    canvas.text((right + 14.0, top - 12.0), head, soft(Hold::Start));
 
     let mut y = top;
     for group in &groups {
@@ -65,7 +68,7 @@ pub fn svg(chart: &Chart) -> String {
         for line in group.lines {
             let middle = y + 0.5 * ROW;
             y += ROW;
-            match (cells(line), &line.answer) {
+            match (cells(chart, line), &line.answer) {
                 (Short::Sound(c), Answer::Sound(s)) => {
                     let (low, high) = (x(s.voltages.low), x(s.voltages.high));
                     canvas.fill((low, middle - BAR), (high, middle + BAR), theme::SOUND);
@@ -77,7 +80,13 @@ pub fn svg(chart: &Chart) -> String {
                     }
                     canvas.dot((x(s.voltage), middle), 4.0, theme::ACCENT);
                     canvas.text((28.0, middle), &c.stud, soft(Hold::Start));
-                    let set = format!("{}, {}", c.voltage, c.force);
+                    let with = |value: &str, mark: &str| match mark {
+                        "" => value.to_string(),
+                        mark => format!("{value} ({mark})"),
+                    };
+                    let (volts, force) =
+                        (with(&c.voltage, &c.marks[0]), with(&c.force, &c.marks[1]));
+                    let set = format!("{volts}, {force}");
                     let how = Type::new(theme::NUMBER, theme::INK, Hold::Start);
                     canvas.text((right + 14.0, middle), &set, how);
                 }

@@ -1,9 +1,11 @@
 //! The chart's words: the rig, a line's cells, why a stud cannot be welded.
 
 use crate::case::catalogue::OWN;
+use crate::case::keys::scale_of;
 use crate::report::dial::{beyond, nowhere};
 use crate::report::format::{engineering, milliseconds, percent, significant};
-use crate::study::chart::{Answer, Chart, Line};
+use crate::report::mark;
+use crate::study::chart::{Answer, Chart, KEYS, Line};
 use crate::study::dial::{Limit, Why, Window};
 
 /// What a line says of a stud that can be welded.
@@ -11,6 +13,8 @@ use crate::study::dial::{Limit, Why, Window};
 pub struct Cells {
     pub stud: String,
     pub voltage: String,
+    /// Marks of voltage and force, empty without a scale.
+    pub marks: [String; 2],
     /// "57 to 74 V"
     pub sound: String,
     /// Half the window over its middle.
@@ -99,11 +103,13 @@ fn stud(line: &Line) -> String {
 }
 
 /// A line in short.
-pub fn cells(line: &Line) -> Short {
+pub fn cells(chart: &Chart, line: &Line) -> Short {
     match &line.answer {
         Answer::Sound(s) => Short::Sound(Cells {
             stud: stud(line),
             voltage: format!("{} V", plain(s.voltage)),
+            marks: [(0, s.voltage), (1, s.force)]
+                .map(|(k, value)| mark::mark(&chart.base, KEYS[k], value).unwrap_or_default()),
             sound: span(&s.voltages),
             margin: format!("± {}", percent(s.voltages.margin())),
             force: format!("{} N", plain(s.force)),
@@ -233,6 +239,12 @@ pub fn foot(chart: &Chart) -> String {
         if !causes.is_empty() {
             text.push_str(&format!(" {side} {}.", causes.join(", or ")));
         }
+    }
+    if KEYS.iter().any(|key| scale_of(&chart.base, key).is_some()) {
+        text.push_str(
+            " Marks are those of the scales in the case, measured on this bank and tool; off is \
+             beyond them.",
+        );
     }
     text.push_str(" Another sheet, lead or tool wants another chart.");
     let ends = |w: &&Window| w.below == Limit::Range || w.above == Limit::Range;

@@ -1,11 +1,12 @@
 //! The settings chart to print and pin beside the machine.
 
 use super::parts::{Html, document, prose};
+use crate::case::keys::scale_of;
 use crate::case::read::Resolved;
 use crate::report::cautions::SCREEN;
 use crate::report::chart::{Cells, Short, cells, foot, groups, reasons, rig, searched, title};
 use crate::report::plot::text::escape;
-use crate::study::chart::Chart;
+use crate::study::chart::{Chart, KEYS};
 
 /// The page of a chart.
 pub fn chart(base: &Resolved, chart: &Chart) -> String {
@@ -17,15 +18,20 @@ pub fn chart(base: &Resolved, chart: &Chart) -> String {
     page.put(
         "<div class=\"scroll\"><table class=\"chart\">\n<thead><tr><th scope=\"col\">stud</th>",
     );
-    for (head, class) in [
-        ("set", "n"),
-        ("sound between", "n"),
-        ("margin", "n x"),
-        ("spring", "n"),
-        ("arc time", "n"),
-        ("energy", "n x"),
-        ("test weld", "w"),
-    ] {
+    let scaled = KEYS.map(|key| scale_of(&chart.base, key).is_some());
+    let heads = [
+        ("set", "n", true),
+        ("mark", "n", scaled[0]),
+        ("sound between", "n", true),
+        ("margin", "n x", true),
+        ("spring", "n", true),
+        ("mark", "n", scaled[1]),
+        ("arc time", "n", true),
+        ("energy", "n x", true),
+        ("test weld", "w", true),
+    ];
+    let columns = 1 + heads.iter().filter(|h| h.2).count();
+    for (head, class, _) in heads.iter().filter(|h| h.2) {
         page.put(format_args!(
             "<th scope=\"col\" class=\"{class}\">{head}</th>"
         ));
@@ -33,15 +39,16 @@ pub fn chart(base: &Resolved, chart: &Chart) -> String {
     page.put("</tr></thead>\n");
     for group in groups(chart) {
         page.put(format_args!(
-            "<tbody><tr class=\"group\"><th scope=\"rowgroup\" colspan=\"8\">{}</th></tr>\n",
+            "<tbody><tr class=\"group\"><th scope=\"rowgroup\" colspan=\"{columns}\">{}</th></tr>\n",
             prose(&group.heading)
         ));
         for line in group.lines {
-            match cells(line) {
-                Short::Sound(c) => sound(&mut page, &c),
+            match cells(chart, line) {
+                Short::Sound(c) => sound(&mut page, &c, scaled),
                 Short::Not { stud, why } => page.put(format_args!(
-                    "<tr><th scope=\"row\">{}</th><td class=\"not\" colspan=\"7\">not: {}</td></tr>\n",
+                    "<tr><th scope=\"row\">{}</th><td class=\"not\" colspan=\"{}\">not: {}</td></tr>\n",
                     escape(&stud),
+                    columns - 1,
                     prose(&why)
                 )),
             }
@@ -68,25 +75,25 @@ pub fn chart(base: &Resolved, chart: &Chart) -> String {
     document(&title, page)
 }
 
-fn sound(page: &mut Html, c: &Cells) {
+fn sound(page: &mut Html, c: &Cells, scaled: [bool; 2]) {
     page.put(format_args!(
         "<tr><th scope=\"row\">{}</th>",
         escape(&c.stud)
     ));
-    for (n, cell) in [
-        &c.voltage,
-        &c.sound,
-        &c.margin,
-        &c.force,
-        &c.arc_time,
-        &c.energy,
-    ]
-    .into_iter()
-    .enumerate()
-    {
-        let class = ["n set", "n", "n x", "n set", "n", "n x"][n];
-        let cell = cell.replace(' ', "\u{a0}");
-        page.put(format_args!("<td class=\"{class}\">{}</td>", escape(&cell)));
+    for (cell, class, there) in [
+        (&c.voltage, "n set", true),
+        (&c.marks[0], "n set", scaled[0]),
+        (&c.sound, "n", true),
+        (&c.margin, "n x", true),
+        (&c.force, "n set", true),
+        (&c.marks[1], "n set", scaled[1]),
+        (&c.arc_time, "n", true),
+        (&c.energy, "n x", true),
+    ] {
+        if there {
+            let cell = cell.replace(' ', "\u{a0}");
+            page.put(format_args!("<td class=\"{class}\">{}</td>", escape(&cell)));
+        }
     }
     page.put("<td class=\"w\"></td></tr>\n");
 }
