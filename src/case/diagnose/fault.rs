@@ -81,8 +81,11 @@ pub enum Fault {
     SaidTwice { path: String, other: String },
     #[error("a stud of your own needs {}", names(.missing))]
     OwnSize { missing: Vec<&'static str> },
-    #[error("`--set` takes KEY=VALUE, as in `--set lead.length=12m`")]
-    NotKeyValue,
+    #[error("`{option}` takes KEY=VALUE, as in `{option} lead.length=12m`")]
+    NotKeyValue {
+        /// The option the user typed.
+        option: &'static str,
+    },
     #[error(transparent)]
     Key(#[from] KeyError),
     #[error(transparent)]
