@@ -11,6 +11,7 @@ pub mod quantity;
 pub mod read;
 pub mod reference;
 pub mod scale;
+pub mod schema;
 pub mod settings;
 pub mod show;
 pub mod template;

@@ -40,6 +40,10 @@ pub enum Command {
     Catalogue(Catalogue),
     /// Run the built-in checks against published values and closed forms
     Prove(Prove),
+    /// Print completions for a shell
+    Completions(Completions),
+    /// Print the manual page (roff) of the program or of one command
+    Manual(Manual),
 }
 
 /// A case and what is changed in it.
@@ -228,6 +232,8 @@ pub enum CaseAction {
     Check(CaseInput),
     /// Show every key, its value, and where it came from
     Show(CaseInput),
+    /// Print the JSON Schema of the case file, by which editors complete and check it
+    Schema,
 }
 
 #[derive(Debug, Args)]
@@ -251,4 +257,20 @@ pub struct Prove {
     /// Rows as JSON instead of a table
     #[arg(long)]
     pub json: bool,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "bash: arcplunge completions bash > \
+    ~/.local/share/bash-completion/completions/arcplunge")]
+pub struct Completions {
+    /// The shell to complete in
+    #[arg(value_enum)]
+    pub shell: clap_complete::Shell,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "To read it: arcplunge manual chart | man -l -")]
+pub struct Manual {
+    /// Command whose page it is, e.g. fire
+    pub command: Option<String>,
 }

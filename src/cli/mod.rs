@@ -8,6 +8,7 @@ mod contrast;
 mod dial;
 mod earths;
 mod fire;
+mod handbook;
 mod input;
 mod output;
 mod picture;
@@ -56,6 +57,8 @@ pub fn main() -> Outcome {
         args::Command::Case(a) => case::run(&a),
         args::Command::Catalogue(a) => catalogue::run(&a),
         args::Command::Prove(a) => prove::run(&a),
+        args::Command::Completions(a) => handbook::completions(&a),
+        args::Command::Manual(a) => handbook::manual(&a),
     };
     match result {
         Ok(outcome) => outcome,

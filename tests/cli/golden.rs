@@ -59,6 +59,9 @@ fn help_texts() {
         ("help-case-new.txt", &["case", "new", "--help"]),
         ("help-case-check.txt", &["case", "check", "--help"]),
         ("help-case-show.txt", &["case", "show", "--help"]),
+        ("help-case-schema.txt", &["case", "schema", "--help"]),
+        ("help-completions.txt", &["completions", "--help"]),
+        ("help-manual.txt", &["manual", "--help"]),
         ("help-catalogue.txt", &["catalogue", "--help"]),
     ] {
         page(&bench, name, arguments);

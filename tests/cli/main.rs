@@ -7,6 +7,7 @@ mod csv;
 mod earths;
 mod faults;
 mod golden;
+mod handbook;
 mod json;
 mod marks;
 mod outputs;

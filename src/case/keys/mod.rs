@@ -10,7 +10,7 @@ mod mark;
 pub mod metal;
 mod number;
 mod rig;
-mod value;
+pub(super) mod value;
 mod work;
 
 #[cfg(test)]
