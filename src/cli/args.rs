@@ -34,7 +34,7 @@ pub enum Command {
     Earths(Earths),
     /// Hold faults or other changes against a base: what moves, why, and what helps
     Contrast(Contrast),
-    /// Write, check or show a case file
+    /// Write, check or show a case file, or print its schema
     Case(Case),
     /// List the studs, metals, joints, leads and faults known by name
     Catalogue(Catalogue),

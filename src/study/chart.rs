@@ -178,9 +178,11 @@ fn answer(base: &Case, ranges: &[Vary; 2], job: &Job) -> Answer {
     }
     let dial = Dial::new(case, ranges.to_vec());
     match dial.pair() {
-        Ok((at, windows)) => match set(&dial, at, windows) {
+        // Where a window is too narrow to be rounded into, the pair stays as found.
+        Ok((at, windows)) => match set(&dial, at, windows).or_else(|| as_found(&dial, at, windows))
+        {
             Some(setting) => Answer::Sound(Box::new(setting)),
-            None => Answer::NoCase("the setting found does not repeat".into()),
+            None => Answer::NoCase("the window is too narrow to set".into()),
         },
         Err(why) => Answer::Nowhere(why),
     }
@@ -193,9 +195,15 @@ fn set(dial: &Dial, at: [f64; 2], windows: [Window; 2]) -> Option<Setting> {
     let voltages = around(dial, 0, force, at[0])?;
     let voltage = handy(dial, 0, voltages.middle(), &voltages);
     let forces = around(dial, 1, voltage, force)?;
+    as_found(dial, [voltage, force], [voltages, forces])
+}
+
+/// A pair with its windows, if the weld is sound there.
+fn as_found(dial: &Dial, at: [f64; 2], windows: [Window; 2]) -> Option<Setting> {
+    let ([voltage, force], [voltages, forces]) = (at, windows);
     let Outcome::Shot {
         figures, verdict, ..
-    } = dial.fire(&[voltage, force])
+    } = dial.fire(&at)
     else {
         return None;
     };

@@ -19,6 +19,8 @@ pub fn chart(base: &Resolved, chart: &Chart) -> String {
         "<div class=\"scroll\"><table class=\"chart\">\n<thead><tr><th scope=\"col\">stud</th>",
     );
     let scaled = KEYS.map(|key| scale_of(&chart.base, key).is_some());
+    // Marks need the room of the arc time on a phone.
+    let arc = if scaled == [false; 2] { "n" } else { "n x" };
     let heads = [
         ("set", "n", true),
         ("mark", "n", scaled[0]),
@@ -26,7 +28,7 @@ pub fn chart(base: &Resolved, chart: &Chart) -> String {
         ("margin", "n x", true),
         ("spring", "n", true),
         ("mark", "n", scaled[1]),
-        ("arc time", "n", true),
+        ("arc time", arc, true),
         ("energy", "n x", true),
         ("test weld", "w", true),
     ];
@@ -80,6 +82,7 @@ fn sound(page: &mut Html, c: &Cells, scaled: [bool; 2]) {
         "<tr><th scope=\"row\">{}</th>",
         escape(&c.stud)
     ));
+    let arc = if scaled == [false; 2] { "n" } else { "n x" };
     for (cell, class, there) in [
         (&c.voltage, "n set", true),
         (&c.marks[0], "n set", scaled[0]),
@@ -87,7 +90,7 @@ fn sound(page: &mut Html, c: &Cells, scaled: [bool; 2]) {
         (&c.margin, "n x", true),
         (&c.force, "n set", true),
         (&c.marks[1], "n set", scaled[1]),
-        (&c.arc_time, "n", true),
+        (&c.arc_time, arc, true),
         (&c.energy, "n x", true),
     ] {
         if there {
