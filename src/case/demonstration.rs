@@ -35,6 +35,7 @@ impl Default for Case {
             bank: Bank {
                 capacitance: 72e-3,
                 voltage: 112.0,
+                scale: None,
                 esr: 2e-3,
                 switch_drop: 1.1,
                 switch_slope: 0.2e-3,
@@ -65,6 +66,7 @@ impl Default for Case {
                 lift: 0.3e-3,
                 moving_mass: 0.120,
                 spring_force: 80.0,
+                scale: None,
                 spring_rate: 3000.0,
                 friction: 5.0,
                 attitude: Attitude::Down,

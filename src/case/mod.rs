@@ -10,6 +10,8 @@ pub mod model;
 pub mod quantity;
 pub mod read;
 pub mod reference;
+pub mod scale;
+pub mod schema;
 pub mod settings;
 pub mod show;
 pub mod template;

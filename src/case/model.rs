@@ -4,6 +4,8 @@
 
 use serde::Serialize;
 
+use super::scale::Scale;
+
 /// Everything one shot needs to know. All numbers are SI.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Case {
@@ -29,6 +31,8 @@ pub struct Bank {
     pub capacitance: f64,
     /// Charging voltage [V].
     pub voltage: f64,
+    /// Voltages at the marks of a dial that is not in volts.
+    pub scale: Option<Scale>,
     /// Equivalent series resistance [Ω].
     pub esr: f64,
     /// Constant part of the thyristor's forward drop [V].
@@ -138,6 +142,8 @@ pub struct Tool {
     pub moving_mass: f64,
     /// Spring force on the stud at the start [N].
     pub spring_force: f64,
+    /// Spring forces at the marks of the tool.
+    pub scale: Option<Scale>,
     /// Spring rate [N/m].
     pub spring_rate: f64,
     /// Friction of the slide [N].

@@ -54,7 +54,7 @@ fn default(case: &Case, key: &'static Key) -> String {
         .0
         .as_str()
     {
-        "\"none\"" if key.is_part() => String::new(),
+        "\"none\"" if key.is_part() || !key.may_be_none() => String::new(),
         text => format!("`{text}`"),
     }
 }

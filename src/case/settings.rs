@@ -36,7 +36,9 @@ pub fn settings(case: &Case) -> Vec<Setting> {
             _ => vec![None],
         };
         for earth in leads {
-            for key in keys::all().filter(|key| key.section() == section && !key.is_part()) {
+            let shown =
+                |key: &&keys::Key| key.section() == section && !key.is_part() && !key.is_mark();
+            for key in keys::all().filter(shown) {
                 let address = match earth {
                     Some(number) => Address::Earth(key, number),
                     None => Address::Case(key),

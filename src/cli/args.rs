@@ -28,6 +28,8 @@ pub enum Command {
     Sweep(Sweep),
     /// Find the value of a key that gives a sound weld, or a wanted figure
     Dial(Dial),
+    /// Print the settings chart of the rig: voltage and spring force for each stud and metal
+    Chart(Chart),
     /// Say what the earth clamps do: currents, arc blow, rim fill round the clock
     Earths(Earths),
     /// Fit keys of the case to a measured current: what must the rig be?
@@ -37,12 +39,16 @@ pub enum Command {
     /// Open the live page: drag a slider, watch three milliseconds
     #[cfg(feature = "page")]
     Page(Page),
-    /// Write, check or show a case file
+    /// Write, check or show a case file, or print its schema
     Case(Case),
     /// List the studs, metals, joints, leads and faults known by name
     Catalogue(Catalogue),
     /// Run the built-in checks against published values and closed forms
     Prove(Prove),
+    /// Print completions for a shell
+    Completions(Completions),
+    /// Print the manual page (roff) of the program or of one command
+    Manual(Manual),
 }
 
 /// A case and what is changed in it.
@@ -136,7 +142,7 @@ pub struct Sweep {
 
 #[derive(Debug, Args)]
 #[command(
-    after_help = "The range searched goes from a quarter of the present value to four times it, unless\n\
+    after_help = "The range searched goes from a quarter of the present value to four times it, unless \
     KEY=FROM..TO says another. Exit code 1 when there is no such value."
 )]
 pub struct Dial {
@@ -203,6 +209,49 @@ pub struct Fit {
 }
 
 #[derive(Debug, Args)]
+#[command(
+    after_help = "Searched is the whole scale of bank and tool, or without one from a quarter to twice the case's voltage and spring force, unless told. A stud \
+    the rig cannot weld is a result, not an error. Ctrl-C ends it; nothing is written then."
+)]
+pub struct Chart {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// Only studs of these sizes, e.g. M4,M6 (repeatable)
+    #[arg(long, value_name = "SIZE", value_delimiter = ',')]
+    pub stud: Vec<String>,
+    /// Only studs of this metal, or this pair: "brass 63/37 on copper" (repeatable)
+    #[arg(long, value_name = "METAL")]
+    pub metal: Vec<String>,
+    /// Method in place of the tool's own; both for a chart of both
+    #[arg(long, value_enum, value_delimiter = ',')]
+    pub method: Vec<Method>,
+    /// Voltages the bank can be charged to, e.g. 40..200V
+    #[arg(long, value_name = "FROM..TO")]
+    pub voltage: Option<String>,
+    /// Forces the spring can be set to, e.g. 40..120N
+    #[arg(long, value_name = "FROM..TO")]
+    pub spring: Option<String>,
+    /// Write the chart as CSV ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub csv: Option<PathBuf>,
+    /// Write the chart as JSON ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub json: Option<PathBuf>,
+    /// Draw the windows: FILE.svg or FILE.png (repeatable)
+    #[arg(long, value_name = "FILE")]
+    pub plot: Vec<PathBuf>,
+    /// Write the chart to print and pin up: one HTML file that needs no other
+    #[arg(long, value_name = "FILE")]
+    pub report: Option<PathBuf>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Method {
+    Contact,
+    Gap,
+}
+
+#[derive(Debug, Args)]
 pub struct Earths {
     #[command(flatten)]
     pub input: CaseInput,
@@ -254,6 +303,8 @@ pub enum CaseAction {
     Check(CaseInput),
     /// Show every key, its value, and where it came from
     Show(CaseInput),
+    /// Print the JSON Schema of the case file, by which editors complete and check it
+    Schema,
 }
 
 #[derive(Debug, Args)]
@@ -277,4 +328,20 @@ pub struct Prove {
     /// Rows as JSON instead of a table
     #[arg(long)]
     pub json: bool,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "bash: arcplunge completions bash > \
+    ~/.local/share/bash-completion/completions/arcplunge")]
+pub struct Completions {
+    /// The shell to complete in
+    #[arg(value_enum)]
+    pub shell: clap_complete::Shell,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "To read it: arcplunge manual chart | man -l -")]
+pub struct Manual {
+    /// Command whose page it is, e.g. fire
+    pub command: Option<String>,
 }

@@ -6,7 +6,7 @@ use super::args::{Case, CaseAction};
 use super::input::case;
 use super::output::{Output, is_standard, print};
 use super::{Outcome, Trouble};
-use crate::case::{show::show, template::template};
+use crate::case::{schema::schema, show::show, template::template};
 
 pub fn run(a: &Case) -> Result<Outcome, Trouble> {
     match &a.action {
@@ -25,6 +25,7 @@ pub fn run(a: &Case) -> Result<Outcome, Trouble> {
                 });
             print(format!("{name}: nothing wrong\n").as_bytes())?;
         }
+        CaseAction::Schema => print(format!("{:#}\n", schema()).as_bytes())?,
         CaseAction::Show(input) => print(show(&case(input)?).as_bytes())?,
     }
     Ok(Outcome::Done)

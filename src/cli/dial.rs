@@ -8,7 +8,7 @@ use super::output::{Output, print};
 use super::results::{any_standard, check_outputs, wrong};
 use super::{Outcome, Trouble};
 use crate::case::Case;
-use crate::case::keys::nearest;
+use crate::case::keys::{mark_of, nearest};
 use crate::case::quantity::{Dimension, parse};
 use crate::cycle::named::{FIGURES, find};
 use crate::report::dial::{Found, json, page};
@@ -86,6 +86,20 @@ fn range(base: &Case, text: &str) -> Result<Vary, Trouble> {
     }
     let (address, number) = turned(base, text.trim()).map_err(|e| say(e.to_string(), meant(&e)))?;
     let now = address.number(base).unwrap_or(0.0);
+    let path = address.to_string();
+    if let Some((key, mark)) = mark_of(&path)
+        && key.path == path
+        && let Some(scale) = mark.scale(base)
+    {
+        let [from, to] = scale.marks();
+        return Ok(Vary {
+            address,
+            number,
+            from,
+            to,
+            count: 2,
+        });
+    }
     if now <= 0.0 {
         let example = format!("{address}=FROM..TO");
         return Err(say(

@@ -3,11 +3,13 @@
 mod args;
 mod case;
 mod catalogue;
+mod chart;
 mod contrast;
 mod dial;
 mod earths;
 mod fire;
 mod fit;
+mod handbook;
 mod input;
 mod output;
 #[cfg(feature = "page")]
@@ -52,6 +54,7 @@ pub fn main() -> Outcome {
         args::Command::Fire(a) => fire::run(&a),
         args::Command::Sweep(a) => sweep::run(&a),
         args::Command::Dial(a) => dial::run(&a),
+        args::Command::Chart(a) => chart::run(&a),
         args::Command::Earths(a) => earths::run(&a),
         args::Command::Fit(a) => fit::run(&a),
         args::Command::Contrast(a) => contrast::run(&a),
@@ -60,6 +63,8 @@ pub fn main() -> Outcome {
         args::Command::Case(a) => case::run(&a),
         args::Command::Catalogue(a) => catalogue::run(&a),
         args::Command::Prove(a) => prove::run(&a),
+        args::Command::Completions(a) => handbook::completions(&a),
+        args::Command::Manual(a) => handbook::manual(&a),
     };
     match result {
         Ok(outcome) => outcome,

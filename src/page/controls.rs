@@ -115,7 +115,7 @@ fn control(&(group, first, path, label, travel): &Line) -> Control {
         Kind::Choice(choice) => ("choice", "", Own, choice.words.to_vec()),
         Kind::Size => ("choice", "", Own, catalogue::stud_names()),
         Kind::Metal(..) => ("choice", "", Own, catalogue::metal_names()),
-        Kind::Title | Kind::Position => ("text", "", Own, Vec::new()),
+        Kind::Title | Kind::Position | Kind::Scale(_) => ("text", "", Own, Vec::new()),
     };
     let (least, most, step, log) = match travel {
         Even(least, most, step) => (least, most, step, false),

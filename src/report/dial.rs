@@ -4,8 +4,10 @@ use serde_json::{Value, json};
 
 use super::cautions::SCREEN;
 use super::format::{percent, significant, wrap};
+use super::mark;
 use super::quantity;
 use super::sheet::{Sheet, WIDTH};
+use crate::case::keys::{mark_of, scale_of};
 use crate::cycle::verdict::{Cause, Verdict};
 use crate::study::dial::{Dial, Limit, Nowhere, Reached, Why, Window};
 use crate::study::sweep::Outcome;
@@ -49,30 +51,65 @@ fn text(vary: &Vary, value: f64) -> String {
     vary.text(format!("{value:.3e}").parse().unwrap_or(value))
 }
 
+/// The same, with its mark where it is set on a scale.
+fn marked(dial: &Dial, k: usize, value: f64) -> String {
+    let vary = &dial.turned()[k];
+    let path = vary.address.to_string();
+    text(vary, value) + &mark::beside(dial.base(), &path, value)
+}
+
+/// Whether a mark itself is turned.
+fn is_mark(vary: &Vary) -> bool {
+    let path = vary.address.to_string();
+    mark_of(&path).is_some_and(|(key, _)| key.path == path)
+}
+
 fn limit(limit: Limit) -> String {
     match limit {
         Limit::Range => "end of the range searched".into(),
         Limit::NoCase => "no case any more".into(),
         Limit::Verdict(verdict, cause) => {
-            let why = match cause {
-                Cause::Underfilled => "melt does not reach the rim all round",
-                Cause::BoiledOff => "too much of the arc's energy boils metal off",
-                Cause::MeltedThrough => "the sheet melts too deep",
-                Cause::ArcOut => "the arc goes out before the stud is down",
-                Cause::Stub => "the pip is crushed before it bursts",
-                Cause::NoIgnition => "the pip does not burst",
-                Cause::NeverTouched => "the stud does not come down",
-                Cause::ArcEndless | Cause::RecordEnded => "the record ends before the weld is done",
-                Cause::NeverConducted => "the bank drives no current",
-                Cause::DischargeTest | Cause::Filled => "no weld to judge",
-            };
+            let why = because(cause);
             format!("{}: {why}", verdict.map_or("none", Verdict::name))
         }
     }
 }
 
+/// What happens beyond the end of a window; `None` at an end of the range searched.
+pub(super) fn beyond(limit: Limit) -> Option<&'static str> {
+    match limit {
+        Limit::Range => None,
+        Limit::NoCase => Some("there is no case any more"),
+        Limit::Verdict(_, cause) => Some(because(cause)),
+    }
+}
+
+fn because(cause: Cause) -> &'static str {
+    match cause {
+        Cause::Underfilled => "melt does not reach the rim all round",
+        Cause::BoiledOff => "too much of the arc's energy boils metal off",
+        Cause::MeltedThrough => "the sheet melts too deep",
+        Cause::ArcOut => "the arc goes out before the stud is down",
+        Cause::Stub => "the pip is crushed before it bursts",
+        Cause::NoIgnition => "the pip does not burst",
+        Cause::NeverTouched => "the stud does not come down",
+        Cause::ArcEndless | Cause::RecordEnded => "the record ends before the weld is done",
+        Cause::NeverConducted => "the bank drives no current",
+        Cause::DischargeTest | Cause::Filled => "no weld to judge",
+    }
+}
+
+/// What ends a window, as files name it: the cause beyond, `range` or `no-case`.
+pub(super) fn limit_name(limit: Limit) -> &'static str {
+    match limit {
+        Limit::Range => "range",
+        Limit::NoCase => "no-case",
+        Limit::Verdict(_, cause) => cause.name(),
+    }
+}
+
 /// Why no value is sound, and what would help.
-fn nowhere(found: &Nowhere) -> (&'static str, &'static str) {
+pub(super) fn nowhere(found: &Nowhere) -> (&'static str, &'static str) {
     match found.why {
         Why::NoArc => (
             "No arc strikes anywhere in the range.",
@@ -122,21 +159,22 @@ fn answer(dial: &Dial, found: &Found) -> Vec<String> {
             lines.push(format!(
                 "{} = {}   the middle of its sound window",
                 keys[0].address,
-                text(&keys[0], at)
+                marked(dial, 0, at)
             ));
             lines.push(String::new());
-            lines.extend(span(&keys[0], window, dial.now(0)));
+            lines.extend(span(dial, 0, window));
             lines.extend(figures(&dial.fire(&[at])));
         }
         Found::Pair(at, windows) => {
             let at = [0, 1].map(|k| set(&keys[k], at[k], windows[k].low, windows[k].high));
-            for (key, value) in keys.iter().zip(at) {
-                lines.push(format!("{} = {}", key.address, text(key, value)));
+            for (k, value) in at.into_iter().enumerate() {
+                let value = marked(dial, k, value);
+                lines.push(format!("{} = {value}", keys[k].address));
             }
             lines.push("the pair with the widest margin".into());
             lines.push(String::new());
             for (k, window) in windows.iter().enumerate() {
-                lines.extend(span(&keys[k], window, dial.now(k)));
+                lines.extend(span(dial, k, window));
             }
             lines.extend(figures(&dial.fire(&at)));
         }
@@ -175,16 +213,22 @@ fn answer(dial: &Dial, found: &Found) -> Vec<String> {
     lines
 }
 
-fn span(vary: &Vary, window: &Window, now: Option<f64>) -> Vec<String> {
+fn span(dial: &Dial, k: usize, window: &Window) -> Vec<String> {
+    let vary = &dial.turned()[k];
     let (low, high) = (text(vary, window.low), text(vary, window.high));
     let mut out = vec![format!(
         "   {}: sound from {low} to {high} (± {})",
         vary.address,
         percent(window.margin())
     )];
+    let path = vary.address.to_string();
+    let mark = |value| mark::mark(dial.base(), &path, value).filter(|_| !is_mark(vary));
+    if let (Some(low), Some(high)) = (mark(window.low), mark(window.high)) {
+        out.push(format!("     marks  {low} to {high}"));
+    }
     out.push(format!("     below  {}", limit(window.below)));
     out.push(format!("     above  {}", limit(window.above)));
-    if let Some(now) = now {
+    if let Some(now) = dial.now(k) {
         let place = if now < window.low {
             "below the window"
         } else if now > window.high {
@@ -192,7 +236,7 @@ fn span(vary: &Vary, window: &Window, now: Option<f64>) -> Vec<String> {
         } else {
             "inside"
         };
-        out.push(format!("     now    {}, {place}", text(vary, now)));
+        out.push(format!("     now    {}, {place}", marked(dial, k, now)));
     }
     out
 }
@@ -225,10 +269,10 @@ fn figure(dial: &Dial, name: &'static str, goal: f64, reached: &Reached) -> Vec<
             let mut out = vec![format!(
                 "{} = {}   {words} {goal}",
                 vary.address,
-                text(vary, *value)
+                marked(dial, 0, *value)
             )];
             if let Some(now) = dial.now(0) {
-                out.push(format!("now {}", text(vary, now)));
+                out.push(format!("now {}", marked(dial, 0, now)));
             }
             let found = dial.fire(&[*value]);
             let verdict = found.verdict().map_or("none", Verdict::name);
@@ -253,6 +297,14 @@ fn figure(dial: &Dial, name: &'static str, goal: f64, reached: &Reached) -> Vec<
 /// The result for programs, SI throughout.
 pub fn json(dial: &Dial, found: &Found) -> Value {
     let key = |k: usize| dial.turned()[k].address.to_string();
+    // Null off the scale; keys without a scale are not there.
+    let marks = |values: &[f64]| -> Value {
+        let mark = |(k, value): (usize, &f64)| {
+            let scale = scale_of(dial.base(), &key(k)).filter(|_| !is_mark(&dial.turned()[k]))?;
+            Some((key(k), json!(scale.mark(*value))))
+        };
+        values.iter().enumerate().filter_map(mark).collect()
+    };
     let window = |k: usize, w: &Window| {
         let end = |limit: Limit| match limit {
             Limit::Range => json!("range"),
@@ -268,11 +320,11 @@ pub fn json(dial: &Dial, found: &Found) -> Value {
     };
     match found {
         Found::Window(w) => {
-            json!({"goal": "sound", "reached": true, "values": {key(0): w.middle()}, "windows": [window(0, w)]})
+            json!({"goal": "sound", "reached": true, "values": {key(0): w.middle()}, "marks": marks(&[w.middle()]), "windows": [window(0, w)]})
         }
         Found::Pair(at, w) => json!({
             "goal": "sound", "reached": true,
-            "values": {key(0): at[0], key(1): at[1]},
+            "values": {key(0): at[0], key(1): at[1]}, "marks": marks(at),
             "windows": [window(0, &w[0]), window(1, &w[1])],
         }),
         Found::Nowhere(why) => {
@@ -280,7 +332,7 @@ pub fn json(dial: &Dial, found: &Found) -> Value {
             json!({"goal": "sound", "reached": false, "reason": reason, "remedy": help})
         }
         Found::Figure(name, goal, Reached::At(value)) => {
-            json!({"goal": {*name: goal}, "reached": true, "values": {key(0): value}})
+            json!({"goal": {*name: goal}, "reached": true, "values": {key(0): value}, "marks": marks(&[*value])})
         }
         Found::Figure(name, goal, Reached::Between([least, most])) => json!({
             "goal": {*name: goal}, "reached": false,

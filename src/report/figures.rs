@@ -1,6 +1,7 @@
 //! The key figures of a shot as people read them, with their band.
 
 use super::format::{celsius, engineering, grouped, milliseconds, percent, significant};
+use super::quantity::words;
 use crate::cycle::shot::Shot;
 use crate::study::band::{Band, Range};
 
@@ -27,7 +28,7 @@ pub fn rows(shot: &Shot, band: Option<&Band>) -> Vec<Row> {
     if let (Some(i), Some(t)) = (f.peak_current_A, f.time_of_peak_s) {
         let value = format!("{} at {}", engineering(i, "A"), milliseconds(t));
         put(
-            "peak current",
+            words("peak_current_A").name,
             value,
             range(|b| b.peak_current_A, 1e-3, "kA"),
         );
@@ -50,14 +51,14 @@ pub fn rows(shot: &Shot, band: Option<&Band>) -> Vec<Row> {
     }
     if let Some(fill) = f.fill_ratio {
         put(
-            "fill of the wedge",
+            words("fill_ratio").name,
             significant(fill, 3),
             range(|b| b.fill_ratio, 1.0, ""),
         );
     }
     if let Some(share) = f.vapour_share {
         put(
-            "boiled off",
+            words("vapour_share").name,
             percent(share),
             band.and_then(|b| b.vapour_share)
                 .map_or(String::new(), |[low, high]| {
@@ -66,17 +67,21 @@ pub fn rows(shot: &Shot, band: Option<&Band>) -> Vec<Row> {
         );
     }
     if let Some(t) = f.freeze_s {
-        put("frozen", milliseconds(t), range(|b| b.freeze_s, 1e3, "ms"));
+        put(
+            words("freeze_s").name,
+            milliseconds(t),
+            range(|b| b.freeze_s, 1e3, "ms"),
+        );
     }
     if let Some(rate) = f.cooling_rate_K_per_s {
         put(
-            "cooling of the joint",
+            words("cooling_rate_K_per_s").name,
             format!("{rate:.1e} K/s"),
             String::new(),
         );
     }
     if let Some(t) = f.back_face_K {
-        put("hottest back face", celsius(t), String::new());
+        put(words("back_face_K").name, celsius(t), String::new());
     }
     put(
         "loop without weld",
@@ -88,7 +93,7 @@ pub fn rows(shot: &Shot, band: Option<&Band>) -> Vec<Row> {
         String::new(),
     );
     put(
-        "action",
+        words("action_A2s").name,
         format!("{} A²s", grouped(f.action_A2s)),
         String::new(),
     );

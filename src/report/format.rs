@@ -68,7 +68,8 @@ pub fn milliseconds(t: f64) -> String {
 /// A share in per cent.
 pub fn percent(share: f64) -> String {
     let p = share * 100.0;
-    if p != 0.0 && p.abs() < 10.0 {
+    // What rounds to ten has no decimal.
+    if p != 0.0 && p.abs() < 9.95 {
         format!("{p:.1} %")
     } else {
         format!("{p:.0} %")
@@ -88,9 +89,9 @@ pub fn bar(share: f64, width: usize) -> String {
 }
 
 /// Units that stay on the line of their number.
-const UNITS: [&str; 24] = [
+const UNITS: [&str; 26] = [
     "A", "kA", "V", "mΩ", "µΩ", "mF", "J", "kJ", "mJ", "N", "mm", "µm", "mm³", "ms", "m/s", "%",
-    "µH", "g", "shots)", "mm2", "mohm", "deg", "kW", "K",
+    "µH", "g", "shots)", "mm2", "mohm", "deg", "kW", "K", "N/mm", "mm²",
 ];
 
 /// `text` with spaces that do not break between number and unit.
@@ -158,6 +159,7 @@ mod tests {
         assert_eq!(grouped(1_234_567.0), "1 230 000");
         assert_eq!(percent(0.0331), "3.3 %");
         assert_eq!(percent(0.237), "24 %");
+        assert_eq!(percent(0.09997), "10 %");
     }
 
     #[test]

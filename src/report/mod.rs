@@ -2,6 +2,7 @@
 
 pub mod catalogue;
 pub mod cautions;
+pub mod chart;
 pub mod contrast;
 pub mod dial;
 pub mod earths;
@@ -11,6 +12,7 @@ pub mod format;
 pub mod html;
 pub mod joints;
 pub mod json;
+pub mod mark;
 pub mod page;
 pub mod plot;
 pub mod prove;

@@ -348,7 +348,12 @@ fn both(key: usize, value: f64, other: Option<f64>) -> Vec<f64> {
 fn nowhere<'a>(all: impl Iterator<Item = ([f64; 2], &'a Outcome)>) -> Nowhere {
     let (mut best, mut boils): (Option<([f64; 2], f64, f64)>, bool) = (None, false);
     let (mut out, mut through, mut landed) = (false, false, false);
+    let (mut least, mut most) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
     for (values, outcome) in all {
+        for k in 0..2 {
+            least[k] = least[k].min(values[k]);
+            most[k] = most[k].max(values[k]);
+        }
         let Outcome::Shot { figures, cause, .. } = outcome else {
             continue;
         };
@@ -363,12 +368,14 @@ fn nowhere<'a>(all: impl Iterator<Item = ([f64; 2], &'a Outcome)>) -> Nowhere {
             best = Some((values, fill, vapour));
         }
     }
+    // A key held has one value only, which is no end.
+    let inside = |x: f64, low: f64, high: f64| low == high || (low < x && x < high);
     let why = match best {
         None => Why::NoArc,
         Some(_) if !landed && out => Why::ArcOut,
         Some(_) if through && !boils => Why::MeltsThrough,
         Some((_, _, vapour)) if boils || vapour > 0.0 => Why::Boils,
-        Some(_) if out => Why::ArcOut,
+        Some((at, ..)) if out && (0..2).all(|k| inside(at[k], least[k], most[k])) => Why::ArcOut,
         Some(_) => Why::RangeEnds,
     };
     Nowhere { why, best }
@@ -447,6 +454,12 @@ mod tests {
         case.lead.length = 30.0;
         case.bank.capacitance = 10e-3;
         let found = dial(case, &["bank.voltage=40..300V"]).window(0, None);
+        assert_eq!(found.map_err(|n| n.why), Err(Why::RangeEnds));
+        // Too weak a bank: a corner of the range lets the arc go out, yet what lacks is voltage.
+        let mut case = Case::default();
+        case.stud.metal = crate::case::catalogue::metal("copper");
+        let weak = ["bank.voltage=60..110V", "tool.spring_force=40..120N"];
+        let found = dial(case, &weak).pair();
         assert_eq!(found.map_err(|n| n.why), Err(Why::RangeEnds));
     }
 }

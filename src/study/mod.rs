@@ -2,6 +2,7 @@
 
 pub mod band;
 pub mod batch;
+pub mod chart;
 pub mod contrast;
 pub mod dial;
 pub mod earths;

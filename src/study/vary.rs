@@ -3,7 +3,7 @@
 use thiserror::Error;
 
 use crate::case::Case;
-use crate::case::keys::{Address, KeyError, Number, find};
+use crate::case::keys::{Address, KeyError, Number, find, mark_of};
 
 /// Values of a key when none are asked for.
 pub const USUAL: usize = 41;
@@ -75,6 +75,13 @@ pub fn turned(case: &Case, path: &str) -> Result<(Address, Number), KeyError> {
     let address = find(path)?;
     let path = address.to_string();
     let number = number(&address).ok_or(KeyError::NotANumber { path: path.clone() })?;
+    if let Some((key, mark)) = mark_of(&path)
+        && key.path == path
+        && mark.scale(case).is_some()
+    {
+        // The present value may be off the scale.
+        return Ok((address, number));
+    }
     let Some(value) = address.number(case) else {
         // Says what is missing where the key cannot be set in this case.
         address.set_number(&mut case.clone(), number.range.most)?;

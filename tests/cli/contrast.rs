@@ -172,7 +172,10 @@ fn what_is_wrong_is_said_and_nothing_is_written() {
         ),
         (&["--with", "lead.lenght=12m"], "--with lead.lenght=12m"),
         (&["--with", "lead.length=5m"], "changes nothing"),
-        (&["--with", "lead.length"], "KEY=VALUE"),
+        (
+            &["--with", "lead.length"],
+            "`--with` takes KEY=VALUE, as in `--with lead.length=12m`",
+        ),
         (
             &["--set", "joints.tool=lose", "--fault", "loose-clamp"],
             "--set joints.tool=lose",

@@ -52,6 +52,7 @@ fn help_texts() {
         ("help-fire.txt", &["fire", "--help"]),
         ("help-sweep.txt", &["sweep", "--help"]),
         ("help-dial.txt", &["dial", "--help"]),
+        ("help-chart.txt", &["chart", "--help"]),
         ("help-earths.txt", &["earths", "--help"]),
         ("help-contrast.txt", &["contrast", "--help"]),
         ("help-fit.txt", &["fit", "--help"]),
@@ -60,6 +61,9 @@ fn help_texts() {
         ("help-case-new.txt", &["case", "new", "--help"]),
         ("help-case-check.txt", &["case", "check", "--help"]),
         ("help-case-show.txt", &["case", "show", "--help"]),
+        ("help-case-schema.txt", &["case", "schema", "--help"]),
+        ("help-completions.txt", &["completions", "--help"]),
+        ("help-manual.txt", &["manual", "--help"]),
         ("help-catalogue.txt", &["catalogue", "--help"]),
     ] {
         page(&bench, name, arguments);
@@ -180,6 +184,16 @@ fn sweeps_and_dials() {
             &["sweep", "--vary", force, "--vary", volts],
         ),
         ("dial.txt", &["dial", "--turn", "bank.voltage"]),
+        (
+            "chart.txt",
+            &[
+                "chart",
+                "--metal",
+                "copper",
+                "--metal",
+                "brass 63/37 on copper",
+            ],
+        ),
     ] {
         page(&bench, name, arguments);
     }

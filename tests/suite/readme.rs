@@ -34,6 +34,18 @@ fn regress_the_excerpt_is_what_fire_prints() {
 }
 
 #[test]
+fn regress_the_chart_is_what_chart_prints() {
+    let output = Command::cargo_bin("arcplunge")
+        .unwrap()
+        .args(["chart", "--metal", "mild steel on mild steel"])
+        .output()
+        .unwrap();
+    let page = String::from_utf8(output.stdout).unwrap();
+    let shown = &blocks("text")[1];
+    assert!(page.contains(shown.as_str()), "not printed:\n{shown}");
+}
+
+#[test]
 fn regress_the_error_is_what_a_slip_gives() {
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(
@@ -50,7 +62,7 @@ fn regress_the_error_is_what_a_slip_gives() {
     assert_eq!(output.status.code(), Some(2));
     assert_eq!(
         String::from_utf8(output.stderr).unwrap().trim_end(),
-        blocks("text")[1].trim_end()
+        blocks("text")[2].trim_end()
     );
 }
 

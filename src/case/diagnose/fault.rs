@@ -3,7 +3,7 @@
 use thiserror::Error;
 
 use crate::case::check::Broken;
-use crate::case::keys::{EARTH, Hint, KeyError, METAL, MOST_EARTHS, ValueError};
+use crate::case::keys::{self, EARTH, Hint, KeyError, Kind, METAL, MOST_EARTHS, ValueError};
 
 /// Largest case file read [bytes].
 pub const LARGEST_FILE: u64 = 1 << 20;
@@ -77,10 +77,15 @@ pub enum Fault {
         metal: String,
         missing: Vec<&'static str>,
     },
+    #[error("`{path}` and `{other}` say the same in two ways; give one of them")]
+    SaidTwice { path: String, other: String },
     #[error("a stud of your own needs {}", names(.missing))]
     OwnSize { missing: Vec<&'static str> },
-    #[error("`--set` takes KEY=VALUE, as in `--set lead.length=12m`")]
-    NotKeyValue,
+    #[error("`{option}` takes KEY=VALUE, as in `{option} lead.length=12m`")]
+    NotKeyValue {
+        /// The option the user typed.
+        option: &'static str,
+    },
     #[error(transparent)]
     Key(#[from] KeyError),
     #[error(transparent)]
@@ -142,6 +147,13 @@ impl Fault {
                 "give every figure, or name a metal to take the others from: `like = \"mild steel\"`"
                     .to_string(),
             ),
+            Fault::Key(KeyError::NoScale { scale, .. }) => {
+                let example = keys::by_path(scale).and_then(|key| match &key.kind {
+                    Kind::Scale(place) => Some(place.example()),
+                    _ => None,
+                });
+                example.map(|example| format!("give `{scale}`, such as {example}"))
+            }
             Fault::OwnSize { .. } => {
                 Some("give all three, or a `size` of the catalogue".to_string())
             }

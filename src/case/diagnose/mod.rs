@@ -46,7 +46,15 @@ const MOST_SHOWN: usize = 20;
 
 impl Diagnosis {
     /// Says that the overrides from number `first` on were given by another option.
-    pub fn given_by(self, first: usize, option: &'static str) -> Self {
+    pub fn given_by(mut self, first: usize, option: &'static str) -> Self {
+        for problem in &mut self.problems {
+            if let (Spot::Set(index, ..), Fault::NotKeyValue { option: said }) =
+                (&problem.spot, &mut problem.fault)
+                && *index >= first
+            {
+                *said = option;
+            }
+        }
         Diagnosis {
             other: Some((first, option)),
             ..self
@@ -121,7 +129,8 @@ impl Diagnosis {
     }
 }
 
-const SET: &str = "--set";
+/// The option of overrides, unless another is told.
+pub(super) const SET: &str = "--set";
 
 /// A span inside the text, on whole characters, so that drawing it cannot fail.
 fn within(text: &str, span: Range<usize>) -> Range<usize> {

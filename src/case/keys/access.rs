@@ -18,6 +18,7 @@ impl Place {
             Place::Earth(number, _) => case.earths.get(earth?).map(number),
             Place::Resistance(joint) => joint.of(case, earth).map(|joint| joint.resistance),
             Place::Drop(joint) => joint.of(case, earth).map(|joint| joint.drop),
+            Place::Mark(mark) => mark.now(case),
         }
     }
 
@@ -36,6 +37,7 @@ impl Place {
                 joint.drop = value;
                 joint.name = OWN.to_string();
             }
+            Place::Mark(mark) => mark.put(case, value)?,
         }
         Some(())
     }
@@ -59,10 +61,10 @@ pub fn set_text(case: &mut Case, path: &str, text: &str) -> Result<(), KeyError>
     find(path)?.set_text(case, text)
 }
 
-/// Every number the case holds, with its address.
+/// Every number the case holds, with its address; a mark only repeats one.
 pub fn numbers(case: &Case) -> Vec<(Address, f64)> {
     let mut all: Vec<Address> = Vec::new();
-    for key in super::all().filter(|key| key.number().is_some()) {
+    for key in super::all().filter(|key| key.number().is_some() && !key.is_mark()) {
         if key.section() == EARTH {
             all.extend((0..case.earths.len()).map(|number| Address::Earth(key, number)));
         } else {

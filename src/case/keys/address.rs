@@ -6,7 +6,7 @@ use thiserror::Error;
 
 use super::access::place;
 use super::value::unknown;
-use super::{EARTH, Hint, Key, Kind, METAL, MetalKey, Value, ValueError};
+use super::{EARTH, Hint, Key, Kind, METAL, MarkPlace, MetalKey, Place, Value, ValueError};
 use super::{by_metal_name, by_name, hint};
 use crate::case::catalogue::{self, OWN};
 use crate::case::model::{Case, Metal};
@@ -38,6 +38,15 @@ pub enum KeyError {
     NoMark { path: String },
     #[error("`{path}` is not set")]
     NotSet { path: String },
+    #[error("`{path}` needs `{scale}`: the values measured at the marks")]
+    NoScale { path: String, scale: &'static str },
+    #[error("`{path}`: mark {mark} is off the scale, which goes from {from} to {to}")]
+    OffScale {
+        path: String,
+        mark: f64,
+        from: f64,
+        to: f64,
+    },
     #[error("neither stud nor sheet is of `{name}`")]
     UnusedMetal { name: String },
     #[error("`{path}`: {error}")]
@@ -174,6 +183,13 @@ impl Address {
             }
         }
         match (&key.kind, value) {
+            (Kind::Number(_, Place::Mark(place)), Value::Number(mark)) => {
+                place
+                    .put(case, mark)
+                    .ok_or_else(|| self.off(place, case, mark))?;
+            }
+            (Kind::Scale(place), Value::None) => *(place.get_mut)(case) = None,
+            (Kind::Scale(place), Value::Scale(scale)) => *(place.get_mut)(case) = Some(scale),
             (Kind::Number(_, place), Value::Number(value)) => {
                 let put = place.put(case, earth, value);
                 put.ok_or_else(|| KeyError::NoMark {
@@ -244,6 +260,22 @@ impl Address {
             Ok(())
         } else {
             Err(KeyError::UnusedMetal { name })
+        }
+    }
+
+    fn off(&self, place: &MarkPlace, case: &Case, mark: f64) -> KeyError {
+        let path = self.to_string();
+        match place.scale(case).map(|scale| scale.marks()) {
+            Some([from, to]) => KeyError::OffScale {
+                path,
+                mark,
+                from,
+                to,
+            },
+            None => KeyError::NoScale {
+                path,
+                scale: place.scale,
+            },
         }
     }
 

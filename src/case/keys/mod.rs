@@ -6,10 +6,11 @@
 mod access;
 mod address;
 mod hint;
+mod mark;
 pub mod metal;
 mod number;
 mod rig;
-mod value;
+pub(super) mod value;
 mod work;
 
 #[cfg(test)]
@@ -18,6 +19,7 @@ mod tests;
 pub use access::{get_number, numbers, set_number, set_text};
 pub use address::{Address, KeyError, find};
 pub use hint::{Hint, hint, nearest};
+pub use mark::{MARK, MarkPlace, ScalePlace, mark_of, scale_of};
 pub use metal::{METAL_KEYS, MetalKey};
 pub use number::{Number, Range};
 pub use value::{NONE, Value, ValueError, unknown};
@@ -51,6 +53,8 @@ pub enum Kind {
     Position,
     /// A depth and an angle, or none.
     CentreMark,
+    /// Measured marks, or none.
+    Scale(ScalePlace),
 }
 
 /// Where a number lives.
@@ -66,6 +70,8 @@ pub enum Place {
     Resistance(JointPlace),
     /// A joint's constant drop.
     Drop(JointPlace),
+    /// A mark that stands for another number of the case.
+    Mark(MarkPlace),
 }
 
 /// Where a joint lives.
@@ -122,7 +128,12 @@ impl Key {
 
     /// Whether the word `none` is allowed: there may be no such thing.
     pub fn may_be_none(&self) -> bool {
-        matches!(self.kind, Kind::CentreMark) || self.path == "stud.bolted"
+        matches!(self.kind, Kind::CentreMark | Kind::Scale(_)) || self.path == "stud.bolted"
+    }
+
+    /// Whether this is a mark, which only says another key in other words.
+    pub fn is_mark(&self) -> bool {
+        matches!(self.kind, Kind::Number(_, Place::Mark(_)))
     }
 
     /// The number of this key, if it is one.

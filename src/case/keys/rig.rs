@@ -2,7 +2,8 @@
 
 use std::f64::consts::{FRAC_PI_2, TAU};
 
-use super::{Choice, JointPlace, Key, Kind, Number, Place, Range};
+use super::mark::MARK;
+use super::{Choice, JointPlace, Key, Kind, MarkPlace, Number, Place, Range, ScalePlace};
 use crate::case::model::{Attitude, Method};
 use crate::case::quantity::Dimension;
 
@@ -75,6 +76,9 @@ macro_rules! drop {
     };
 }
 
+const VOLTAGE: Number = Number::new(Dimension::Voltage, "V", Range::from_to(0.01, 1000.0));
+const FORCE: Number = Number::new(Dimension::Force, "N", Range::from_to(0.1, 5000.0));
+
 const LENGTH: Range = Range::from_to(0.1, 200.0);
 const SECTION: Range = Range::from_to(1e-6, 1e-3);
 /// A direction in the plane of the sheet.
@@ -98,7 +102,21 @@ pub(super) const KEYS: &[Key] = &[
     Key { path: "title", about: "title shown above results", kind: Kind::Title },
 
     number!("bank.capacitance", Capacitance, "mF", Range::from_to(1e-6, 10.0), bank.capacitance, "capacitance of the bank"),
-    number!("bank.voltage", Voltage, "V", Range::from_to(0.01, 1000.0), bank.voltage, "charging voltage"),
+    number!("bank.voltage", Voltage, "V", VOLTAGE.range, bank.voltage, "charging voltage"),
+    Key {
+        path: "bank.scale",
+        about: "voltages measured at the marks of a dial that is not in volts; straight lines between",
+        kind: Kind::Scale(ScalePlace {
+            number: VOLTAGE,
+            get: |case| &case.bank.scale,
+            get_mut: |case| &mut case.bank.scale,
+        }),
+    },
+    Key {
+        path: "bank.voltage_mark",
+        about: "mark of that dial, in place of voltage",
+        kind: Kind::Number(MARK, Place::Mark(MarkPlace { number: "bank.voltage", scale: "bank.scale" })),
+    },
     number!("bank.esr", Resistance, "mohm", Range::from_to(0.0, 1.0), bank.esr, "equivalent series resistance of the capacitors"),
     number!("bank.switch_drop", Voltage, "V", Range::from_to(0.0, 20.0), bank.switch_drop, "constant part of the thyristor's forward drop"),
     number!("bank.switch_slope", Resistance, "mohm", Range::from_to(0.0, 0.1), bank.switch_slope, "slope resistance of the thyristor"),
@@ -159,7 +177,21 @@ pub(super) const KEYS: &[Key] = &[
     },
     number!("tool.lift", Length, "mm", Range::from_to(0.0, 0.02), tool.lift, "gap method: tip above the sheet at release"),
     number!("tool.moving_mass", Mass, "g", Range::from_to(1e-3, 10.0), tool.moving_mass, "stud, chuck and slide together"),
-    number!("tool.spring_force", Force, "N", Range::from_to(0.1, 5000.0), tool.spring_force, "spring force on the stud at the start"),
+    number!("tool.spring_force", Force, "N", FORCE.range, tool.spring_force, "spring force on the stud at the start"),
+    Key {
+        path: "tool.scale",
+        about: "spring forces measured at the marks of the tool; straight lines between",
+        kind: Kind::Scale(ScalePlace {
+            number: FORCE,
+            get: |case| &case.tool.scale,
+            get_mut: |case| &mut case.tool.scale,
+        }),
+    },
+    Key {
+        path: "tool.spring_mark",
+        about: "mark of the tool, in place of spring_force",
+        kind: Kind::Number(MARK, Place::Mark(MarkPlace { number: "tool.spring_force", scale: "tool.scale" })),
+    },
     number!("tool.spring_rate", SpringRate, "N/mm", Range::from_to(0.0, 1e6), tool.spring_rate, "loss of spring force per travel"),
     number!("tool.friction", Force, "N", Range::from_to(0.0, 1000.0), tool.friction, "friction of the slide"),
     Key {

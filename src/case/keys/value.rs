@@ -8,6 +8,7 @@ use super::{Key, Kind, Number, nearest};
 use crate::case::catalogue::{self, OWN, StudSize};
 use crate::case::model::Joint;
 use crate::case::quantity::{self, QuantityError};
+use crate::case::scale::{Scale, ScaleError};
 
 /// The word for what is not there.
 pub const NONE: &str = "none";
@@ -31,6 +32,7 @@ pub enum Value {
     Joint(Joint),
     /// SI.
     Position([f64; 2]),
+    Scale(Scale),
 }
 
 /// Why a text is no value of a key.
@@ -57,6 +59,10 @@ pub enum ValueError {
     MetalName,
     #[error("wanted two lengths, such as [\"-200 mm\", \"0 mm\"]; found {found}")]
     NotTwo { found: usize },
+    #[error("wanted {0}")]
+    NotPairs(String),
+    #[error(transparent)]
+    Scale(#[from] ScaleError),
 }
 
 impl ValueError {
@@ -118,6 +124,7 @@ impl Key {
                 self.read_position(&parts)
             }
             Kind::CentreMark => Ok(Value::Number(MARK_DEPTH.read(text)?)),
+            Kind::Scale(_) => Err(ValueError::NotPairs(self.wanted())),
         }
     }
 
@@ -145,6 +152,11 @@ impl Key {
                 list(catalogue::joint_names())
             ),
             Kind::Position => "two lengths, such as [\"-200 mm\", \"0 mm\"]".to_string(),
+            Kind::Scale(place) => format!(
+                "pairs of mark and {}, such as {}",
+                place.number.dimension.name(),
+                place.example()
+            ),
             Kind::CentreMark => "{ depth = \"0.7 mm\", angle = \"90 deg\" }".to_string(),
         };
         if self.may_be_none() {

@@ -5,6 +5,7 @@
 mod dimension;
 mod format;
 mod nearest;
+mod pattern;
 mod unit;
 
 #[cfg(test)]
@@ -12,6 +13,7 @@ mod tests;
 
 pub use dimension::Dimension;
 pub use format::{format, format_si, number};
+pub use pattern::pattern;
 
 use thiserror::Error;
 

@@ -83,7 +83,7 @@ const fn scale(symbol: &'static str, factor: f64, offset: f64) -> Unit {
     }
 }
 
-const PREFIXES: [(&str, i32); 11] = [
+pub(super) const PREFIXES: [(&str, i32); 11] = [
     ("p", -12),
     ("n", -9),
     ("u", -6),

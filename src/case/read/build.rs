@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::draft::{Draft, Entry};
+use super::draft::{Draft, Entry, rival};
 use super::origin::{Origin, Origins};
 use crate::case::catalogue::{self, OWN};
 use crate::case::check::check;
@@ -19,12 +19,14 @@ pub(super) fn build(draft: &mut Draft, line: &dyn Fn(usize) -> usize) -> (Case, 
     remove_earths(draft, &mut case);
     let metals = metals(draft, &mut origins);
     own_size(draft, &mut case);
-    // A size sets what the other keys of the stud then change.
+    said_twice(draft);
+    // A size sets what the other keys of the stud then change; a mark is read off its scale.
     let (first, rest): (Vec<Entry>, Vec<Entry>) = draft
         .entries
         .iter()
         .cloned()
-        .partition(|entry| matches!(entry.value, Value::Size(_)));
+        .partition(|entry| matches!(entry.value, Value::Size(_) | Value::Scale(_)));
+    let faulty = !draft.problems.is_empty();
     for entry in first.into_iter().chain(rest) {
         let path = entry.address.to_string();
         let origin = match entry.spot {
@@ -32,6 +34,15 @@ pub(super) fn build(draft: &mut Draft, line: &dyn Fn(usize) -> usize) -> (Case, 
             _ => Origin::Set,
         };
         note_catalogue(&entry, &path, &mut origins);
+        if let Some((key, mark)) = keys::mark_of(&path)
+            && key.path == path
+        {
+            origins.note(mark.number.to_string(), origin.clone());
+            // The scale may be what is wrong.
+            if faulty && mark.scale(&case).is_none() {
+                continue;
+            }
+        }
         origins.note(path, origin);
         if let Address::Metal(..) = entry.address {
             continue;
@@ -55,6 +66,24 @@ pub(super) fn build(draft: &mut Draft, line: &dyn Fn(usize) -> usize) -> (Case, 
         between_keys(draft, &case);
     }
     (case, origins)
+}
+
+/// A number given both in its unit and as a mark.
+fn said_twice(draft: &mut Draft) {
+    let mut faults = Vec::new();
+    for (n, entry) in draft.entries.iter().enumerate() {
+        let path = entry.address.to_string();
+        let before = draft.entries[..n].iter();
+        let other = before
+            .map(|other| other.address.to_string())
+            .find(|other| rival(&path) == Some(other));
+        if let Some(other) = other {
+            faults.push((entry.spot.clone(), Fault::SaidTwice { path, other }));
+        }
+    }
+    for (spot, fault) in faults {
+        draft.fault(spot, fault);
+    }
 }
 
 /// Takes away the leads an override took away; those behind move up.

@@ -4,7 +4,7 @@ use toml::Spanned;
 
 use crate::case::demonstration::EARTHS;
 use crate::case::diagnose::{Fault, Problem, Spot};
-use crate::case::keys::{Address, Value};
+use crate::case::keys::{Address, Value, mark_of};
 
 /// Where TOML stands that is being read.
 #[derive(Clone, Copy)]
@@ -103,6 +103,16 @@ impl Draft {
     }
 }
 
+/// The key that says the same in another way: a mark its number, and back.
+pub(super) fn rival(path: &str) -> Option<&'static str> {
+    let (key, mark) = mark_of(path)?;
+    Some(if key.path == path {
+        mark.number
+    } else {
+        key.path
+    })
+}
+
 /// Whether giving `whole` settles `part` too: a joint its resistance, a size the flange.
 fn covers(whole: &str, part: &str) -> bool {
     let own = ["stud.flange", "stud.pip_diameter", "stud.pip_length"];
@@ -110,6 +120,7 @@ fn covers(whole: &str, part: &str) -> bool {
         return part == whole || own.contains(&part);
     }
     part == whole
+        || rival(whole) == Some(part)
         || part
             .strip_prefix(whole)
             .is_some_and(|rest| rest.starts_with('.'))

@@ -4,6 +4,7 @@ mod build;
 mod draft;
 mod origin;
 mod parts;
+mod scale;
 mod set;
 mod source;
 mod value;

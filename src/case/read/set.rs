@@ -5,18 +5,18 @@ use toml::de::DeValue;
 use super::draft::{Draft, Home, MetalDraft};
 use super::value::read_value;
 use crate::case::catalogue;
-use crate::case::diagnose::{Fault, Spot};
+use crate::case::diagnose::{Fault, SET, Spot};
 use crate::case::keys::{self, Address, EARTH, Key, KeyError, MOST_EARTHS, NONE};
 
 /// Notes what the override number `index` says.
 pub(super) fn set(index: usize, argument: &str, draft: &mut Draft) {
     let all = Spot::Set(index, 0, argument.len());
     let Some((left, right)) = argument.split_once('=') else {
-        return draft.fault(all, Fault::NotKeyValue);
+        return draft.fault(all, Fault::NotKeyValue { option: SET });
     };
     let path = left.trim();
     if path.is_empty() {
-        return draft.fault(all, Fault::NotKeyValue);
+        return draft.fault(all, Fault::NotKeyValue { option: SET });
     }
     let key_spot = Spot::Set(index, 0, left.trim_end().len());
     let start = left.len() + 1 + (right.len() - right.trim_start().len());

@@ -5,6 +5,7 @@ use toml::de::{DeInteger, DeValue};
 
 use super::draft::{Draft, Home};
 use super::parts::{Site, read_list, read_table};
+use super::scale::read_scale;
 use super::walk::{found, short};
 use crate::case::diagnose::{Fault, Spot};
 use crate::case::keys::{Address, Key, Kind, Number, Value};
@@ -40,6 +41,7 @@ pub(super) fn read_value(
         (Kind::Number(number, _), _) => read_number(number, address, value, home, draft),
         (_, DeValue::Table(table)) => read_table(&site, table, draft),
         (Kind::Position, DeValue::Array(list)) => read_list(&site, list, draft),
+        (Kind::Scale(place), DeValue::Array(list)) => read_scale(&site, place, list, draft),
         (_, other) => {
             let fault = match (number_text(other), unit_example(key)) {
                 (Some(number), Some(unit)) => no_unit(address, number, unit, key.wanted()),

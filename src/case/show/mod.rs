@@ -75,7 +75,8 @@ impl Page<'_> {
     }
 
     fn keys(&mut self, case: &Case, section: &str, earth: Option<usize>, sheet: &Metal) {
-        for key in keys::all().filter(|key| key.section() == section && !key.is_part()) {
+        let shown = |key: &&Key| key.section() == section && !key.is_part() && !key.is_mark();
+        for key in keys::all().filter(shown) {
             self.key(case, key, earth, sheet);
         }
     }
@@ -138,7 +139,7 @@ pub(crate) fn value(
     let plain = |text: String| (text, String::new());
     match &key.kind {
         Kind::Number(number, _) => match address.number(case) {
-            Some(value) => plain(number_text(number, value)),
+            Some(value) => (number_text(number, value), mark_text(case, key.path)),
             None => plain(quoted(NONE)),
         },
         Kind::Title => plain(quoted(&case.title)),
@@ -157,6 +158,10 @@ pub(crate) fn value(
             let text = at.map(|length| quoted(&part("earth.N.at.x", length)));
             plain(format!("[{}]", text.join(", ")))
         }
+        Kind::Scale(place) => match (place.get)(case) {
+            Some(scale) => plain(place.text(scale)),
+            None => plain(quoted(NONE)),
+        },
         Kind::CentreMark => match case.sheet.centre_mark {
             None => plain(quoted(NONE)),
             Some(mark) => {
@@ -165,6 +170,16 @@ pub(crate) fn value(
                 plain(format!("{{ depth = {depth}, angle = {angle} }}"))
             }
         },
+    }
+}
+
+/// Where a number stands on its scale, if the case has one.
+pub(crate) fn mark_text(case: &Case, path: &str) -> String {
+    let scale = keys::mark_of(path).and_then(|(_, mark)| Some((mark, mark.scale(case)?)));
+    match scale.map(|(mark, _)| mark.now(case)) {
+        None => String::new(),
+        Some(Some(mark)) => format!("mark {}", number(mark, 3)),
+        Some(None) => "off the scale".into(),
     }
 }
 

@@ -1,5 +1,6 @@
 mod faults;
 mod random;
+mod scale;
 
 use super::*;
 use crate::case::catalogue;

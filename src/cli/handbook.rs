@@ -1,0 +1,44 @@
+//! `completions` and `manual`: what a shell and `man` know of the program, made from its arguments.
+
+use clap::CommandFactory;
+use clap_complete::generate;
+use clap_mangen::Man;
+
+use super::args::{Arguments, Completions, Manual};
+use super::output::print;
+use super::results::wrong;
+use super::{Outcome, Trouble};
+use crate::case::keys::nearest;
+
+/// Name of the program.
+const NAME: &str = "arcplunge";
+
+pub fn completions(a: &Completions) -> Result<Outcome, Trouble> {
+    let mut script = Vec::new();
+    generate(a.shell, &mut Arguments::command(), NAME, &mut script);
+    print(&script)?;
+    Ok(Outcome::Done)
+}
+
+pub fn manual(a: &Manual) -> Result<Outcome, Trouble> {
+    let mut command = Arguments::command();
+    // Gives commands below it their full names.
+    command.build();
+    if let Some(name) = &a.command {
+        let Some(found) = command.find_subcommand(name) else {
+            let names = command.get_subcommands().map(clap::Command::get_name);
+            let help = nearest(name, names)
+                .map_or("`arcplunge --help` lists the commands".to_string(), |n| {
+                    format!("did you mean {n}?")
+                });
+            return wrong(format!("manual {name}: no such command\nhelp: {help}"));
+        };
+        command = found.clone();
+    }
+    let mut page = Vec::new();
+    Man::new(command)
+        .render(&mut page)
+        .map_err(|e| Trouble::Failed(format!("error: {e}")))?;
+    print(&page)?;
+    Ok(Outcome::Done)
+}

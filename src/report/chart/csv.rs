@@ -1,0 +1,86 @@
+//! A chart as CSV: RFC 4180, SI, ten significant digits, a row for each stud.
+
+use std::io::Write;
+
+use super::{method_name, short};
+use crate::case::keys::scale_of;
+use crate::report::dial::limit_name;
+use crate::report::table::number;
+use crate::study::chart::{Answer, Chart, KEYS};
+use crate::study::dial::Window;
+
+const HEAD: [&str; 22] = [
+    "stud.size",
+    "stud.metal",
+    "sheet.metal",
+    "sheet.thickness_m",
+    "tool.method",
+    "bank.voltage_V",
+    "bank.voltage_mark",
+    "voltage_low_V",
+    "voltage_high_V",
+    "voltage_below",
+    "voltage_above",
+    "tool.spring_force_N",
+    "tool.spring_mark",
+    "force_low_N",
+    "force_high_N",
+    "force_below",
+    "force_above",
+    "stored_energy_J",
+    "arc_time_s",
+    "arc_energy_J",
+    "fill_ratio",
+    "note",
+];
+
+/// Writes the chart; what has no mark, and what a stud that cannot be welded lacks, is empty; `note` says why.
+///
+/// # Errors
+/// When the writer fails.
+pub fn csv(out: impl Write, chart: &Chart) -> csv::Result<()> {
+    let mut writer = csv::WriterBuilder::new()
+        .terminator(csv::Terminator::CRLF)
+        .from_writer(out);
+    writer.write_record(HEAD)?;
+    let mark = |k: usize, value| {
+        let mark = scale_of(&chart.base, KEYS[k]).and_then(|scale| scale.mark(value));
+        mark.map_or(String::new(), number)
+    };
+    for line in &chart.lines {
+        let job = &line.job;
+        let mut record = vec![
+            job.size.clone(),
+            job.stud_metal.clone(),
+            job.sheet_metal.clone(),
+            number(chart.base.sheet.thickness),
+            method_name(job.method).to_string(),
+        ];
+        if let Answer::Sound(s) = &line.answer {
+            record.push(number(s.voltage));
+            record.push(mark(0, s.voltage));
+            window(&mut record, &s.voltages);
+            record.push(number(s.force));
+            record.push(mark(1, s.force));
+            window(&mut record, &s.forces);
+            let f = &s.figures;
+            let figures = [
+                Some(f.stored_energy_J),
+                f.arc_time_s,
+                f.arc_energy_J,
+                f.fill_ratio,
+            ];
+            record.extend(figures.map(|value| value.map_or(String::new(), number)));
+        }
+        record.resize(HEAD.len() - 1, String::new());
+        record.push(short(&line.answer));
+        writer.write_record(&record)?;
+    }
+    writer.flush()?;
+    Ok(())
+}
+
+fn window(record: &mut Vec<String>, w: &Window) {
+    record.extend([number(w.low), number(w.high)]);
+    record.extend([w.below, w.above].map(|limit| limit_name(limit).to_string()));
+}

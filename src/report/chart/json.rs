@@ -1,0 +1,70 @@
+//! A chart for programs: one JSON object, SI throughout.
+
+use serde_json::{Value, json};
+
+use super::{method_name, short};
+use crate::case::keys::scale_of;
+use crate::report::cautions;
+use crate::report::dial::{limit_name, nowhere};
+use crate::study::chart::{Answer, Chart, KEYS, Line};
+use crate::study::dial::Window;
+use crate::study::vary::Vary;
+
+/// The chart as one object.
+///
+/// # Errors
+/// When a number cannot be written, which finite figures never bring about.
+pub fn json(chart: &Chart) -> serde_json::Result<Value> {
+    let range = |v: &Vary| json!({"key": v.address.to_string(), "from": v.from, "to": v.to});
+    let lines = chart.lines.iter().map(|l| line(chart, l));
+    Ok(json!({
+        "version": env!("CARGO_PKG_VERSION"),
+        "searched": chart.ranges.iter().map(range).collect::<Vec<_>>(),
+        "lines": lines.collect::<serde_json::Result<Vec<_>>>()?,
+        "case": serde_json::to_value(&chart.base)?,
+        "cautions": cautions::all(),
+    }))
+}
+
+fn line(chart: &Chart, line: &Line) -> serde_json::Result<Value> {
+    let job = &line.job;
+    let mark = |k: usize, value| scale_of(&chart.base, KEYS[k])?.mark(value);
+    let mut out = json!({
+        "stud": job.size,
+        "stud_metal": job.stud_metal,
+        "sheet_metal": job.sheet_metal,
+        "method": method_name(job.method),
+        "sound": matches!(line.answer, Answer::Sound(_)),
+    });
+    let more = match &line.answer {
+        Answer::Sound(s) => json!({
+            "voltage_V": s.voltage,
+            "voltage_mark": mark(0, s.voltage),
+            "voltages_V": window(&s.voltages),
+            "spring_force_N": s.force,
+            "spring_mark": mark(1, s.force),
+            "spring_forces_N": window(&s.forces),
+            "figures": serde_json::to_value(s.figures)?,
+        }),
+        Answer::Nowhere(found) => {
+            let (reason, remedy) = nowhere(found);
+            let best = found.best.map(|(at, fill, vapour)| {
+                json!({"voltage_V": at[0], "spring_force_N": at[1],
+                       "fill_ratio": fill, "vapour_share": vapour})
+            });
+            json!({"reason": reason, "remedy": remedy, "best": best})
+        }
+        Answer::NoCase(_) => json!({"reason": short(&line.answer), "remedy": null, "best": null}),
+    };
+    if let (Some(out), Value::Object(more)) = (out.as_object_mut(), more) {
+        out.extend(more);
+    }
+    Ok(out)
+}
+
+fn window(w: &Window) -> Value {
+    json!({
+        "low": w.low, "high": w.high, "margin": w.margin(),
+        "below": limit_name(w.below), "above": limit_name(w.above),
+    })
+}

@@ -1,0 +1,102 @@
+//! The settings chart to print and pin beside the machine.
+
+use super::parts::{Html, document, prose};
+use crate::case::keys::scale_of;
+use crate::case::read::Resolved;
+use crate::report::cautions::SCREEN;
+use crate::report::chart::{Cells, Short, cells, foot, groups, reasons, rig, searched, title};
+use crate::report::plot::text::escape;
+use crate::study::chart::{Chart, KEYS};
+
+/// The page of a chart.
+pub fn chart(base: &Resolved, chart: &Chart) -> String {
+    let mut page = Html(String::new());
+    let title = title(chart);
+    page.put(format_args!("<h1>{}</h1>\n", prose(&title)));
+    page.paragraph(&rig(chart), "");
+    page.paragraph(&format!("{SCREEN} {}", searched(chart)), "");
+    page.put(
+        "<div class=\"scroll\"><table class=\"chart\">\n<thead><tr><th scope=\"col\">stud</th>",
+    );
+    let scaled = KEYS.map(|key| scale_of(&chart.base, key).is_some());
+    // Marks need the room of the arc time on a phone.
+    let arc = if scaled == [false; 2] { "n" } else { "n x" };
+    let heads = [
+        ("set", "n", true),
+        ("mark", "n", scaled[0]),
+        ("sound between", "n", true),
+        ("margin", "n x", true),
+        ("spring", "n", true),
+        ("mark", "n", scaled[1]),
+        ("arc time", arc, true),
+        ("energy", "n x", true),
+        ("test weld", "w", true),
+    ];
+    let columns = 1 + heads.iter().filter(|h| h.2).count();
+    for (head, class, _) in heads.iter().filter(|h| h.2) {
+        page.put(format_args!(
+            "<th scope=\"col\" class=\"{class}\">{head}</th>"
+        ));
+    }
+    page.put("</tr></thead>\n");
+    for group in groups(chart) {
+        page.put(format_args!(
+            "<tbody><tr class=\"group\"><th scope=\"rowgroup\" colspan=\"{columns}\">{}</th></tr>\n",
+            prose(&group.heading)
+        ));
+        for line in group.lines {
+            match cells(chart, line) {
+                Short::Sound(c) => sound(&mut page, &c, scaled),
+                Short::Not { stud, why } => page.put(format_args!(
+                    "<tr><th scope=\"row\">{}</th><td class=\"not\" colspan=\"{}\">not: {}</td></tr>\n",
+                    escape(&stud),
+                    columns - 1,
+                    prose(&why)
+                )),
+            }
+        }
+        page.put("</tbody>\n");
+    }
+    page.put("</table></div>\n");
+    page.paragraph(&foot(chart), "soft small");
+    page.paragraph(
+        "Test weld: who welded and judged it to the standard you work to, and when. Without that a \
+         line of this chart is a proposal.",
+        "soft small",
+    );
+    let reasons: Vec<String> = reasons(chart)
+        .into_iter()
+        .map(|(who, text)| format!("{who}: {text}"))
+        .collect();
+    if !reasons.is_empty() {
+        page.section("Why not, and what helps");
+        page.list(&reasons);
+    }
+    page.cautions(false);
+    page.case(&chart.base, &base.origins);
+    document(&title, page)
+}
+
+fn sound(page: &mut Html, c: &Cells, scaled: [bool; 2]) {
+    page.put(format_args!(
+        "<tr><th scope=\"row\">{}</th>",
+        escape(&c.stud)
+    ));
+    let arc = if scaled == [false; 2] { "n" } else { "n x" };
+    for (cell, class, there) in [
+        (&c.voltage, "n set", true),
+        (&c.marks[0], "n set", scaled[0]),
+        (&c.sound, "n", true),
+        (&c.margin, "n x", true),
+        (&c.force, "n set", true),
+        (&c.marks[1], "n set", scaled[1]),
+        (&c.arc_time, arc, true),
+        (&c.energy, "n x", true),
+    ] {
+        if there {
+            let cell = cell.replace(' ', "\u{a0}");
+            page.put(format_args!("<td class=\"{class}\">{}</td>", escape(&cell)));
+        }
+    }
+    page.put("<td class=\"w\"></td></tr>\n");
+}
