@@ -13,5 +13,6 @@ pub mod reference;
 pub mod settings;
 pub mod show;
 pub mod template;
+pub mod tolerance;
 
 pub use model::Case;
