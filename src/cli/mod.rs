@@ -8,11 +8,15 @@ mod dial;
 mod earths;
 mod fire;
 mod input;
+mod join;
 mod output;
+mod part;
 mod picture;
 mod prove;
 mod results;
 mod rows;
+mod scatter;
+mod stream;
 mod sweep;
 mod watch;
 
@@ -48,6 +52,8 @@ pub fn main() -> Outcome {
     let result = match arguments.command {
         args::Command::Fire(a) => fire::run(&a),
         args::Command::Sweep(a) => sweep::run(&a),
+        args::Command::Scatter(a) => scatter::run(&a),
+        args::Command::Join(a) => join::run(&a),
         args::Command::Dial(a) => dial::run(&a),
         args::Command::Earths(a) => earths::run(&a),
         args::Command::Contrast(a) => contrast::run(&a),

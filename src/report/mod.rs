@@ -15,6 +15,7 @@ pub mod plot;
 pub mod prove;
 pub mod quantity;
 pub mod reasons;
+pub mod scatter;
 mod sheet;
 pub mod sweep;
 pub mod table;

@@ -51,6 +51,8 @@ fn help_texts() {
         ("help.txt", &["--help"][..]),
         ("help-fire.txt", &["fire", "--help"]),
         ("help-sweep.txt", &["sweep", "--help"]),
+        ("help-scatter.txt", &["scatter", "--help"]),
+        ("help-join.txt", &["join", "--help"]),
         ("help-dial.txt", &["dial", "--help"]),
         ("help-earths.txt", &["earths", "--help"]),
         ("help-contrast.txt", &["contrast", "--help"]),
@@ -178,6 +180,7 @@ fn sweeps_and_dials() {
             &["sweep", "--vary", force, "--vary", volts],
         ),
         ("dial.txt", &["dial", "--turn", "bank.voltage"]),
+        ("scatter.txt", &["scatter", "--shots", "400"]),
     ] {
         page(&bench, name, arguments);
     }

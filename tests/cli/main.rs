@@ -8,6 +8,7 @@ mod faults;
 mod golden;
 mod json;
 mod outputs;
+mod scatter;
 mod streams;
 mod sweep;
 mod tool;
