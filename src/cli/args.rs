@@ -30,6 +30,8 @@ pub enum Command {
     Sweep(Sweep),
     /// Fire many shots with their values scattered: share of sound welds, quantiles
     Scatter(Scatter),
+    /// Say which tolerances the scatter of a figure comes from: Sobol indices
+    Sensitivity(Sensitivity),
     /// Put the parts of a study together
     Join(Join),
     /// Find the value of a key that gives a sound weld, or a wanted figure
@@ -140,10 +142,11 @@ pub struct Sweep {
 
 #[derive(Debug, Args)]
 #[command(
-    after_help = "What scatters, and how far, is in the section [tolerance] of the case file; what it does not\n\
-    name scatters as in `arcplunge catalogue tolerances`. Each shot hangs on seed and number alone.\n\
-    --csv streams each row as it is fired. When stopped the finished rows stay in FILE.part; the\n\
-    same command with --resume goes on from there, or from a finished FILE to more shots."
+    after_help = "What scatters, and how far, is in the section [tolerance] of the case file; what it \
+    does not name scatters as in `arcplunge catalogue tolerances`. Each shot hangs on seed and number \
+    alone.\n\n\
+    --csv streams each row as it is fired. When stopped the finished rows stay in FILE.part; the same \
+    command with --resume goes on from there, or from a finished FILE to more shots."
 )]
 pub struct Scatter {
     #[command(flatten)]
@@ -154,7 +157,7 @@ pub struct Scatter {
     /// Number that the draws begin with
     #[arg(long, value_name = "NUMBER", default_value_t = 1)]
     pub seed: u64,
-    /// How the draws lie
+    /// How the draws lie: evenly spread, or independent of each other
     #[arg(long, value_enum, default_value_t = Sampling::Sobol)]
     pub sampling: Sampling,
     /// Scatter the model's own figures as well, as far as they are uncertain
@@ -192,10 +195,50 @@ fn shots(text: &str) -> Result<usize, String> {
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum Sampling {
-    /// Evenly spread: a scrambled Sobol sequence
     Sobol,
-    /// Independent of each other
     Random,
+}
+
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Fires N times the number of keys and two shots. What scatters, and how far, is as in \
+    `scatter`. First-order indices by Saltelli et al. (2010), total ones by Jansen (1999), intervals by \
+    bootstrap."
+)]
+pub struct Sensitivity {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// Number of samples; a power of two is best
+    #[arg(long, value_name = "N", default_value_t = 1024, value_parser = samples)]
+    pub samples: usize,
+    /// Number that the draws begin with
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    pub seed: u64,
+    /// How the draws lie: evenly spread, or independent of each other
+    #[arg(long, value_enum, default_value_t = Sampling::Sobol)]
+    pub sampling: Sampling,
+    /// Scatter the model's own figures as well, as far as they are uncertain
+    #[arg(long)]
+    pub model: bool,
+    /// Write the indices as CSV ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub csv: Option<PathBuf>,
+    /// Write the indices as JSON ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub json: Option<PathBuf>,
+    /// Draw them as a tornado: FILE.svg or FILE.png (repeatable)
+    #[arg(long, value_name = "FILE")]
+    pub plot: Vec<PathBuf>,
+    /// Figures to show, e.g. arc_energy_J,peak_current_A, and sound for the verdict
+    #[arg(long, value_name = "FIGURE", value_delimiter = ',')]
+    pub show: Vec<String>,
+}
+
+fn samples(text: &str) -> Result<usize, String> {
+    match text.parse() {
+        Ok(n) if (16..=10_000_000).contains(&n) => Ok(n),
+        _ => Err("a number from 16 to ten million".into()),
+    }
 }
 
 #[derive(Debug, Args)]

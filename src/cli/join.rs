@@ -5,13 +5,13 @@ use std::io::{BufRead, BufReader, Write};
 use std::path::{Path, PathBuf};
 
 use super::args::Join;
-use super::output::{Output, Stop, distinct};
+use super::output::{Output, Stop, same_file};
 use super::part::{COLUMNS, Part, Stamp};
 use super::{Outcome, Trouble};
 
 pub fn run(a: &Join) -> Result<Outcome, Trouble> {
-    for file in &a.files {
-        distinct(Some(file), &[&a.csv])?;
+    if let Some(file) = a.files.iter().find(|file| same_file(file, &a.csv)) {
+        return Err(wrong(file, "the whole would replace this part"));
     }
     let files = a.files.iter().map(|path| Piece::open(path));
     let mut pieces = files.collect::<Result<Vec<_>, _>>()?;

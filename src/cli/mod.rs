@@ -16,6 +16,7 @@ mod prove;
 mod results;
 mod rows;
 mod scatter;
+mod sensitivity;
 mod stream;
 mod sweep;
 mod watch;
@@ -53,6 +54,7 @@ pub fn main() -> Outcome {
         args::Command::Fire(a) => fire::run(&a),
         args::Command::Sweep(a) => sweep::run(&a),
         args::Command::Scatter(a) => scatter::run(&a),
+        args::Command::Sensitivity(a) => sensitivity::run(&a),
         args::Command::Join(a) => join::run(&a),
         args::Command::Dial(a) => dial::run(&a),
         args::Command::Earths(a) => earths::run(&a),

@@ -144,7 +144,7 @@ pub fn is_standard(path: &Path) -> bool {
 }
 
 /// Whether two paths mean the same file, as far as can be told before it is written.
-fn same_file(a: &Path, b: &Path) -> bool {
+pub fn same_file(a: &Path, b: &Path) -> bool {
     let full = |p: &Path| match (p.canonicalize(), p.parent(), p.file_name()) {
         (Ok(whole), ..) => whole,
         (Err(_), Some(folder), Some(name)) => {

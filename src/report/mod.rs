@@ -16,6 +16,7 @@ pub mod prove;
 pub mod quantity;
 pub mod reasons;
 pub mod scatter;
+pub mod sensitivity;
 mod sheet;
 pub mod sweep;
 pub mod table;

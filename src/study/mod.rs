@@ -9,6 +9,7 @@ pub mod intervals;
 pub mod outcome;
 pub mod prove;
 pub mod scatter;
+pub mod sensitivity;
 pub mod sketch;
 pub mod sweep;
 pub mod vary;

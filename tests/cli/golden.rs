@@ -52,6 +52,7 @@ fn help_texts() {
         ("help-fire.txt", &["fire", "--help"]),
         ("help-sweep.txt", &["sweep", "--help"]),
         ("help-scatter.txt", &["scatter", "--help"]),
+        ("help-sensitivity.txt", &["sensitivity", "--help"]),
         ("help-join.txt", &["join", "--help"]),
         ("help-dial.txt", &["dial", "--help"]),
         ("help-earths.txt", &["earths", "--help"]),
@@ -181,6 +182,7 @@ fn sweeps_and_dials() {
         ),
         ("dial.txt", &["dial", "--turn", "bank.voltage"]),
         ("scatter.txt", &["scatter", "--shots", "400"]),
+        ("sensitivity.txt", &["sensitivity", "--samples", "128"]),
     ] {
         page(&bench, name, arguments);
     }

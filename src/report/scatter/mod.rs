@@ -41,12 +41,13 @@ pub fn movers(summary: &Summary, figure: &str) -> Vec<(usize, f64)> {
 
 /// "10 000 shots, Sobol points, seed 1".
 pub fn how(scatter: &Scatter, summary: &Summary) -> String {
-    let points = match scatter.points.sampling {
-        crate::study::scatter::points::Sampling::Sobol => "Sobol points",
-        crate::study::scatter::points::Sampling::Random => "independent draws",
-    };
+    let points = scatter.points;
     let shots = counted(summary.shots);
-    format!("{shots} shots, {points}, seed {}", scatter.points.seed)
+    format!(
+        "{shots} shots, {}, seed {}",
+        points.sampling.words(),
+        points.seed
+    )
 }
 
 /// A number in groups of three: 10 000.

@@ -317,10 +317,10 @@ fn strengths(
         };
         let x = middle + r * reach;
         canvas.fill((x.min(middle), from), (x.max(middle), to), paint);
+        canvas.line(&[(middle, from - 2.0), (middle, to + 2.0)], &theme::LEADER);
     }
     let rows = movers.len().min(MOVERS) as f64;
     let bottom = top + rows * step;
-    canvas.line(&[(middle, top + 18.0), (middle, bottom)], &theme::LEADER);
     let how = Type::new(theme::SMALL, theme::SOFT, Hold::Middle);
     let said = "rank correlation: − lowers it   |   + raises it";
     canvas.text((middle, bottom + 12.0), said, how);

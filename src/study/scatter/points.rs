@@ -23,6 +23,14 @@ impl Sampling {
             Sampling::Random => "random",
         }
     }
+
+    /// In words, for people.
+    pub fn words(self) -> &'static str {
+        match self {
+            Sampling::Sobol => "Sobol points",
+            Sampling::Random => "independent draws",
+        }
+    }
 }
 
 /// Points of one scrambled sequence.
