@@ -126,6 +126,9 @@ pub struct Sweep {
     /// Write all figures of each value as CSV ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub csv: Option<PathBuf>,
+    /// Write the rows of the CSV as Parquet as well (where the build has it)
+    #[arg(long, value_name = "FILE", requires = "csv")]
+    pub parquet: Option<PathBuf>,
     /// Draw curves or the map: FILE.svg or FILE.png (repeatable)
     #[arg(long, value_name = "FILE")]
     pub plot: Vec<PathBuf>,
@@ -136,7 +139,7 @@ pub struct Sweep {
     #[arg(long, requires = "csv")]
     pub resume: bool,
     /// Fire one part of the rows, e.g. 2/4; `join` puts the parts together
-    #[arg(long, value_name = "K/N", conflicts_with_all = ["plot", "show"])]
+    #[arg(long, value_name = "K/N", conflicts_with_all = ["plot", "show", "parquet"])]
     pub part: Option<Part>,
 }
 
@@ -166,6 +169,9 @@ pub struct Scatter {
     /// Write the drawn keys and all figures of each shot as CSV ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub csv: Option<PathBuf>,
+    /// Write the rows of the CSV as Parquet as well (where the build has it)
+    #[arg(long, value_name = "FILE", requires = "csv")]
+    pub parquet: Option<PathBuf>,
     /// Write shares, quantiles and correlations as JSON ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub json: Option<PathBuf>,
@@ -179,7 +185,7 @@ pub struct Scatter {
     #[arg(long, requires = "csv")]
     pub resume: bool,
     /// Fire one part of the shots, e.g. 2/4; `join` puts the parts together
-    #[arg(long, value_name = "K/N", conflicts_with_all = ["plot", "show", "json"])]
+    #[arg(long, value_name = "K/N", conflicts_with_all = ["plot", "show", "json", "parquet"])]
     pub part: Option<Part>,
 }
 
@@ -249,6 +255,9 @@ pub struct Join {
     /// Where the whole goes ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub csv: PathBuf,
+    /// Write the rows of the CSV as Parquet as well (where the build has it)
+    #[arg(long, value_name = "FILE")]
+    pub parquet: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

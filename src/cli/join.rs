@@ -5,14 +5,18 @@ use std::io::{BufRead, BufReader, Write};
 use std::path::{Path, PathBuf};
 
 use super::args::Join;
-use super::output::{Output, Stop, same_file};
+use super::output::{Output, Stop, distinct, same_file};
 use super::part::{COLUMNS, Part, Stamp};
-use super::{Outcome, Trouble};
+use super::{Outcome, Trouble, columns};
 
 pub fn run(a: &Join) -> Result<Outcome, Trouble> {
     if let Some(file) = a.files.iter().find(|file| same_file(file, &a.csv)) {
         return Err(wrong(file, "the whole would replace this part"));
     }
+    if let Some(parquet) = &a.parquet {
+        distinct(None, &[&a.csv, parquet])?;
+    }
+    let columns = columns::open(a.parquet.as_ref(), Some(&a.csv))?;
     let files = a.files.iter().map(|path| Piece::open(path));
     let mut pieces = files.collect::<Result<Vec<_>, _>>()?;
     pieces.sort_by_key(|piece| piece.stamp.part.number);
@@ -21,6 +25,9 @@ pub fn run(a: &Join) -> Result<Outcome, Trouble> {
         out.write_all(&head).map_err(Stop::Write)?;
         pieces.into_iter().try_for_each(|piece| piece.copy(out))
     })?;
+    if let Some(out) = columns {
+        columns::put(&a.csv, out)?;
+    }
     Ok(Outcome::Done)
 }
 
@@ -67,7 +74,7 @@ impl Piece {
     }
 
     /// Copies the rows, as they stand behind the columns of the part.
-    fn copy(mut self, out: &mut dyn Write) -> Result<(), Stop> {
+    fn copy(mut self, out: &mut (dyn Write + Send)) -> Result<(), Stop> {
         let Stamp { study, part, rows } = self.stamp;
         let wanted = part.rows(rows);
         let mut line = std::mem::take(&mut self.first);

@@ -3,6 +3,7 @@
 mod args;
 mod case;
 mod catalogue;
+mod columns;
 mod contrast;
 mod dial;
 mod earths;

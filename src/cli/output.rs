@@ -40,15 +40,15 @@ impl Output {
     /// Lets `write` write the result, and puts the file in its place if all went well.
     pub fn put_with(
         self,
-        write: impl FnOnce(&mut dyn Write) -> Result<(), Stop>,
+        write: impl FnOnce(&mut (dyn Write + Send)) -> Result<(), Stop>,
     ) -> Result<(), Trouble> {
-        let filled = |out: &mut dyn Write| {
+        let filled = |out: &mut (dyn Write + Send)| {
             let mut buffer = BufWriter::new(out);
             write(&mut buffer)?;
             buffer.flush().map_err(Stop::Write)
         };
         let (done, path) = match self {
-            Output::Standard => (filled(&mut std::io::stdout().lock()), None),
+            Output::Standard => (filled(&mut std::io::stdout()), None),
             Output::Through { path, mut file } => (filled(&mut file), Some(path)),
             Output::Whole { path, mut file } => {
                 let done = filled(&mut file);

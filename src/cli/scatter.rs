@@ -8,7 +8,7 @@ use super::output::{Output, print};
 use super::results::{any_standard, check_outputs, open_plots, wrong};
 use super::stream::Job;
 use super::sweep::figures;
-use super::{Outcome, Trouble};
+use super::{Outcome, Trouble, columns};
 use crate::case::Case;
 use crate::case::read::Resolved;
 use crate::case::show::to_toml;
@@ -20,7 +20,7 @@ use crate::study::scatter::points::{MOST_SOBOL, Points, Sampling};
 use crate::study::scatter::summary::Summary;
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
-    check_outputs(&a.input, &[&a.csv, &a.json], &a.plot)?;
+    check_outputs(&a.input, &[&a.csv, &a.json, &a.parquet], &a.plot)?;
     if a.part.is_some() && a.csv.is_none() {
         return wrong("--part: say with --csv where its rows go".into());
     }
@@ -49,10 +49,14 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         settings: Settings::default(),
     };
     let plots = open_plots(&a.plot)?;
+    let columns = columns::open(a.parquet.as_ref(), a.csv.as_deref())?;
     let document = a.json.as_deref().map(Output::open).transpose()?;
     let summary = fire(a, &scatter)?;
     if let Some(part) = a.part {
         return done(a, part.rows(a.shots).len());
+    }
+    if let (Some(out), Some(csv)) = (columns, &a.csv) {
+        columns::put(csv, out)?;
     }
     if let Some(out) = document {
         let text = json::json(&scatter, &summary, &show);

@@ -7,7 +7,7 @@ use super::input::{case, wants_color};
 use super::output::print;
 use super::results::{any_standard, check_outputs, open_plots, wrong};
 use super::stream::Job;
-use super::{Outcome, Trouble};
+use super::{Outcome, Trouble, columns};
 use crate::case::Case;
 use crate::case::keys::nearest;
 use crate::case::show::to_toml;
@@ -27,7 +27,7 @@ const MOST_SHOWN: usize = 250_000;
 const SHOWN: [&str; 4] = ["fill_ratio", "vapour_share", "arc_time_s", "arc_energy_J"];
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
-    check_outputs(&a.input, &[&a.csv], &a.plot)?;
+    check_outputs(&a.input, &[&a.csv, &a.parquet], &a.plot)?;
     let base = case(&a.input)?.case;
     let sweep = sweep(a, base)?;
     let show = figures(&a.show, &SHOWN)?;
@@ -42,6 +42,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         return wrong("--part: say with --csv where its rows go".into());
     }
     let plots = open_plots(&a.plot)?;
+    let columns = columns::open(a.parquet.as_ref(), a.csv.as_deref())?;
     let job = Job {
         csv: a.csv.as_deref(),
         resume: a.resume,
@@ -69,6 +70,9 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     )?;
     again.append(&mut rows);
     let rows = again;
+    if let (Some(out), Some(csv)) = (columns, &a.csv) {
+        columns::put(csv, out)?;
+    }
     let what = title::what(&sweep.base);
     for (kind, out) in plots {
         out.put(&kind.pack(draw(&sweep, &rows, &show, &what, a.show.is_empty()))?)?;

@@ -248,6 +248,33 @@ fn a_picture_has_histograms_and_shots() {
 }
 
 #[test]
+fn a_build_without_parquet_says_so_before_it_fires() {
+    let bench = Bench::new();
+    let rows = [
+        "scatter",
+        "--shots",
+        "9",
+        "--csv",
+        "a.csv",
+        "--parquet",
+        "a.parquet",
+    ];
+    let ran = bench.run(&rows);
+    if cfg!(feature = "parquet") {
+        assert_eq!(ran.code, 0, "{}", ran.err);
+        assert_eq!(bench.names(), ["a.csv", "a.parquet"]);
+        assert!(
+            std::fs::read(bench.path().join("a.parquet"))
+                .unwrap()
+                .starts_with(b"PAR1")
+        );
+    } else {
+        assert!(ran.failed(1).contains("--features parquet"));
+        assert!(bench.names().is_empty());
+    }
+}
+
+#[test]
 fn what_cannot_be_scattered_is_refused() {
     for (arguments, word) in [
         (&["--shots", "0"][..], "thousand million"),

@@ -15,7 +15,7 @@ const MOST: usize = 10;
 
 /// Columns of a bar, and of the longest key beside its figures.
 const BAR: usize = 9;
-const LONGEST: usize = 25;
+const LONGEST: usize = 24;
 
 /// The page. Colour only where asked for.
 pub fn page(scatter: &Scatter, found: &[Found], color: bool) -> String {
@@ -75,7 +75,7 @@ fn one(scatter: &Scatter, found: &Found, sheet: &mut Sheet) {
     // Long names of metals: the figures stand below their keys.
     let below = wide > LONGEST;
     let lead = if below { 3 } else { 3 + wide + 2 };
-    let columns = format!("{:<20} {:<20}", "first order", "total");
+    let columns = format!("{:<21} {:<20}", "first order", "total");
     sheet.line(format!("{:lead$}{columns}", ""));
     for (key, (_, i)) in keys.iter().zip(&all) {
         let first = if below {
@@ -85,7 +85,7 @@ fn one(scatter: &Scatter, found: &Found, sheet: &mut Sheet) {
             format!("   {key}")
         };
         let bar = bar(i.total.value, BAR);
-        let cells = format!("{:<20} {:<20}", cell(i.first), cell(i.total));
+        let cells = format!("{:<21} {:<20}", cell(i.first), cell(i.total));
         sheet.line(format!("{first:<lead$}{cells} {bar}"));
     }
     let more = all.len().saturating_sub(MOST) + faint;
