@@ -15,5 +15,6 @@ pub mod schema;
 pub mod settings;
 pub mod show;
 pub mod template;
+pub mod tolerance;
 
 pub use model::Case;

@@ -7,6 +7,7 @@ use super::keys::{self, Address, EARTH, Key, METAL, METAL_KEYS, SECTIONS};
 use super::model::Case;
 use super::quantity::number;
 use super::show::value;
+use super::tolerance::{self, TOLERANCE};
 
 /// A table of every key: name, default, what is allowed, what it is. Markdown.
 pub fn key_tables() -> String {
@@ -21,6 +22,7 @@ pub fn key_tables() -> String {
                 text.push_str(&metal_rows());
                 continue;
             }
+            TOLERANCE => continue,
             _ => format!("`[{section}]`: {about}"),
         };
         rows(&mut text, &head, section, &case);
@@ -88,6 +90,29 @@ fn metal_rows() -> String {
     text
 }
 
+/// Spreads of the catalogue, with the source of each. Markdown.
+pub fn tolerance_tables() -> String {
+    let mut text = String::new();
+    for (head, entries) in [
+        ("From shot to shot", tolerance::usual()),
+        (
+            "Figures of the model, with `--model`",
+            tolerance::uncertainties(),
+        ),
+    ] {
+        let _ = writeln!(
+            text,
+            "### {head}\n\n| key | spread | source |\n|---|---|---|"
+        );
+        for entry in entries {
+            let (key, spread) = (&entry.key, entry.spread.words(&entry.number));
+            let _ = writeln!(text, "| `{key}` | {spread} | {} |", entry.source);
+        }
+        text.push('\n');
+    }
+    text
+}
+
 /// Tables of the catalogue, with the source of each entry. Markdown.
 pub fn catalogue_tables() -> String {
     let mut text =
@@ -141,7 +166,11 @@ mod tests {
     fn regress_the_reference_page_is_up_to_date() {
         crate::kept::hold(
             "case-file.md",
-            &[("keys", key_tables()), ("catalogue", catalogue_tables())],
+            &[
+                ("keys", key_tables()),
+                ("catalogue", catalogue_tables()),
+                ("tolerances", tolerance_tables()),
+            ],
         );
     }
 

@@ -6,6 +6,7 @@ use super::catalogue;
 use super::keys::{self, Address, EARTH, Key, METAL, METAL_KEYS, SECTIONS};
 use super::model::Case;
 use super::show::{number_text, value};
+use super::tolerance::{TOLERANCE, Tolerances};
 
 const HEAD: &str = "\
 # A case for arcplunge: one capacitor-discharge stud weld.
@@ -40,6 +41,7 @@ pub fn template() -> String {
                 }
             }
             METAL => metal(&mut text),
+            TOLERANCE => spreads(&mut text, &case),
             _ => {
                 let _ = writeln!(text, "[{section}]");
                 keys_of(&mut text, &case, section, None);
@@ -113,6 +115,22 @@ fn metal(text: &mut String) {
     for key in METAL_KEYS {
         let figure = number_text(&key.number, *(key.field)(&base));
         commented(text, &format!("# {} = {figure}", key.name), key.about);
+    }
+}
+
+/// The spreads that hold anyway; commented out, as the catalogue has them.
+fn spreads(text: &mut String, case: &Case) {
+    text.push_str(
+        "# A spread is \"1 V\" or \"2 %\", which is the standard deviation of a normal one, or a table.\n\
+         # Those of the catalogue hold unless a line says otherwise; \"none\" takes one away,\n\
+         # and others = \"none\" all that are not named.\n",
+    );
+    let _ = writeln!(text, "# [{TOLERANCE}]");
+    for tolerance in Tolerances::default().of(case) {
+        if let Some(number) = tolerance.address.about() {
+            let spread = tolerance.spread.toml(number);
+            let _ = writeln!(text, "# \"{}\" = {spread}", tolerance.address);
+        }
     }
 }
 

@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::part::Part;
+
 /// Simulates one capacitor-discharge stud weld: current, plunge, arc, melt, and where every joule goes.
 #[derive(Debug, Parser)]
 #[command(
@@ -26,6 +28,12 @@ pub enum Command {
     Fire(Fire),
     /// Fire over the values of one key, or of two: curves, or a map of the sound welds
     Sweep(Sweep),
+    /// Fire many shots with their values scattered: share of sound welds, quantiles
+    Scatter(Scatter),
+    /// Say which tolerances the scatter of a figure comes from: Sobol indices
+    Sensitivity(Sensitivity),
+    /// Put the parts of a study together
+    Join(Join),
     /// Find the value of a key that gives a sound weld, or a wanted figure
     Dial(Dial),
     /// Print the settings chart of the rig: voltage and spring force for each stud and metal
@@ -41,7 +49,7 @@ pub enum Command {
     Page(Page),
     /// Write, check or show a case file, or print its schema
     Case(Case),
-    /// List the studs, metals, joints, leads and faults known by name
+    /// List the studs, metals, joints, leads, faults and spreads known by name
     Catalogue(Catalogue),
     /// Run the built-in checks against published values and closed forms
     Prove(Prove),
@@ -129,6 +137,9 @@ pub struct Sweep {
     /// Write all figures of each value as CSV ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub csv: Option<PathBuf>,
+    /// Write the rows of the CSV as Parquet as well (where the build has it)
+    #[arg(long, value_name = "FILE", requires = "csv")]
+    pub parquet: Option<PathBuf>,
     /// Draw curves or the map: FILE.svg or FILE.png (repeatable)
     #[arg(long, value_name = "FILE")]
     pub plot: Vec<PathBuf>,
@@ -138,6 +149,126 @@ pub struct Sweep {
     /// Go on with the rows of FILE.part that a stopped sweep left
     #[arg(long, requires = "csv")]
     pub resume: bool,
+    /// Fire one part of the rows, e.g. 2/4; `join` puts the parts together
+    #[arg(long, value_name = "K/N", conflicts_with_all = ["plot", "show", "parquet"])]
+    pub part: Option<Part>,
+}
+
+#[derive(Debug, Args)]
+#[command(
+    after_help = "What scatters, and how far, is in the section [tolerance] of the case file; what it \
+    does not name scatters as in `arcplunge catalogue tolerances`. Each shot hangs on seed and number \
+    alone.\n\n\
+    --csv streams each row as it is fired. When stopped the finished rows stay in FILE.part; the same \
+    command with --resume goes on from there, or from a finished FILE to more shots."
+)]
+pub struct Scatter {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// Number of shots
+    #[arg(long, value_name = "N", default_value_t = 10_000, value_parser = shots)]
+    pub shots: usize,
+    /// Number that the draws begin with
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    pub seed: u64,
+    /// How the draws lie: evenly spread, or independent of each other
+    #[arg(long, value_enum, default_value_t = Sampling::Sobol)]
+    pub sampling: Sampling,
+    /// Scatter the model's own figures as well, as far as they are uncertain
+    #[arg(long)]
+    pub model: bool,
+    /// Write the drawn keys and all figures of each shot as CSV ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub csv: Option<PathBuf>,
+    /// Write the rows of the CSV as Parquet as well (where the build has it)
+    #[arg(long, value_name = "FILE", requires = "csv")]
+    pub parquet: Option<PathBuf>,
+    /// Write shares, quantiles and correlations as JSON ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub json: Option<PathBuf>,
+    /// Draw histograms and the shots over two keys: FILE.svg or FILE.png (repeatable)
+    #[arg(long, value_name = "FILE")]
+    pub plot: Vec<PathBuf>,
+    /// Figures to show, e.g. arc_energy_J,peak_current_A (names as in the JSON)
+    #[arg(long, value_name = "FIGURE", value_delimiter = ',')]
+    pub show: Vec<String>,
+    /// Go on with the rows that are there
+    #[arg(long, requires = "csv")]
+    pub resume: bool,
+    /// Fire one part of the shots, e.g. 2/4; `join` puts the parts together
+    #[arg(long, value_name = "K/N", conflicts_with_all = ["plot", "show", "json", "parquet"])]
+    pub part: Option<Part>,
+}
+
+/// Most shots of one study.
+pub const MOST_SHOTS: usize = 1_000_000_000;
+
+fn shots(text: &str) -> Result<usize, String> {
+    match text.parse() {
+        Ok(n) if (1..=MOST_SHOTS).contains(&n) => Ok(n),
+        _ => Err("a number from 1 to a thousand million".into()),
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Sampling {
+    Sobol,
+    Random,
+}
+
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Fires N times the number of keys and two shots. What scatters, and how far, is as in \
+    `scatter`. First-order indices by Saltelli et al. (2010), total ones by Jansen (1999), intervals by \
+    bootstrap."
+)]
+pub struct Sensitivity {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// Number of samples; a power of two is best
+    #[arg(long, value_name = "N", default_value_t = 1024, value_parser = samples)]
+    pub samples: usize,
+    /// Number that the draws begin with
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    pub seed: u64,
+    /// How the draws lie: evenly spread, or independent of each other
+    #[arg(long, value_enum, default_value_t = Sampling::Sobol)]
+    pub sampling: Sampling,
+    /// Scatter the model's own figures as well, as far as they are uncertain
+    #[arg(long)]
+    pub model: bool,
+    /// Write the indices as CSV ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub csv: Option<PathBuf>,
+    /// Write the indices as JSON ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub json: Option<PathBuf>,
+    /// Draw them as a tornado: FILE.svg or FILE.png (repeatable)
+    #[arg(long, value_name = "FILE")]
+    pub plot: Vec<PathBuf>,
+    /// Figures to show, e.g. arc_energy_J,peak_current_A, and sound for the verdict
+    #[arg(long, value_name = "FIGURE", value_delimiter = ',')]
+    pub show: Vec<String>,
+}
+
+fn samples(text: &str) -> Result<usize, String> {
+    match text.parse() {
+        Ok(n) if (16..=10_000_000).contains(&n) => Ok(n),
+        _ => Err("a number from 16 to ten million".into()),
+    }
+}
+
+#[derive(Debug, Args)]
+pub struct Join {
+    /// Files of all the parts of one study, in any order
+    #[arg(value_name = "FILES", required = true)]
+    pub files: Vec<PathBuf>,
+    /// Where the whole goes ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub csv: PathBuf,
+    /// Write the rows of the CSV as Parquet as well (where the build has it)
+    #[arg(long, value_name = "FILE")]
+    pub parquet: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]
@@ -311,16 +442,17 @@ pub enum CaseAction {
 pub struct Catalogue {
     /// Only one part of it
     #[arg(value_enum)]
-    pub part: Option<Part>,
+    pub part: Option<CataloguePart>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum Part {
+pub enum CataloguePart {
     Studs,
     Metals,
     Joints,
     Leads,
     Faults,
+    Tolerances,
 }
 
 #[derive(Debug, Args)]

@@ -1,6 +1,6 @@
 //! `catalogue`: what a case file may call by name.
 
-use super::args::{Catalogue, Part};
+use super::args::{Catalogue, CataloguePart as Part};
 use super::output::print;
 use super::{Outcome, Trouble};
 use crate::report::catalogue;
@@ -22,6 +22,9 @@ pub fn run(a: &Catalogue) -> Result<Outcome, Trouble> {
     }
     if wants(Part::Faults) {
         parts.push(catalogue::faults());
+    }
+    if wants(Part::Tolerances) {
+        parts.push(catalogue::tolerances());
     }
     print(parts.join("\n").as_bytes())?;
     Ok(Outcome::Done)

@@ -4,6 +4,7 @@ mod args;
 mod case;
 mod catalogue;
 mod chart;
+mod columns;
 mod contrast;
 mod dial;
 mod earths;
@@ -11,13 +12,18 @@ mod fire;
 mod fit;
 mod handbook;
 mod input;
+mod join;
 mod output;
 #[cfg(feature = "page")]
 mod page;
+mod part;
 mod picture;
 mod prove;
 mod results;
 mod rows;
+mod scatter;
+mod sensitivity;
+mod stream;
 mod sweep;
 mod watch;
 
@@ -53,6 +59,9 @@ pub fn main() -> Outcome {
     let result = match arguments.command {
         args::Command::Fire(a) => fire::run(&a),
         args::Command::Sweep(a) => sweep::run(&a),
+        args::Command::Scatter(a) => scatter::run(&a),
+        args::Command::Sensitivity(a) => sensitivity::run(&a),
+        args::Command::Join(a) => join::run(&a),
         args::Command::Dial(a) => dial::run(&a),
         args::Command::Chart(a) => chart::run(&a),
         args::Command::Earths(a) => earths::run(&a),

@@ -1,7 +1,7 @@
 //! Results: to standard output, or to a file that appears whole or not at all.
 
 use std::fs::{File, OpenOptions};
-use std::io::{Error, ErrorKind, Write};
+use std::io::{BufWriter, Error, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
 use tempfile::NamedTempFile;
@@ -34,20 +34,50 @@ impl Output {
 
     /// Writes the whole result and puts the file in its place.
     pub fn put(self, bytes: &[u8]) -> Result<(), Trouble> {
-        match self {
-            Output::Standard => print(bytes),
-            Output::Whole { path, mut file } => file
-                .write_all(bytes)
-                .and_then(|()| file.flush())
-                .and_then(|()| file.persist(&path).map(|_| ()).map_err(|e| e.error))
-                .map_err(|e| trouble(&path, &e)),
-            Output::Through { path, mut file } => match file.write_all(bytes) {
-                Err(e) if e.kind() == ErrorKind::BrokenPipe => Err(Trouble::ClosedPipe),
-                Err(e) => Err(trouble(&path, &e)),
-                Ok(()) => Ok(()),
-            },
-        }
+        self.put_with(|out| out.write_all(bytes).map_err(Stop::Write))
     }
+
+    /// Lets `write` write the result, and puts the file in its place if all went well.
+    pub fn put_with(
+        self,
+        write: impl FnOnce(&mut (dyn Write + Send)) -> Result<(), Stop>,
+    ) -> Result<(), Trouble> {
+        let filled = |out: &mut (dyn Write + Send)| {
+            let mut buffer = BufWriter::new(out);
+            write(&mut buffer)?;
+            buffer.flush().map_err(Stop::Write)
+        };
+        let (done, path) = match self {
+            Output::Standard => (filled(&mut std::io::stdout()), None),
+            Output::Through { path, mut file } => (filled(&mut file), Some(path)),
+            Output::Whole { path, mut file } => {
+                let done = filled(&mut file);
+                let done = done.and_then(|()| {
+                    let put = file.persist(&path).map(|_| ());
+                    put.map_err(|e| Stop::Write(e.error))
+                });
+                (done, Some(path))
+            }
+        };
+        done.map_err(|stop| match (stop, path) {
+            (Stop::Trouble(trouble), _) => trouble,
+            (Stop::Write(e), Some(path)) if e.kind() != ErrorKind::BrokenPipe => trouble(&path, &e),
+            (Stop::Write(e), path) => match path {
+                None if e.kind() != ErrorKind::BrokenPipe => standard(&e),
+                _ => Trouble::ClosedPipe,
+            },
+        })
+    }
+}
+
+/// Why writing a result stopped.
+pub enum Stop {
+    Write(Error),
+    Trouble(Trouble),
+}
+
+fn standard(e: &Error) -> Trouble {
+    Trouble::Failed(format!("error: cannot write to standard output: {e}"))
 }
 
 fn open(path: &Path) -> Result<Output, Error> {
@@ -114,7 +144,7 @@ pub fn is_standard(path: &Path) -> bool {
 }
 
 /// Whether two paths mean the same file, as far as can be told before it is written.
-fn same_file(a: &Path, b: &Path) -> bool {
+pub fn same_file(a: &Path, b: &Path) -> bool {
     let full = |p: &Path| match (p.canonicalize(), p.parent(), p.file_name()) {
         (Ok(whole), ..) => whole,
         (Err(_), Some(folder), Some(name)) => {
@@ -156,12 +186,5 @@ pub fn distinct(case: Option<&Path>, outputs: &[&Path]) -> Result<(), Trouble> {
 
 /// Prints to standard output; a closed pipe is no error.
 pub fn print(bytes: &[u8]) -> Result<(), Trouble> {
-    let mut out = std::io::stdout().lock();
-    match out.write_all(bytes).and_then(|()| out.flush()) {
-        Ok(()) => Ok(()),
-        Err(e) if e.kind() == ErrorKind::BrokenPipe => Err(Trouble::ClosedPipe),
-        Err(e) => Err(Trouble::Failed(format!(
-            "error: cannot write to standard output: {e}"
-        ))),
-    }
+    Output::Standard.put(bytes)
 }

@@ -2,19 +2,37 @@
 //! from there.
 
 use std::fs::{File, OpenOptions};
-use std::io::{BufWriter, ErrorKind, Read, Seek, SeekFrom, Write};
+use std::io::{BufReader, BufWriter, ErrorKind, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
 
 use csv::{StringRecord, Terminator, Writer, WriterBuilder};
 
 use super::Trouble;
 use super::output::is_standard;
 
+/// Rows are handed to the system at least this often, where a crash of the program, or the end of
+/// it by force, does not touch them.
+const EVERY: Duration = Duration::from_millis(100);
+
 /// Rows on their way to a file or to standard output.
 pub struct Rows {
     to: Writer<BufWriter<Box<dyn Write>>>,
     /// The unfinished file and its final place; none on standard output.
     place: Option<(PathBuf, PathBuf)>,
+    flushed: Instant,
+}
+
+/// How to go on with rows that are there.
+pub struct Resume<Same, Each> {
+    /// Whether to, or to start anew.
+    pub wanted: bool,
+    /// Most rows there may be.
+    pub most: usize,
+    /// Whether a kept row is the one that belongs at its number.
+    pub same: Same,
+    /// Sees each row that is kept.
+    pub each: Each,
 }
 
 /// The file that holds the rows of an unfinished run.
@@ -25,14 +43,12 @@ pub fn part(path: &Path) -> PathBuf {
 }
 
 impl Rows {
-    /// Opens `path` ("-" for standard output) for rows under `head`. With `resume`, rows already in
-    /// FILE.part are kept; `same` says whether a kept row is the one that belongs at its number.
-    /// Returns the number of rows kept.
+    /// Opens `path` ("-" for standard output) for rows under `head`. To go on, rows in FILE.part are
+    /// kept, or those of a finished FILE. Returns the number of rows kept.
     pub fn open(
         path: &Path,
         head: &[String],
-        resume: bool,
-        same: impl Fn(usize, &StringRecord) -> bool,
+        resume: Resume<impl Fn(usize, &StringRecord) -> bool, impl FnMut(usize, &StringRecord)>,
     ) -> Result<(Rows, usize), Trouble> {
         if is_standard(path) {
             let mut rows = Rows::to(Box::new(std::io::stdout()), None);
@@ -44,8 +60,16 @@ impl Rows {
         if path.is_dir() {
             return Err(trouble(path, &ErrorKind::IsADirectory.into()));
         }
-        let (kept, length) = match (resume, temporary.exists()) {
-            (true, true) => kept(&temporary, head, same)?,
+        let finished = !temporary.exists() && path.is_file();
+        let (kept, length) = match (resume.wanted, temporary.exists() || finished) {
+            (true, true) => {
+                let file = if finished { path } else { temporary.as_path() };
+                let found = kept(file, head, resume)?;
+                if finished {
+                    std::fs::rename(path, &temporary).map_err(|e| fail(&e))?;
+                }
+                found
+            }
             (true, false) => {
                 return Err(Trouble::Wrong(format!(
                     "error: --resume: there is no {}; start without --resume",
@@ -73,13 +97,22 @@ impl Rows {
         let to = WriterBuilder::new()
             .terminator(Terminator::CRLF)
             .from_writer(BufWriter::new(out));
-        Rows { to, place }
+        Rows {
+            to,
+            place,
+            flushed: Instant::now(),
+        }
     }
 
     /// Adds a row.
     pub fn put(&mut self, row: &StringRecord) -> Result<(), Trouble> {
         let done = self.to.write_record(row);
-        done.map_err(|e| self.trouble(e))
+        done.map_err(|e| self.trouble(e))?;
+        if self.flushed.elapsed() >= EVERY {
+            self.flush()?;
+            self.flushed = Instant::now();
+        }
+        Ok(())
     }
 
     /// Hands what is written so far to the system.
@@ -117,11 +150,11 @@ fn trouble(path: &Path, e: &std::io::Error) -> Trouble {
     Trouble::Failed(format!("error: cannot write {}: {e}", path.display()))
 }
 
-/// Whole rows of an unfinished file: their number, and the length of the file up to the last.
+/// Whole rows of a file: their number, and the length of the file up to the last.
 fn kept(
     path: &Path,
     head: &[String],
-    same: impl Fn(usize, &StringRecord) -> bool,
+    mut resume: Resume<impl Fn(usize, &StringRecord) -> bool, impl FnMut(usize, &StringRecord)>,
 ) -> Result<(usize, u64), Trouble> {
     let other = || {
         Trouble::Wrong(format!(
@@ -132,15 +165,12 @@ fn kept(
     };
     let fail =
         |e: &std::io::Error| Trouble::Failed(format!("error: cannot read {}: {e}", path.display()));
-    let mut text = Vec::new();
-    File::open(path)
-        .and_then(|mut f| f.read_to_end(&mut text))
-        .map_err(|e| fail(&e))?;
-    // A row cut short by a crash has no end of line.
-    let whole = text.iter().rposition(|b| *b == b'\n').map_or(0, |k| k + 1);
+    let mut file = File::open(path).map_err(|e| fail(&e))?;
+    let whole = whole(&mut file).map_err(|e| fail(&e))?;
+    file.seek(SeekFrom::Start(0)).map_err(|e| fail(&e))?;
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
-        .from_reader(&text[..whole]);
+        .from_reader(BufReader::new(file.take(whole)));
     let mut record = StringRecord::new();
     let mut next = |record: &mut StringRecord| reader.read_record(record).map_err(|_| other());
     if !next(&mut record)? {
@@ -153,14 +183,42 @@ fn kept(
     let mut last = StringRecord::new();
     while next(&mut record)? {
         // All are read; the first and the last are held against what belongs there.
-        if rows == 0 && !same(0, &record) {
+        if rows == 0 && !(resume.same)(0, &record) {
             return Err(other());
         }
+        (resume.each)(rows, &record);
         rows += 1;
         last.clone_from(&record);
     }
-    if rows > 0 && !same(rows - 1, &last) {
+    if rows > 0 && !(resume.same)(rows - 1, &last) {
         return Err(other());
     }
-    Ok((rows, whole as u64))
+    if rows > resume.most {
+        return Err(Trouble::Wrong(format!(
+            "error: --resume: {} holds {rows} rows, more rows than the {} asked for",
+            path.display(),
+            resume.most
+        )));
+    }
+    Ok((rows, whole))
+}
+
+/// Length of a file up to the end of its last whole line: a row cut short by a crash has no end.
+fn whole(file: &mut File) -> std::io::Result<u64> {
+    const BLOCK: u64 = 1 << 16;
+    let mut end = file.seek(SeekFrom::End(0))?;
+    let mut block = Vec::new();
+    while end > 0 {
+        let start = end.saturating_sub(BLOCK);
+        file.seek(SeekFrom::Start(start))?;
+        block.clear();
+        Read::by_ref(file)
+            .take(end - start)
+            .read_to_end(&mut block)?;
+        if let Some(at) = block.iter().rposition(|b| *b == b'\n') {
+            return Ok(start + at as u64 + 1);
+        }
+        end = start;
+    }
+    Ok(0)
 }

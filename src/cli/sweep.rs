@@ -1,19 +1,16 @@
 //! `sweep`: one or two keys over a grid of values.
 
 use std::io::IsTerminal;
-use std::path::{Path, PathBuf};
-
-use csv::StringRecord;
 
 use super::args::Sweep as Arguments;
 use super::input::{case, wants_color};
 use super::output::print;
 use super::results::{any_standard, check_outputs, open_plots, wrong};
-use super::rows::{Rows, part};
-use super::watch::Watch;
-use super::{Outcome, Trouble};
+use super::stream::Job;
+use super::{Outcome, Trouble, columns};
 use crate::case::Case;
 use crate::case::keys::nearest;
+use crate::case::show::to_toml;
 use crate::cycle::fire::{Settings, Workspace};
 use crate::cycle::heating::Until;
 use crate::cycle::named::FIGURES;
@@ -30,10 +27,10 @@ const MOST_SHOWN: usize = 250_000;
 const SHOWN: [&str; 4] = ["fill_ratio", "vapour_share", "arc_time_s", "arc_energy_J"];
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
-    check_outputs(&a.input, &[&a.csv], &a.plot)?;
+    check_outputs(&a.input, &[&a.csv, &a.parquet], &a.plot)?;
     let base = case(&a.input)?.case;
     let sweep = sweep(a, base)?;
-    let show = figures(&a.show)?;
+    let show = figures(&a.show, &SHOWN)?;
     let total = sweep.count();
     let shows = !a.plot.is_empty() || a.csv.is_none();
     if shows && total > MOST_SHOWN {
@@ -41,45 +38,40 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
             "{total} values are too many to show, at most {MOST_SHOWN}; --csv alone takes any number"
         ));
     }
+    if a.part.is_some() && a.csv.is_none() {
+        return wrong("--part: say with --csv where its rows go".into());
+    }
     let plots = open_plots(&a.plot)?;
-    let (mut file, kept) = match &a.csv {
-        Some(path) => {
-            let (file, kept) = open(path, &sweep, a.resume)?;
-            (Some((path, file)), kept)
-        }
-        None => (None, 0),
+    let columns = columns::open(a.parquet.as_ref(), a.csv.as_deref())?;
+    let job = Job {
+        csv: a.csv.as_deref(),
+        resume: a.resume,
+        part: a.part,
+        head: table::head(&sweep),
+        total,
+        study: study(&sweep),
     };
-    if kept > total {
-        return wrong("--resume: the file holds more rows than this sweep has".into());
-    }
-
-    let watch = Watch::new("firing", total, kept);
     let mut rows: Vec<Row> = Vec::new();
-    let mut work = Workspace::default();
-    if shows {
-        // What is shown needs the rows kept as well; they are fired again.
-        rows.extend((0..kept).map(|k| sweep.row(k, &mut work)));
-    }
-    let mut record = StringRecord::new();
-    let mut done = kept;
-    for row in sweep.rows(kept) {
-        if let Some((_, file)) = &mut file {
-            table::record(&row, &mut record);
-            file.put(&record)?;
-        }
-        done += 1;
-        watch.step();
-        if watch.stopped() {
-            drop(watch);
-            return stopped(file, done, total);
-        }
-        if shows {
-            rows.push(row);
-        }
-    }
-    drop(watch);
-    if let Some((_, file)) = file {
-        file.finish()?;
+    let mut again: Vec<Row> = Vec::new();
+    job.run(
+        |work, k| sweep.row(k, work),
+        table::record,
+        |k, _| {
+            // What is shown needs the rows kept as well; they are fired again.
+            if shows {
+                again.push(sweep.row(k, &mut Workspace::default()));
+            }
+        },
+        |row| {
+            if shows {
+                rows.push(row);
+            }
+        },
+    )?;
+    again.append(&mut rows);
+    let rows = again;
+    if let (Some(out), Some(csv)) = (columns, &a.csv) {
+        columns::put(csv, out)?;
     }
     let what = title::what(&sweep.base);
     for (kind, out) in plots {
@@ -150,9 +142,12 @@ fn not_varied(text: &str, e: &VaryError) -> Trouble {
 }
 
 /// The figures asked for, or the usual ones.
-fn figures(names: &[String]) -> Result<Vec<&'static str>, Trouble> {
+pub(super) fn figures(
+    names: &[String],
+    usual: &[&'static str],
+) -> Result<Vec<&'static str>, Trouble> {
     if names.is_empty() {
-        return Ok(SHOWN.to_vec());
+        return Ok(usual.to_vec());
     }
     if names.len() > curves::MOST {
         return wrong(format!("--show: at most {} figures", curves::MOST));
@@ -172,26 +167,10 @@ fn figures(names: &[String]) -> Result<Vec<&'static str>, Trouble> {
     names.iter().map(find).collect()
 }
 
-fn open(path: &Path, sweep: &Sweep, resume: bool) -> Result<(Rows, usize), Trouble> {
-    let same = |k: usize, found: &StringRecord| {
-        let mut record = StringRecord::new();
-        k < sweep.count() && {
-            table::record(&sweep.row(k, &mut Workspace::default()), &mut record);
-            record == *found
-        }
-    };
-    Rows::open(path, &table::head(sweep), resume, same)
-}
-
-/// Ctrl-C: what is finished stays.
-fn stopped(file: Option<(&PathBuf, Rows)>, done: usize, total: usize) -> Result<Outcome, Trouble> {
-    let Some((path, mut file)) = file else {
-        return Err(Trouble::Failed("stopped; nothing is written".into()));
-    };
-    file.flush()?;
-    Err(Trouble::Failed(format!(
-        "stopped: {done} of {total} rows are in {}\nhelp: the same command with --resume goes on \
-         from there",
-        part(path).display()
-    )))
+/// All that decides the rows of a sweep.
+fn study(sweep: &Sweep) -> String {
+    let vary = sweep.vary.iter();
+    let vary = vary.map(|v| format!("{}={:?}..{:?}/{}", v.address, v.from, v.to, v.count));
+    let vary: Vec<String> = vary.collect();
+    format!("sweep\n{}\n{}", to_toml(&sweep.base), vary.join("\n"))
 }

@@ -30,6 +30,13 @@ impl Verdict {
             Verdict::BurnThrough => "burn-through",
         }
     }
+
+    /// The verdict of this name.
+    pub fn named(name: &str) -> Option<Verdict> {
+        use Verdict::{BurnThrough, Cold, Hot, Sound};
+        let all = [Cold, Sound, Hot, BurnThrough];
+        all.into_iter().find(|verdict| verdict.name() == name)
+    }
 }
 
 /// What decided the verdict.
@@ -80,6 +87,26 @@ impl Cause {
             Cause::Filled => "filled",
         }
     }
+
+    /// The cause of this name.
+    pub fn named(name: &str) -> Option<Cause> {
+        Cause::ALL.into_iter().find(|cause| cause.name() == name)
+    }
+
+    const ALL: [Cause; 12] = [
+        Cause::DischargeTest,
+        Cause::NeverConducted,
+        Cause::NeverTouched,
+        Cause::NoIgnition,
+        Cause::Stub,
+        Cause::ArcOut,
+        Cause::ArcEndless,
+        Cause::RecordEnded,
+        Cause::MeltedThrough,
+        Cause::BoiledOff,
+        Cause::Underfilled,
+        Cause::Filled,
+    ];
 }
 
 /// Judges a shot; `None` for a discharge test.

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use super::format::{engineering, significant, wrap};
-use crate::case::{catalogue, faults};
+use crate::case::{catalogue, faults, tolerance};
 use crate::physics::{ROOM, lead};
 
 /// Sections of flexible leads listed [mm²], with the class 5 maximum of IEC 60228 [Ω/km].
@@ -164,5 +164,32 @@ pub fn faults() -> String {
     out.push_str(
         "  source: what is seen, and how far a fault goes, is common practice, no source\n",
     );
+    out
+}
+
+/// Spreads: from shot to shot, and how well the model's figures are known.
+pub fn tolerances() -> String {
+    let mut out = String::from(
+        "spreads (tolerance.KEY; scatter, sensitivity)\n  a normal one is a standard deviation, a uniform one a half-width\n",
+    );
+    for (head, entries) in [
+        ("from shot to shot", tolerance::usual()),
+        (
+            "figures of the model, with --model",
+            tolerance::uncertainties(),
+        ),
+    ] {
+        let _ = writeln!(out, "  {head}");
+        for entry in entries {
+            let _ = writeln!(
+                out,
+                "    {:<32} {}",
+                entry.key,
+                entry.spread.words(&entry.number)
+            );
+        }
+        let named = entries.iter().map(|e| (e.key.as_str(), e.source.as_str()));
+        sources(&mut out, named);
+    }
     out
 }

@@ -24,6 +24,15 @@ pub fn significant(value: f64, digits: usize) -> String {
 
 /// `value` [SI] with the SI prefix that leaves 1 to 999 before the point.
 pub fn engineering(value: f64, unit: &str) -> String {
+    if value == 0.0 {
+        return format!("0 {unit}");
+    }
+    let (factor, prefix) = prefix(value);
+    format!("{} {prefix}{unit}", significant(value / factor, 3))
+}
+
+/// The SI prefix that leaves 1 to 999 before the point of `value` [SI], and what it stands for.
+pub fn prefix(value: f64) -> (f64, &'static str) {
     const PREFIXES: [(f64, &str); 6] = [
         (1e6, "M"),
         (1e3, "k"),
@@ -33,14 +42,13 @@ pub fn engineering(value: f64, unit: &str) -> String {
         (1e-9, "n"),
     ];
     if value == 0.0 {
-        return format!("0 {unit}");
+        return PREFIXES[2];
     }
     let size = value.abs() * (1.0 + 5e-4);
-    let (factor, prefix) = PREFIXES
+    PREFIXES
         .into_iter()
         .find(|(f, _)| size >= *f)
-        .unwrap_or(PREFIXES[5]);
-    format!("{} {prefix}{unit}", significant(value / factor, 3))
+        .unwrap_or(PREFIXES[5])
 }
 
 /// A large number rounded to three significant digits, in groups of three: 39 100.

@@ -18,6 +18,8 @@ pub mod plot;
 pub mod prove;
 pub mod quantity;
 pub mod reasons;
+pub mod scatter;
+pub mod sensitivity;
 mod sheet;
 pub mod sweep;
 pub mod table;

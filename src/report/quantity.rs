@@ -78,3 +78,15 @@ pub fn text(name: &'static str, value: Option<f64>) -> String {
         unit => engineering(value, unit),
     }
 }
+
+/// A value [SI] with half the width of its interval, `143 J ± 0.32`.
+pub fn with_half(name: &'static str, value: f64, half: f64) -> String {
+    let scale = match words(name).unit.symbol {
+        "%" => 100.0,
+        "" | "K/s" | "K" => 1.0,
+        "s" => 1e3,
+        _ => 1.0 / super::format::prefix(value).0,
+    };
+    let half = super::format::significant(half * scale, 2);
+    format!("{} ± {half}", text(name, Some(value)))
+}

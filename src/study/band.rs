@@ -8,16 +8,12 @@ use serde::Serialize;
 
 use super::batch::fire_all;
 use crate::case::Case;
+use crate::case::tolerance::uncertainties;
 use crate::cycle::fire::Settings;
 use crate::cycle::heating::Until;
 use crate::cycle::march::MarchError;
 use crate::cycle::shot::Figures;
 use crate::cycle::verdict::Verdict;
-
-/// Half-widths of the spreads (from memory): heat share of either face, arc fall [V], burst share.
-pub const HEAT_SHARE_SPREAD: f64 = 0.04;
-pub const FALL_SPREAD: f64 = 2.0;
-pub const BURST_SHARE_SPREAD: f64 = 0.15;
 
 /// Shots in a band.
 pub const SHOTS: usize = 48;
@@ -83,16 +79,21 @@ pub fn band(case: &Case, own: Option<Verdict>) -> Result<Option<Band>, MarchErro
     }))
 }
 
-/// The case with its constants moved to the n-th point of a Halton sequence over the spreads.
+/// The case with its constants moved to the n-th point of a Halton sequence over the spreads of the
+/// catalogue ([`uncertainties`]); of all it lists these four decide most.
 fn varied(case: &Case, n: usize) -> Case {
-    let at = |base: u64| 2.0 * radical_inverse(base, n as u64 + 1) - 1.0;
+    let off = |key: &str, value: f64, base: u64| {
+        let entry = uncertainties().iter().find(|entry| entry.key == key);
+        let half = entry.map_or(0.0, |entry| entry.spread.amount.of(value));
+        half * (2.0 * radical_inverse(base, n as u64 + 1) - 1.0)
+    };
     let mut out = case.clone();
     let a = &mut out.arc;
-    a.to_stud = (a.to_stud + HEAT_SHARE_SPREAD * at(2)).clamp(0.0, 1.0);
-    a.to_sheet = (a.to_sheet + HEAT_SHARE_SPREAD * at(3)).clamp(0.0, 1.0 - a.to_stud);
-    a.fall = (a.fall + FALL_SPREAD * at(5)).max(0.0);
+    a.to_stud = (a.to_stud + off("arc.to_stud", a.to_stud, 2)).clamp(0.0, 1.0);
+    a.to_sheet = (a.to_sheet + off("arc.to_sheet", a.to_sheet, 3)).clamp(0.0, 1.0 - a.to_stud);
+    a.fall = (a.fall + off("arc.fall", a.fall, 5)).max(0.0);
     let burst = &mut out.model.burst_share;
-    *burst = (*burst + BURST_SHARE_SPREAD * at(7)).max(0.0);
+    *burst = (*burst + off("model.burst_share", *burst, 7)).max(0.0);
     out
 }
 
@@ -126,6 +127,28 @@ mod tests {
     fn closed_form_halton_points_of_base_two() {
         let points: Vec<f64> = (1..=4).map(|n| radical_inverse(2, n)).collect();
         assert_eq!(points, [0.5, 0.25, 0.75, 0.125]);
+    }
+
+    #[test]
+    fn each_constant_moves_over_its_spread() {
+        let base = Case::default();
+        let all: Vec<Case> = (0..SHOTS).map(|n| varied(&base, n)).collect();
+        let wide = |of: fn(&Case) -> f64| {
+            let values = all.iter().map(of);
+            values.fold((f64::MAX, f64::MIN), |(a, b), v| (a.min(v), b.max(v)))
+        };
+        for (of, half) in [
+            ((|c| c.arc.to_stud) as fn(&Case) -> f64, 0.04),
+            (|c| c.arc.to_sheet, 0.04),
+            (|c| c.arc.fall, 2.0),
+            (|c| c.model.burst_share, 0.15),
+        ] {
+            let (low, high) = wide(of);
+            assert!(
+                (1.7 * half..=2.0 * half).contains(&(high - low)),
+                "{low} {high}"
+            );
+        }
     }
 
     #[test]

@@ -1,13 +1,10 @@
 //! One or two keys over a grid of values.
 
 use super::batch::in_order;
+pub use super::outcome::Outcome;
 use super::vary::Vary;
 use crate::case::Case;
-use crate::case::check::check;
-use crate::cycle::fire::{Settings, Workspace, fire};
-use crate::cycle::rig::Rig;
-use crate::cycle::shot::Figures;
-use crate::cycle::verdict::{Cause, Verdict};
+use crate::cycle::fire::{Settings, Workspace};
 
 /// A base case and the keys varied in it; the last key varies fastest.
 #[derive(Debug, Clone)]
@@ -15,34 +12,6 @@ pub struct Sweep {
     pub base: Case,
     pub vary: Vec<Vary>,
     pub settings: Settings,
-}
-
-/// What came of one point of the grid.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Outcome {
-    Shot {
-        figures: Box<Figures>,
-        verdict: Option<Verdict>,
-        cause: Cause,
-    },
-    /// The values make no case, or it could not be fired; why.
-    None(String),
-}
-
-impl Outcome {
-    pub fn verdict(&self) -> Option<Verdict> {
-        match self {
-            Outcome::Shot { verdict, .. } => *verdict,
-            Outcome::None(_) => None,
-        }
-    }
-
-    pub fn figures(&self) -> Option<&Figures> {
-        match self {
-            Outcome::Shot { figures, .. } => Some(figures),
-            Outcome::None(_) => None,
-        }
-    }
 }
 
 /// A point of the grid.
@@ -85,23 +54,9 @@ impl Sweep {
 
     /// Fires the case with these values of the varied keys [SI].
     pub fn fire(&self, values: &[f64], work: &mut Workspace) -> Outcome {
-        let mut case = self.base.clone();
-        for (vary, value) in self.vary.iter().zip(values) {
-            if let Err(e) = vary.address.set_number(&mut case, *value) {
-                return Outcome::None(e.to_string());
-            }
-        }
-        if let Some(broken) = check(&case).first() {
-            return Outcome::None(broken.to_string());
-        }
-        match fire(&Rig::new(&case), &self.settings, work) {
-            Ok(shot) => Outcome::Shot {
-                figures: Box::new(shot.figures),
-                verdict: shot.verdict,
-                cause: shot.cause,
-            },
-            Err(e) => Outcome::None(e.to_string()),
-        }
+        let addresses = self.vary.iter().map(|v| &v.address);
+        let changes = addresses.zip(values.iter().copied());
+        Outcome::of(&self.base, changes, &self.settings, work)
     }
 
     /// Fires all points from `first` on, on all cores, in order, streaming.
@@ -113,6 +68,8 @@ impl Sweep {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::cycle::fire::fire;
+    use crate::cycle::rig::Rig;
     use crate::study::vary::USUAL;
 
     fn sweep(texts: &[&str]) -> Sweep {

@@ -59,36 +59,25 @@ pub fn meant(error: &KeyError) -> Option<String> {
     }
 }
 
-/// The number at an address, if it is one.
-pub fn number(address: &Address) -> Option<Number> {
-    match address {
-        Address::Case(key) | Address::Earth(key, _) => key.number().copied(),
-        Address::Metal(_, key) => Some(key.number),
-    }
-}
-
 /// A key that holds a number in this case, by name.
 ///
 /// # Errors
 /// When there is no such key, or it holds no number here.
 pub fn turned(case: &Case, path: &str) -> Result<(Address, Number), KeyError> {
     let address = find(path)?;
-    let path = address.to_string();
-    let number = number(&address).ok_or(KeyError::NotANumber { path: path.clone() })?;
-    if let Some((key, mark)) = mark_of(&path)
-        && key.path == path
+    if let Some((key, mark)) = mark_of(&address.to_string())
+        && key.path == address.to_string()
         && mark.scale(case).is_some()
+        && let Some(number) = address.about()
     {
         // The present value may be off the scale.
-        return Ok((address, number));
+        return Ok((address, *number));
     }
-    let Some(value) = address.number(case) else {
-        // Says what is missing where the key cannot be set in this case.
-        address.set_number(&mut case.clone(), number.range.most)?;
-        return Err(KeyError::NotSet { path });
-    };
+    let value = address.number_there(case)?;
     address.set_number(&mut case.clone(), value)?;
-    Ok((address, number))
+    let path = address.to_string();
+    let number = address.about().ok_or(KeyError::NotANumber { path })?;
+    Ok((address, *number))
 }
 
 impl Vary {

@@ -51,6 +51,9 @@ fn help_texts() {
         ("help.txt", &["--help"][..]),
         ("help-fire.txt", &["fire", "--help"]),
         ("help-sweep.txt", &["sweep", "--help"]),
+        ("help-scatter.txt", &["scatter", "--help"]),
+        ("help-sensitivity.txt", &["sensitivity", "--help"]),
+        ("help-join.txt", &["join", "--help"]),
         ("help-dial.txt", &["dial", "--help"]),
         ("help-chart.txt", &["chart", "--help"]),
         ("help-earths.txt", &["earths", "--help"]),
@@ -194,6 +197,8 @@ fn sweeps_and_dials() {
                 "brass 63/37 on copper",
             ],
         ),
+        ("scatter.txt", &["scatter", "--shots", "400"]),
+        ("sensitivity.txt", &["sensitivity", "--samples", "128"]),
     ] {
         page(&bench, name, arguments);
     }

@@ -4,6 +4,7 @@ use thiserror::Error;
 
 use crate::case::check::Broken;
 use crate::case::keys::{self, EARTH, Hint, KeyError, Kind, METAL, MOST_EARTHS, ValueError};
+use crate::case::tolerance::{AmountError, OTHERS, TOLERANCE};
 
 /// Largest case file read [bytes].
 pub const LARGEST_FILE: u64 = 1 << 20;
@@ -72,6 +73,18 @@ pub enum Fault {
         path: String,
         missing: Vec<&'static str>,
     },
+    #[error("tolerance of `{path}`: {error}")]
+    Amount { path: String, error: AmountError },
+    #[error("tolerance of `{path}`: {error}")]
+    Shape { path: String, error: ValueError },
+    #[error("tolerance of `{path}`: a truncated spread needs a `limit`, where it ends")]
+    NoLimit { path: String },
+    #[error("tolerance of `{path}`: a `limit` belongs to the shape \"truncated\" alone")]
+    Limit { path: String },
+    #[error(
+        "`{TOLERANCE}.{OTHERS}` takes the word \"none\" alone, which leaves out what the catalogue has"
+    )]
+    Others,
     #[error("metal \"{metal}\" lacks {}", names(.missing))]
     MissingFigures {
         metal: String,
@@ -120,9 +133,10 @@ impl Fault {
             Fault::NoUnit { suggestion, .. } | Fault::QuotedNumber { suggestion, .. } => {
                 return Some(format!("write `{suggestion}`"));
             }
-            Fault::Value { error, .. } | Fault::Key(KeyError::Value { error, .. }) => {
-                error.nearest()?
-            }
+            Fault::Value { error, .. }
+            | Fault::Shape { error, .. }
+            | Fault::Key(KeyError::Value { error, .. }) => error.nearest()?,
+            Fault::Amount { error, .. } => error.nearest()?,
             _ => return None,
         };
         Some(format!("did you mean `{name}`?"))
@@ -157,6 +171,9 @@ impl Fault {
             Fault::OwnSize { .. } => {
                 Some("give all three, or a `size` of the catalogue".to_string())
             }
+            Fault::NoLimit { .. } => Some(
+                "as in { spread = \"0.5 deg\", shape = \"truncated\", limit = \"1 deg\" }".to_string(),
+            ),
             Fault::Broken(broken) => broken.help().map(str::to_string),
             _ => None,
         }

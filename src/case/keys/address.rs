@@ -6,7 +6,7 @@ use thiserror::Error;
 
 use super::access::place;
 use super::value::unknown;
-use super::{EARTH, Hint, Key, Kind, METAL, MarkPlace, MetalKey, Place, Value, ValueError};
+use super::{EARTH, Hint, Key, Kind, METAL, MarkPlace, MetalKey, Number, Place, Value, ValueError};
 use super::{by_metal_name, by_name, hint};
 use crate::case::catalogue::{self, OWN};
 use crate::case::model::{Case, Metal};
@@ -114,6 +114,17 @@ impl fmt::Debug for Address {
     }
 }
 
+impl PartialEq for Address {
+    fn eq(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Address::Case(a), Address::Case(b)) => a.path == b.path,
+            (Address::Earth(a, m), Address::Earth(b, n)) => (a.path, m) == (b.path, n),
+            (Address::Metal(a, x), Address::Metal(b, y)) => (a, x.name) == (b, y.name),
+            _ => false,
+        }
+    }
+}
+
 /// Whether a name needs no quotes in TOML.
 fn simple(name: &str) -> bool {
     let plain = |c: char| c.is_ascii_alphanumeric() || c == '_' || c == '-';
@@ -134,6 +145,28 @@ impl Address {
         }
     }
 
+    /// What is known of the number here; `None` for what is no number.
+    pub fn about(&self) -> Option<&'static Number> {
+        match self {
+            Address::Case(key) | Address::Earth(key, _) => key.number(),
+            Address::Metal(_, key) => Some(&key.number),
+        }
+    }
+
+    /// The number at this address [SI].
+    ///
+    /// # Errors
+    /// When it is no number, or there is none in this case; says what is missing.
+    pub fn number_there(&self, case: &Case) -> Result<f64, KeyError> {
+        let number = self.about().ok_or_else(|| self.not_a_number())?;
+        if let Some(value) = self.number(case) {
+            return Ok(value);
+        }
+        self.set_number(&mut case.clone(), number.range.most)?;
+        let path = self.to_string();
+        Err(KeyError::NotSet { path })
+    }
+
     /// What is measured here; `None` for what is no number.
     pub fn dimension(&self) -> Option<Dimension> {
         match self {
@@ -144,11 +177,7 @@ impl Address {
 
     /// Puts a number (SI) there, checked against the key's bounds only.
     pub fn set_number(&self, case: &mut Case, value: f64) -> Result<(), KeyError> {
-        let number = match self {
-            Address::Metal(_, key) => Some(&key.number),
-            Address::Case(key) | Address::Earth(key, _) => key.number(),
-        };
-        let number = number.ok_or_else(|| self.not_a_number())?;
+        let number = self.about().ok_or_else(|| self.not_a_number())?;
         let value = number.within(value).map_err(|error| self.wrong(error))?;
         self.put(case, Value::Number(value), &[])
     }

@@ -25,6 +25,7 @@ pub use number::{Number, Range};
 pub use value::{NONE, Value, ValueError, unknown};
 
 use super::model::{Case, Earth, Joint, Metal};
+use super::tolerance::TOLERANCE;
 
 /// One key of a case.
 pub struct Key {
@@ -146,7 +147,7 @@ impl Key {
 }
 
 /// Sections of a case file in their order, each with what it is about.
-pub const SECTIONS: [(&str, &str); 10] = [
+pub const SECTIONS: [(&str, &str); 11] = [
     (
         "bank",
         "the capacitor bank with its switch and free-wheel diode",
@@ -168,6 +169,10 @@ pub const SECTIONS: [(&str, &str); 10] = [
     (
         "metal",
         "a metal of your own, or other figures for one of the catalogue",
+    ),
+    (
+        TOLERANCE,
+        "how far values scatter from shot to shot, for `arcplunge scatter` and `sensitivity`",
     ),
 ];
 

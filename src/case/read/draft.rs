@@ -5,6 +5,7 @@ use toml::Spanned;
 use crate::case::demonstration::EARTHS;
 use crate::case::diagnose::{Fault, Problem, Spot};
 use crate::case::keys::{Address, Value, mark_of};
+use crate::case::tolerance::Own;
 
 /// Where TOML stands that is being read.
 #[derive(Clone, Copy)]
@@ -57,6 +58,10 @@ pub(super) struct Draft {
     /// Earth leads taken away by an override.
     pub removed: Vec<(usize, Spot)>,
     pub metals: Vec<MetalDraft>,
+    /// Spreads given, in order, and where.
+    pub tolerances: Vec<(Own, Spot)>,
+    /// Whether the catalogue's spreads are left out.
+    pub no_other_tolerances: bool,
     pub problems: Vec<Problem>,
 }
 

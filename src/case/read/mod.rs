@@ -7,6 +7,7 @@ mod parts;
 mod scale;
 mod set;
 mod source;
+mod tolerance;
 mod value;
 mod walk;
 
@@ -20,6 +21,7 @@ pub use origin::{Origin, Origins};
 
 use super::diagnose::{Diagnosis, Fault, Problem, Spot};
 use super::model::Case;
+use super::tolerance::Tolerances;
 use draft::Draft;
 
 /// A case with every key settled, and where each came from.
@@ -27,6 +29,7 @@ use draft::Draft;
 pub struct Resolved {
     pub case: Case,
     pub origins: Origins,
+    pub tolerances: Tolerances,
 }
 
 /// The text of a case, kept so that it can be read again with other overrides.
@@ -118,10 +121,15 @@ fn read(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved, Dia
     let breaks: Vec<usize> = text.match_indices('\n').map(|(at, _)| at).collect();
     let line = |at: usize| 1 + breaks.partition_point(|&end| end < at);
     let (case, mut origins) = build::build(&mut draft, &line);
+    let tolerances = tolerance::settle(&mut draft, &case);
     if draft.problems.is_empty() {
         origins.file = name.map(str::to_string);
         build::catalogue_defaults(&case, &mut origins);
-        return Ok(Resolved { case, origins });
+        return Ok(Resolved {
+            case,
+            origins,
+            tolerances,
+        });
     }
     let mut problems = draft.problems;
     problems.sort_by(|a, b| a.spot.cmp(&b.spot));

@@ -3,10 +3,12 @@
 use toml::de::DeValue;
 
 use super::draft::{Draft, Home, MetalDraft};
+use super::tolerance;
 use super::value::read_value;
 use crate::case::catalogue;
 use crate::case::diagnose::{Fault, SET, Spot};
 use crate::case::keys::{self, Address, EARTH, Key, KeyError, MOST_EARTHS, NONE};
+use crate::case::tolerance::TOLERANCE;
 
 /// Notes what the override number `index` says.
 pub(super) fn set(index: usize, argument: &str, draft: &mut Draft) {
@@ -26,6 +28,13 @@ pub(super) fn set(index: usize, argument: &str, draft: &mut Draft) {
         && let Some(number) = whole_earth(path)
     {
         return draft.removed.push((number, key_spot));
+    }
+    if let Some(key) = path
+        .strip_prefix(TOLERANCE)
+        .and_then(|p| p.strip_prefix('.'))
+    {
+        let home = Home::Set { index, start };
+        return tolerance::set(key, text, &key_spot, &value_spot, home, draft);
     }
     let address = match keys::find(path) {
         Ok(address) => address,

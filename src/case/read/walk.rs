@@ -4,10 +4,12 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::draft::{Draft, Home, MetalDraft};
+use super::tolerance;
 use super::value::{read_number, read_value};
 use crate::case::catalogue;
 use crate::case::diagnose::{Fault, Spot};
 use crate::case::keys::{self, Address, EARTH, METAL, MOST_EARTHS, SECTIONS, ValueError};
+use crate::case::tolerance::TOLERANCE;
 
 /// Parses `text` and notes all it says, or all that is wrong with it.
 pub(super) fn walk(text: &str, draft: &mut Draft) {
@@ -30,6 +32,7 @@ pub(super) fn walk(text: &str, draft: &mut Draft) {
         match (key, value.get_ref()) {
             (EARTH, value_ref) => earths(value_ref, spot(value), draft),
             (METAL, DeValue::Table(table)) => metals(table, draft),
+            (TOLERANCE, DeValue::Table(table)) => tolerance::table(table, "", draft),
             (_, DeValue::Table(table)) if is_section(key) => section(key, None, table, draft),
             (_, other) if is_section(key) => {
                 let name = key.to_string();

@@ -9,10 +9,31 @@ use super::keys::{self, Address, EARTH, Key, Kind, METAL, METAL_KEYS, NONE, SECT
 use super::model::{Case, Joint, Metal};
 use super::quantity::number;
 use super::read::{Origins, Resolved};
+use super::tolerance::{OTHERS, TOLERANCE};
 
 /// What `case show` prints.
 pub fn show(resolved: &Resolved) -> String {
-    write_case(&resolved.case, Some(&resolved.origins))
+    let mut text = write_case(&resolved.case, Some(&resolved.origins));
+    tolerances(&mut text, resolved);
+    text
+}
+
+/// The spreads of all keys that have one; those of the catalogue are said to be left out, as they
+/// all stand here.
+fn tolerances(text: &mut String, resolved: &Resolved) {
+    let _ = writeln!(text, "\n[{TOLERANCE}]\n{OTHERS} = \"{NONE}\"");
+    for tolerance in resolved.tolerances.of(&resolved.case) {
+        if let Some(number) = tolerance.address.about() {
+            let key = quoted(&tolerance.address.to_string());
+            let line = format!("{key} = {}", tolerance.spread.toml(number));
+            let origin = if tolerance.usual {
+                "catalogue"
+            } else {
+                "given"
+            };
+            let _ = writeln!(text, "{line:<40}  # {origin}");
+        }
+    }
 }
 
 /// A case as a case file, without remarks: to keep a case that a program has built or changed.
@@ -41,7 +62,7 @@ fn write_case(case: &Case, origins: Option<&Origins>) -> String {
                     page.keys(case, section, Some(number), &sheet_metal);
                 }
             }
-            METAL => {}
+            METAL | TOLERANCE => {}
             _ => {
                 page.head(&format!("[{section}]"));
                 page.keys(case, section, None, &sheet_metal);

@@ -22,6 +22,7 @@ mod span;
 pub mod spread;
 pub mod text;
 pub mod theme;
+pub mod ticks;
 
 #[cfg(feature = "png")]
 pub use png::{PngError, png};

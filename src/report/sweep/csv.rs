@@ -20,7 +20,12 @@ pub fn record(row: &Row, record: &mut StringRecord) {
     for value in &row.values {
         record.push_field(&number(*value));
     }
-    match &row.outcome {
+    outcome(&row.outcome, record);
+}
+
+/// Adds figures, verdict, cause and note.
+pub fn outcome(outcome: &Outcome, record: &mut StringRecord) {
+    match outcome {
         Outcome::Shot {
             figures,
             verdict,

@@ -31,7 +31,7 @@ pub fn figure(
     now: Option<f64>,
 ) -> Figure {
     let vary = &sweep.vary[0];
-    let (factor, unit) = customary(vary);
+    let (factor, unit) = customary(&vary.number);
     let x = |row: &Row| row.values[0] / factor;
     let mut points: Vec<&Row> = rows.iter().collect();
     points.sort_by(|a, b| a.values[0].total_cmp(&b.values[0]));

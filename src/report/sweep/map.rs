@@ -311,7 +311,7 @@ impl Map<'_> {
             (0, (r.bottom - r.top) / 45.0, true),
         ] {
             let vary = &self.sweep.vary[k];
-            let (factor, unit) = customary(vary);
+            let (factor, unit) = customary(&vary.number);
             let (from, to) = (vary.from / factor, vary.to / factor);
             let scale = Scale::along(unit, from.min(to), from.max(to), most as usize);
             for tick in scale.ticks() {

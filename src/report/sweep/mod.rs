@@ -5,11 +5,11 @@ pub mod curves;
 pub mod map;
 pub mod text;
 
+use crate::case::keys::Number;
 use crate::case::quantity::parse;
 use crate::cycle::verdict::Verdict;
 use crate::report::plot::axis::Unit;
 use crate::report::plot::theme;
-use crate::study::vary::Vary;
 use plotters::style::RGBColor;
 
 /// The verdicts in order, with a letter for a map of text and a pale tint for a picture.
@@ -29,12 +29,12 @@ pub fn look(verdict: Option<Verdict>) -> (char, Option<RGBColor>) {
 }
 
 /// SI per customary unit of a key, and that unit for an axis.
-pub(super) fn customary(vary: &Vary) -> (f64, Unit) {
-    let unit = vary.number.unit;
+pub fn customary(number: &Number) -> (f64, Unit) {
+    let unit = number.unit;
     if unit.is_empty() || unit == "degC" {
-        return (1.0, Unit::plain(vary.number.dimension.si()));
+        return (1.0, Unit::plain(number.dimension.si()));
     }
-    let factor = parse(&format!("1 {unit}"), vary.number.dimension).unwrap_or(1.0);
+    let factor = parse(&format!("1 {unit}"), number.dimension).unwrap_or(1.0);
     (factor, Unit::plain(pretty(unit)))
 }
 

@@ -129,7 +129,7 @@ centre_mark = { depth = "0.7 mm" }
 like = "copper"
 density = "8900 kg/m3"
 "#;
-    let Resolved { case, origins } = good(text, &[]);
+    let Resolved { case, origins, .. } = good(text, &[]);
     assert_eq!(
         (case.joints.bank.name.as_str(), case.joints.bank.resistance),
         ("own", 1e-4)
@@ -192,7 +192,7 @@ density = "8900 kg/m3"
 
 #[test]
 fn regress_overrides_go_on_top_of_the_file() {
-    let Resolved { case, origins } = good(
+    let Resolved { case, origins, .. } = good(
         WHOLE,
         &[
             "lead.length=12m",

@@ -1,0 +1,80 @@
+#!/usr/bin/env python3
+"""One study on many machines, shared out by Dask.
+
+    pip install "dask[distributed]"
+    ./dask_study.py --parts 64 --csv whole.csv scatter weld.toml --shots 1000000
+    ./dask_study.py --scheduler tcp://head:8786 --parts 640 --folder /shared/parts --csv whole.csv scatter ...
+
+Without --scheduler two worker processes run on this machine. With one, every machine sees the same
+folder and case file and has arcplunge. A part whose worker dies is fired again by another; as a shot
+hangs on seed and number alone the whole is the same, bit for bit, as one machine would give. Run it
+again after a stop: parts that are there are not fired again.
+"""
+
+import argparse
+import os
+import subprocess
+import uuid
+from pathlib import Path
+
+from dask.distributed import Client, LocalCluster, as_completed
+
+
+def fire(program, study, number, of, folder):
+    """Fires one part; the file takes its name whole, so that two who fire it do no harm."""
+    part = Path(folder) / f"part-{number}-of-{of}.csv"
+    if not part.exists():
+        own = part.with_suffix(f".{uuid.uuid4().hex}")
+        threads = os.environ.get("RAYON_NUM_THREADS", "1")
+        subprocess.run(
+            [program, *study, "--part", f"{number}/{of}", "--csv", own],
+            check=True,
+            stdout=subprocess.DEVNULL,
+            env=os.environ | {"RAYON_NUM_THREADS": threads},
+        )
+        own.replace(part)
+    return str(part)
+
+
+def run(client, program, study, parts, folder, csv, seen=lambda part: None):
+    """Fires all parts on the client's workers and puts them together; `seen` hears of each."""
+    folder = Path(folder).resolve()
+    folder.mkdir(parents=True, exist_ok=True)
+    futures = [
+        client.submit(fire, program, study, number, parts, str(folder), pure=False, retries=3)
+        for number in range(1, parts + 1)
+    ]
+    files = []
+    for future in as_completed(futures):
+        files.append(future.result())
+        seen(files[-1])
+    subprocess.run([program, "join", *files, "--csv", csv], check=True)
+
+
+def main():
+    about = argparse.ArgumentParser(description="One study on many machines, shared out by Dask.")
+    about.add_argument("--program", default="arcplunge")
+    about.add_argument("--scheduler", help="address of a Dask scheduler; without it, workers on this machine")
+    about.add_argument("--workers", type=int, default=2, help="worker processes on this machine")
+    about.add_argument("--parts", type=int, default=64, help="a few for each worker, so that none waits long")
+    about.add_argument("--folder", default="parts", help="where parts go")
+    about.add_argument("--csv", required=True, help="where the whole goes")
+    about.add_argument("study", nargs=argparse.REMAINDER, help="sweep or scatter with its arguments")
+    given = about.parse_args()
+    if given.scheduler:
+        client = Client(given.scheduler)
+    else:
+        cluster = LocalCluster(n_workers=given.workers, threads_per_worker=1, dashboard_address=None)
+        client = Client(cluster)
+    done = []
+
+    def seen(part):
+        done.append(part)
+        print(f"{len(done)} of {given.parts} parts", flush=True)
+
+    with client:
+        run(client, given.program, given.study, given.parts, given.folder, given.csv, seen)
+
+
+if __name__ == "__main__":
+    main()

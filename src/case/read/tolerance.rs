@@ -1,0 +1,265 @@
+//! The section `[tolerance]`: spreads by key.
+
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use super::draft::{Draft, Home};
+use super::value::number_text;
+use super::walk::{found, short};
+use crate::case::diagnose::{Fault, Spot};
+use crate::case::keys::{self, Address, Hint, KeyError, NONE, Number};
+use crate::case::model::Case;
+use crate::case::tolerance::{
+    Amount, AmountError, OTHERS, Own, Shape, Spread, TOLERANCE, Tolerances,
+};
+
+/// Names in the table of one spread.
+const PARTS: [&str; 3] = ["spread", "shape", "limit"];
+
+/// Reads the section, or a table in it that came of keys without quotes (`bank.voltage = "1 V"`).
+pub(super) fn table(table: &DeTable, above: &str, draft: &mut Draft) {
+    for (name, value) in table {
+        let path = match above {
+            "" => name.get_ref().to_string(),
+            above => format!("{above}.{}", name.get_ref()),
+        };
+        let place = (Home::File.spot(name), Home::File.spot(value));
+        if path == OTHERS {
+            others(value.get_ref().as_str(), place.1, draft);
+            continue;
+        }
+        match (keys::find(&path), value.get_ref()) {
+            (Ok(address), _) if address.about().is_some() => {
+                one(address, value, Home::File, draft);
+            }
+            (_, DeValue::Table(inner)) if !inner.iter().any(|(n, _)| is_part(n.get_ref())) => {
+                self::table(inner, &path, draft);
+            }
+            (Ok(_), _) => draft.fault(place.0, KeyError::NotANumber { path: short(&path) }),
+            (Err(error), _) => draft.fault(place.0, error),
+        }
+    }
+}
+
+fn is_part(name: &str) -> bool {
+    PARTS.contains(&name)
+}
+
+/// An override: `tolerance.KEY=VALUE`, the value without quotes.
+pub(super) fn set(
+    key: &str,
+    text: &str,
+    key_spot: &Spot,
+    value_spot: &Spot,
+    home: Home,
+    draft: &mut Draft,
+) {
+    if key == OTHERS {
+        return others(Some(text), value_spot.clone(), draft);
+    }
+    let address = match keys::find(key) {
+        Ok(address) if address.about().is_some() => address,
+        Ok(_) => {
+            let path = short(key);
+            return draft.fault(key_spot.clone(), KeyError::NotANumber { path });
+        }
+        Err(error) => return draft.fault(key_spot.clone(), error),
+    };
+    if text.starts_with('{') {
+        return match DeValue::parse(text) {
+            Ok(value) => one(address, &value, home, draft),
+            Err(error) => {
+                let message = error.message().trim_end().to_string();
+                draft.fault(value_spot.clone(), Fault::Syntax { message });
+            }
+        };
+    }
+    let text = text.trim_matches(['"', '\'']);
+    match spread_of(text, &address) {
+        Ok(spread) => draft
+            .tolerances
+            .push((Own { address, spread }, value_spot.clone())),
+        Err(fault) => draft.fault(value_spot.clone(), fault),
+    }
+}
+
+fn others(word: Option<&str>, spot: Spot, draft: &mut Draft) {
+    if word == Some(NONE) {
+        draft.no_other_tolerances = true;
+    } else {
+        draft.fault(spot, Fault::Others);
+    }
+}
+
+/// A text that is no table: a normal spread, or none.
+fn spread_of(text: &str, address: &Address) -> Result<Option<Spread>, Fault> {
+    if text == NONE {
+        return Ok(None);
+    }
+    Ok(Some(Spread {
+        amount: amount_of(text, address)?,
+        shape: Shape::Normal,
+        limit: None,
+    }))
+}
+
+fn amount_of(text: &str, address: &Address) -> Result<Amount, Fault> {
+    let wrong = |error| Fault::Amount {
+        path: address.to_string(),
+        error,
+    };
+    let number = address.about().ok_or_else(|| KeyError::NotANumber {
+        path: address.to_string(),
+    })?;
+    Amount::read(text, number).map_err(wrong)
+}
+
+/// Reads the spread of one key.
+fn one(address: Address, value: &Spanned<DeValue>, home: Home, draft: &mut Draft) {
+    let spot = home.spot(value);
+    let spread = match value.get_ref() {
+        DeValue::Table(parts) => match whole(&address, parts, &spot, home, draft) {
+            Some(spread) => Some(spread),
+            None => return,
+        },
+        DeValue::String(text) => match spread_of(text, &address) {
+            Ok(spread) => spread,
+            Err(fault) => return draft.fault(spot, fault),
+        },
+        _ => match amount(&address, value) {
+            Ok(amount) => Some(Spread {
+                amount,
+                shape: Shape::Normal,
+                limit: None,
+            }),
+            Err(fault) => return draft.fault(spot, fault),
+        },
+    };
+    draft.tolerances.push((Own { address, spread }, spot));
+}
+
+/// A size: a text, or a bare number where the key has no unit.
+fn amount(address: &Address, value: &Spanned<DeValue>) -> Result<Amount, Fault> {
+    let path = || address.to_string();
+    match (value.get_ref(), number_text(value.get_ref())) {
+        (DeValue::String(text), _) => amount_of(text, address),
+        (_, Some(text)) => amount_of(&text, address),
+        (other, None) => Err(Fault::WrongType {
+            path: format!("{TOLERANCE}.\"{}\"", path()),
+            found: found(other),
+            wanted: wanted(address.about()),
+        }),
+    }
+}
+
+fn wanted(number: Option<&Number>) -> String {
+    let example = number.map_or_else(String::new, |n| format!("{}, ", n.dimension.with_example()));
+    format!("{example}a share such as \"2 %\", or {{ spread = …, shape = … }}")
+}
+
+/// `{ spread = "1 V", shape = "normal" }`; `None` when something is wrong with it.
+fn whole(
+    address: &Address,
+    parts: &DeTable,
+    spot: &Spot,
+    home: Home,
+    draft: &mut Draft,
+) -> Option<Spread> {
+    let problems = draft.problems.len();
+    let path = address.to_string();
+    let (mut size, mut shape, mut limit) = (None, None, None);
+    for (name, value) in parts {
+        let place = home.spot(value);
+        match name.get_ref().as_ref() {
+            "spread" => match amount(address, value) {
+                Ok(amount) => size = Some(amount),
+                Err(fault) => draft.fault(place, fault),
+            },
+            "limit" => match amount(address, value) {
+                Ok(amount) => limit = Some(amount),
+                Err(fault) => draft.fault(place, fault),
+            },
+            "shape" => {
+                let word = value.get_ref().as_str().unwrap_or_default();
+                shape = Shape::ALL.into_iter().find(|shape| shape.name() == word);
+                if shape.is_none() {
+                    let names = Shape::ALL.map(Shape::name);
+                    let error = keys::unknown(word, "shape", names, "");
+                    let path = path.clone();
+                    draft.fault(place, Fault::Shape { path, error });
+                }
+            }
+            name_text => {
+                let fault = Fault::UnknownKey {
+                    section: format!("{TOLERANCE}.\"{path}\""),
+                    name: short(name_text),
+                    hint: Hint {
+                        nearest: keys::nearest(name_text, PARTS).map(str::to_string),
+                        belongs: Vec::new(),
+                    },
+                };
+                draft.fault(home.spot(name), fault);
+            }
+        }
+    }
+    if draft.problems.len() > problems {
+        return None;
+    }
+    let shape = shape.unwrap_or(Shape::Normal);
+    let fault = match (size, shape, limit) {
+        (None, ..) => Fault::Missing {
+            path: format!("{TOLERANCE}.\"{path}\""),
+            missing: vec!["spread"],
+        },
+        (_, Shape::Truncated, None) => Fault::NoLimit { path },
+        (_, Shape::Normal | Shape::Uniform, Some(_)) => Fault::Limit { path },
+        (Some(amount), ..) => {
+            return Some(Spread {
+                amount,
+                shape,
+                limit,
+            });
+        }
+    };
+    draft.fault(spot.clone(), fault);
+    None
+}
+
+/// What was said of tolerances, held against the case; a later word on a key wins.
+pub(super) fn settle(draft: &mut Draft, case: &Case) -> Tolerances {
+    let mut all = Tolerances {
+        own: Vec::new(),
+        no_others: draft.no_other_tolerances,
+    };
+    let given = std::mem::take(&mut draft.tolerances);
+    // Of a case with faults it is not sure what it holds.
+    if !draft.problems.is_empty() {
+        return all;
+    }
+    for (own, spot) in given {
+        if let Err(fault) = fits(&own, case) {
+            draft.fault(spot, fault);
+        }
+        all.own.retain(|other| other.address != own.address);
+        all.own.push(own);
+    }
+    all
+}
+
+fn fits(own: &Own, case: &Case) -> Result<(), Fault> {
+    let value = own.address.number_there(case)?;
+    let Some(spread) = own.spread else {
+        return Ok(());
+    };
+    let sizes = [Some(spread.amount), spread.limit];
+    if sizes.into_iter().flatten().all(|size| size.of(value) > 0.0) {
+        return Ok(());
+    }
+    let number = own.address.about();
+    Err(Fault::Amount {
+        path: own.address.to_string(),
+        error: AmountError::ShareOfZero {
+            wanted: number.map_or_else(String::new, |n| n.dimension.with_example()),
+        },
+    })
+}

@@ -1,0 +1,97 @@
+//! The size of a spread: a quantity, or a share of the key's value.
+
+use thiserror::Error;
+
+use crate::case::keys::Number;
+use crate::case::quantity::{self, Dimension, QuantityError};
+
+/// The size of a spread; above zero.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Amount {
+    /// In the key's SI unit.
+    Absolute(f64),
+    /// Of the key's own value.
+    Share(f64),
+}
+
+/// Why a text is no size of a spread.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum AmountError {
+    #[error(transparent)]
+    Quantity(#[from] QuantityError),
+    #[error("`{text}` is no spread; it must be above zero, and \"none\" says that there is none")]
+    NotAboveZero { text: String },
+    #[error("`{text}`: a spread of temperatures is a difference; write it in K, such as \"5 K\"")]
+    Temperature { text: String },
+    #[error("the key's value is 0, of which a percentage is no spread; wanted {wanted}")]
+    ShareOfZero { wanted: String },
+}
+
+impl AmountError {
+    /// What was probably meant.
+    pub fn nearest(&self) -> Option<&str> {
+        match self {
+            AmountError::Quantity(error) => error.nearest(),
+            _ => None,
+        }
+    }
+}
+
+impl Amount {
+    /// Reads `1 V`, `2 %`, or a bare number where the key has no unit.
+    ///
+    /// # Errors
+    /// When the text is no quantity of the key's dimension, or not above zero.
+    pub fn read(text: &str, number: &Number) -> Result<Amount, AmountError> {
+        let text = text.trim();
+        let of_temperature = number.dimension == Dimension::Temperature;
+        let temperature = || AmountError::Temperature {
+            text: text.chars().take(40).collect(),
+        };
+        let amount = match text.strip_suffix('%') {
+            Some(_) if of_temperature => return Err(temperature()),
+            Some(share) => Amount::Share(quantity::parse(share, Dimension::Number)? / 100.0),
+            None => {
+                let value = quantity::parse(text, number.dimension)?;
+                if of_temperature && (!text.ends_with('K') || text.contains("deg")) {
+                    return Err(temperature());
+                }
+                Amount::Absolute(value)
+            }
+        };
+        let (Amount::Absolute(size) | Amount::Share(size)) = amount;
+        if size > 0.0 {
+            Ok(amount)
+        } else {
+            let text = text.chars().take(40).collect();
+            Err(AmountError::NotAboveZero { text })
+        }
+    }
+
+    /// Its size for a key of this value [SI].
+    pub fn of(self, value: f64) -> f64 {
+        match self {
+            Amount::Absolute(size) => size,
+            Amount::Share(share) => share * value.abs(),
+        }
+    }
+
+    /// For people: `1 V`, `2 %`.
+    pub fn text(self, number: &Number) -> String {
+        match self {
+            Amount::Share(share) => format!("{} %", quantity::number(share * 100.0, 12)),
+            Amount::Absolute(size) if number.dimension == Dimension::Temperature => {
+                format!("{} K", quantity::format_si(size))
+            }
+            Amount::Absolute(size) => number.text(size),
+        }
+    }
+
+    /// As TOML.
+    pub fn toml(self, number: &Number) -> String {
+        match self {
+            Amount::Absolute(_) if number.dimension == Dimension::Number => self.text(number),
+            _ => format!("\"{}\"", self.text(number)),
+        }
+    }
+}

@@ -1,0 +1,134 @@
+//! How far the values of a case scatter from shot to shot, and how well the model's figures are known.
+
+mod amount;
+mod usual;
+
+#[cfg(test)]
+mod tests;
+
+pub use amount::{Amount, AmountError};
+pub use usual::{Usual, uncertainties, usual};
+
+use super::keys::{Address, Number};
+use super::model::Case;
+
+/// Section of the case file.
+pub const TOLERANCE: &str = "tolerance";
+/// Key of that section that stands for all the catalogue has and the case does not name.
+pub const OTHERS: &str = "others";
+
+/// How values lie about the key's own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Shape {
+    /// The spread is the standard deviation.
+    Normal,
+    /// The spread is the half-width.
+    Uniform,
+    /// A normal one that ends at a limit on either side.
+    Truncated,
+}
+
+impl Shape {
+    pub const ALL: [Shape; 3] = [Shape::Normal, Shape::Uniform, Shape::Truncated];
+
+    /// Name in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Shape::Normal => "normal",
+            Shape::Uniform => "uniform",
+            Shape::Truncated => "truncated",
+        }
+    }
+}
+
+/// A spread with its shape; the limit belongs to a truncated one.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spread {
+    pub amount: Amount,
+    pub shape: Shape,
+    pub limit: Option<Amount>,
+}
+
+impl Spread {
+    /// As TOML: `"1 V"`, or a table where it is not normal.
+    pub fn toml(&self, number: &Number) -> String {
+        let amount = self.amount.toml(number);
+        match (self.shape, self.limit) {
+            (Shape::Normal, _) => amount,
+            (shape, None) => format!("{{ spread = {amount}, shape = \"{}\" }}", shape.name()),
+            (shape, Some(limit)) => format!(
+                "{{ spread = {amount}, shape = \"{}\", limit = {} }}",
+                shape.name(),
+                limit.toml(number)
+            ),
+        }
+    }
+
+    /// For people: `0.5 %, normal`, `0.5 deg, truncated at 1 deg`.
+    pub fn words(&self, number: &Number) -> String {
+        let head = format!("{}, {}", self.amount.text(number), self.shape.name());
+        match self.limit {
+            Some(limit) => format!("{head} at {}", limit.text(number)),
+            None => head,
+        }
+    }
+}
+
+/// A key and its spread.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tolerance {
+    pub address: Address,
+    pub spread: Spread,
+    /// Whether it is the catalogue's and not the case's own.
+    pub usual: bool,
+}
+
+/// What a case says of a key: a spread, or that it has none.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Own {
+    pub address: Address,
+    pub spread: Option<Spread>,
+}
+
+/// All a case says of its tolerances.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Tolerances {
+    pub own: Vec<Own>,
+    /// Whether those of the catalogue are left out.
+    pub no_others: bool,
+}
+
+impl Tolerances {
+    /// The tolerances of a case: the catalogue's as far as they play a part, unless the case says
+    /// otherwise, then those the case alone has.
+    pub fn of(&self, case: &Case) -> Vec<Tolerance> {
+        let usual = if self.no_others { &[] } else { usual() };
+        let mut all: Vec<Tolerance> = usual.iter().flat_map(|entry| entry.of(case)).collect();
+        for own in &self.own {
+            let at = all.iter().position(|t| t.address == own.address);
+            match (at, own.spread) {
+                (Some(at), None) => {
+                    all.remove(at);
+                }
+                (Some(at), Some(spread)) => {
+                    all[at].spread = spread;
+                    all[at].usual = false;
+                }
+                (None, Some(spread)) => all.push(Tolerance {
+                    address: own.address.clone(),
+                    spread,
+                    usual: false,
+                }),
+                (None, None) => {}
+            }
+        }
+        all
+    }
+
+    /// How well the model's own figures are known; what the case says of a key goes before.
+    pub fn of_model(&self, case: &Case) -> Vec<Tolerance> {
+        let said = |address: &Address| self.own.iter().any(|own| own.address == *address);
+        let figures = uncertainties().iter().flat_map(|entry| entry.of(case));
+        figures.filter(|t| !said(&t.address)).collect()
+    }
+}

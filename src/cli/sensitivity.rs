@@ -1,0 +1,106 @@
+//! `sensitivity`: which keys the scatter of a figure comes from.
+
+use std::io::IsTerminal;
+
+use super::args::{Sampling as Asked, Sensitivity as Arguments};
+use super::input::{case, wants_color};
+use super::output::{Output, print};
+use super::results::{any_standard, check_outputs, open_plots, wrong};
+use super::scatter::draws;
+use super::sweep::figures;
+use super::watch::Watch;
+use super::{Outcome, Trouble};
+use crate::cycle::fire::Settings;
+use crate::report::scatter::SHOWN_BOLTED;
+use crate::report::sensitivity::{SHOWN, csv, json, picture, text};
+use crate::study::scatter::Scatter;
+use crate::study::scatter::points::{MOST_SOBOL, Points, Sampling};
+use crate::study::sensitivity::{Collected, SOUND};
+
+/// Most values held in memory: 8 bytes each.
+const MOST_VALUES: usize = 100_000_000;
+
+pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
+    check_outputs(&a.input, &[&a.csv, &a.json], &a.plot)?;
+    let resolved = case(&a.input)?;
+    let draws = draws(&resolved, a.model)?;
+    let sampling = match a.sampling {
+        Asked::Sobol => Sampling::Sobol,
+        Asked::Random => Sampling::Random,
+    };
+    if sampling == Sampling::Sobol && 2 * draws.len() > MOST_SOBOL {
+        return wrong(format!(
+            "--sampling sobol: at most {} keys, these are {}; random takes any number",
+            MOST_SOBOL / 2,
+            draws.len()
+        ));
+    }
+    let shown: &[&'static str] = match resolved.case.stud.bolted {
+        Some(_) => &SHOWN_BOLTED,
+        None => &SHOWN,
+    };
+    let show = chosen(&a.show, shown)?;
+    let values = a.samples.saturating_mul(draws.len() + 2);
+    if values.saturating_mul(show.len()) > MOST_VALUES {
+        return wrong(
+            "--samples: too many values to hold; ask for fewer samples or figures".into(),
+        );
+    }
+    let scatter = Scatter {
+        base: resolved.case,
+        draws,
+        points: Points {
+            sampling,
+            seed: a.seed,
+        },
+        shots: a.samples,
+        settings: Settings::default(),
+    };
+    let plots = open_plots(&a.plot)?;
+    let table = a.csv.as_deref().map(Output::open).transpose()?;
+    let document = a.json.as_deref().map(Output::open).transpose()?;
+    let found = {
+        let watch = Watch::new("firing samples", scatter.shots, 0);
+        let mut collected = Collected::new(&show, scatter.draws.len());
+        for sample in scatter.samples(&show) {
+            collected.take(&sample);
+            watch.step();
+            if watch.stopped() {
+                drop(watch);
+                return Err(Trouble::Failed("stopped; nothing is written".into()));
+            }
+        }
+        collected.found(a.seed)
+    };
+    let failed = |e: String| Trouble::Failed(format!("error: {e}"));
+    if let Some(out) = table {
+        let rows = csv::csv(&scatter, &found);
+        out.put(&rows.map_err(|e| failed(e.to_string()))?)?;
+    }
+    if let Some(out) = document {
+        let text = json::json(&scatter, &found);
+        out.put(text.map_err(|e| failed(e.to_string()))?.as_bytes())?;
+    }
+    for (kind, out) in plots {
+        out.put(&kind.pack(picture::svg(&scatter, &found))?)?;
+    }
+    if !any_standard(&[&a.csv, &a.json]) {
+        let color = wants_color(std::io::stdout().is_terminal());
+        print(text::page(&scatter, &found, color).as_bytes())?;
+    }
+    Ok(Outcome::Done)
+}
+
+/// The figures asked for; `sound` is one here.
+fn chosen(names: &[String], shown: &'static [&'static str]) -> Result<Vec<&'static str>, Trouble> {
+    let (sound, others): (Vec<String>, Vec<String>) =
+        names.iter().cloned().partition(|name| name == SOUND);
+    if others.is_empty() && !sound.is_empty() {
+        return Ok(vec![SOUND]);
+    }
+    let mut all = figures(&others, shown)?;
+    if !sound.is_empty() {
+        all.push(SOUND);
+    }
+    Ok(all)
+}

@@ -1,0 +1,151 @@
+//! A scattered weld for programs: one JSON object, SI throughout.
+
+use serde::Serialize;
+use serde_json::{Map, Value};
+
+use super::how;
+use crate::case::Case;
+use crate::cycle::named::FIGURES;
+use crate::cycle::verdict::Verdict;
+use crate::report::cautions;
+use crate::study::intervals::{CONFIDENCE, Share};
+use crate::study::scatter::Scatter;
+use crate::study::scatter::summary::{Summary, VERDICTS};
+use crate::study::sketch::{Quantile, RELATIVE_ERROR};
+
+/// Quantiles given.
+const SHARES: [f64; 9] = [0.005, 0.01, 0.05, 0.25, 0.5, 0.75, 0.95, 0.99, 0.995];
+
+#[derive(Serialize)]
+struct Document<'a> {
+    version: &'static str,
+    how: String,
+    shots: u64,
+    no_case: u64,
+    no_case_note: Option<&'a str>,
+    sampling: &'static str,
+    seed: u64,
+    confidence: f64,
+    intervals: &'static str,
+    quantile_relative_error: f64,
+    verdicts: Vec<VerdictRow>,
+    reject: Option<Share>,
+    causes: Map<String, Value>,
+    figures: Map<String, Value>,
+    rank_correlations: Map<String, Value>,
+    drawn: Vec<Drawn>,
+    case: &'a Case,
+    cautions: Vec<&'static str>,
+}
+
+#[derive(Serialize)]
+struct VerdictRow {
+    verdict: Verdict,
+    #[serde(flatten)]
+    share: Share,
+}
+
+#[derive(Serialize)]
+struct Figure {
+    count: u64,
+    mean: Option<f64>,
+    standard_deviation: Option<f64>,
+    least: Option<f64>,
+    most: Option<f64>,
+    quantiles: Vec<Quantile>,
+}
+
+#[derive(Serialize)]
+struct Drawn {
+    key: String,
+    value: f64,
+    unit: &'static str,
+    spread: f64,
+    shape: &'static str,
+    limit: Option<f64>,
+    own: bool,
+}
+
+/// The JSON text, with a closing line feed. Correlations are given for the figures of `show`.
+///
+/// # Errors
+/// When a number cannot be written, which finite figures never bring about.
+pub fn json(
+    scatter: &Scatter,
+    summary: &Summary,
+    show: &[&'static str],
+) -> serde_json::Result<String> {
+    let verdicts = VERDICTS.into_iter().filter_map(|verdict| {
+        let share = summary.share(verdict)?;
+        Some(VerdictRow { verdict, share })
+    });
+    let causes = summary.causes().into_iter();
+    let document = Document {
+        version: env!("CARGO_PKG_VERSION"),
+        how: how(scatter, summary),
+        shots: summary.shots,
+        no_case: summary.no_case,
+        no_case_note: summary.no_case_why.as_deref(),
+        sampling: scatter.points.sampling.name(),
+        seed: scatter.points.seed,
+        confidence: CONFIDENCE,
+        intervals: "shares: Wilson's score interval; quantiles: order statistics",
+        quantile_relative_error: RELATIVE_ERROR,
+        verdicts: verdicts.collect(),
+        reject: summary.reject(),
+        causes: causes.map(|(c, n)| (c.name().into(), n.into())).collect(),
+        figures: figures(summary)?,
+        rank_correlations: correlations(scatter, summary, show),
+        drawn: drawn(scatter),
+        case: &scatter.base,
+        cautions: cautions::all(),
+    };
+    let mut text = serde_json::to_string_pretty(&document)?;
+    text.push('\n');
+    Ok(text)
+}
+
+fn figures(summary: &Summary) -> serde_json::Result<Map<String, Value>> {
+    let mut out = Map::new();
+    for (name, _) in FIGURES {
+        let Some(sketch) = summary.figure(name) else {
+            continue;
+        };
+        let figure = Figure {
+            count: sketch.count(),
+            mean: sketch.mean(),
+            standard_deviation: sketch.deviation(),
+            least: sketch.least(),
+            most: sketch.most(),
+            quantiles: SHARES.iter().filter_map(|s| sketch.quantile(*s)).collect(),
+        };
+        out.insert(name.to_string(), serde_json::to_value(figure)?);
+    }
+    Ok(out)
+}
+
+fn correlations(scatter: &Scatter, summary: &Summary, show: &[&'static str]) -> Map<String, Value> {
+    let of = |name: &&'static str| {
+        let keys = scatter.draws.iter().map(|d| d.address().to_string());
+        let all = keys.zip(summary.correlations(name));
+        let all: Map<String, Value> = all.map(|(k, r)| (k, r.into())).collect();
+        ((*name).to_string(), Value::Object(all))
+    };
+    show.iter().map(of).collect()
+}
+
+fn drawn(scatter: &Scatter) -> Vec<Drawn> {
+    let of = |d: &crate::study::scatter::draw::Draw| {
+        let spread = d.tolerance.spread;
+        Drawn {
+            key: d.address().to_string(),
+            value: d.value,
+            unit: d.number.dimension.si(),
+            spread: spread.amount.of(d.value),
+            shape: spread.shape.name(),
+            limit: spread.limit.map(|limit| limit.of(d.value)),
+            own: !d.tolerance.usual,
+        }
+    };
+    scatter.draws.iter().map(of).collect()
+}

@@ -1,0 +1,73 @@
+//! Sobol indices for programs: one JSON object.
+
+use serde::Serialize;
+use serde_json::{Map, Value};
+
+use crate::case::Case;
+use crate::report::cautions;
+use crate::study::intervals::CONFIDENCE;
+use crate::study::scatter::Scatter;
+use crate::study::sensitivity::indices::RESAMPLINGS;
+use crate::study::sensitivity::{Found, shots};
+
+#[derive(Serialize)]
+struct Document<'a> {
+    version: &'static str,
+    samples: usize,
+    shots: usize,
+    sampling: &'static str,
+    seed: u64,
+    estimators: &'static str,
+    confidence: f64,
+    resamplings: usize,
+    figures: Map<String, Value>,
+    case: &'a Case,
+    cautions: Vec<&'static str>,
+}
+
+#[derive(Serialize)]
+struct Figure {
+    samples: usize,
+    mean: Option<f64>,
+    standard_deviation: Option<f64>,
+    /// By key; null where the figure does not vary.
+    indices: Option<Map<String, Value>>,
+}
+
+/// The JSON text, with a closing line feed.
+///
+/// # Errors
+/// When a number cannot be written, which finite figures never bring about.
+pub fn json(scatter: &Scatter, found: &[Found]) -> serde_json::Result<String> {
+    let mut figures = Map::new();
+    for f in found {
+        let mut by_key = Map::new();
+        for (draw, i) in scatter.draws.iter().zip(f.indices.iter().flatten()) {
+            by_key.insert(draw.address().to_string(), serde_json::to_value(i)?);
+        }
+        let figure = Figure {
+            samples: f.samples,
+            mean: f.mean,
+            standard_deviation: f.deviation,
+            indices: f.indices.as_ref().map(|_| by_key),
+        };
+        figures.insert(f.figure.to_string(), serde_json::to_value(figure)?);
+    }
+    let document = Document {
+        version: env!("CARGO_PKG_VERSION"),
+        samples: scatter.shots,
+        shots: shots(scatter.shots, scatter.draws.len()),
+        sampling: scatter.points.sampling.name(),
+        seed: scatter.points.seed,
+        estimators: "first order: Saltelli et al. (2010); total: Jansen (1999); intervals: \
+                     bootstrap percentiles",
+        confidence: CONFIDENCE,
+        resamplings: RESAMPLINGS,
+        figures,
+        case: &scatter.base,
+        cautions: cautions::all(),
+    };
+    let mut text = serde_json::to_string_pretty(&document)?;
+    text.push('\n');
+    Ok(text)
+}

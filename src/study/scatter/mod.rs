@@ -1,0 +1,69 @@
+//! One weld fired many times with its values scattered.
+
+pub mod draw;
+pub mod points;
+pub mod summary;
+
+use std::iter::zip;
+
+use super::batch::in_order;
+use super::outcome::Outcome;
+use crate::case::Case;
+use crate::cycle::fire::{Settings, Workspace};
+use draw::Draw;
+use points::Points;
+
+/// A case, the keys drawn in it, and how.
+#[derive(Debug, Clone)]
+pub struct Scatter {
+    pub base: Case,
+    pub draws: Vec<Draw>,
+    pub points: Points,
+    pub shots: usize,
+    pub settings: Settings,
+}
+
+/// One shot of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    pub shot: usize,
+    /// Values of the drawn keys [SI].
+    pub values: Vec<f64>,
+    pub outcome: Outcome,
+}
+
+impl Scatter {
+    /// Values of the drawn keys in shot `shot` [SI].
+    pub fn values(&self, shot: usize) -> Vec<f64> {
+        let mut values = vec![0.0; self.draws.len()];
+        self.points.fill(shot, &mut values);
+        zip(&mut values, &self.draws).for_each(|(v, draw)| *v = draw.at(*v));
+        values
+    }
+
+    /// Fires the case with these values of the drawn keys [SI].
+    pub fn fire(&self, values: &[f64], work: &mut Workspace) -> Outcome {
+        let addresses = self.draws.iter().map(Draw::address);
+        let changes = zip(addresses, values.iter().copied());
+        Outcome::of(&self.base, changes, &self.settings, work)
+    }
+
+    /// Fires shot number `shot`.
+    pub fn row(&self, shot: usize, work: &mut Workspace) -> Row {
+        let values = self.values(shot);
+        let outcome = self.fire(&values, work);
+        Row {
+            shot,
+            values,
+            outcome,
+        }
+    }
+
+    /// Fires all shots from `first` on, on all cores, in order, streaming.
+    pub fn rows(&self, first: usize) -> impl Iterator<Item = Row> {
+        in_order(first..self.shots, |work, shot| self.row(shot, work))
+    }
+}
+
+#[cfg(test)]
+mod tests;
