@@ -2,6 +2,7 @@
 
 use crate::case::catalogue::OWN;
 use crate::case::keys::scale_of;
+use crate::case::model::Method;
 use crate::report::dial::{beyond, nowhere};
 use crate::report::format::{engineering, milliseconds, percent, significant};
 use crate::report::mark;
@@ -42,13 +43,6 @@ pub fn plain(value: f64) -> String {
     }
 }
 
-/// With a capital letter.
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(|c| c.to_ascii_uppercase());
-    first.into_iter().chain(letters).collect()
-}
-
 /// Name of the page.
 pub fn title(chart: &Chart) -> String {
     match chart.base.title.as_str() {
@@ -64,13 +58,15 @@ pub fn rig(chart: &Chart) -> String {
         1 => "1 earth lead".to_string(),
         n => format!("{n} earth leads"),
     };
-    let method = super::method_of_all(chart).map_or("both methods".into(), |m| {
-        format!("{} method", super::method(chart, m))
-    });
+    let method = match super::method_of_all(chart) {
+        None => "Both methods".to_string(),
+        Some(Method::Contact) => "Contact method".into(),
+        Some(Method::Gap) => format!("Gap method, lift {} mm", plain(c.tool.lift * 1e3)),
+    };
     format!(
         "{}, bank {} mF, gun lead {} m of {} mm², {leads}, moving mass {} g, spring rate {} N/mm, \
          cone {}°, sheet {} mm.",
-        capital(&method),
+        method,
         plain(c.bank.capacitance * 1e3),
         plain(c.lead.length),
         plain(c.lead.section * 1e6),
@@ -143,7 +139,7 @@ fn span(window: &Window) -> String {
 pub fn short(answer: &Answer) -> String {
     let found = match answer {
         Answer::Nowhere(found) => found,
-        Answer::NoCase(why) => return format!("no case: {why}"),
+        Answer::NoCase(why) => return why.clone(),
         Answer::Sound(_) => return String::new(),
     };
     let fill = found.best.map_or(0.0, |(_, fill, _)| fill);
