@@ -94,7 +94,7 @@ export class Curves {
       const [x0, x1] = [this.x(start), this.x(end)];
       if (x1 - x0 < 0.5) return;
       out.push(svg("rect", { class: `band ${name}`, x: x0, width: x1 - x0, y: 18, height: this.high - 18 }));
-      if (x1 - x0 > 7 * name.length + 4) out.push(svg("text", { class: "phase", x: (x0 + x1) / 2, y: 12, "text-anchor": "middle" }, name));
+      if (name !== "rest" && x1 - x0 > 7 * name.length + 4) out.push(svg("text", { class: "phase", x: (x0 + x1) / 2, y: 12, "text-anchor": "middle" }, name));
     });
     for (const event of this.weld.events.slice(1)) {
       if (event.time_s <= this.end) out.push(svg("line", { class: "event", x1: this.x(event.time_s), x2: this.x(event.time_s), y1: 18, y2: this.high }));
