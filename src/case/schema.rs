@@ -11,6 +11,7 @@ use super::keys::{
 use super::model::Case;
 use super::quantity::{Dimension, pattern};
 use super::show::{number_text, value};
+use super::tolerance::{OTHERS, Shape, TOLERANCE, usual};
 
 /// The schema (JSON Schema, draft 2020-12). It holds names, types, units and words; bounds of
 /// quantities stand in the descriptions, since they are texts there.
@@ -35,6 +36,7 @@ pub fn schema() -> Value {
         };
         properties.insert(section.into(), schema);
     }
+    properties.insert(TOLERANCE.into(), tolerances());
     json!({
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "Case file of arcplunge",
@@ -43,6 +45,31 @@ pub fn schema() -> Value {
         "type": "object",
         "additionalProperties": false,
         "properties": properties,
+    })
+}
+
+/// The section of tolerances: spreads by the full names of keys, as one name or as tables in tables.
+fn tolerances() -> Value {
+    let amount = json!({"anyOf": [{"type": "string"}, {"type": "number"}], "examples": ["2 %"]});
+    let shapes = Shape::ALL.map(Shape::name);
+    let spread = json!({"anyOf": [amount, {
+        "type": "object", "additionalProperties": false, "required": ["spread"],
+        "properties": {"spread": amount, "shape": {"enum": shapes}, "limit": amount},
+    }]});
+    let tables = (0..3).fold(spread.clone(), |inner, _| {
+        json!({"anyOf": [spread, {
+            "type": "object", "additionalProperties": inner, "not": {"required": ["spread"]},
+        }]})
+    });
+    let mut properties: Map<String, Value> = usual()
+        .iter()
+        .filter(|u| !u.key.contains('*'))
+        .map(|u| (u.key.clone(), spread.clone()))
+        .collect();
+    properties.insert(OTHERS.into(), json!({"const": NONE}));
+    json!({
+        "description": "how far keys scatter from shot to shot, for scatter and sensitivity",
+        "type": "object", "properties": properties, "additionalProperties": tables,
     })
 }
 

@@ -17,6 +17,8 @@ ROOT = HERE.parent.parent
 # Cases beyond those of the examples that both must accept.
 GOOD = [
     "",
+    '[tolerance]\nbank.voltage = "1 V"\n"lead.length" = "2 %"\narc.to_stud = 0.01\nothers = "none"\n',
+    '[tolerance]\nstud.cone = { spread = "0.4 deg", shape = "truncated", limit = "1 deg" }\n"metal.mild steel.hardness" = "10 %"\n',
     'title = "x"\n[stud]\nsize = "own"\nflange = "6 mm"\npip_diameter = "0.7mm"\npip_length = "0.6 mm"\n',
     '[[earth]]\nclamp = "0.4 mohm"\nat = "-200 mm, 0 mm"\n[[earth]]\nclamp = { resistance = "0.5 mΩ", drop = "12 V" }\n'
     'at = { x = "1 ft", y = "2 cm" }\n',
@@ -29,6 +31,8 @@ GOOD = [
 
 # Slips that both must refuse.
 BAD = [
+    '[tolerance]\nstud.cone = { spread = "0.4 deg", shape = "cut" }\n',
+    '[tolerance]\nothers = "some"\n',
     '[bank]\nvoltgae = "112 V"\n',
     '[bnk]\nvoltage = "112 V"\n',
     '[bank]\nvoltage = 112\n',
