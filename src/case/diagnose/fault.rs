@@ -3,7 +3,7 @@
 use thiserror::Error;
 
 use crate::case::check::Broken;
-use crate::case::keys::{EARTH, Hint, KeyError, METAL, MOST_EARTHS, ValueError};
+use crate::case::keys::{self, EARTH, Hint, KeyError, METAL, MOST_EARTHS, ValueError};
 use crate::case::tolerance::{AmountError, OTHERS, TOLERANCE};
 
 /// Largest case file read [bytes].
@@ -159,6 +159,7 @@ impl Fault {
             Fault::OwnSize { .. } => {
                 Some("give all three, or a `size` of the catalogue".to_string())
             }
+            Fault::Key(KeyError::NotANumber { path }) => part_help(path),
             Fault::NoLimit { .. } => Some(
                 "as in { spread = \"0.5 deg\", shape = \"truncated\", limit = \"1 deg\" }".to_string(),
             ),
@@ -166,6 +167,13 @@ impl Fault {
             _ => None,
         }
     }
+}
+
+/// A part that is a number, of a value that is none.
+fn part_help(path: &str) -> Option<String> {
+    let parts = ["resistance", "x", "depth"].map(|part| format!("{path}.{part}"));
+    let found = parts.into_iter().find(|part| keys::find(part).is_ok())?;
+    Some(format!("its parts are numbers, such as `{found}`"))
 }
 
 fn hint_label(hint: &Hint) -> Option<String> {

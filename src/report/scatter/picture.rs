@@ -202,7 +202,11 @@ fn histogram(canvas: &mut Canvas, summary: &Summary, name: &'static str, r: &Rec
             canvas.fill((x + 0.5, y - up.max(0.75)), (x + step - 0.5, y), paint);
             y -= up;
             // A white line parts what the print might not.
-            canvas.fill((x + 0.5, y), (x + step - 0.5, y + up.min(0.6)), theme::WHITE);
+            canvas.fill(
+                (x + 0.5, y),
+                (x + step - 0.5, y + up.min(0.6)),
+                theme::WHITE,
+            );
         }
     }
     for end in ends.into_iter().flatten() {
