@@ -251,15 +251,28 @@ fn fits(own: &Own, case: &Case) -> Result<(), Fault> {
     let Some(spread) = own.spread else {
         return Ok(());
     };
-    let sizes = [Some(spread.amount), spread.limit];
-    if sizes.into_iter().flatten().all(|size| size.of(value) > 0.0) {
+    let Some(number) = own.address.about() else {
         return Ok(());
+    };
+    let wrong = |error| {
+        Err(Fault::Amount {
+            path: own.address.to_string(),
+            error,
+        })
+    };
+    let room = number.range.most - number.range.least;
+    for amount in [Some(spread.amount), spread.limit].into_iter().flatten() {
+        if amount.of(value) <= 0.0 {
+            let wanted = number.dimension.with_example();
+            return wrong(AmountError::ShareOfZero { wanted });
+        }
+        // Of such a spread next to nothing would lie within the bounds.
+        if amount.of(value) > room {
+            return wrong(AmountError::TooWide {
+                size: amount.text(number),
+                bounds: number.bounds(),
+            });
+        }
     }
-    let number = own.address.about();
-    Err(Fault::Amount {
-        path: own.address.to_string(),
-        error: AmountError::ShareOfZero {
-            wanted: number.map_or_else(String::new, |n| n.dimension.with_example()),
-        },
-    })
+    Ok(())
 }

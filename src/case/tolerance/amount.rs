@@ -23,6 +23,8 @@ pub enum AmountError {
     NotAboveZero { text: String },
     #[error("`{text}`: a spread of temperatures is a difference; write it in K, such as \"5 K\"")]
     Temperature { text: String },
+    #[error("a spread of {size} is wider than all the key may be, {bounds}")]
+    TooWide { size: String, bounds: String },
     #[error("the key's value is 0, of which a percentage is no spread; wanted {wanted}")]
     ShareOfZero { wanted: String },
 }

@@ -106,7 +106,11 @@ fn mistakes_are_told_with_line_and_nearest_name() {
         ("bank.voltage = \"0 V\"", &["above zero"]),
         ("bank.voltage = \"-1 %\"", &["above zero"]),
         ("stud.size = \"1 mm\"", &["not a number"]),
-        ("joints.tool = \"1 mohm\"", &["not a number"]),
+        (
+            "joints.tool = \"1 mohm\"",
+            &["not a number", "`joints.tool.resistance`"],
+        ),
+        ("bank.voltage = \"1 MV\"", &["wider than all", "1000 V"]),
         ("earth.4.length = \"1 m\"", &["no earth lead 4"]),
         ("lead.temperature = \"5 degC\"", &["in K"]),
         ("lead.temperature = \"1 %\"", &["in K"]),

@@ -43,11 +43,14 @@ const DOTS: usize = 1500;
 const MOVERS: usize = 9;
 const WEAK: f64 = 0.005;
 
+/// The sound ones are pale, so that the others stand out in grey print too.
+const SOUND: RGBColor = RGBColor(0x78, 0xC9, 0xAE);
+
 /// Colour of a verdict's shots.
-pub fn colour(verdict: Option<Verdict>) -> RGBColor {
+fn colour(verdict: Option<Verdict>) -> RGBColor {
     match verdict {
         Some(Verdict::Cold) => theme::ACCENT,
-        Some(Verdict::Sound) => theme::GREEN,
+        Some(Verdict::Sound) => SOUND,
         Some(Verdict::Hot) => theme::ALARM,
         Some(Verdict::BurnThrough) => theme::INK,
         None => theme::GREY,
@@ -198,6 +201,12 @@ fn histogram(canvas: &mut Canvas, summary: &Summary, name: &'static str, r: &Rec
             let paint = colour(VERDICTS.get(kind).copied());
             canvas.fill((x + 0.5, y - up.max(0.75)), (x + step - 0.5, y), paint);
             y -= up;
+            // A white line parts what the print might not.
+            canvas.fill(
+                (x + 0.5, y),
+                (x + step - 0.5, y + up.min(0.6)),
+                theme::WHITE,
+            );
         }
     }
     for end in ends.into_iter().flatten() {
