@@ -77,9 +77,17 @@ impl Cooling {
                 settled = true;
                 let from = left_melting.zip(out.frozen).map(|(a, b)| a.max(b));
                 let to = crossing(joint_before, joint, cooled);
-                out.cooling_rate = from
-                    .filter(|from| joint_before > cooled && to > *from)
-                    .map(|from| COOLING_SPAN / (to - from));
+                // A joint of unlike metals may be as cold when its last melt freezes: within one step
+                // only its own slope is known.
+                out.cooling_rate =
+                    from.filter(|from| joint_before > cooled && to > *from)
+                        .map(|from| {
+                            if from < t - dt {
+                                COOLING_SPAN / (to - from)
+                            } else {
+                                (joint_before - joint) / dt
+                            }
+                        });
             }
             let now = bodies.back_temperature();
             let falling = now < back || (now - back).abs() < 1e-4 * (now - ROOM);

@@ -491,3 +491,26 @@ fn regress_a_dip_before_another_event_is_an_event() {
         "stud.size=M4",
     ]);
 }
+
+#[test]
+fn regress_a_joint_that_freezes_below_its_melting_point_cools_at_a_rate_of_this_world() {
+    // Unlike metals: the joint was 100 K below the melting point when its last melt froze, and the time
+    // between was rounding: 2e10 K/s.
+    sane(&[
+        "lead.length=1.493 m",
+        "lead.section=37.39 mm2",
+        "earth.0.length=2.966 m",
+        "earth.0.clamp={ resistance = \"0.2332 mohm\", drop = \"0.59 V\" }",
+        "earth.0.at=[\"1317.3 mm\", \"-256.2 mm\"]",
+        "earth.1.length=0.5096 m",
+        "earth.1.clamp=arcing",
+        "earth.1.terminal=arcing",
+        "earth.1.at=[\"-829.3 mm\", \"-55.8 mm\"]",
+        "tool.method=gap",
+        "tool.moving_mass=57.67 g",
+        "tool.attitude=level",
+        "stud.metal=brass 63/37",
+        "sheet.metal=copper",
+        "arc.resistance=1.229 mohm",
+    ]);
+}
