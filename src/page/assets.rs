@@ -49,8 +49,8 @@ pub fn find(name: &str) -> Option<&'static Asset> {
 /// One file that needs no other: frame, style, scripts and the welds, given as JSON.
 pub fn standalone(data: &str) -> String {
     let style = format!("<style>\n{}</style>", STYLE.text);
-    // "</script>" in a title must not end the script; JSON allows the escape.
-    let data = data.replace("</", "<\\/");
+    // No "</script>" or "<!--" in a title may end the script or hide what follows; JSON allows the escape.
+    let data = data.replace('<', "\\u003c");
     let policy = "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; \
         script-src 'unsafe-inline'; style-src 'unsafe-inline'; img-src data:\">";
     let script = format!(
@@ -88,11 +88,11 @@ mod tests {
 
     #[test]
     fn the_one_file_fetches_nothing_and_ends_no_script_early() {
-        let page = standalone(r#"{"title":"</script><b>"}"#);
+        let page = standalone(r#"{"title":"</script><!--<script>"}"#);
         assert!(!page.contains("src=\"") && !page.contains("href=\"page"));
         assert!(!page.contains("\nimport ") && !page.contains("\nexport "));
         assert_eq!(page.matches("</script>").count(), 2);
-        assert!(page.contains(r#"{"title":"<\/script><b>"}"#));
+        assert!(page.contains(r#"{"title":"\u003c/script>\u003c!--\u003cscript>"}"#));
     }
 
     #[test]

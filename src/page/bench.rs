@@ -17,7 +17,7 @@ const ROWS: f64 = 600.0;
 const SHORTEST: f64 = 1e-3;
 
 /// The case and overrides the page was opened with.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct Bench {
     text: Text,
     sets: Vec<String>,
@@ -44,8 +44,10 @@ impl Bench {
     /// # Errors
     /// In words, as on the command line, when an override or a fault does not fit.
     pub fn case(&self, weld: &Weld) -> Result<(Resolved, Vec<&'static Fault>), String> {
-        let sets: Vec<String> = self.sets.iter().chain(&weld.sets).cloned().collect();
-        let mut resolved = self.text.read(&sets).map_err(|d| d.render(false))?;
+        let own = Bench::default();
+        let bench = if weld.demonstration { &own } else { self };
+        let sets: Vec<String> = bench.sets.iter().chain(&weld.sets).cloned().collect();
+        let mut resolved = bench.text.read(&sets).map_err(|d| d.render(false))?;
         let found = weld.faults.iter().map(|name| faults::find(name));
         let found: Vec<&Fault> = found
             .collect::<Result<_, _>>()

@@ -30,6 +30,8 @@ pub struct Control {
     log: bool,
     /// What may be picked, or typed beside a number.
     words: Vec<&'static str>,
+    /// Words that stand for a number of the slider: a joint without a drop [mΩ].
+    named: Vec<(&'static str, f64)>,
 }
 
 /// A slider's stretch, far narrower than what the key allows: a number typed may go beyond it.
@@ -122,6 +124,14 @@ fn control(&(group, first, path, label, travel): &Line) -> Control {
         Ratio(least, most) => (least, most, 0.0, true),
         Own => (0.0, 0.0, 0.0, false),
     };
+    let plain = |name: &&'static str| {
+        let joint = catalogue::find_joint(name)?;
+        (joint.drop == 0.0).then_some((*name, short(joint.resistance * 1e3)))
+    };
+    let named = match key.kind {
+        Kind::Joint(_) => words.iter().filter_map(plain).collect(),
+        _ => Vec::new(),
+    };
     Control {
         group,
         first,
@@ -135,6 +145,7 @@ fn control(&(group, first, path, label, travel): &Line) -> Control {
         step,
         log,
         words,
+        named,
     }
 }
 

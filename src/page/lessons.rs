@@ -60,11 +60,12 @@ mod tests {
         let bench = Bench::new(Text::default(), Vec::new());
         let base = Weld {
             sets: lesson.sets.clone(),
-            faults: Vec::new(),
+            ..Weld::default()
         };
         let now = Weld {
             sets: lesson.sets.iter().chain(&lesson.change).cloned().collect(),
             faults: lesson.faults.clone(),
+            ..Weld::default()
         };
         [base, now].map(|weld| {
             bench
@@ -123,12 +124,22 @@ mod tests {
         assert!(of(0, 1).figures.arc_time_s < of(0, 0).figures.arc_time_s);
         // A weak spring: the arc is out first.
         assert!(of(1, 1).figures.touchdown_s.is_none() && of(1, 1).verdict == Some(Verdict::Cold));
-        // A loose terminal takes about a tenth.
+        // A loose terminal takes about a seventh.
         let took = of(2, 1).ledger.joints[1] / of(2, 1).figures.stored_energy_J;
-        assert!((0.07..0.2).contains(&took), "{took}");
+        assert!((0.12..0.17).contains(&took), "{took}");
         // A long lead slows and weakens the current.
         assert!(of(3, 1).figures.peak_current_A < of(3, 0).figures.peak_current_A);
         assert!(of(3, 1).figures.time_of_peak_s > of(3, 0).figures.time_of_peak_s);
+        // What is to be tried: past 175 N, a mark to the slider's end, more voltage on the loose terminal.
+        let verdict = |sets: &[&str]| {
+            let weld = Weld {
+                sets: sets.iter().map(ToString::to_string).collect(),
+                ..Weld::default()
+            };
+            Bench::default().fire(&weld).unwrap().trace.shot.verdict
+        };
+        assert_eq!(verdict(&["tool.spring_force=180 N"]), Some(Verdict::Cold));
+        assert_eq!(verdict(&["sheet.centre_mark=0.75 mm"]), Some(Verdict::Cold));
         // A mark takes the reserve, not yet the weld.
         assert!(fill(4, 1) < fill(4, 0) && (1.0..1.12).contains(&fill(4, 1)));
         // Clamps on one side: sound by energy, bare towards them.

@@ -10,6 +10,8 @@ const MOST_PAIRS: usize = 500;
 pub struct Weld {
     pub sets: Vec<String>,
     pub faults: Vec<String>,
+    /// On the demonstration case, whatever the page was opened with: the lessons' words are about that.
+    pub demonstration: bool,
 }
 
 /// A weld, and the base it is held against.
@@ -19,7 +21,8 @@ pub struct Wish {
     pub base: Option<Weld>,
 }
 
-/// Reads `set=…&fault=…`, and `base=&base-set=…&base-fault=…` for a pinned base. Names the page keeps
+/// Reads `set=…&fault=…&demonstration=`, and the same after `base-` for a pinned base, `base=` if it has none of
+/// them. Names the page keeps
 /// for itself are passed over.
 ///
 /// # Errors
@@ -42,6 +45,7 @@ pub fn read(pairs: &str) -> Result<Wish, String> {
         match name {
             "set" => part.sets.push(value.into_owned()),
             "fault" => part.faults.push(value.into_owned()),
+            "demonstration" => part.demonstration = true,
             _ => {}
         }
     }

@@ -58,7 +58,7 @@ pub fn deciding(case: &Case, shot: &Shot) -> String {
     };
     match shot.cause {
         Cause::Filled => format!(
-            "Melt reaches the rim all round (fill {fill}); {boiled} of the arc's energy boiled metal off."
+            "Melt reaches the rim (fill {fill}, the mean round it); {boiled} of the arc's energy boiled metal off."
         ),
         Cause::Underfilled => {
             format!("Melt does not reach the rim all round (fill {fill}, 1 needed).")

@@ -191,6 +191,52 @@ def a_fault_is_switched(visit):
 
 
 @check
+def keys_go_where_they_belong(visit):
+    """Space switches a fault and leaves the replay alone; on the bar it plays, and . goes on to an event."""
+    with visit.page() as page:
+        page.click("#faults > summary")
+        box = page.locator("label.fault input").first
+        box.focus()
+        before = page.inner_text(".ledger")
+        page.keyboard.press(" ")
+        settle(page, lambda p: p.inner_text(".ledger"), before)
+        assert box.is_checked() and page.inner_text("#play") == "Play"
+        page.locator("#at").focus()
+        page.keyboard.press(".")
+        assert "touchdown" in page.inner_text("#moment"), page.inner_text("#moment")
+        page.keyboard.press(" ")
+        assert page.inner_text("#play") == "Pause"
+
+
+@check
+def what_is_refused_is_no_step(visit):
+    """A refused value leaves nothing to undo, and a joint typed as "loose 5 mΩ" has 5 mΩ."""
+    with visit.page() as page:
+        page.refusals = 1
+        first = page.inner_text(".ledger")
+        for value in ("120", "99999"):
+            page.fill("#c-bank\\.voltage", value)
+            page.locator("#c-bank\\.voltage").press("Enter")
+            page.wait_for_timeout(400)
+        assert "99999 V" in page.inner_text("#message"), page.inner_text("#message")
+        page.click("#undo")
+        page.wait_for_timeout(300)
+        assert page.inner_text(".ledger") == first
+        page.fill("#c-joints\\.tool", "loose 5 mΩ")
+        page.locator("#c-joints\\.tool").press("Enter")
+        settle(page, lambda p: p.input_value("#c-joints\\.tool"), "loose 5 mΩ")
+        assert page.input_value("#c-joints\\.tool") == "5 mΩ", page.input_value("#c-joints\\.tool")
+
+
+@check
+def a_one_sided_weld_is_not_called_sound_alone(visit):
+    """A weld that is sound by its energy but bare on one side says so in its headline."""
+    query = "?set=bank.voltage%3D100+V&set=earth.0.at%3D-60mm,0mm&set=earth.1.at%3D-80mm,10mm"
+    with visit.page(query) as page:
+        assert "bare on one side" in page.inner_text(".verdict"), page.inner_text(".verdict")
+
+
+@check
 def a_base_is_pinned(visit):
     """A pinned base stays in grey, and is in the address."""
     with visit.page("?set=tool.spring_force%3D50+N") as page:
@@ -236,6 +282,7 @@ def every_lesson_is_walked(visit):
         assert len(titles) == len(set(titles)) == 6, titles
         page.click("#lesson .close")
         assert page.locator("#lesson").is_hidden()
+        settle(page, lambda p: "demonstration" in p.url, True)
 
 
 def taken(page, name):

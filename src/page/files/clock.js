@@ -108,9 +108,10 @@ export class Clock {
   }
 
   key(event) {
-    const typing = event.target.closest("input:not([type=checkbox]), select, textarea, summary, dialog");
-    if (event.altKey || event.ctrlKey || event.metaKey || !this.weld) return;
-    if (typing && !(event.target === this.bar && event.key === " ")) return;
+    const bar = event.target === this.bar;
+    const typing = !bar && event.target.closest("input:not([type=checkbox]), select, textarea, summary");
+    const box = event.key === " " && event.target.closest("input[type=checkbox], label");
+    if (event.altKey || event.ctrlKey || event.metaKey || !this.weld || typing || box) return;
     const button = event.target.closest("button, a");
     const does = {
       " ": button ? undefined : () => this.toggle(),

@@ -83,8 +83,8 @@ class Slider {
   }
 
   /** Number and unit as the case takes them. */
-  wanted(value) {
-    const number = Number(value.toPrecision(4));
+  wanted(value, digits = 4) {
+    const number = Number(value.toPrecision(digits));
     if (this.control.key === "sheet.centre_mark" && number === 0) return "none";
     return this.control.unit ? `${number} ${this.control.unit}` : `${number}`;
   }
@@ -104,7 +104,7 @@ class Slider {
     const text = this.text.value.trim().replace(",", ".").replace("°", " deg").replace("²", "2");
     this.entered = true;
     const bare = text !== "" && Number.isFinite(Number(text));
-    this.owner.told(this.control, bare ? this.wanted(Number(text)) : text, false);
+    this.owner.told(this.control, bare ? this.wanted(Number(text), 12) : text, false);
   }
 
   show(value, base) {
@@ -139,15 +139,15 @@ class Joint extends Slider {
 
   wanted(value) {
     // Near a name's own resistance the name is meant.
-    const names = [["tight", 0.015], ["worn", 0.2], ["loose", 2]];
-    const near = names.find(([, r]) => Math.abs(Math.log(value / r)) < 0.045);
+    const near = this.control.named.find(([, r]) => Math.abs(Math.log(value / r)) < 0.045);
     return near ? near[0] : `${Number(value.toPrecision(2))} mohm`;
   }
 
   typed() {
     const all = this.text.value.trim().replace(",", ".").replace("Ω", "ohm");
-    const [word] = all.split(" ");
-    const text = this.control.words.includes(word) ? word : all;
+    // "loose 5 mΩ" means the number, which is what was changed.
+    const [word, ...rest] = all.split(" ");
+    const text = this.control.words.includes(word) && rest.length ? rest.join(" ") : all;
     this.entered = true;
     this.owner.told(this.control, Number.isFinite(Number(text)) && text !== "" ? `${text} mohm` : text, false);
   }

@@ -53,7 +53,7 @@ export class Lessons {
     if (!welds) return;
     this.page.stand(lesson.at);
     const right = k === lesson.right;
-    const said = right ? "Right." : `No: ${lesson.choices[lesson.right].toLowerCase()}.`;
+    const said = right ? "Right." : `The answer is: ${lesson.choices[lesson.right]}.`;
     [...this.place.querySelectorAll(".choices button")].forEach((button, n) => button.classList.toggle("right", n === lesson.right));
     this.reply.replaceChildren(
       el("p", {}, el("strong", {}, `${said} `), filled(lesson.answer, welds.now, welds.base)),
@@ -62,6 +62,7 @@ export class Lessons {
 
   close() {
     this.place.hidden = true;
+    this.page.end();
     byId("lessons-open").focus();
   }
 }

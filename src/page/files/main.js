@@ -11,8 +11,9 @@ const MOST_UNDO = 200;
 const ONE_STEP = 800;
 
 const view = new View();
-const empty = () => ({ sets: new Map(), faults: [] });
-const copy = (state) => ({ sets: new Map(state.sets), faults: [...state.faults] });
+const empty = () => ({ sets: new Map(), faults: [], demonstration: false });
+const copy = (state) => ({ ...state, sets: new Map(state.sets), faults: [...state.faults] });
+const plain = (state) => state.sets.size + state.faults.length === 0 && !state.demonstration;
 
 let state = empty();
 let base = empty();
@@ -27,14 +28,18 @@ function pairs(now, from, extra = []) {
   const out = new URLSearchParams();
   for (const [key, value] of now.sets) out.append("set", `${key}=${value}`);
   for (const name of now.faults) out.append("fault", name);
+  if (now.demonstration) out.append("demonstration", "");
   if (from) {
     out.append("base", "");
     for (const [key, value] of from.sets) out.append("base-set", `${key}=${value}`);
     for (const name of from.faults) out.append("base-fault", name);
+    if (from.demonstration) out.append("base-demonstration", "");
   }
   for (const [name, value] of extra) out.append(name, value);
   return out;
 }
+
+const same = (a, b) => `${pairs(a.state, a.base)}` === `${pairs(b.state, b.base)}`;
 
 function read(query) {
   const [now, from] = [empty(), empty()];
@@ -44,6 +49,7 @@ function read(query) {
     const cut = value.indexOf("=");
     if (kind === "set" && cut > 0) part.sets.set(value.slice(0, cut), value.slice(cut + 1));
     if (kind === "fault") part.faults.push(value);
+    if (kind === "demonstration") part.demonstration = true;
   }
   return [now, from];
 }
@@ -96,8 +102,10 @@ async function once() {
     complain(error instanceof TypeError ? "The program does not answer. Is it still running?" : error.message);
     // Back to what last fired; an address that never did gives way to the page as it was opened.
     if (!again) state = copy(good);
+    // What was refused is no step to undo.
+    while (before.length > 0 && same(before[before.length - 1], { state: good, base })) before.pop();
     if (!shown.now) {
-      if (asked.sets.size + asked.faults.length + base.sets.size + base.faults.length === 0) return;
+      if (plain(asked) && plain(base)) return;
       [state, base, again, refused] = [empty(), empty(), true, true];
       return;
     }
@@ -109,7 +117,7 @@ async function once() {
 
 /** Address, undo and links go with the state. */
 function remember() {
-  const query = pairs(state, base.sets.size || base.faults.length ? base : null).toString();
+  const query = pairs(state, plain(base) ? null : base).toString();
   history.replaceState(null, "", query ? `?${query}` : location.pathname);
   for (const link of document.querySelectorAll("[data-take]")) link.href = `take/${link.dataset.take}?${pairs(state, base)}`;
   byId("undo").disabled = before.length === 0;
@@ -146,19 +154,31 @@ function fault(name, on) {
 
 const table = (sets) => new Map(sets.map((set) => [set.slice(0, set.indexOf("=")), set.slice(set.indexOf("=") + 1)]));
 
+/** State and base before the lessons began. */
+let outside = null;
+
 /** What a lesson may do with the page. */
 const page = {
   begin(sets) {
     step("lesson");
-    state = { sets: table(sets), faults: [] };
+    outside ??= { state: copy(good), base: copy(base) };
+    state = { sets: table(sets), faults: [], demonstration: true };
     base = copy(state);
     return fire();
   },
   async turn(sets, faults) {
     step("answer");
-    state = { sets: new Map([...base.sets, ...table(sets)]), faults: [...faults] };
+    state = { sets: new Map([...base.sets, ...table(sets)]), faults: [...faults], demonstration: true };
     await fire();
     return shown.now && { now: shown.now, base: shown.base };
+  },
+  /** Back to what was there before the lessons. */
+  end() {
+    if (!outside) return;
+    step("lessons end");
+    ({ state, base } = outside);
+    outside = null;
+    fire();
   },
   stand(name) {
     const event = shown.now.events.find((e) => e.name === name);
@@ -175,7 +195,7 @@ async function live() {
   [state, base] = read(location.search);
   byId("pin").addEventListener("click", () => {
     step("pin");
-    base = copy(state);
+    base = copy(good);
     fire();
   });
   byId("undo").addEventListener("click", () => {

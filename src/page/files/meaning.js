@@ -16,10 +16,12 @@ export function meaning(place, weld, base) {
   const was = changed && base && verdict(base) !== verdict(weld) ? el("small", {}, ` was ${verdict(base)}`) : null;
   const remedy = changed ? against.remedy : [];
   const seen = changed ? against.seen : [];
+  const bare = weld.verdict === "sound" && weld.rim.witness !== "whole" && weld.rim.fill;
   const parts = [
-    el("h2", { class: `verdict ${verdict(weld)}` }, verdict(weld), was),
+    el("h2", { class: `verdict ${verdict(weld)}` }, verdict(weld), bare ? el("span", { class: "alarm" }, ", but bare on one side") : null, was),
     el("div", { class: "why", role: "status" },
       el("p", {}, weld.deciding),
+      bare ? el("p", { class: "alarm" }, weld.rim.words) : null,
       ...(changed ? [el("p", {}, against.why)] : weld.reasons.map((text) => el("p", {}, text))),
       said("Remedy: ", remedy)),
     changes(against),

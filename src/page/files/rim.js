@@ -38,7 +38,7 @@ export function rim(weld) {
   }
   const bare = fill ? fill.filter((f) => f < 1).length / fill.length : 1;
   const words = !fill ? "" : bare === 0 ? "all round" : bare === 1 ? "none" : "one-sided";
-  parts.push(svg("text", { class: "label", x: 0, y: heading != null ? 18 : 4, "text-anchor": "middle" }, words));
+  parts.push(svg("text", { class: "label small", x: 0, y: heading != null ? 18 : 4, "text-anchor": "middle" }, words));
   const tip = svg("marker", { id: "tip", viewBox: "0 0 8 8", refX: 5, refY: 4, markerWidth: 9, markerHeight: 9, markerUnits: "userSpaceOnUse", orient: "auto" }, svg("path", { d: "M0 0L8 4L0 8Z", class: "drift-head" }));
   const label = `Rim seen from above: melt ${words || "not there"}${heading != null ? `, drift ${um(drift)}` : ""}`;
   return svg("svg", { class: "rim-plan", viewBox: `${-1.75 * HALF} ${-HALF} ${3.5 * HALF} ${2 * HALF}`, role: "img", "aria-label": label }, svg("defs", {}, tip), ...parts);

@@ -11,7 +11,9 @@ import { SPREAD } from "./weld.js";
 const HIGH = 318;
 const MIDDLE = 0;
 /** Half of the narrowest drawing, and of the sheet, whose ends are never seen. */
-const NARROW = 290;
+const NARROW = 225;
+/** Half width from which on every word has room. */
+const WIDE_ENOUGH = 290;
 const ENDLESS = 2000;
 /** Height of the sheet's face. */
 const FACE = 236;
@@ -61,7 +63,7 @@ export class Stage {
     const aspect = place.clientWidth / Math.max(1, place.clientHeight);
     const half = Math.max(NARROW, 0.5 * HIGH * aspect);
     put(this.root, { viewBox: `${-half} 0 ${2 * half} ${HIGH}` });
-    this.narrow = half === NARROW;
+    this.narrow = half < WIDE_ENOUGH;
     if (this.weld) this.say_scale();
     put(this.sheet, { x: 8 - half });
     put(this.scale, { x: half - 8 });
@@ -249,7 +251,7 @@ export class Stage {
     put(this.top, { x1: MIDDLE + 8, x2: x + 6, y1: apex, y2: apex });
     put(this.bottom, { x1: x - 6, x2: x + 6, y1: FACE, y2: FACE });
     put(this.gap, { x: x + 10, y: Math.min(0.5 * (apex + FACE) + 5, FACE - 6) });
-    this.gap.textContent = on ? `gap ${mm(now.gap_m)}` : "";
+    this.gap.textContent = on ? `${this.narrow ? "" : "gap "}${mm(now.gap_m)}` : "";
     this.tell(now, apex, landed);
   }
 
@@ -258,7 +260,7 @@ export class Stage {
     const x = MIDDLE - FLANGE / 2 - 16;
     const both = now.melt_stud_m + now.melt_sheet_m;
     let [upper, lower] = ["", ""];
-    if (both >= 5e-8 && !landed) [upper, lower] = [`stud melted ${um(now.melt_stud_m)}`, `sheet melted ${um(now.melt_sheet_m)}`];
+    if (both >= 5e-8 && !landed) [upper, lower] = [["stud", now.melt_stud_m], ["sheet", now.melt_sheet_m]].map(([name, depth]) => (this.narrow ? `${um(depth)}` : `${name} melted ${um(depth)}`));
     else if (both >= 5e-8 && !now.frozen) lower = this.film_words(now, both);
     else if (now.frozen) lower = "frozen";
     [this.melt.textContent, this.pool_words.textContent] = [upper, lower];
@@ -275,11 +277,14 @@ export class Stage {
   /** The current's ways through the sheet to the clamps, left and right of the stud. */
   paths(now) {
     const y = FACE + this.thick - 11;
-    const sides = [0, 0];
+    const [sides, clamps] = [[0, 0], [0, 0]];
     now.earths_A.forEach((amps, k) => {
       const lead = this.weld.rim.leads[k];
-      if (lead) sides[lead.x_m < 0 ? 0 : 1] += amps;
+      if (!lead) return;
+      sides[lead.x_m < 0 ? 0 : 1] += amps;
+      clamps[lead.x_m < 0 ? 0 : 1] += 1;
     });
+    const to = (k) => (this.narrow ? "" : clamps[k] > 1 ? ` to ${clamps[k]} clamps` : " to the clamp");
     const flows = sides[0] + sides[1] > 1;
     this.earths.replaceChildren(...(flows ? sides.flatMap((amps, k) => {
       if (amps < 1) return [];
@@ -287,7 +292,7 @@ export class Stage {
       const from = MIDDLE + way * 20;
       const width = 1 + 4 * Math.min(1, amps / this.earth_most);
       return [svg("line", { class: "current", "stroke-width": width.toFixed(1), x1: from, x2: MIDDLE + way * 90, y1: y, y2: y, "marker-end": "url(#head)" }),
-        svg("text", { class: "label on-metal", x: MIDDLE + way * 100, y: y + 4, "text-anchor": way < 0 ? "end" : "start" }, `${amperes(amps)} to the clamp`)];
+        svg("text", { class: "label on-metal", x: MIDDLE + way * 100, y: y + 4, "text-anchor": way < 0 ? "end" : "start" }, `${amperes(amps)}${to(k)}`)];
     }) : []));
   }
 

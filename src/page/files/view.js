@@ -63,10 +63,12 @@ export class View {
   /** What is worth a temperature now, and whether it boils or melts. */
   hottest(now) {
     if (this.weld.stage.bolted) return ["temperature", "–"];
+    const { ignition } = this.weld.happened;
     const [melts, boils] = [this.weld.stage.melting_K, this.weld.stage.boiling_K];
     const state = (k, body) => (k >= 0.998 * boils[body] ? "boils" : k >= melts[body] ? "molten" : "solid");
     if (now.pip_K != null) return [`pip, ${state(now.pip_K, 0)}`, celsius(now.pip_K)];
     if (now.phase === "arc") return [`face, ${state(now.sheet_K, 1)}`, celsius(now.sheet_K)];
+    if (ignition === undefined) return ["temperature", "–"];
     return [`joint, ${state(now.sheet_K, 1)}`, celsius(now.sheet_K)];
   }
 }

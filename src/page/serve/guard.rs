@@ -7,7 +7,7 @@ use std::net::{IpAddr, SocketAddr};
 
 use axum::extract::{Request, State};
 use axum::http::header::{HOST, HeaderName, ORIGIN};
-use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
+use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 
@@ -23,14 +23,19 @@ impl Guard {
     }
 
     /// Whether a request with these headers comes from the page itself, or from a person.
-    fn admits(self, headers: &HeaderMap) -> bool {
+    ///
+    /// The frame alone may be opened from anywhere, as by a link in a mail: it does nothing by itself.
+    fn admits(self, opens: bool, headers: &HeaderMap) -> bool {
         let text = |name: HeaderName| headers.get(name).map(|v| v.to_str().unwrap_or("?"));
         let Some(host) = text(HOST).filter(|host| self.is_ours(host)) else {
             return false;
         };
         let own = |origin: &str| origin.strip_prefix("http://") == Some(host);
         let site = text(HeaderName::from_static("sec-fetch-site"));
-        text(ORIGIN).is_none_or(own) && site.is_none_or(|s| s == "same-origin" || s == "none")
+        let mode = text(HeaderName::from_static("sec-fetch-mode"));
+        let opened = opens && mode == Some("navigate");
+        text(ORIGIN).is_none_or(own)
+            && site.is_none_or(|s| opened || s == "same-origin" || s == "none")
     }
 
     /// Whether a `Host` names this server: `localhost`, or the address itself. One that listens on every
@@ -76,7 +81,8 @@ const HEADERS: [(HeaderName, &str); 6] = [
 
 /// Turns strangers away and puts the headers on every answer.
 pub async fn guard(State(guard): State<Guard>, request: Request, next: Next) -> Response {
-    let mut response = if guard.admits(request.headers()) {
+    let opens = request.method() == Method::GET && request.uri().path() == "/";
+    let mut response = if guard.admits(opens, request.headers()) {
         next.run(request).await
     } else {
         let text = "error: not an address of this page; open it by the one the program names\n";
@@ -99,7 +105,7 @@ mod tests {
         for (name, value) in headers {
             map.insert(*name, HeaderValue::from_str(value).unwrap());
         }
-        Guard::new(listen.parse().unwrap()).admits(&map)
+        Guard::new(listen.parse().unwrap()).admits(false, &map)
     }
 
     #[test]
@@ -134,6 +140,18 @@ mod tests {
         }
         assert!(!with("sec-fetch-site", "cross-site"));
         assert!(!with("sec-fetch-site", "same-site"));
+    }
+
+    #[test]
+    fn a_link_from_elsewhere_opens_the_frame_and_nothing_else() {
+        let mut map = HeaderMap::new();
+        map.insert("host", HeaderValue::from_static("127.0.0.1:7411"));
+        map.insert("sec-fetch-site", HeaderValue::from_static("cross-site"));
+        map.insert("sec-fetch-mode", HeaderValue::from_static("navigate"));
+        let guard = Guard::new("127.0.0.1:7411".parse().unwrap());
+        assert!(guard.admits(true, &map) && !guard.admits(false, &map));
+        map.insert("host", HeaderValue::from_static("evil.test:7411"));
+        assert!(!guard.admits(true, &map));
     }
 
     #[test]
