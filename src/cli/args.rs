@@ -292,8 +292,8 @@ pub struct Dial {
 
 #[derive(Debug, Args)]
 #[command(
-    after_help = "The file is read as an oscilloscope writes it: remarks before the rows, separator, decimal\n\
-    comma and names of columns are found. The mean before the rise is taken off as offset. The\n\
+    after_help = "The file is read as an oscilloscope writes it: remarks before the rows, separator, \
+    decimal comma and names of columns are found. The mean before the rise is taken off as offset. The \
     place of the trigger in the trace is fitted too, unless --trigger-at-zero."
 )]
 pub struct Fit {
@@ -400,7 +400,7 @@ pub struct Earths {
 #[cfg(feature = "page")]
 #[derive(Debug, Args)]
 #[command(
-    after_help = "The page is served on this machine only, unless --listen says otherwise. It reads and\n\
+    after_help = "The page is served on this machine only, unless --listen says otherwise. It reads and \
     writes no file; Ctrl-C ends it."
 )]
 pub struct Page {

@@ -131,6 +131,17 @@ fn beside(path: &Path, rights: Option<std::fs::Permissions>) -> Result<NamedTemp
 
 fn trouble(path: &Path, e: &Error) -> Trouble {
     // The system's own words: a wrapped error would name the temporary file.
+    let folder = path
+        .parent()
+        .filter(|f| !f.as_os_str().is_empty() && !f.exists());
+    if let Some(folder) = folder {
+        let text = format!(
+            "error: cannot write {}: there is no folder {}",
+            path.display(),
+            folder.display()
+        );
+        return Trouble::Failed(text);
+    }
     let why = e.raw_os_error().map_or_else(
         || e.kind().to_string(),
         |code| Error::from_raw_os_error(code).to_string(),

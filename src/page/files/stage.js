@@ -246,7 +246,7 @@ export class Stage {
   measure(now, apex, landed) {
     const on = !landed && this.tall(now.gap_m) > 3;
     show(this.dimension, on);
-    const x = MIDDLE + FLANGE / 2 + 44;
+    const x = MIDDLE + FLANGE / 2 + (this.narrow ? 24 : 44);
     put(this.bar, { x1: x, x2: x, y1: apex, y2: FACE });
     put(this.top, { x1: MIDDLE + 8, x2: x + 6, y1: apex, y2: apex });
     put(this.bottom, { x1: x - 6, x2: x + 6, y1: FACE, y2: FACE });

@@ -13,6 +13,9 @@ use crate::study::sensitivity::{Found, SOUND, shots};
 /// Most keys of a figure.
 const MOST: usize = 10;
 
+/// Width of an interval from which on an index says little.
+const UNSETTLED: f64 = 0.5;
+
 /// Columns of a bar, and of the longest key beside its figures.
 const BAR: usize = 9;
 const LONGEST: usize = 24;
@@ -87,6 +90,13 @@ fn one(scatter: &Scatter, found: &Found, sheet: &mut Sheet) {
         let bar = bar(i.total.value, BAR);
         let cells = format!("{:<21} {:<20}", cell(i.first), cell(i.total));
         sheet.line(format!("{first:<lead$}{cells} {bar}"));
+    }
+    let widest = all
+        .iter()
+        .map(|(_, i)| i.total.high - i.total.low)
+        .fold(0.0, f64::max);
+    if widest > UNSETTLED {
+        sheet.line("   not settled: the intervals are wide; give more --samples");
     }
     let more = all.len().saturating_sub(MOST) + faint;
     let left_out = scatter.shots - found.samples;
