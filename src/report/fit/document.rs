@@ -49,6 +49,7 @@ pub fn json(setup: &Setup, fit: &Fit) -> Value {
     out.insert("reduced_chi2".into(), json!(fit.chi2));
     out.insert("memory_rows".into(), fit.memory.into());
     out.insert("clipped_rows".into(), setup.trace.clipped.into());
+    out.insert("rows_beyond".into(), setup.trace.beyond.into());
     out.insert("settled".into(), fit.settled.into());
     out.insert("other_minimum".into(), json!(fit.other));
     out.insert("remarks".into(), json!(remarks(setup, fit)));

@@ -52,9 +52,15 @@ pub fn remarks(setup: &Setup, fit: &Fit) -> Vec<String> {
             setup.trace.clipped
         ));
     }
+    if setup.trace.beyond > 0 {
+        out.push(format!(
+            "{} rows long before or after the current were left out.",
+            setup.trace.beyond
+        ));
+    }
     if fit.memory >= MEMORY {
         out.push(format!(
-            "The noise has a memory of {} rows; errors are widened by {}.",
+            "What is left has a memory of {} rows; errors are widened by {}.",
             significant(fit.memory, 2),
             significant(fit.memory.sqrt(), 2)
         ));

@@ -9,6 +9,8 @@ mod search;
 pub mod trace;
 
 #[cfg(test)]
+mod file_tests;
+#[cfg(test)]
 mod tests;
 
 pub use free::{Free, FreeError};

@@ -24,6 +24,9 @@ const MOST_ROWS: f64 = 100_000.0;
 const SPANS: (f64, f64) = (0.1, 300.0);
 const PEAKS: f64 = 20.0;
 
+/// Time before and after the rise that is fitted, over the length of the current.
+const BEYOND: f64 = 3.0;
+
 /// Largest negative over largest positive current from which on a trace is upside down.
 const NEGATIVE: f64 = 2.0;
 
@@ -118,7 +121,12 @@ impl Setup {
     /// # Errors
     /// When the case drives no current, the trace shows none, or the two are too far from each other to be the
     /// same current in the same units.
-    pub fn new(case: Case, free: Vec<Free>, trace: Trace, shift: bool) -> Result<Setup, FitError> {
+    pub fn new(
+        case: Case,
+        free: Vec<Free>,
+        mut trace: Trace,
+        shift: bool,
+    ) -> Result<Setup, FitError> {
         let mut found = Discharge::default();
         if !check(&case).is_empty() {
             return Err(FitError::NoCurrent);
@@ -149,6 +157,11 @@ impl Setup {
                 current: peak,
             });
         }
+        // Rows with neither current in them would only thin out what is left of it.
+        let (rise, reach) = (trace.rise, BEYOND * trace.width.max(length));
+        let all = trace.time.len();
+        trace.retain(|_, t| (t - rise).abs() <= reach);
+        trace.beyond = all - trace.time.len();
         let (rows, keys) = (trace.time.len(), free.len() + 1 + usize::from(shift));
         if rows <= keys {
             return Err(FitError::TooFewRows { rows, keys });

@@ -22,6 +22,8 @@ pub struct Trace {
     pub span: f64,
     /// Rows left out because they lie at the full scale of what measured them.
     pub clipped: usize,
+    /// Rows left out because they lie long before or after the current.
+    pub beyond: usize,
 }
 
 /// Rows without current.
@@ -107,6 +109,7 @@ impl Trace {
             offset,
             quiet,
             clipped: 0,
+            beyond: 0,
         }
     }
 
