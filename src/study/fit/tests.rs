@@ -259,7 +259,9 @@ fn a_record_that_goes_on_long_after_the_current_changes_nothing() {
     let a = fitted(short.clone(), &keys);
     let (b, c) = (fitted(padded(0.1), &keys), fitted(padded(1.0), &keys));
     for (a, b) in a.values.iter().zip(&b.values) {
-        assert!((a.value - b.value).abs() < a.error.unwrap(), "{a:?} {b:?}");
+        // The rows more, those near the current, carry noise of their own: three standard errors.
+        let off = (a.value - b.value).abs();
+        assert!(off < 3.0 * a.error.unwrap(), "{a:?} {b:?}");
     }
     assert_eq!((&b.values, b.rms, b.chi2), (&c.values, c.rms, c.chi2));
     // What the model does not explain is not thinned out by the rows without current.
