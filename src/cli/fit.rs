@@ -1,24 +1,34 @@
 //! `fit`: keys of a case fitted to a measured current.
 
-use std::io::IsTerminal;
+use std::io::{IsTerminal, Read};
 use std::path::Path;
 
 use super::args::Fit as Arguments;
 use super::input::{case, wants_color};
-use super::output::{Output, print};
+use super::output::{Output, is_standard, print, same_file};
 use super::picture;
 use super::results::{any_standard, check_outputs, wrong};
 use super::{Outcome, Trouble};
 use crate::case::quantity::{Dimension, parse};
 use crate::case::show::to_toml;
 use crate::report::fit::{figure, json, page};
+use crate::report::format::engineering;
 use crate::report::plot::Size;
-use crate::study::fit::scope::{LARGEST, ScopeError, Table, Trace, read, trace};
-use crate::study::fit::{Free, Setup, fit};
+use crate::study::fit::scope::{LARGEST, ScopeError, Table, decode, read};
+use crate::study::fit::trace::{Trace, trace};
+use crate::study::fit::{FitError, Free, Setup, fit};
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let kinds = picture::kinds(&a.plot)?;
     check_outputs(&a.input, &[&a.json, &a.case_out], &a.plot)?;
+    for out in [&a.json, &a.case_out].into_iter().flatten().chain(&a.plot) {
+        if !is_standard(out) && same_file(&a.trace, out) {
+            return wrong(format!(
+                "{} is the trace; a result would replace it",
+                out.display()
+            ));
+        }
+    }
     let base = case(&a.input)?.case;
     let free = Free::all(&base, &a.free).map_err(|e| {
         let help = e.nearest().map_or(String::new(), |name| {
@@ -27,15 +37,10 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         Trouble::Wrong(format!("error: --free: {e}{help}"))
     })?;
     let trace = measured(a)?;
+    let setup = Setup::new(base, free, trace, !a.trigger_at_zero).map_err(|e| apart(a, &e))?;
     let json_file = a.json.as_deref().map(Output::open).transpose()?;
     let case_file = a.case_out.as_deref().map(Output::open).transpose()?;
     let plots = picture::open(&kinds, &a.plot)?;
-    let setup = Setup {
-        case: base,
-        free,
-        trace,
-        shift: !a.trigger_at_zero,
-    };
     let found = fit(&setup).map_err(|e| Trouble::Failed(format!("error: {e}")))?;
     if let Some(out) = json_file {
         out.put(format!("{:#}\n", json(&setup, &found)).as_bytes())?;
@@ -51,6 +56,29 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         print(page(&setup, &found, color).as_bytes())?;
     }
     Ok(Outcome::Done)
+}
+
+/// Why case and trace cannot be set beside each other, and which option may be wrong.
+fn apart(a: &Arguments, e: &FitError) -> Trouble {
+    let name = a.trace.display();
+    let why = match e {
+        FitError::Span { trace, current } => format!(
+            "the trace spans {}, the computed current {}: is --time-unit right?",
+            engineering(*trace, "s"),
+            engineering(*current, "s")
+        ),
+        FitError::Scale { trace, current } => format!(
+            "the trace has a peak of {}, the computed current one of {}: is --scale right?",
+            engineering(*trace, "A"),
+            engineering(*current, "A")
+        ),
+        FitError::Negative(least) => format!(
+            "the current is negative, down to {}: give a negative --scale to turn it round",
+            engineering(*least, "A")
+        ),
+        other => return Trouble::Failed(format!("error: {other}")),
+    };
+    Trouble::Wrong(format!("error: {name}: {why}"))
 }
 
 /// The current of the file, in amperes and seconds.
@@ -78,19 +106,22 @@ fn said(name: &str, e: &ScopeError) -> Trouble {
     Trouble::Wrong(format!("error: {name}: {e}{help}"))
 }
 
-/// The text of a scope's file; what is no UTF-8 in its remarks is passed over.
+/// The text of a scope's file. The size is told by reading: a pipe or a device has none.
 fn load(path: &Path) -> Result<String, Trouble> {
     let failed = |e: std::io::Error| Trouble::Wrong(format!("error: {}: {e}", path.display()));
-    let size = std::fs::metadata(path).map_err(failed)?.len();
-    if size > LARGEST {
+    let file = std::fs::File::open(path).map_err(failed)?;
+    let mut bytes = Vec::new();
+    file.take(LARGEST + 1)
+        .read_to_end(&mut bytes)
+        .map_err(failed)?;
+    if bytes.len() as u64 > LARGEST {
         return wrong(format!(
             "{}: larger than {} MiB; cut it to the weld",
             path.display(),
             LARGEST >> 20
         ));
     }
-    let bytes = std::fs::read(path).map_err(failed)?;
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+    Ok(decode(&bytes))
 }
 
 /// Amperes a unit of the file: `1`, `-2 kA`, `0.5 A` for each volt or count.
@@ -125,16 +156,9 @@ fn cut(trace: &mut Trace, window: &str) -> Result<(), Trouble> {
         .ok_or_else(|| bad("wanted FROM..TO, as in 0ms..5ms"))?;
     let time = |text: &str| parse(text.trim(), Dimension::Time).map_err(|e| bad(&e.to_string()));
     let (from, to) = (time(from)?, time(to)?);
-    let kept: Vec<(f64, f64)> = trace
-        .time
-        .iter()
-        .copied()
-        .zip(trace.current.iter().copied())
-        .filter(|(t, _)| (from..=to).contains(t))
-        .collect();
-    if kept.len() < 8 {
+    trace.retain(|_, t| (from..=to).contains(&t));
+    if trace.time.len() < 8 {
         return Err(bad("fewer than 8 rows lie there"));
     }
-    (trace.time, trace.current) = kept.into_iter().unzip();
     Ok(())
 }

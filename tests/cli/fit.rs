@@ -112,3 +112,78 @@ fn a_trace_without_current_cannot_be_fitted() {
         .failed(1);
     assert!(text.contains("no current"), "{text}");
 }
+
+#[test]
+fn a_result_never_replaces_the_trace() {
+    for result in [
+        ["--json", "scope.csv"],
+        ["--json", "./scope.csv"],
+        ["--case-out", "scope.csv"],
+        ["--plot", "link.svg"],
+    ] {
+        let bench = Bench::new().with("scope.csv", SCOPE);
+        #[cfg(unix)]
+        std::os::unix::fs::symlink("scope.csv", bench.path().join("link.svg")).expect("a link");
+        let first = ["fit", "--trace", "scope.csv", "--free", "joints.tool"];
+        let text = bench.run(&[&first[..], &result].concat()).failed(2);
+        assert!(text.contains("is the trace"), "{result:?}: {text}");
+        assert_eq!(bench.read("scope.csv"), SCOPE);
+    }
+}
+
+#[test]
+fn a_wrong_unit_is_named() {
+    for (more, word) in [
+        (["--time-unit", "us", "--scale", "10kA"], "--time-unit"),
+        (["--time-unit", "ms", "--scale", "1A"], "--scale"),
+        (
+            ["--time-unit", "ms", "--scale", "-10kA"],
+            "negative --scale",
+        ),
+    ] {
+        let bench = Bench::new().with("scope.csv", SCOPE);
+        let first = ["fit", "--trace", "scope.csv", "--free", "joints.tool"];
+        let text = bench.run(&[&first[..], &more].concat()).failed(2);
+        assert!(text.contains(word), "{more:?}: {text}");
+    }
+}
+
+#[test]
+fn a_stretch_keeps_the_offset_and_the_rise_of_the_whole() {
+    let number = |more: &[&str], name: &str| {
+        let first = ["--free", "joints.tool,lead.length", "--json", "-"];
+        let (_, ran) = run(&[&first[..], more].concat());
+        let document: Value = serde_json::from_str(&ran.done()).expect("JSON");
+        let value = match name {
+            "error" => &document["values"][3]["standard_error"],
+            name => &document[name],
+        };
+        value.as_f64().expect("a number")
+    };
+    // The rise, at 0.15 ms, lies outside of the stretch.
+    let stretch = ["--within", "0.3ms..3ms"];
+    for name in ["offset_A", "noise_A"] {
+        assert_eq!(number(&[], name), number(&stretch, name));
+    }
+    let off = (number(&stretch, "trigger_s") - 1.5e-4).abs();
+    assert!(off < 4.0 * number(&stretch, "error") && off < 2e-5, "{off}");
+    assert!(number(&stretch, "rows") < number(&[], "rows"));
+}
+
+#[test]
+fn a_key_that_is_not_settled_stays_as_it_was() {
+    let (_, ran) = run(&["--free", "joints.tool,joints.bank"]);
+    let page = ran.done();
+    let words: String = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("only their sum is settled"), "{page}");
+    assert!(words.contains("the fitted case keeps 0.015 mohm"), "{page}");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_file_without_end_is_refused() {
+    let text = Bench::new()
+        .run(&["fit", "--trace", "/dev/zero", "--free", "joints.tool"])
+        .failed(2);
+    assert!(text.contains("larger than"), "{text}");
+}

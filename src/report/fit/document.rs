@@ -2,7 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
-use super::page::remarks;
+use super::remarks::remarks;
 use crate::report::cautions;
 use crate::study::fit::{Fit, Setup};
 
@@ -43,10 +43,15 @@ pub fn json(setup: &Setup, fit: &Fit) -> Value {
     out.insert("not_told_apart".into(), confused.into());
     out.insert("trigger_s".into(), fit.trigger.into());
     out.insert("offset_A".into(), setup.trace.offset.into());
-    out.insert("noise_A".into(), json!(setup.trace.noise));
+    out.insert("noise_A".into(), json!(setup.trace.quiet.map(|q| q.noise)));
     out.insert("rms_before_A".into(), fit.rms[0].into());
     out.insert("rms_after_A".into(), fit.rms[1].into());
     out.insert("reduced_chi2".into(), json!(fit.chi2));
+    out.insert("memory_rows".into(), fit.memory.into());
+    out.insert("clipped_rows".into(), setup.trace.clipped.into());
+    out.insert("rows_beyond".into(), setup.trace.beyond.into());
+    out.insert("settled".into(), fit.settled.into());
+    out.insert("other_minimum".into(), json!(fit.other));
     out.insert("remarks".into(), json!(remarks(setup, fit)));
     out.insert("case".into(), json!(fit.case));
     out.insert("cautions".into(), json!(cautions::all()));

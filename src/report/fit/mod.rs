@@ -3,6 +3,7 @@
 mod document;
 mod overlay;
 mod page;
+mod remarks;
 
 pub use document::json;
 pub use overlay::figure;

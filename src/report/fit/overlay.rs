@@ -1,5 +1,6 @@
 //! Measured and fitted current over each other, and below what is left between them.
 
+use super::page::shown;
 use crate::report::format::engineering;
 use crate::report::plot::axis::Unit;
 use crate::report::plot::events::Label;
@@ -39,13 +40,7 @@ pub fn figure(setup: &Setup, fit: &Fit) -> Figure {
         .values
         .iter()
         .zip(&setup.free)
-        .map(|(v, free)| {
-            format!(
-                "{} = {}",
-                v.name,
-                free.text(format!("{:.2e}", v.value).parse().unwrap_or(v.value))
-            )
-        })
+        .map(|(v, free)| format!("{} = {}", v.name, shown(free, v.value)))
         .collect();
     let lines = vec![
         found.join(", "),

@@ -1,12 +1,11 @@
 //! What a fit found, on a terminal.
 
+use super::remarks::{name, remarks};
+use crate::case::quantity::number;
 use crate::report::cautions::SCREEN;
-use crate::report::format::{engineering, milliseconds, significant};
+use crate::report::format::{engineering, milliseconds};
 use crate::report::sheet::Sheet;
-use crate::study::fit::{Confusion, Fit, Fitted, Setup};
-
-/// Squared residuals over the noise from which on the model does not explain the trace.
-const UNEXPLAINED: f64 = 2.0;
+use crate::study::fit::{Fit, Free, Setup};
 
 /// The page. Colour only where asked for.
 pub fn page(setup: &Setup, fit: &Fit, color: bool) -> String {
@@ -33,13 +32,13 @@ pub fn page(setup: &Setup, fit: &Fit, color: bool) -> String {
     ));
     for (k, v) in fit.values.iter().enumerate() {
         let text = |x: f64| match setup.free.get(k) {
-            Some(free) => free.text(round(x)),
+            Some(free) => shown(free, x),
             None if v.name == "offset" => engineering(x, "A"),
             None => milliseconds(x),
         };
         let error = match (v.error, setup.free.get(k)) {
             (None, _) => "not settled".to_string(),
-            (Some(e), Some(free)) => free.text(format!("{e:.1e}").parse().unwrap_or(e)),
+            (Some(e), Some(free)) => spread(free, v.value, e),
             (Some(e), None) => engineering(e, if v.name == "offset" { "A" } else { "s" }),
         };
         let bound = if v.at_bound {
@@ -61,68 +60,34 @@ pub fn page(setup: &Setup, fit: &Fit, color: bool) -> String {
     correlations(&mut sheet, fit);
     sheet.line("");
     sheet.paragraph(
-        "Standard errors hold if the model is right and what is left is noise without memory; an \
-         error of the model itself is not in them.",
+        "Standard errors hold if the model is right; the memory of what is left is in them, an error of the \
+         model itself is not.",
     );
     sheet.paragraph(SCREEN);
     sheet.text
 }
 
-fn name(v: &Fitted) -> &str {
-    match v.name.as_str() {
-        "trigger" => "trigger in the trace",
-        "offset" => "offset left in it",
-        key => key,
-    }
+/// Number and unit of a value as the case writes it.
+fn parts(free: &Free, x: f64) -> (f64, String) {
+    let text = free.text(x);
+    let (number, unit) = text.split_once(' ').unwrap_or((&text, ""));
+    (number.parse().unwrap_or(x), unit.to_string())
 }
 
-/// Four digits.
-fn round(x: f64) -> f64 {
-    format!("{x:.3e}").parse().unwrap_or(x)
+/// A value to four digits in its own unit.
+pub(super) fn shown(free: &Free, x: f64) -> String {
+    let (value, unit) = parts(free, x);
+    format!("{} {unit}", number(value, 4))
+        .trim_end()
+        .to_string()
 }
 
-/// What one should know before one believes the values.
-pub fn remarks(setup: &Setup, fit: &Fit) -> Vec<String> {
-    let mut out: Vec<String> = fit.confusions.iter().map(confusion).collect();
-    for v in fit.values.iter().filter(|v| v.at_bound) {
-        out.push(format!(
-            "{} ran to an end of its range: the true value may lie beyond, or the key is the wrong one to free.",
-            name(v)
-        ));
-    }
-    match fit.chi2 {
-        Some(chi2) if chi2 > UNEXPLAINED => out.push(format!(
-            "What is left is {} times the noise before the rise ({}): the model with these keys does not \
-             explain all of the trace. Free another key, or look for what the case leaves out.",
-            significant(chi2.sqrt(), 2),
-            engineering(setup.trace.noise.unwrap_or(0.0), "A")
-        )),
-        Some(_) => out.push("What is left is no more than the noise before the rise.".into()),
-        None => out.push(
-            "The trace has no quiet stretch before the rise: neither offset nor noise could be taken from it.".into(),
-        ),
-    }
-    if setup.trace.offset != 0.0 {
-        out.push(format!(
-            "An offset of {} was taken off.",
-            engineering(setup.trace.offset, "A")
-        ));
-    }
-    out
-}
-
-fn confusion(c: &Confusion) -> String {
-    let (a, b, r) = (&c.first, &c.second, c.correlation);
-    if r.abs() > 0.9999 {
-        let what = if r < 0.0 { "sum" } else { "difference" };
-        return format!(
-            "{a} and {b} cannot be told apart from the current alone: only their {what} is settled. Hold one \
-             of them, or measure the voltage across it."
-        );
-    }
-    format!(
-        "{a} and {b} are hard to tell apart (correlation {r:.3}): an error of one is made good by the other."
-    )
+/// An error to two digits in the unit of its value; a difference, so that a unit with another zero has no say.
+fn spread(free: &Free, value: f64, error: f64) -> String {
+    let ((a, unit), (b, _)) = (parts(free, value), parts(free, value + error));
+    format!("{} {unit}", number((b - a).abs(), 2))
+        .trim_end()
+        .to_string()
 }
 
 fn correlations(sheet: &mut Sheet, fit: &Fit) {

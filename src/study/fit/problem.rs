@@ -1,15 +1,13 @@
-//! The least-squares problem: residuals of the current, and the search for their smallest squares.
+//! The least-squares problem: residuals of the current, and their rates.
 //!
 //! Bounds are kept by a change of variable, x = ½(a + b) + ½(b − a)·sin(u − 1) in the logarithm of a positive
-//! range: the search itself has none. Moré's Levenberg-Marquardt (1978) by the crate of that name.
+//! range: the search itself has none.
 
-use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
-use nalgebra::{DMatrix, DVector, Dyn, Owned};
+use nalgebra::{DMatrix, DVector};
 use thiserror::Error;
 
 use super::free::Free;
-use super::result::{Fit, finish};
-use super::scope::Trace;
+use super::trace::Trace;
 use crate::case::Case;
 use crate::case::check::check;
 use crate::cycle::discharge::{Discharge, discharge};
@@ -17,17 +15,26 @@ use crate::cycle::march::{MarchError, Tolerance};
 use crate::cycle::rig::Rig;
 use crate::cycle::sample::Sampler;
 
-/// Time between the rows of the computed current, over the span of the trace.
+/// Rows over the computed current, the time between them [s], and most of them.
 const ROWS: f64 = 4000.0;
+const EVERY: (f64, f64) = (0.2e-6, 2e-6);
+const MOST_ROWS: f64 = 100_000.0;
+
+/// Spans of a record over the computed current's length, and ratio of the peaks, beyond which a unit is wrong.
+const SPANS: (f64, f64) = (0.1, 300.0);
+const PEAKS: f64 = 20.0;
+
+/// Time before and after the rise that is fitted, over the length of the current.
+const BEYOND: f64 = 3.0;
+
+/// Largest negative over largest positive current from which on a trace is upside down.
+const NEGATIVE: f64 = 2.0;
 
 /// Step of a difference in u: the current's own error is some 1e-7 of it.
 const STEP: f64 = 1e-3;
 
-/// Shift of the trigger that the search may make, over the span of the trace.
-const SHIFT: f64 = 0.25;
-
-/// First step of the search over the size of u: by a sine, a long one leads anywhere.
-const FIRST: f64 = 0.2;
+/// Shift of the trigger that the search may make, over the width of the measured current.
+const SHIFT: f64 = 0.5;
 
 /// Cosine below which a value lies at an end of its range.
 const AT_END: f64 = 0.02;
@@ -38,9 +45,6 @@ const CENTRE: f64 = 1.0;
 /// Offset that may be left in the trace, over its largest current.
 const OFFSET: f64 = 0.2;
 
-/// Rounds of the search from one start, each as many evaluations as there are unknowns and one.
-const PATIENCE: usize = 60;
-
 /// What is fitted to what.
 #[derive(Debug, Clone)]
 pub struct Setup {
@@ -49,6 +53,16 @@ pub struct Setup {
     pub trace: Trace,
     /// Whether the trigger's place in the trace is sought as well; else it is at 0.
     pub shift: bool,
+    /// Time between the rows of the computed current [s].
+    every: f64,
+}
+
+/// Time between computed rows for a current of this length [s]. The record has no say in it: its rows may
+/// go on long after the current, or be too few to show its course.
+pub(super) fn step(length: f64) -> f64 {
+    (length / ROWS)
+        .clamp(EVERY.0, EVERY.1)
+        .max(length / MOST_ROWS)
 }
 
 /// Why nothing was fitted.
@@ -60,66 +74,105 @@ pub enum FitError {
     NoCurrent,
     #[error("the trace shows no current: its largest value is {0:.3} A")]
     FlatTrace(f64),
+    #[error("the trace is negative, down to {0:.0} A")]
+    Negative(f64),
+    #[error("the trace spans {trace:.2e} s, the computed current {current:.2e} s")]
+    Span { trace: f64, current: f64 },
+    #[error("the trace has a peak of {trace:.3e} A, the computed current one of {current:.3e} A")]
+    Scale { trace: f64, current: f64 },
     #[error("{rows} rows cannot settle {keys} values")]
     TooFewRows { rows: usize, keys: usize },
     #[error("the search did not settle: {0}")]
     Unsettled(String),
 }
 
-/// A current computed at even times.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Model {
-    found: Discharge,
-}
-
-impl Model {
-    /// The current [A] of a case at these times after the trigger [s]; `None` where the case is none.
-    pub fn current(&mut self, case: &Case, times: &[f64]) -> Option<Vec<f64>> {
-        if !check(case).is_empty() {
-            return None;
-        }
-        let last = times.last().copied()?.max(1e-6);
-        let rig = Rig::new(case);
-        let mut sampler = Sampler::new(last / ROWS, None);
-        discharge(
-            &rig,
-            Tolerance::default(),
-            &mut self.found,
-            Some(&mut sampler),
-        )
-        .ok()?;
-        let rows = &sampler.samples;
-        let mut at = 0;
-        let value = |t: f64| {
-            if t <= 0.0 {
-                return 0.0;
-            }
-            while at + 1 < rows.len() && rows[at + 1].t <= t {
-                at += 1;
-            }
-            match (rows.get(at), rows.get(at + 1)) {
-                (Some(a), Some(b)) if b.t > a.t => {
-                    a.current + (b.current - a.current) * (t - a.t) / (b.t - a.t)
-                }
-                _ => 0.0,
-            }
-        };
-        Some(times.iter().copied().map(value).collect())
+/// The current [A] of a case, computed each `every` [s], at these times after the trigger [s]; `None` where
+/// the case is none.
+pub(super) fn current(case: &Case, times: &[f64], every: f64) -> Option<Vec<f64>> {
+    if !check(case).is_empty() {
+        return None;
     }
-}
-
-/// The problem at a point.
-struct Problem<'a> {
-    setup: &'a Setup,
-    u: DVector<f64>,
-    residuals: Option<DVector<f64>>,
+    let mut found = Discharge::default();
+    let rig = Rig::new(case);
+    let mut sampler = Sampler::new(every, None);
+    discharge(&rig, Tolerance::default(), &mut found, Some(&mut sampler)).ok()?;
+    let rows = &sampler.samples;
+    let mut at = 0;
+    let value = |t: f64| {
+        if t <= 0.0 {
+            return 0.0;
+        }
+        while at + 1 < rows.len() && rows[at + 1].t <= t {
+            at += 1;
+        }
+        match (rows.get(at), rows.get(at + 1)) {
+            (Some(a), Some(b)) if b.t > a.t => {
+                a.current + (b.current - a.current) * (t - a.t) / (b.t - a.t)
+            }
+            _ => 0.0,
+        }
+    };
+    Some(times.iter().copied().map(value).collect())
 }
 
 impl Setup {
-    /// Span of the trace [s].
-    pub(super) fn span(&self) -> f64 {
-        let t = &self.trace.time;
-        t[t.len() - 1] - t[0]
+    /// Sets a case beside a trace.
+    ///
+    /// # Errors
+    /// When the case drives no current, the trace shows none, or the two are too far from each other to be the
+    /// same current in the same units.
+    pub fn new(
+        case: Case,
+        free: Vec<Free>,
+        mut trace: Trace,
+        shift: bool,
+    ) -> Result<Setup, FitError> {
+        let mut found = Discharge::default();
+        if !check(&case).is_empty() {
+            return Err(FitError::NoCurrent);
+        }
+        discharge(&Rig::new(&case), Tolerance::default(), &mut found, None)?;
+        let (peak, length) = (found.peak.0, found.end.t);
+        if peak <= 0.0 || length <= 0.0 {
+            return Err(FitError::NoCurrent);
+        }
+        let extreme = |better: fn(f64, f64) -> f64| trace.current.iter().copied().fold(0.0, better);
+        let (largest, least) = (extreme(f64::max), extreme(f64::min));
+        let floor = 5.0 * trace.quiet.map_or(0.0, |q| q.noise);
+        if -least > floor && -least > NEGATIVE * largest {
+            return Err(FitError::Negative(least));
+        }
+        if largest <= floor || largest <= 0.0 {
+            return Err(FitError::FlatTrace(largest));
+        }
+        if !(SPANS.0 * length..=SPANS.1 * length).contains(&trace.span) {
+            return Err(FitError::Span {
+                trace: trace.span,
+                current: length,
+            });
+        }
+        if !(1.0 / PEAKS..=PEAKS).contains(&(largest / peak)) {
+            return Err(FitError::Scale {
+                trace: largest,
+                current: peak,
+            });
+        }
+        // Rows with neither current in them would only thin out what is left of it.
+        let (rise, reach) = (trace.rise, BEYOND * trace.width.max(length));
+        let all = trace.time.len();
+        trace.retain(|_, t| (t - rise).abs() <= reach);
+        trace.beyond = all - trace.time.len();
+        let (rows, keys) = (trace.time.len(), free.len() + 1 + usize::from(shift));
+        if rows <= keys {
+            return Err(FitError::TooFewRows { rows, keys });
+        }
+        Ok(Setup {
+            case,
+            free,
+            trace,
+            shift,
+            every: step(length),
+        })
     }
 
     /// Unknowns: the free keys, the offset that is left, and the shift.
@@ -139,7 +192,7 @@ impl Setup {
         match self.free.get(k) {
             Some(free) => free.start,
             None if k == self.free.len() => 0.0,
-            None => self.rise(),
+            None => self.trace.rise,
         }
     }
 
@@ -158,25 +211,9 @@ impl Setup {
                 (-most, most, false)
             }
             None => {
-                let (span, rise) = (self.span(), self.rise());
-                (rise - SHIFT * span, rise + SHIFT * span, false)
+                let (rise, width) = (self.trace.rise, self.trace.width);
+                (rise - SHIFT * width, rise + SHIFT * width, false)
             }
-        }
-    }
-
-    /// Time at which the trace's current begins to rise [s].
-    pub(super) fn rise(&self) -> f64 {
-        let t = &self.trace;
-        let most = t.current.iter().copied().fold(0.0, f64::max);
-        let k = t.current.iter().position(|i| *i > 0.05 * most).unwrap_or(0);
-        // From 5 % back to 0 along the rise.
-        let to = t.current.iter().position(|i| *i > 0.25 * most).unwrap_or(k);
-        let (a, b) = (k, to.max(k + 1).min(t.time.len() - 1));
-        let slope = (t.current[b] - t.current[a]) / (t.time[b] - t.time[a]);
-        if slope > 0.0 {
-            t.time[a] - t.current[a] / slope
-        } else {
-            t.time[a]
         }
     }
 
@@ -203,7 +240,7 @@ impl Setup {
     }
 
     /// Where unknown `k` has the value `x`.
-    fn place(&self, k: usize, x: f64) -> f64 {
+    pub(super) fn place(&self, k: usize, x: f64) -> f64 {
         let (low, high, log) = self.range(k);
         let (a, b, x) = if log {
             (low.ln(), high.ln(), x.ln())
@@ -212,6 +249,11 @@ impl Setup {
         };
         // Never on a bound itself, where the search would stand still.
         ((2.0 * x - a - b) / (b - a)).clamp(-0.995, 0.995).asin() + CENTRE
+    }
+
+    /// Where an unknown lies at this share of its range.
+    pub(super) fn share(share: f64) -> f64 {
+        (2.0 * share - 1.0).clamp(-0.995, 0.995).asin() + CENTRE
     }
 
     /// The case, the offset that is left [A] and the trigger [s] at `u`.
@@ -240,7 +282,7 @@ impl Setup {
     pub(super) fn residuals(&self, u: &DVector<f64>) -> Option<DVector<f64>> {
         let (case, offset, trigger) = self.at(u);
         let times: Vec<f64> = self.trace.time.iter().map(|t| t - trigger).collect();
-        let computed = Model::default().current(&case?, &times)?;
+        let computed = current(&case?, &times, self.every)?;
         let pairs = computed.iter().zip(&self.trace.current);
         Some(DVector::from_iterator(
             computed.len(),
@@ -264,79 +306,4 @@ impl Setup {
             .collect();
         Some(DMatrix::from_columns(&columns?))
     }
-}
-
-impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_> {
-    type ResidualStorage = Owned<f64, Dyn>;
-    type JacobianStorage = Owned<f64, Dyn, Dyn>;
-    type ParameterStorage = Owned<f64, Dyn>;
-
-    fn set_params(&mut self, u: &DVector<f64>) {
-        self.u.copy_from(u);
-        // A step into what makes no case is a bad step, not the end of the search.
-        let none = || {
-            DVector::from_iterator(
-                self.setup.trace.current.len(),
-                self.setup.trace.current.iter().map(|i| 2.0 * i),
-            )
-        };
-        self.residuals = Some(self.setup.residuals(&self.u).unwrap_or_else(none));
-    }
-
-    fn params(&self) -> DVector<f64> {
-        self.u.clone()
-    }
-
-    fn residuals(&self) -> Option<DVector<f64>> {
-        self.residuals.clone()
-    }
-
-    fn jacobian(&self) -> Option<DMatrix<f64>> {
-        self.setup.jacobian(&self.u)
-    }
-}
-
-/// Fits the free keys of a case to a trace.
-///
-/// # Errors
-/// When there is no current on one side, too few rows, or the search does not settle.
-pub fn fit(setup: &Setup) -> Result<Fit, FitError> {
-    let trace = &setup.trace;
-    let largest = trace.current.iter().copied().fold(0.0, f64::max);
-    let floor = 5.0 * trace.noise.unwrap_or(0.0);
-    if largest <= floor || largest <= 0.0 {
-        return Err(FitError::FlatTrace(largest));
-    }
-    let (rows, keys) = (trace.time.len(), setup.unknowns());
-    if rows <= keys {
-        return Err(FitError::TooFewRows { rows, keys });
-    }
-    let mut u = DVector::from_fn(keys, |k, _| setup.place(k, setup.start(k)));
-    let before = setup.residuals(&u).ok_or(FitError::NoCurrent)?;
-    let mut last = (f64::INFINITY, String::new());
-    // The search may stop at a kink of the model, as where the pip bursts; from there it goes on.
-    for _ in 0..4 {
-        let problem = Problem {
-            setup,
-            residuals: setup.residuals(&u),
-            u: u.clone(),
-        };
-        let (found, report) = LevenbergMarquardt::new()
-            .with_patience(PATIENCE)
-            .with_stepbound(FIRST)
-            .with_tol(1e-10)
-            .minimize(problem);
-        let Some(residuals) = &found.residuals else {
-            return Err(FitError::Unsettled(
-                "the values left what makes a case".into(),
-            ));
-        };
-        let sum = residuals.norm_squared();
-        u = found.u.clone();
-        last = (last.0.min(sum), format!("{:?}", report.termination));
-        if report.termination.was_successful() && sum >= last.0 * (1.0 - 1e-9) {
-            break;
-        }
-    }
-    finish(setup, &u, &before).ok_or(FitError::Unsettled(last.1))
 }

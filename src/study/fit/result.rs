@@ -2,7 +2,10 @@
 
 use nalgebra::{DMatrix, DVector};
 
+use super::memory::memory;
 use super::problem::Setup;
+use super::search::Search;
+use super::trace::Quiet;
 use crate::case::Case;
 
 /// Correlation from which on two keys count as told apart badly.
@@ -11,6 +14,12 @@ const ALIKE: f64 = 0.95;
 /// Smallest singular value, over the largest of the scaled problem, below which a direction is not seen at
 /// all: some hundred times the noise of the differences.
 const BLIND: f64 = 1e-5;
+
+/// Growth of the sum of squares, over its mean of an independent row, up to which a minimum is as good (3σ).
+const SAME: f64 = 9.0;
+
+/// Standard errors between two minima from which on they are two.
+const APART: f64 = 5.0;
 
 /// A fitted value.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,7 +50,7 @@ pub struct Fit {
     /// Correlations of the errors, in the order of the values.
     pub correlation: DMatrix<f64>,
     pub confusions: Vec<Confusion>,
-    /// Case with the fitted values.
+    /// Case with the fitted values; keys that are not settled keep theirs.
     pub case: Case,
     /// Place of the trigger in the trace [s].
     pub trigger: f64,
@@ -52,18 +61,32 @@ pub struct Fit {
     /// Residuals over the noise before the rise, squared mean: 1 where only noise is left; `None` where the
     /// noise is not known.
     pub chi2: Option<f64>,
+    /// `chi2` up to which nothing but noise need be left: three standard deviations of the ratio of the two
+    /// mean squares, each with as many rows as are independent by the memory of the quiet rows.
+    pub chi2_limit: f64,
+    /// Memory of what is left [rows]: the errors are widened by its root.
+    pub memory: f64,
+    /// Whether the search came to rest.
+    pub settled: bool,
+    /// Values of another minimum, with nearly the same squares, if a start led to one.
+    pub other: Option<Vec<f64>>,
 }
 
 /// Works out errors and correlations at the solution.
-pub(super) fn finish(setup: &Setup, u: &DVector<f64>, before: &DVector<f64>) -> Option<Fit> {
+pub(super) fn finish(setup: &Setup, search: &Search, before: &DVector<f64>) -> Option<Fit> {
+    let u = &search.best.u;
     let residuals = setup.residuals(u)?;
     let jacobian = setup.jacobian(u)?;
     let (rows, keys) = (residuals.len(), u.len());
-    let variance = residuals.norm_squared() / (rows - keys) as f64;
+    let memory = memory(residuals.as_slice());
+    let mean_square = residuals.norm_squared() / rows as f64;
+    // Rows in a row that say the same count once: n/τ are independent, and the keys take theirs of them.
+    let independent = rows as f64 / memory;
+    let variance = mean_square * memory * independent / (independent - keys as f64).max(1.0);
     let (covariance, seen) = covariance(&jacobian);
     let rates = DVector::from_fn(keys, |k, _| setup.value(k, u[k]).1);
     let names = setup.names();
-    let values = (0..keys)
+    let values: Vec<Fitted> = (0..keys)
         .map(|k| Fitted {
             name: names[k].clone(),
             start: setup.start(k),
@@ -98,28 +121,48 @@ pub(super) fn finish(setup: &Setup, u: &DVector<f64>, before: &DVector<f64>) -> 
             }
         }
     }
-    let (case, _, trigger) = setup.at(u);
+    let trigger = setup.at(u).2;
+    let mut case = setup.case.clone();
+    for (free, v) in setup.free.iter().zip(&values) {
+        if v.error.is_some() {
+            free.address.set_number(&mut case, v.value).ok()?;
+        }
+    }
+    let quiet = setup.trace.quiet.filter(|q| q.noise > 0.0);
+    let limit = |q: Quiet| {
+        let left = (rows as f64 / q.memory - keys as f64).max(1.0);
+        1.0 + 3.0 * (2.0 / left + 2.0 * q.memory / q.rows as f64).sqrt()
+    };
+    let other = search
+        .others
+        .iter()
+        .filter(|o| (o.sum / search.best.sum - 1.0) * independent < SAME)
+        .map(|o| -> Vec<f64> { (0..keys).map(|k| setup.value(k, o.u[k]).0).collect() })
+        .find(|o| {
+            let apart =
+                |(v, o): (&Fitted, &f64)| v.error.is_some_and(|e| (o - v.value).abs() > APART * e);
+            values[..setup.free.len()].iter().zip(o).any(apart)
+        });
     let computed = residuals
         .iter()
         .zip(&setup.trace.current)
         .map(|(r, m)| r + m);
-    let mean_square = residuals.norm_squared() / rows as f64;
     Some(Fit {
         values,
         correlation,
         confusions,
-        case: case?,
+        case,
         trigger,
         computed: computed.collect(),
         rms: [
             (before.norm_squared() / rows as f64).sqrt(),
             mean_square.sqrt(),
         ],
-        chi2: setup
-            .trace
-            .noise
-            .filter(|n| *n > 0.0)
-            .map(|n| mean_square / (n * n)),
+        chi2: quiet.map(|q| mean_square / (q.noise * q.noise)),
+        chi2_limit: quiet.map_or(1.0, limit),
+        memory,
+        settled: search.best.settled,
+        other,
     })
 }
 

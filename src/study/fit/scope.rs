@@ -8,7 +8,7 @@ use thiserror::Error;
 use crate::case::keys::nearest;
 
 /// Fewest rows that make a trace.
-const FEWEST: usize = 8;
+pub(super) const FEWEST: usize = 8;
 
 /// Largest file read [bytes].
 pub const LARGEST: u64 = 256 << 20;
@@ -20,8 +20,8 @@ pub struct Table {
     pub names: Vec<String>,
     /// One list a column, all of one length.
     pub columns: Vec<Vec<f64>>,
-    /// Line of the first row, counted from 1.
-    pub first_line: usize,
+    /// Line of the file each row stands in, counted from 1.
+    pub lines: Vec<usize>,
     pub separator: char,
     pub decimal_comma: bool,
 }
@@ -34,12 +34,15 @@ pub enum ScopeError {
     #[error("only {0} rows of numbers found; a fit wants at least {FEWEST}")]
     TooFew(usize),
     #[error(
-        "line {line}: `{text}` is not the row of {wanted} numbers that the lines before it are"
+        "line {line}: `{text}` is not the row of {wanted} numbers that the lines before it are{}",
+        missing(*.column)
     )]
     Row {
         line: usize,
         text: String,
         wanted: usize,
+        /// Column, from 1, that has no value, if that is what is wrong.
+        column: Option<usize>,
     },
     #[error("there is no column `{asked}`; the file has {}", .names.join(", "))]
     NoColumn {
@@ -47,10 +50,20 @@ pub enum ScopeError {
         names: Vec<String>,
         nearest: Option<String>,
     },
-    #[error("the time does not rise: {before} s is followed by {after} s in row {row}")]
-    Time { row: usize, before: f64, after: f64 },
+    #[error("the time does not rise: {before} s is followed by {after} s in line {line}")]
+    Time {
+        line: usize,
+        before: f64,
+        after: f64,
+    },
     #[error("time and current are the same column, {0}")]
     Same(usize),
+}
+
+fn missing(column: Option<usize>) -> String {
+    column.map_or(String::new(), |k| {
+        format!(": a value is missing in column {k}")
+    })
 }
 
 impl ScopeError {
@@ -64,14 +77,31 @@ impl ScopeError {
 }
 
 /// Ways a row may be written: separator, and whether a comma marks the decimals.
-const WAYS: [(char, bool); 6] = [
+const WAYS: [(char, bool); 7] = [
     (',', false),
     (';', false),
     (';', true),
     ('\t', false),
     ('\t', true),
     (' ', false),
+    (' ', true),
 ];
+
+/// The text of a file's bytes: UTF-16 by its mark, else UTF-8; what is neither, as in remarks, is passed over.
+pub fn decode(bytes: &[u8]) -> String {
+    let wide = |order: fn([u8; 2]) -> u16| {
+        let units: Vec<u16> = bytes[2..]
+            .chunks_exact(2)
+            .map(|b| order([b[0], b[1]]))
+            .collect();
+        String::from_utf16_lossy(&units)
+    };
+    match bytes {
+        [0xff, 0xfe, ..] => wide(u16::from_le_bytes),
+        [0xfe, 0xff, ..] => wide(u16::from_be_bytes),
+        _ => String::from_utf8_lossy(bytes).into_owned(),
+    }
+}
 
 /// Reads a table: the way of writing that gives the longest run of rows of one width wins.
 ///
@@ -79,7 +109,12 @@ const WAYS: [(char, bool); 6] = [
 /// When there are too few rows, or a line between them is none.
 pub fn read(text: &str) -> Result<Table, ScopeError> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let lines: Vec<&str> = text.lines().collect();
+    // A file without a line feed breaks its lines by carriage returns.
+    let lines: Vec<&str> = if text.contains('\n') {
+        text.lines().collect()
+    } else {
+        text.split('\r').collect()
+    };
     let best = WAYS
         .into_iter()
         .filter_map(|way| Some((way, start(&lines, way)?)))
@@ -93,18 +128,25 @@ pub fn read(text: &str) -> Result<Table, ScopeError> {
         );
     let (way, start) = best.ok_or(ScopeError::NoRows)?;
     let mut columns = vec![Vec::new(); start.width];
+    let mut places = Vec::new();
     for (k, line) in lines.iter().enumerate().skip(start.line) {
         if line.trim().is_empty() {
             continue;
         }
         let row = numbers(line, way).filter(|row| row.len() == start.width);
         let Some(row) = row else {
+            let rest = &lines[k..];
+            if rest.len() <= CLOSING && rest.iter().all(|line| is_remark(line, way)) {
+                break;
+            }
             return Err(ScopeError::Row {
                 line: k + 1,
                 text: line.chars().take(60).collect(),
                 wanted: start.width,
+                column: gap(line, way, start.width),
             });
         };
+        places.push(k + 1);
         for (column, value) in columns.iter_mut().zip(row) {
             column.push(value);
         }
@@ -115,10 +157,29 @@ pub fn read(text: &str) -> Result<Table, ScopeError> {
     Ok(Table {
         names: names(&lines[..start.line], way.0, start.width),
         columns,
-        first_line: start.line + 1,
+        lines: places,
         separator: way.0,
         decimal_comma: way.1,
     })
+}
+
+/// Most lines of remarks after the last row.
+const CLOSING: usize = 20;
+
+/// Whether no cell of a line is a number.
+fn is_remark(line: &str, way: (char, bool)) -> bool {
+    cells(line, way.0)
+        .iter()
+        .all(|cell| cell.replace(',', ".").parse::<f64>().is_err())
+}
+
+/// Column, from 1, of the first value that is missing in a row; `None` if the row is wrong in another way.
+fn gap(line: &str, (separator, _): (char, bool), width: usize) -> Option<usize> {
+    let cells = cells(line, separator);
+    let empty = cells.iter().take(width).position(|cell| cell.is_empty());
+    empty
+        .or((cells.len() < width).then_some(cells.len()))
+        .map(|k| k + 1)
 }
 
 /// Where rows of numbers begin and how wide they are.
@@ -142,6 +203,8 @@ fn start(lines: &[&str], way: (char, bool)) -> Option<Start> {
         }
         match (width(line), &mut found) {
             (Some(n), Some(start)) if n == start.width => start.rows += 1,
+            // After so many rows another width is a broken row, not the end of the remarks.
+            (Some(_), Some(start)) if start.rows >= FEWEST => break,
             (Some(n), _) => {
                 // A pair of numbers among the remarks begins nothing if other lines follow it.
                 found = Some(Start {
@@ -160,10 +223,10 @@ fn start(lines: &[&str], way: (char, bool)) -> Option<Start> {
     found
 }
 
-/// The numbers of a row; `None` if it holds anything else. A separator at its end counts for nothing.
+/// The numbers of a row; `None` if it holds anything else. One separator at its end counts for nothing.
 fn numbers(line: &str, (separator, comma): (char, bool)) -> Option<Vec<f64>> {
     let mut cells: Vec<&str> = cells(line, separator);
-    while cells.last().is_some_and(|cell| cell.is_empty()) {
+    if cells.last().is_some_and(|cell| cell.is_empty()) {
         cells.pop();
     }
     let number = |cell: &&str| -> Option<f64> {
@@ -250,75 +313,4 @@ impl Table {
             })
             .collect()
     }
-}
-
-/// A measured current over time.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Trace {
-    /// [s]
-    pub time: Vec<f64>,
-    /// [A]
-    pub current: Vec<f64>,
-    /// What was taken off the current [A].
-    pub offset: f64,
-    /// Standard deviation of the current before its rise [A]; `None` where too little of that was recorded.
-    pub noise: Option<f64>,
-}
-
-/// Share of the peak at which a current has risen.
-const RISEN: f64 = 0.05;
-
-/// Part of the time before the rise that is taken for quiet.
-const QUIET: f64 = 0.8;
-
-/// The trace of two columns: `scale` amperes a unit; the mean before the rise is taken off.
-///
-/// # Errors
-/// When both are the same column or the time does not rise.
-pub fn trace(table: &Table, time: usize, signal: usize, scale: f64) -> Result<Trace, ScopeError> {
-    if time == signal {
-        return Err(ScopeError::Same(time + 1));
-    }
-    let times = table.columns[time].clone();
-    for (row, pair) in times.windows(2).enumerate() {
-        if pair[1] <= pair[0] {
-            return Err(ScopeError::Time {
-                row: row + 2,
-                before: pair[0],
-                after: pair[1],
-            });
-        }
-    }
-    let raw: Vec<f64> = table.columns[signal].iter().map(|v| v * scale).collect();
-    let middle = median(&raw[..quiet_guess(&raw)]);
-    let largest = raw.iter().map(|v| (v - middle).abs()).fold(0.0, f64::max);
-    let risen = raw
-        .iter()
-        .position(|v| (v - middle).abs() > RISEN * largest)
-        .unwrap_or(0);
-    let quiet = (QUIET * risen as f64) as usize;
-    let (offset, noise) = if quiet >= FEWEST {
-        let mean = raw[..quiet].iter().sum::<f64>() / quiet as f64;
-        let square = raw[..quiet].iter().map(|v| (v - mean).powi(2)).sum::<f64>();
-        (mean, Some((square / (quiet - 1) as f64).sqrt()))
-    } else {
-        (0.0, None)
-    };
-    Ok(Trace {
-        time: times,
-        current: raw.iter().map(|v| v - offset).collect(),
-        offset,
-        noise,
-    })
-}
-
-/// Rows at the start that may be quiet.
-fn quiet_guess(raw: &[f64]) -> usize {
-    (raw.len() / 50).clamp(1, 100)
-}
-
-fn median(values: &[f64]) -> f64 {
-    let mut sorted = values.to_vec();
-    sorted.sort_by(f64::total_cmp);
-    sorted[sorted.len() / 2]
 }

@@ -1,0 +1,163 @@
+//! Files as scopes write them, and files that are broken.
+
+use super::scope::{ScopeError, decode, read};
+use super::trace::trace;
+
+#[test]
+fn a_scope_file_is_read_as_it_comes() {
+    let rows = |sep: &str, comma: bool| -> String {
+        let line = |k: i32| {
+            let cells = [f64::from(k) * 1e-6, 0.25 * f64::from(k), -1.5];
+            let text: Vec<String> = cells.iter().map(|x| format!("{x:.7}")).collect();
+            let text = text.join(sep);
+            if comma { text.replace('.', ",") } else { text }
+        };
+        (0..40).map(|k| line(k) + "\r\n").collect()
+    };
+    for (head, sep, comma, names) in [
+        ("", ",", false, 0),
+        (
+            "Model,X1\r\nRecord Length,40\r\nSample Interval,1e-6\r\n\r\nTIME,CH1,CH2\r\n",
+            ",",
+            false,
+            3,
+        ),
+        ("x-axis,1,2\r\nsecond,Volt,Volt\r\n", ",", false, 3),
+        ("Zeit;Kanal A;Kanal B\r\n(ms);(V);(V)\r\n\r\n", ";", true, 3),
+        ("\u{feff}\"t\";\"i\";\"u\"\r\n", ";", false, 3),
+        ("# remark, with a comma\r\n", "\t", false, 0),
+        ("time current voltage\r\n", " ", false, 3),
+        ("Zeit Strom Spannung\r\n", "  ", true, 3),
+    ] {
+        let table = read(&format!("{head}{}", rows(sep, comma))).unwrap();
+        assert_eq!(table.columns.len(), 3, "{head:?}");
+        assert_eq!(table.columns[0].len(), 40, "{head:?}");
+        assert_eq!(
+            (table.columns[1][4], table.columns[2][39]),
+            (1.0, -1.5),
+            "{head:?}"
+        );
+        assert_eq!(table.names.len(), names, "{head:?} {:?}", table.names);
+    }
+    let table = read(&format!(
+        "Zeit;Kanal A;Kanal B\n(ms);(V);(V)\n{}",
+        rows(";", true)
+    ))
+    .unwrap();
+    assert_eq!(table.names[1], "Kanal A");
+    assert_eq!((table.column("kanal a"), table.column("2")), (Ok(1), Ok(1)));
+    let error = table.column("Zeitt").unwrap_err();
+    assert!(
+        error.nearest().is_some() && error.to_string().contains("2 (Kanal A)"),
+        "{error}"
+    );
+}
+
+#[test]
+fn a_broken_scope_file_says_where() {
+    assert_eq!(read("no,numbers\nhere,at all\n"), Err(ScopeError::NoRows));
+    assert_eq!(read(""), Err(ScopeError::NoRows));
+    assert_eq!(read("1,2\n3,4\n"), Err(ScopeError::TooFew(2)));
+    let good: String = (0..20).map(|k| format!("{k},{k}\n")).collect();
+    let Err(ScopeError::Row { line, wanted, .. }) = read(&format!("t,i\n{good}x,y\n{good}")) else {
+        panic!("a broken row passed");
+    };
+    assert_eq!((line, wanted), (22, 2));
+    let table = read(&format!("t,i\n{good}{good}")).unwrap();
+    assert!(matches!(
+        trace(&table, 0, 1, 1.0),
+        Err(ScopeError::Time { line: 22, .. })
+    ));
+    assert_eq!(trace(&table, 1, 1, 1.0), Err(ScopeError::Same(2)));
+}
+
+#[test]
+fn an_offset_before_the_rise_is_taken_off() {
+    let text: String = (0..400)
+        .map(|k| {
+            format!(
+                "{},{}\n",
+                k as f64 * 1e-5,
+                if k < 100 { 0.02 } else { 0.02 + 0.5 }
+            )
+        })
+        .collect();
+    let trace = trace(&read(&text).unwrap(), 0, 1, 10_000.0).unwrap();
+    assert_eq!(trace.clipped, 0);
+    assert!((trace.offset - 200.0).abs() < 1e-9 && trace.quiet.unwrap().noise == 0.0);
+    assert!((trace.current[300] - 5000.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_value_that_is_missing_is_told_with_its_line_and_column() {
+    let good: String = (0..20).map(|k| format!("{k},{k},{k}\n")).collect();
+    for (broken, column) in [
+        ("20,20,\n", 3),
+        ("20,20\n", 3),
+        ("20,,20\n", 2),
+        (",20,20\n", 1),
+    ] {
+        // Twice as many good rows after it as before it.
+        let error = read(&format!("t,i,u\n{good}{broken}{good}{good}")).unwrap_err();
+        assert!(
+            matches!(error, ScopeError::Row { line: 22, column: Some(k), .. } if k == column),
+            "{broken}: {error:?}"
+        );
+        assert!(
+            error
+                .to_string()
+                .contains(&format!("missing in column {column}"))
+        );
+        let error = read(&format!("{good}{broken}")).unwrap_err();
+        assert!(
+            matches!(error, ScopeError::Row { line: 21, .. }),
+            "{error:?}"
+        );
+    }
+    // One separator too many at the end of each row is none.
+    let table = read(&good.replace('\n', ",\n")).unwrap();
+    assert_eq!((table.columns.len(), table.lines.len()), (3, 20));
+    // Lines are those of the file, blank ones counted.
+    let table = read("t,i\n\n1,1\n\n2,2\n2,3\n4,4\n5,5\n6,6\n7,7\n8,8\n").unwrap();
+    assert!(matches!(
+        trace(&table, 0, 1, 1.0),
+        Err(ScopeError::Time { line: 6, .. })
+    ));
+}
+
+#[test]
+fn lines_and_letters_of_other_machines_are_read() {
+    let rows: String = (0..20).map(|k| format!("{k},{k}\n")).collect();
+    let text = format!("Zeit in µs,Strom\n{rows}");
+    let plain = read(&text).unwrap();
+    assert_eq!(read(&text.replace('\n', "\r")).unwrap(), plain);
+    let wide = |mark: [u8; 2], order: fn(u16) -> [u8; 2]| -> Vec<u8> {
+        let units = text.encode_utf16().flat_map(order);
+        mark.into_iter().chain(units).collect()
+    };
+    assert_eq!(decode(&wide([0xff, 0xfe], u16::to_le_bytes)), text);
+    assert_eq!(decode(&wide([0xfe, 0xff], u16::to_be_bytes)), text);
+    assert_eq!(decode(text.as_bytes()), text);
+    assert_eq!(read(&format!("{text}\nEnd of record\n\n")).unwrap(), plain);
+    assert!(read(&format!("{text}\nEnd of record\n1,2\n")).is_err());
+}
+
+#[test]
+fn a_top_that_is_cut_off_is_left_out() {
+    // Own traces of 8 bits: a half wave whose top is beyond full scale, and one with room.
+    let text = |full: f64| -> String {
+        let wave = |k: i32| (f64::from(k - 100) * 0.005).max(0.0).sin().max(0.0);
+        let row = |k: i32| format!("{k}e-6,{}\n", (200.0 * wave(k)).round().min(full));
+        (0..600).map(row).collect()
+    };
+    let cut = trace(&read(&text(150.0)).unwrap(), 0, 1, 30.0).unwrap();
+    assert!(
+        cut.clipped > 50 && cut.time.len() + cut.clipped == 600,
+        "{}",
+        cut.clipped
+    );
+    assert!(cut.current.iter().all(|i| *i < 4500.0));
+    let whole = trace(&read(&text(250.0)).unwrap(), 0, 1, 30.0).unwrap();
+    assert_eq!((whole.clipped, whole.time.len()), (0, 600));
+    assert_eq!(whole.quiet.unwrap().noise, 0.0);
+}
