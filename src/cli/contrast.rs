@@ -1,23 +1,22 @@
 //! `contrast`: a base and variations of it, side by side.
 
 use std::io::IsTerminal;
-use std::path::{Path, PathBuf};
 
 use super::args::Contrast as Arguments;
-use super::fire::{PLOT_POINTS, length, stopped};
+use super::fire::stopped;
 use super::input::{faults, read, text, unfit, wants_color, wrong};
-use super::output::{Output, distinct, is_standard, print};
-use super::{Outcome, Trouble, picture};
+use super::output::{Output, print};
+use super::results::{any_standard, check_outputs, open_plots};
+use super::{Outcome, Trouble};
 use crate::case::faults::apply;
 use crate::case::read::{Resolved, Text};
 use crate::cycle::fire::{Settings, Workspace};
 use crate::cycle::trace::{Trace, trace};
 use crate::report::plot::overlay::{self, MOST};
-use crate::report::{contrast as report, html};
+use crate::report::{contrast as report, html, plot};
 use crate::study::contrast::{Contrast, Fired, Variation, contrast};
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
-    let kinds = picture::kinds(&a.plot)?;
     check(a)?;
     let text = text(&a.input)?;
     let base = read(&text, &a.input.sets)?;
@@ -25,7 +24,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let csv = a.csv.as_deref().map(Output::open).transpose()?;
     let json = a.json.as_deref().map(Output::open).transpose()?;
     let page = a.report.as_deref().map(Output::open).transpose()?;
-    let plots = picture::open(&kinds, &a.plot)?;
+    let plots = open_plots(&a.plot)?;
 
     let c = contrast(base.case.clone(), variations).map_err(stopped)?;
     if let Some(out) = csv {
@@ -52,12 +51,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
             out.put(html::contrast(&base, &c, &traces).as_bytes())?;
         }
     }
-    let to_standard = |p: &PathBuf| is_standard(p);
-    if ![&a.csv, &a.json, &a.report]
-        .into_iter()
-        .flatten()
-        .any(to_standard)
-    {
+    if !any_standard(&[&a.csv, &a.json, &a.report]) {
         let color = wants_color(std::io::stdout().is_terminal());
         print(report::page(&c, color).as_bytes())?;
     }
@@ -80,13 +74,7 @@ fn check(a: &Arguments) -> Result<(), Trouble> {
             "--plot: {count} variations in one drawing cannot be told apart; at most {MOST}"
         ));
     }
-    let outputs: Vec<&Path> = [&a.csv, &a.json, &a.report]
-        .into_iter()
-        .flatten()
-        .chain(&a.plot)
-        .map(PathBuf::as_path)
-        .collect();
-    distinct(a.input.case.as_deref(), &outputs)
+    check_outputs(&a.input, &[&a.csv, &a.json, &a.report], &a.plot)
 }
 
 /// Faults first, then changed keys, each in the order given.
@@ -147,7 +135,7 @@ fn split(text: &str) -> Vec<String> {
 fn traces(c: &Contrast) -> Result<Vec<Trace>, Trouble> {
     let mut work = Workspace::default();
     let mut one = |s: &Fired| {
-        let every = length(&s.shot) / PLOT_POINTS;
+        let every = s.shot.length() / plot::POINTS;
         trace(&s.rig, &Settings::default(), every, &mut work).map_err(stopped)
     };
     std::iter::once(&c.base)

@@ -5,7 +5,7 @@ use std::io::IsTerminal;
 use super::args::Dial as Arguments;
 use super::input::{case, wants_color};
 use super::output::{Output, print};
-use super::results::{any_standard, check_outputs, wrong};
+use super::results::{any_standard, check_outputs, suggestion, wrong};
 use super::{Outcome, Trouble};
 use crate::case::Case;
 use crate::case::keys::{mark_of, nearest};
@@ -76,9 +76,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
 /// `KEY`, searched around its present value, or `KEY=FROM..TO`.
 fn range(base: &Case, text: &str) -> Result<Vary, Trouble> {
     let say = |why: String, help: Option<String>| {
-        let help = help.map_or(String::new(), |name| {
-            format!("\nhelp: did you mean {name}?")
-        });
+        let help = suggestion(help);
         Trouble::Wrong(format!("error: --turn {text}: {why}{help}"))
     };
     if text.contains('=') {

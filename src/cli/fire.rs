@@ -1,13 +1,11 @@
 //! `fire`: one weld cycle.
 
 use std::io::IsTerminal;
-use std::path::{Path, PathBuf};
 
 use super::args::Fire;
 use super::input::{case, faults, unfit, wants_color};
-use super::output::{Output, distinct, is_standard, print};
-use super::picture::{self, Kind};
-use super::results::wrong;
+use super::output::{Output, print};
+use super::results::{any_standard, check_outputs, open_plots, wrong};
 use super::{Outcome, Trouble};
 use crate::case::Case;
 use crate::case::faults::{Fault, apply};
@@ -15,20 +13,15 @@ use crate::case::quantity::{Dimension, parse};
 use crate::cycle::fire::{Settings, Workspace, fire};
 use crate::cycle::march::MarchError;
 use crate::cycle::rig::Rig;
-use crate::cycle::shot::Shot;
-use crate::cycle::trace::{Trace, trace};
-use crate::report::{html, json, page, plot, table, title};
+use crate::cycle::trace::trace;
+use crate::report::{html, json, page, plot, table};
 use crate::study::band::band;
 
 /// Most rows of a trace.
 const MOST_ROWS: f64 = 1e6;
 
-/// Points of a plot along the shot; far more than it has pixels.
-pub(super) const PLOT_POINTS: f64 = 2500.0;
-
 pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
-    let kinds = picture::kinds(&a.plot)?;
-    check_outputs(a)?;
+    check_outputs(&a.input, &[&a.csv, &a.json, &a.report], &a.plot)?;
     let every = every(&a.every)?;
     let mut resolved = case(&a.input)?;
     put_on(&mut resolved.case, &faults(&a.fault)?)?;
@@ -36,7 +29,7 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
     let csv = a.csv.as_deref().map(Output::open).transpose()?;
     let json_file = a.json.as_deref().map(Output::open).transpose()?;
     let report = a.report.as_deref().map(Output::open).transpose()?;
-    let plots = picture::open(&kinds, &a.plot)?;
+    let plots = open_plots(&a.plot)?;
 
     let rig = Rig::new(&input);
     let settings = Settings::default();
@@ -47,7 +40,7 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
     } else {
         band(&input, shot.verdict).map_err(stopped)?
     };
-    let length = length(&shot);
+    let length = shot.length();
 
     if let Some(out) = csv {
         if length / every > MOST_ROWS {
@@ -67,21 +60,17 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
         out.put(text.as_bytes())?;
     }
     if !plots.is_empty() || report.is_some() {
-        let curves = trace(&rig, &settings, length / PLOT_POINTS, &mut work).map_err(stopped)?;
+        let curves = trace(&rig, &settings, length / plot::POINTS, &mut work).map_err(stopped)?;
         for (kind, out) in plots {
-            out.put(&draw(&input, &curves, kind)?)?;
+            out.put(&kind.pack(plot::weld(&input, &curves))?)?;
         }
         if let Some(out) = report {
-            let svg = drawing(&input, &curves);
+            let svg = plot::weld(&input, &curves);
             let text = html::shot(&resolved, &rig, &shot, band.as_ref(), &svg);
             out.put(text.as_bytes())?;
         }
     }
-    if ![&a.csv, &a.json, &a.report]
-        .into_iter()
-        .flatten()
-        .any(|p| is_standard(p))
-    {
+    if !any_standard(&[&a.csv, &a.json, &a.report]) {
         let color = wants_color(std::io::stdout().is_terminal());
         print(page::page(&input, &rig, &shot, band.as_ref(), color).as_bytes())?;
     }
@@ -98,31 +87,6 @@ fn put_on(case: &mut Case, faults: &[&Fault]) -> Result<(), Trouble> {
     let space = if case.title.is_empty() { "" } else { "; " };
     case.title = format!("{}{space}fault: {}", case.title, about.join("; "));
     Ok(())
-}
-
-/// Time the record of a shot covers [s].
-pub(super) fn length(shot: &Shot) -> f64 {
-    shot.events.iter().map(|e| e.time_s).fold(1e-3, f64::max)
-}
-
-fn draw(case: &Case, curves: &Trace, kind: Kind) -> Result<Vec<u8>, Trouble> {
-    kind.pack(drawing(case, curves))
-}
-
-fn drawing(case: &Case, curves: &Trace) -> String {
-    let verdict = curves.shot.verdict.map_or("discharge test", |v| v.name());
-    let line = format!("{verdict} · {}", title::deciding(case, &curves.shot));
-    plot::svg(case, curves, &line, plot::Size::default())
-}
-
-fn check_outputs(a: &Fire) -> Result<(), Trouble> {
-    let outputs: Vec<&Path> = [&a.csv, &a.json, &a.report]
-        .into_iter()
-        .flatten()
-        .chain(&a.plot)
-        .map(PathBuf::as_path)
-        .collect();
-    distinct(a.input.case.as_deref(), &outputs)
 }
 
 fn every(text: &str) -> Result<f64, Trouble> {

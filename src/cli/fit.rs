@@ -5,9 +5,8 @@ use std::path::Path;
 
 use super::args::Fit as Arguments;
 use super::input::{case, wants_color};
-use super::output::{Output, is_standard, print, same_file};
-use super::picture;
-use super::results::{any_standard, check_outputs, wrong};
+use super::output::{Output, print};
+use super::results::{any_standard, check_outputs_beside, open_plots, suggestion, wrong};
 use super::{Outcome, Trouble};
 use crate::case::quantity::{Dimension, parse};
 use crate::case::show::to_toml;
@@ -19,28 +18,18 @@ use crate::study::fit::trace::{Trace, trace};
 use crate::study::fit::{FitError, Free, Setup, fit};
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
-    let kinds = picture::kinds(&a.plot)?;
-    check_outputs(&a.input, &[&a.json, &a.case_out], &a.plot)?;
-    for out in [&a.json, &a.case_out].into_iter().flatten().chain(&a.plot) {
-        if !is_standard(out) && same_file(&a.trace, out) {
-            return wrong(format!(
-                "{} is the trace; a result would replace it",
-                out.display()
-            ));
-        }
-    }
+    let trace = ("the trace", a.trace.as_path());
+    check_outputs_beside(&a.input, &[trace], &[&a.json, &a.case_out], &a.plot)?;
     let base = case(&a.input)?.case;
     let free = Free::all(&base, &a.free).map_err(|e| {
-        let help = e.nearest().map_or(String::new(), |name| {
-            format!("\nhelp: did you mean {name}?")
-        });
+        let help = suggestion(e.nearest());
         Trouble::Wrong(format!("error: --free: {e}{help}"))
     })?;
     let trace = measured(a)?;
     let setup = Setup::new(base, free, trace, !a.trigger_at_zero).map_err(|e| apart(a, &e))?;
     let json_file = a.json.as_deref().map(Output::open).transpose()?;
     let case_file = a.case_out.as_deref().map(Output::open).transpose()?;
-    let plots = picture::open(&kinds, &a.plot)?;
+    let plots = open_plots(&a.plot)?;
     let found = fit(&setup).map_err(|e| Trouble::Failed(format!("error: {e}")))?;
     if let Some(out) = json_file {
         out.put(format!("{:#}\n", json(&setup, &found)).as_bytes())?;
@@ -100,9 +89,7 @@ fn measured(a: &Arguments) -> Result<Trace, Trouble> {
 }
 
 fn said(name: &str, e: &ScopeError) -> Trouble {
-    let help = e.nearest().map_or(String::new(), |near| {
-        format!("\nhelp: did you mean {near}?")
-    });
+    let help = suggestion(e.nearest());
     Trouble::Wrong(format!("error: {name}: {e}{help}"))
 }
 

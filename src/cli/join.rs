@@ -10,11 +10,13 @@ use super::part::{COLUMNS, Part, Stamp};
 use super::{Outcome, Trouble, columns};
 
 pub fn run(a: &Join) -> Result<Outcome, Trouble> {
-    if let Some(file) = a.files.iter().find(|file| same_file(file, &a.csv)) {
+    let results = || std::iter::once(&a.csv).chain(&a.parquet);
+    let replaced = |file: &&PathBuf| results().any(|result| same_file(file, result));
+    if let Some(file) = a.files.iter().find(replaced) {
         return Err(wrong(file, "the whole would replace this part"));
     }
     if let Some(parquet) = &a.parquet {
-        distinct(None, &[&a.csv, parquet])?;
+        distinct(&[], &[&a.csv, parquet])?;
     }
     let columns = columns::open(a.parquet.as_ref(), Some(&a.csv))?;
     let files = a.files.iter().map(|path| Piece::open(path));

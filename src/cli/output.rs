@@ -173,13 +173,14 @@ pub fn same_file(a: &Path, b: &Path) -> bool {
     full(a) == full(b)
 }
 
-/// No two results may go to one place, and none over the case file.
-pub fn distinct(case: Option<&Path>, outputs: &[&Path]) -> Result<(), Trouble> {
+/// No two results may go to one place, and none over a file that is read: `inputs`, each with what it is.
+pub fn distinct(inputs: &[(&str, &Path)], outputs: &[&Path]) -> Result<(), Trouble> {
     let wrong = |text: String| Err(Trouble::Wrong(format!("error: {text}")));
     for (n, one) in outputs.iter().enumerate() {
-        if case.is_some_and(|c| !is_standard(c) && same_file(c, one)) {
+        let over = |(_, input): &&(&str, &Path)| !is_standard(input) && same_file(input, one);
+        if let Some((what, _)) = inputs.iter().find(over) {
             return wrong(format!(
-                "{} is the case file; a result would replace it",
+                "{} is {what}; a result would replace it",
                 one.display()
             ));
         }

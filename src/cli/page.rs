@@ -5,6 +5,7 @@ use std::net::{Ipv4Addr, SocketAddr, TcpListener, ToSocketAddrs};
 
 use super::args::Page;
 use super::input::{read, text};
+use super::watch::hear;
 use super::{Outcome, Trouble};
 use crate::page::Bench;
 use crate::page::serve::{Stop, link, serve};
@@ -21,15 +22,7 @@ pub fn run(a: &Page) -> Result<Outcome, Trouble> {
     let link = link(address);
     let stop = Stop::default();
     let heard = stop.clone();
-    let mut before = false;
-    ctrlc::set_handler(move || {
-        if before {
-            std::process::exit(130);
-        }
-        before = true;
-        heard.now();
-    })
-    .map_err(failed)?;
+    hear(move || heard.now()).map_err(failed)?;
     let mut out = std::io::stdout();
     let _ = writeln!(out, "The page is at {link}");
     let _ = writeln!(out, "It computes until you press Ctrl-C here.");

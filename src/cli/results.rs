@@ -13,13 +13,25 @@ pub fn check_outputs(
     results: &[&Option<PathBuf>],
     plots: &[PathBuf],
 ) -> Result<(), Trouble> {
+    check_outputs_beside(input, &[], results, plots)
+}
+
+/// The same, and none over one of `more` files that are read, each with what it is.
+pub fn check_outputs_beside(
+    input: &CaseInput,
+    more: &[(&str, &Path)],
+    results: &[&Option<PathBuf>],
+    plots: &[PathBuf],
+) -> Result<(), Trouble> {
     picture::kinds(plots)?;
     let outputs: Vec<&Path> = results
         .iter()
         .filter_map(|result| result.as_deref())
         .chain(plots.iter().map(PathBuf::as_path))
         .collect();
-    distinct(input.case.as_deref(), &outputs)
+    let case = input.case.as_deref().map(|path| ("the case file", path));
+    let inputs: Vec<(&str, &Path)> = case.into_iter().chain(more.iter().copied()).collect();
+    distinct(&inputs, &outputs)
 }
 
 /// Opens every plot before the work starts.
@@ -33,6 +45,13 @@ pub fn any_standard(results: &[&Option<PathBuf>]) -> bool {
         .iter()
         .filter_map(|result| result.as_deref())
         .any(is_standard)
+}
+
+/// The line that offers the name that was probably meant.
+pub fn suggestion(name: Option<impl std::fmt::Display>) -> String {
+    name.map_or(String::new(), |name| {
+        format!("\nhelp: did you mean {name}?")
+    })
 }
 
 pub fn wrong<T>(text: String) -> Result<T, Trouble> {

@@ -5,7 +5,7 @@ use std::io::IsTerminal;
 use super::args::Sweep as Arguments;
 use super::input::{case, wants_color};
 use super::output::print;
-use super::results::{any_standard, check_outputs, open_plots, wrong};
+use super::results::{any_standard, check_outputs, open_plots, suggestion, wrong};
 use super::stream::Job;
 use super::{Outcome, Trouble, columns};
 use crate::case::Case;
@@ -135,9 +135,7 @@ fn sweep(a: &Arguments, base: Case) -> Result<Sweep, Trouble> {
 }
 
 fn not_varied(text: &str, e: &VaryError) -> Trouble {
-    let help = e.nearest().map_or(String::new(), |name| {
-        format!("\nhelp: did you mean {name}?")
-    });
+    let help = suggestion(e.nearest());
     Trouble::Wrong(format!("error: --vary {text}: {e}{help}"))
 }
 

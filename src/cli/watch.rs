@@ -8,6 +8,19 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 static STOPPED: AtomicBool = AtomicBool::new(false);
 static LISTENING: OnceLock<()> = OnceLock::new();
 
+/// Does `first` on the first Ctrl-C. A second one ends the program at once, should the first not be heard.
+///
+/// # Errors
+/// When the system gives no handler.
+pub fn hear(first: impl Fn() + Send + 'static) -> Result<(), ctrlc::Error> {
+    ctrlc::set_handler(move || {
+        if STOPPED.swap(true, Ordering::SeqCst) {
+            std::process::exit(130);
+        }
+        first();
+    })
+}
+
 /// Work of a known length.
 pub struct Watch {
     bar: ProgressBar,
@@ -16,13 +29,8 @@ pub struct Watch {
 impl Watch {
     /// Shows `total` steps of `what` on standard error, if that is a terminal, `done` of them done.
     pub fn new(what: &'static str, total: usize, done: usize) -> Watch {
-        // A second Ctrl-C ends the program at once, should the first not be heard.
         LISTENING.get_or_init(|| {
-            let _ = ctrlc::set_handler(|| {
-                if STOPPED.swap(true, Ordering::SeqCst) {
-                    std::process::exit(130);
-                }
-            });
+            let _ = hear(|| ());
         });
         let bar = ProgressBar::with_draw_target(Some(total as u64), ProgressDrawTarget::stderr());
         let style = ProgressStyle::with_template(

@@ -86,6 +86,11 @@ pub struct Volumes {
 }
 
 impl Shot {
+    /// Time the record of it covers [s]: up to the last event, and a millisecond where there is none.
+    pub fn length(&self) -> f64 {
+        self.events.iter().map(|e| e.time_s).fold(1e-3, f64::max)
+    }
+
     /// Relative gap of the ledger: elements against the stored energy.
     pub fn imbalance(&self) -> f64 {
         (self.ledger.total() - self.figures.stored_energy_J).abs() / self.figures.stored_energy_J

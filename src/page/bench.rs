@@ -13,9 +13,6 @@ use crate::study::earths::{Blow, blow};
 /// Rows of a weld's curves; a screen shows no more.
 const ROWS: f64 = 600.0;
 
-/// Shortest record of a weld's curves [s].
-const SHORTEST: f64 = 1e-3;
-
 /// The case and overrides the page was opened with.
 #[derive(Debug, Clone, Default)]
 pub struct Bench {
@@ -63,16 +60,13 @@ impl Bench {
     pub fn fire(&self, weld: &Weld) -> Result<Done, String> {
         let (resolved, faults) = self.case(weld)?;
         let rig = Rig::new(&resolved.case);
-        let (settings, mut work) = (Settings::default(), Workspace::default());
-        let words = |e| format!("error: {e}");
-        let shot = fire(&rig, &settings, &mut work).map_err(words)?;
-        let length = shot
-            .events
-            .iter()
-            .map(|e| e.time_s)
-            .fold(SHORTEST, f64::max);
-        let trace = trace(&rig, &settings, length / ROWS, &mut work).map_err(words)?;
-        let blow = blow(&resolved.case, &settings, &mut work).map_err(words)?;
+        let trace = curves(&rig, |length| length / ROWS)?;
+        let blow = blow(
+            &resolved.case,
+            &Settings::default(),
+            &mut Workspace::default(),
+        )
+        .map_err(|e| format!("error: {e}"))?;
         Ok(Done {
             resolved,
             faults,
@@ -81,6 +75,17 @@ impl Bench {
             blow,
         })
     }
+}
+
+/// The curves of a rig's weld; `every` gives the time between rows for the length of the record [s].
+///
+/// # Errors
+/// In words, when the integration gives up.
+pub fn curves(rig: &Rig, every: impl Fn(f64) -> f64) -> Result<Trace, String> {
+    let (settings, mut work) = (Settings::default(), Workspace::default());
+    let words = |e| format!("error: {e}");
+    let length = fire(rig, &settings, &mut work).map_err(words)?.length();
+    trace(rig, &settings, every(length), &mut work).map_err(words)
 }
 
 impl Done {

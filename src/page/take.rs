@@ -2,12 +2,11 @@
 
 use super::answer::Answer;
 use super::assets;
-use super::bench::{Bench, Done};
+use super::bench::{Bench, curves};
 use super::wish::Wish;
 use crate::case::show::to_toml;
-use crate::cycle::fire::{Settings, Workspace};
-use crate::cycle::trace::trace;
-use crate::report::{plot, table, title};
+use crate::cycle::rig::Rig;
+use crate::report::{plot, table};
 
 /// A file to take away.
 #[derive(Debug)]
@@ -29,8 +28,8 @@ const MOST_ROWS: f64 = 1e5;
 pub fn take(bench: &Bench, name: &str, wish: &Wish) -> Result<Option<File>, String> {
     let make: fn(&Bench, &Wish) -> Result<Vec<u8>, String> = match name {
         "weld.csv" => csv,
-        "weld.svg" => |bench, wish| Ok(svg(&bench.fire(&wish.weld)?).into_bytes()),
-        "weld.png" => |bench, wish| png(&svg(&bench.fire(&wish.weld)?)),
+        "weld.svg" => |bench, wish| Ok(svg(bench, wish)?.into_bytes()),
+        "weld.png" => |bench, wish| png(&svg(bench, wish)?),
         "weld.toml" => |bench, wish| Ok(to_toml(&bench.case(&wish.weld)?.0.case).into_bytes()),
         "weld.html" => replay,
         _ => return Ok(None),
@@ -49,27 +48,18 @@ pub fn take(bench: &Bench, name: &str, wish: &Wish) -> Result<Option<File>, Stri
 }
 
 fn csv(bench: &Bench, wish: &Wish) -> Result<Vec<u8>, String> {
-    let done = bench.fire(&wish.weld)?;
-    let rows = &done.trace.rows;
-    let length = rows.last().map_or(0.0, |r| r.time_s);
-    let every = EVERY.max(length / MOST_ROWS);
-    let fine = trace(
-        &done.rig,
-        &Settings::default(),
-        every,
-        &mut Workspace::default(),
-    )
-    .map_err(|e| format!("error: {e}"))?;
+    let case = bench.case(&wish.weld)?.0.case;
+    let rig = Rig::new(&case);
+    let curves = curves(&rig, |length| EVERY.max(length / MOST_ROWS))?;
     let mut bytes = Vec::new();
-    table::csv(&mut bytes, &fine.rows, done.rig.earths).map_err(|e| format!("error: {e}"))?;
+    table::csv(&mut bytes, &curves.rows, rig.earths).map_err(|e| format!("error: {e}"))?;
     Ok(bytes)
 }
 
-fn svg(done: &Done) -> String {
-    let (case, shot) = (&done.resolved.case, &done.trace.shot);
-    let verdict = shot.verdict.map_or("discharge test", |v| v.name());
-    let line = format!("{verdict} · {}", title::deciding(case, shot));
-    plot::svg(case, &done.trace, &line, plot::Size::default())
+fn svg(bench: &Bench, wish: &Wish) -> Result<String, String> {
+    let case = bench.case(&wish.weld)?.0.case;
+    let curves = curves(&Rig::new(&case), |length| length / plot::POINTS)?;
+    Ok(plot::weld(&case, &curves))
 }
 
 #[cfg(feature = "png")]

@@ -32,6 +32,7 @@ mod tests;
 
 use crate::case::Case;
 use crate::cycle::trace::Trace;
+use crate::report::title::deciding;
 
 /// Size of a plot on the screen [px]; the drawing scales.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -66,6 +67,16 @@ impl Size {
             height: self.height.clamp(Size::LEAST.height, Size::MOST.height),
         }
     }
+}
+
+/// Rows of a drawn curve along the shot; far more than it has pixels.
+pub const POINTS: f64 = 2500.0;
+
+/// The drawing of a weld cycle as it is given out: its verdict and the figure that decides below the title.
+pub fn weld(case: &Case, trace: &Trace) -> String {
+    let verdict = trace.shot.verdict.map_or("discharge test", |v| v.name());
+    let line = format!("{verdict} · {}", deciding(case, &trace.shot));
+    svg(case, trace, &line, Size::default())
 }
 
 /// Draws a weld cycle; `line` says the verdict and the figure that decides it.
