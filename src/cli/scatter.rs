@@ -26,16 +26,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     }
     let resolved = case(&a.input)?;
     let draws = draws(&resolved, a.model)?;
-    let sampling = match a.sampling {
-        Asked::Sobol => Sampling::Sobol,
-        Asked::Random => Sampling::Random,
-    };
-    if sampling == Sampling::Sobol && draws.len() > MOST_SOBOL {
-        return wrong(format!(
-            "--sampling sobol: at most {MOST_SOBOL} keys, these are {}; random takes any number",
-            draws.len()
-        ));
-    }
+    let sampling = sampling(a.sampling, draws.len(), MOST_SOBOL)?;
     let usual = usual(&resolved.case);
     let show = figures(&a.show, usual)?;
     let scatter = Scatter {
@@ -72,6 +63,17 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         print(text::page(&scatter, &summary, &show, color).as_bytes())?;
     }
     Ok(Outcome::Done)
+}
+
+/// The way of drawing that was asked for; Sobol points have at most `most` keys.
+pub(super) fn sampling(asked: Asked, keys: usize, most: usize) -> Result<Sampling, Trouble> {
+    match asked {
+        Asked::Random => Ok(Sampling::Random),
+        Asked::Sobol if keys <= most => Ok(Sampling::Sobol),
+        Asked::Sobol => wrong(format!(
+            "--sampling sobol: at most {most} keys, these are {keys}; random takes any number"
+        )),
+    }
 }
 
 /// The keys drawn: those of the case's tolerances, and with `model` those of its figures.

@@ -2,11 +2,11 @@
 
 use std::io::IsTerminal;
 
-use super::args::{Sampling as Asked, Sensitivity as Arguments};
+use super::args::Sensitivity as Arguments;
 use super::input::{case, wants_color};
 use super::output::{Output, print};
 use super::results::{any_standard, check_outputs, open_plots, wrong};
-use super::scatter::draws;
+use super::scatter::{draws, sampling};
 use super::sweep::figures;
 use super::watch::Watch;
 use super::{Outcome, Trouble};
@@ -14,7 +14,7 @@ use crate::cycle::fire::Settings;
 use crate::report::scatter::SHOWN_BOLTED;
 use crate::report::sensitivity::{SHOWN, csv, json, picture, text};
 use crate::study::scatter::Scatter;
-use crate::study::scatter::points::{MOST_SOBOL, Points, Sampling};
+use crate::study::scatter::points::{MOST_SOBOL, Points};
 use crate::study::sensitivity::{Collected, SOUND};
 
 /// Most values held in memory: 8 bytes each.
@@ -24,17 +24,8 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     check_outputs(&a.input, &[&a.csv, &a.json], &a.plot)?;
     let resolved = case(&a.input)?;
     let draws = draws(&resolved, a.model)?;
-    let sampling = match a.sampling {
-        Asked::Sobol => Sampling::Sobol,
-        Asked::Random => Sampling::Random,
-    };
-    if sampling == Sampling::Sobol && 2 * draws.len() > MOST_SOBOL {
-        return wrong(format!(
-            "--sampling sobol: at most {} keys, these are {}; random takes any number",
-            MOST_SOBOL / 2,
-            draws.len()
-        ));
-    }
+    // A sample takes two points.
+    let sampling = sampling(a.sampling, draws.len(), MOST_SOBOL / 2)?;
     let shown: &[&'static str] = match resolved.case.stud.bolted {
         Some(_) => &SHOWN_BOLTED,
         None => &SHOWN,

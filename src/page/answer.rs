@@ -40,7 +40,6 @@ pub struct Answer {
     values: Map<String, Value>,
     /// What differs from the base, why, what one sees, and what helps; none without a base.
     against: Option<Against>,
-    faults: Vec<&'static str>,
     cautions: Vec<&'static str>,
     limits: &'static str,
 }
@@ -75,7 +74,6 @@ struct Stage {
     mark_depth_m: f64,
     mark_angle_rad: f64,
     bolted: bool,
-    stud_metal: String,
     sheet_metal: String,
     melting_K: [f64; 2],
     boiling_K: [f64; 2],
@@ -97,7 +95,6 @@ impl Stage {
             mark_depth_m: mark.map_or(0.0, |m| m.depth),
             mark_angle_rad: mark.map_or(0.0, |m| m.angle),
             bolted: case.stud.bolted.is_some(),
-            stud_metal: metals[0].name.clone(),
             sheet_metal: metals[1].name.clone(),
             melting_K: metals.map(|m| m.melting_point),
             boiling_K: metals.map(|m| m.boiling_point),
@@ -144,7 +141,6 @@ impl Answer {
             stage: Stage::of(done),
             values: controls::values(case),
             against: base.map(|base| Against::of(base, done)),
-            faults: done.faults.iter().map(|f| f.name.as_str()).collect(),
             cautions: cautions::CAUTIONS.to_vec(),
             limits: cautions::SCREEN,
         }

@@ -8,7 +8,6 @@ use crate::case::faults::faults;
 
 #[derive(Debug, Serialize)]
 pub struct Start {
-    version: &'static str,
     controls: Vec<Control>,
     faults: Vec<FaultRow>,
     lessons: &'static [Lesson],
@@ -27,7 +26,6 @@ impl Start {
             about: &f.about,
         };
         Start {
-            version: env!("CARGO_PKG_VERSION"),
             controls: controls::all(),
             faults: faults().iter().map(row).collect(),
             lessons: lessons(),

@@ -120,4 +120,17 @@ fn what_is_no_whole_is_refused() {
         .run(&["join", "part-1.csv", "--csv", "part-1.csv"])
         .failed(2);
     assert!(said.contains("would replace this part"), "{said}");
+    let part = bench.read("part-1.csv");
+    let said = bench
+        .run(&[
+            "join",
+            "part-1.csv",
+            "--csv",
+            "w.csv",
+            "--parquet",
+            "part-1.csv",
+        ])
+        .failed(2);
+    assert!(said.contains("would replace this part"), "{said}");
+    assert_eq!(bench.read("part-1.csv"), part);
 }

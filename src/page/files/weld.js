@@ -39,14 +39,19 @@ export class Weld {
     return low;
   }
 
-  /** One column at a time, on a straight line between rows. */
-  value(name, t) {
-    const c = this.columns;
+  /** A list of values over the rows at a time, on a straight line between rows. */
+  between(all, t) {
+    const times = this.columns.time_s;
     const k = this.row(t);
-    const [a, b] = [c[name][k], c[name][Math.min(k + 1, c.time_s.length - 1)]];
-    const [t0, t1] = [c.time_s[k], c.time_s[Math.min(k + 1, c.time_s.length - 1)]];
-    if (a == null || b == null || t1 <= t0) return a;
-    return a + (b - a) * Math.min(1, (t - t0) / (t1 - t0));
+    const next = Math.min(k + 1, times.length - 1);
+    const [a, b, span] = [all[k], all[next], times[next] - times[k]];
+    if (a == null || b == null || span <= 0) return a;
+    return a + (b - a) * Math.min(1, (t - times[k]) / span);
+  }
+
+  /** One column at a time. */
+  value(name, t) {
+    return this.between(this.columns[name], t);
   }
 
   /** Everything at a time. */
@@ -57,17 +62,9 @@ export class Weld {
     const all = this.columns.closed_m;
     now.closed_m = this.value("closed_m", t);
     now.closing = all[all.length - 1] > 0 ? now.closed_m / all[all.length - 1] : 0;
-    now.earths_A = this.columns.earths_A.map((_, k) => this.earth(k, t));
+    now.earths_A = this.columns.earths_A.map((all) => this.between(all, t));
     now.frozen = this.happened.frozen !== undefined && t >= this.happened.frozen;
     return now;
-  }
-
-  earth(k, t) {
-    const c = this.columns;
-    const [i, j] = [this.row(t), Math.min(this.row(t) + 1, c.time_s.length - 1)];
-    const span = c.time_s[j] - c.time_s[i];
-    const s = span > 0 ? Math.min(1, (t - c.time_s[i]) / span) : 0;
-    return c.earths_A[k][i] + (c.earths_A[k][j] - c.earths_A[k][i]) * s;
   }
 
   /** The event at a time, if there is one. */

@@ -8,16 +8,6 @@ export function three(x) {
   return x.toFixed(places);
 }
 
-const PREFIXES = [[1e6, "M"], [1e3, "k"], [1, ""], [1e-3, "m"], [1e-6, "µ"], [1e-9, "n"]];
-
-/** A value in SI with the prefix that leaves 1 to 999 before the point. */
-export function engineering(x, unit) {
-  if (!x) return `0 ${unit}`;
-  const size = Math.abs(x) * 1.0005;
-  const [factor, prefix] = PREFIXES.find(([f]) => size >= f) ?? PREFIXES[5];
-  return `${three(x / factor)} ${prefix}${unit}`;
-}
-
 export const ms = (t) => `${(t * 1e3).toFixed(3)} ms`;
 export const mm = (x) => `${(x * 1e3).toFixed(2)} mm`;
 export const um = (x) => `${(x * 1e6).toFixed(x < 9.95e-6 ? 1 : 0)} µm`;
@@ -25,4 +15,3 @@ export const celsius = (k) => `${Math.round((k - 273.15) / 10) * 10} °C`;
 export const amperes = (i) => (i >= 1000 ? `${(i / 1e3).toFixed(2)} kA` : `${Math.round(i)} A`);
 export const volts = (u) => `${u.toFixed(1)} V`;
 export const joules = (e) => (Math.abs(e) < 9.95 ? `${e.toFixed(1)} J` : `${Math.round(e)} J`);
-export const percent = (s) => `${(s * 100).toFixed(Math.abs(s) < 0.0995 ? 1 : 0)} %`;

@@ -55,6 +55,8 @@ pub struct Setup {
     pub shift: bool,
     /// Time between the rows of the computed current [s].
     every: f64,
+    /// Largest offset that may be left in the trace [A].
+    offset: f64,
 }
 
 /// Time between computed rows for a current of this length [s]. The record has no say in it: its rows may
@@ -166,7 +168,9 @@ impl Setup {
         if rows <= keys {
             return Err(FitError::TooFewRows { rows, keys });
         }
+        let most = trace.current.iter().map(|i| i.abs()).fold(0.0, f64::max);
         Ok(Setup {
+            offset: OFFSET * most,
             case,
             free,
             trace,
@@ -200,16 +204,7 @@ impl Setup {
     fn range(&self, k: usize) -> (f64, f64, bool) {
         match self.free.get(k) {
             Some(free) => (free.range.0, free.range.1, free.range.0 > 0.0),
-            None if k == self.free.len() => {
-                let most = OFFSET
-                    * self
-                        .trace
-                        .current
-                        .iter()
-                        .map(|i| i.abs())
-                        .fold(0.0, f64::max);
-                (-most, most, false)
-            }
+            None if k == self.free.len() => (-self.offset, self.offset, false),
             None => {
                 let (rise, width) = (self.trace.rise, self.trace.width);
                 (rise - SHIFT * width, rise + SHIFT * width, false)

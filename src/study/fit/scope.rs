@@ -22,8 +22,6 @@ pub struct Table {
     pub columns: Vec<Vec<f64>>,
     /// Line of the file each row stands in, counted from 1.
     pub lines: Vec<usize>,
-    pub separator: char,
-    pub decimal_comma: bool,
 }
 
 /// Why a file gives no trace.
@@ -158,8 +156,6 @@ pub fn read(text: &str) -> Result<Table, ScopeError> {
         names: names(&lines[..start.line], way.0, start.width),
         columns,
         lines: places,
-        separator: way.0,
-        decimal_comma: way.1,
     })
 }
 
@@ -244,17 +240,11 @@ fn numbers(line: &str, (separator, comma): (char, bool)) -> Option<Vec<f64>> {
 }
 
 fn cells(line: &str, separator: char) -> Vec<&str> {
-    let unquoted = |cell: &'_ str| -> std::ops::Range<usize> {
-        let inner = cell.trim().trim_matches('"').trim();
-        let at = inner.as_ptr() as usize - cell.as_ptr() as usize;
-        at..at + inner.len()
-    };
     if separator == ' ' {
         return line.split_whitespace().collect();
     }
-    line.split(separator)
-        .map(|cell| &cell[unquoted(cell)])
-        .collect()
+    let bare = |cell| str::trim(cell).trim_matches('"').trim();
+    line.split(separator).map(bare).collect()
 }
 
 /// The names of the columns: the last line before the rows that has as many cells, none of them a number.

@@ -1,0 +1,191 @@
+//! Currents, banks and events.
+
+use super::sane;
+
+#[test]
+fn regress_two_events_at_once_do_not_lose_the_end_of_the_current() {
+    // The current ran backwards through the switch, which took −30 J.
+    sane(&[
+        "lead.length=2.745 m",
+        "lead.temperature=1.714 degC",
+        "earth.0.length=39.97 m",
+        "earth.1.length=57.08 m",
+        "earth.2.length=0.1157 m",
+        "earth.2.at=[\"136.9 mm\", \"-1142.4 mm\"]",
+        "tool.spring_force=1253 N",
+        "stud.flange=16.14 mm",
+        "stud.pip_diameter=0.1507 mm",
+        "stud.pip_length=0.4311 mm",
+        "sheet.metal=copper",
+    ]);
+}
+
+#[test]
+fn regress_rows_at_the_pip_s_touch_carry_its_very_time() {
+    sane(&["tool.method=gap", "tool.spring_rate=0 N/mm"]);
+    sane(&[
+        "tool.method=gap",
+        "tool.spring_force=150.7 N",
+        "tool.friction=4.31 N",
+    ]);
+}
+
+#[test]
+fn regress_equal_arcing_branches_stop_together() {
+    // The second of two branches that stop at one instant went on conducting backwards.
+    let arcing = ["earth.0.clamp=arcing", "earth.1.clamp=arcing"];
+    sane(&[&arcing[..], &["earth.2.clamp=tight"]].concat());
+    sane(&arcing);
+    sane(
+        &[
+            &arcing[..],
+            &["earth.2.clamp=arcing", "earth.3.length=20 m"],
+        ]
+        .concat(),
+    );
+}
+
+#[test]
+fn regress_an_overdamped_discharge_ends() {
+    // The current crept towards zero for ever.
+    let shot = sane(&[
+        "bank.capacitance=1 F",
+        "stud.bolted=1 mohm",
+        "model.end_time=1 s",
+    ]);
+    assert!(shot.figures.current_end_s.is_some());
+    let shot = sane(&[
+        "bank.capacitance=26.97 mF",
+        "tool.spring_force=2.756 N",
+        "stud.flange=2.27 mm",
+        "stud.pip_diameter=0.3908 mm",
+        "stud.metal=copper",
+        "sheet.thickness=2.809 mm",
+        "arc.resistance=30 mohm",
+    ]);
+    assert!(shot.figures.current_end_s.is_some());
+}
+
+#[test]
+fn regress_a_bank_that_dips_below_zero_is_empty() {
+    // Voltage and current crossed zero in one step, and the voltage came back before the step's end.
+    let shot = sane(&[
+        "bank.voltage=198.2 V",
+        "bank.capacitance=57.19 mF",
+        "bank.esr=2.073 mohm",
+        "bank.switch_drop=5.233 V",
+        "earth.0.at=[\"478.3 mm\", \"-211.8 mm\"]",
+        "earth.1.length=62.42 m",
+        "joints.bank=arcing",
+        "tool.spring_force=7.573 N",
+        "arc.field=0.2265 V/mm",
+        "model.burst_share=0.2395",
+    ]);
+    assert!(shot.events.iter().any(|e| e.name.name() == "bank-empty"));
+}
+
+#[test]
+fn regress_a_current_of_nothing_does_not_stop_the_solver() {
+    // Step size underflow after a tenth of a second, at picoamperes.
+    sane(&["bank.internal_resistance=13.0353 mohm"]);
+}
+
+#[test]
+fn regress_the_ledger_of_a_small_bank_closes() {
+    // Open by 1.6e-6: tolerances made for a bank thirty times as large.
+    sane(&[
+        "bank.capacitance=1.745 mF",
+        "bank.esr=53.08 mohm",
+        "lead.length=1.386 m",
+        "earth.0.length=2.027 m",
+        "earth.0.terminal=loose",
+        "stud.metal=aluminium Mg alloy",
+    ]);
+    sane(&[
+        "bank.capacitance=2.72 mF",
+        "lead.length=71.01 m",
+        "lead.section=7.103 mm2",
+    ]);
+}
+
+#[test]
+fn regress_equal_arcing_branches_start_together() {
+    // The first of two branches stopped again at once, as the other took its current, and so on for ever.
+    sane(&[
+        "bank.voltage=63.26 V",
+        "bank.esr=0.9934 mohm",
+        "lead.length=1.009 m",
+        "earth.0.clamp=arcing",
+        "earth.1.section=78.52 mm2",
+        "earth.2.clamp=arcing",
+        "earth.3.length=0.1644 m",
+        "earth.3.clamp={ resistance = \"14.07 mohm\", drop = \"10.52 V\" }",
+        "tool.spring_force=0.7739 N",
+        "stud.metal=copper",
+    ]);
+}
+
+#[test]
+fn regress_a_bank_that_just_balances_the_drops_drives_no_current() {
+    // Rounding drove 1e-13 A, which ended at its peak.
+    let drops = [
+        "earth.1=none",
+        "earth.0.terminal=arcing",
+        "joints.tool=arcing",
+    ];
+    for sets in [
+        &[&drops[..], &["bank.voltage=25.1 V"]].concat()[..],
+        &["bank.voltage=13.1 V", "joints.chuck=arcing"],
+    ] {
+        assert_eq!(sane(sets).figures.peak_current_A, None);
+    }
+    // Another 0.1 V is no rounding.
+    let more = sane(&["bank.voltage=13.2 V", "joints.chuck=arcing"]);
+    assert!(more.figures.peak_current_A.is_some());
+}
+
+#[test]
+fn regress_of_two_events_close_together_the_first_comes_first() {
+    // The stud came to rest half a microsecond after the current had ended, which ended at -0.02 A.
+    sane(&[
+        "bank.capacitance=5.492 mF",
+        "bank.diode_drop=0.386 V",
+        "lead.length=19.98 m",
+        "earth.1=none",
+        "earth.0.length=0.2302 m",
+        "earth.0.section=7.816 mm2",
+        "tool.moving_mass=202.9 g",
+        "tool.spring_force=700.7 N",
+        "tool.friction=0.105 N",
+        "stud.metal=aluminium Mg alloy",
+        "sheet.thickness=7.338 mm",
+    ]);
+}
+
+#[test]
+fn regress_no_event_before_the_trigger() {
+    // The pip yields at the first moment, and the last correction put that 0.1 ns before it.
+    sane(&[
+        "bank.internal_inductance=5.272 uH",
+        "earth.0.section=15.1 mm2",
+        "joints.tool={ resistance = \"27.89 mohm\", drop = \"4.83 V\" }",
+        "tool.spring_force=11.85 N",
+        "tool.attitude=level",
+        "stud.flange=14.34 mm",
+        "stud.pip_diameter=0.1419 mm",
+        "stud.pip_length=2.219 mm",
+        "stud.metal=stainless 18/8",
+    ]);
+}
+
+#[test]
+fn regress_an_event_at_the_first_moment_leaves_the_bank_as_it_was() {
+    // The last correction put the state 0.1 µs back by its rates: 7e-9 above the charge.
+    sane(&[
+        "bank.voltage=15.99 V",
+        "tool.spring_force=11.77 N",
+        "stud.flange=3.03 mm",
+        "stud.pip_diameter=0.1348 mm",
+        "stud.metal=stainless 18/8",
+    ]);
+}
