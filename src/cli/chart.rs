@@ -5,11 +5,11 @@ use std::io::IsTerminal;
 use super::args::{Chart as Arguments, Method as Asked};
 use super::input::{case, wants_color};
 use super::output::{Output, print};
-use super::results::{any_standard, check_outputs, open_plots, wrong};
+use super::results::{any_standard, check_outputs, failed, open_plots, wrong};
 use super::watch::Watch;
 use super::{Outcome, Trouble};
 use crate::case::Case;
-use crate::case::keys::{nearest, scale_of};
+use crate::case::keys::{Key, by_path, nearest, scale_of};
 use crate::case::model::Method;
 use crate::report::{chart as report, html};
 use crate::study::chart::{KEYS, chart, jobs, metal, pairs, sizes};
@@ -76,10 +76,6 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     Ok(Outcome::Done)
 }
 
-fn failed(e: impl std::fmt::Display) -> Trouble {
-    Trouble::Failed(format!("error: {e}"))
-}
-
 /// What was asked to be searched, or around the case's value.
 fn range(base: &Case, key: usize, option: &str, asked: Option<&str>) -> Result<Vary, Trouble> {
     let path = KEYS[key];
@@ -102,10 +98,9 @@ fn around(base: &Case, key: usize) -> String {
         let [from, to] = scale.values();
         return format!("{}={from}..{to}{unit}", KEYS[key]);
     }
-    let (now, least, most) = match key {
-        0 => (base.bank.voltage, 0.01, 1000.0),
-        _ => (base.tool.spring_force, 0.1, 5000.0),
-    };
+    let number = by_path(KEYS[key]).and_then(Key::number);
+    let (least, most) = number.map_or((0.0, f64::INFINITY), |n| (n.range.least, n.range.most));
+    let now = [base.bank.voltage, base.tool.spring_force][key];
     let (from, to) = ((now / DOWN).max(least), (now * UP).min(most));
     format!("{}={from}..{to}{unit}", KEYS[key])
 }

@@ -6,7 +6,7 @@ use super::args::Contrast as Arguments;
 use super::fire::stopped;
 use super::input::{faults, read, text, unfit, wants_color, wrong};
 use super::output::{Output, print};
-use super::results::{any_standard, check_outputs, open_plots};
+use super::results::{any_standard, check_outputs, failed, open_plots};
 use super::{Outcome, Trouble};
 use crate::case::faults::apply;
 use crate::case::read::{Resolved, Text};
@@ -142,10 +142,6 @@ fn traces(c: &Contrast) -> Result<Vec<Trace>, Trouble> {
         .chain(&c.variations)
         .map(&mut one)
         .collect()
-}
-
-fn failed(e: impl std::fmt::Display) -> Trouble {
-    Trouble::Failed(format!("error: {e}"))
 }
 
 #[cfg(test)]

@@ -6,7 +6,7 @@ use super::args::Earths;
 use super::fire::stopped;
 use super::input::{case, wants_color};
 use super::output::{Output, print};
-use super::results::{any_standard, check_outputs, open_plots};
+use super::results::{any_standard, check_outputs, failed, open_plots};
 use super::{Outcome, Trouble};
 use crate::cycle::fire::{Settings, Workspace};
 use crate::report::earths::{csv, json, page, svg};
@@ -24,14 +24,13 @@ pub fn run(a: &Earths) -> Result<Outcome, Trouble> {
     let blow = blow(&case, &Settings::default(), &mut work).map_err(stopped)?;
     let trials = trials(&case, &blow).map_err(stopped)?;
 
-    let failed = |why: String| Trouble::Failed(format!("error: {why}"));
     if let Some(out) = csv_file {
         let mut bytes = Vec::new();
-        csv(&mut bytes, &blow).map_err(|e| failed(e.to_string()))?;
+        csv(&mut bytes, &blow).map_err(failed)?;
         out.put(&bytes)?;
     }
     if let Some(out) = json_file {
-        let text = json(&case, &blow, &trials).map_err(|e| failed(e.to_string()))?;
+        let text = json(&case, &blow, &trials).map_err(failed)?;
         out.put(text.as_bytes())?;
     }
     for (kind, out) in plots {

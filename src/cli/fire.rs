@@ -5,7 +5,7 @@ use std::io::IsTerminal;
 use super::args::Fire;
 use super::input::{case, faults, unfit, wants_color};
 use super::output::{Output, print};
-use super::results::{any_standard, check_outputs, open_plots, wrong};
+use super::results::{any_standard, check_outputs, failed, open_plots, wrong};
 use super::{Outcome, Trouble};
 use crate::case::Case;
 use crate::case::faults::{Fault, apply};
@@ -50,13 +50,11 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
             .map_err(stopped)?
             .rows;
         let mut bytes = Vec::new();
-        table::csv(&mut bytes, &rows, rig.earths)
-            .map_err(|e| Trouble::Failed(format!("error: {e}")))?;
+        table::csv(&mut bytes, &rows, rig.earths).map_err(failed)?;
         out.put(&bytes)?;
     }
     if let Some(out) = json_file {
-        let text = json::json(&input, &rig, &shot, band.as_ref())
-            .map_err(|e| Trouble::Failed(format!("error: {e}")))?;
+        let text = json::json(&input, &rig, &shot, band.as_ref()).map_err(failed)?;
         out.put(text.as_bytes())?;
     }
     if !plots.is_empty() || report.is_some() {

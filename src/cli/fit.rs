@@ -6,7 +6,7 @@ use std::path::Path;
 use super::args::Fit as Arguments;
 use super::input::{case, wants_color};
 use super::output::{Output, print};
-use super::results::{any_standard, check_outputs_beside, open_plots, suggestion, wrong};
+use super::results::{any_standard, check_outputs_beside, failed, open_plots, suggestion, wrong};
 use super::{Outcome, Trouble};
 use crate::case::quantity::{Dimension, parse};
 use crate::case::show::to_toml;
@@ -30,7 +30,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let json_file = a.json.as_deref().map(Output::open).transpose()?;
     let case_file = a.case_out.as_deref().map(Output::open).transpose()?;
     let plots = open_plots(&a.plot)?;
-    let found = fit(&setup).map_err(|e| Trouble::Failed(format!("error: {e}")))?;
+    let found = fit(&setup).map_err(failed)?;
     if let Some(out) = json_file {
         out.put(format!("{:#}\n", json(&setup, &found)).as_bytes())?;
     }

@@ -6,7 +6,7 @@ use clap_mangen::Man;
 
 use super::args::{Arguments, Completions, Manual};
 use super::output::print;
-use super::results::wrong;
+use super::results::{failed, wrong};
 use super::{Outcome, Trouble};
 use crate::case::keys::nearest;
 
@@ -36,9 +36,7 @@ pub fn manual(a: &Manual) -> Result<Outcome, Trouble> {
         command = found.clone();
     }
     let mut page = Vec::new();
-    Man::new(command)
-        .render(&mut page)
-        .map_err(|e| Trouble::Failed(format!("error: {e}")))?;
+    Man::new(command).render(&mut page).map_err(failed)?;
     print(&page)?;
     Ok(Outcome::Done)
 }

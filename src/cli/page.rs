@@ -5,6 +5,7 @@ use std::net::{Ipv4Addr, SocketAddr, TcpListener, ToSocketAddrs};
 
 use super::args::Page;
 use super::input::{read, text};
+use super::results::failed;
 use super::watch::hear;
 use super::{Outcome, Trouble};
 use crate::page::Bench;
@@ -63,8 +64,4 @@ fn open(link: &str) {
     if let Err(e) = ::open::that_detached(link) {
         eprintln!("warning: no browser could be opened: {e}");
     }
-}
-
-fn failed(e: impl std::fmt::Display) -> Trouble {
-    Trouble::Failed(format!("error: {e}"))
 }

@@ -2,6 +2,7 @@
 
 use super::args::Prove;
 use super::output::print;
+use super::results::failed;
 use super::{Outcome, Trouble};
 use crate::report::prove::{json, table};
 use crate::study::prove::checks;
@@ -9,7 +10,7 @@ use crate::study::prove::checks;
 pub fn run(a: &Prove) -> Result<Outcome, Trouble> {
     let checks = checks();
     let text = if a.json {
-        json(&checks).map_err(|e| Trouble::Failed(format!("error: {e}")))?
+        json(&checks).map_err(failed)?
     } else {
         table(&checks)
     };

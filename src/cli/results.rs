@@ -54,6 +54,11 @@ pub fn suggestion(name: Option<impl std::fmt::Display>) -> String {
     })
 }
 
+/// It could not be done, in the words of what failed.
+pub fn failed(e: impl std::fmt::Display) -> Trouble {
+    Trouble::Failed(format!("error: {e}"))
+}
+
 pub fn wrong<T>(text: String) -> Result<T, Trouble> {
     Err(Trouble::Wrong(format!("error: {text}")))
 }

@@ -5,7 +5,7 @@ use std::io::IsTerminal;
 use super::args::{Sampling as Asked, Scatter as Arguments};
 use super::input::{case, wants_color};
 use super::output::{Output, print};
-use super::results::{any_standard, check_outputs, open_plots, wrong};
+use super::results::{any_standard, check_outputs, failed, open_plots, wrong};
 use super::stream::Job;
 use super::sweep::figures;
 use super::{Outcome, Trouble, columns};
@@ -51,7 +51,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     }
     if let Some(out) = document {
         let text = json::json(&scatter, &summary, &show);
-        let text = text.map_err(|e| Trouble::Failed(format!("error: {e}")))?;
+        let text = text.map_err(failed)?;
         out.put(text.as_bytes())?;
     }
     for (kind, out) in plots {

@@ -5,7 +5,7 @@ use std::io::IsTerminal;
 use super::args::Sensitivity as Arguments;
 use super::input::{case, wants_color};
 use super::output::{Output, print};
-use super::results::{any_standard, check_outputs, open_plots, wrong};
+use super::results::{any_standard, check_outputs, failed, open_plots, wrong};
 use super::scatter::{draws, sampling};
 use super::sweep::figures;
 use super::watch::Watch;
@@ -63,14 +63,13 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         }
         collected.found(a.seed)
     };
-    let failed = |e: String| Trouble::Failed(format!("error: {e}"));
     if let Some(out) = table {
         let rows = csv::csv(&scatter, &found);
-        out.put(&rows.map_err(|e| failed(e.to_string()))?)?;
+        out.put(&rows.map_err(failed)?)?;
     }
     if let Some(out) = document {
         let text = json::json(&scatter, &found);
-        out.put(text.map_err(|e| failed(e.to_string()))?.as_bytes())?;
+        out.put(text.map_err(failed)?.as_bytes())?;
     }
     for (kind, out) in plots {
         out.put(&kind.pack(picture::svg(&scatter, &found))?)?;

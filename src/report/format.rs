@@ -22,6 +22,16 @@ pub fn significant(value: f64, digits: usize) -> String {
     }
 }
 
+/// `value` to three significant digits, without needless zeros: 1.5, 120.
+pub fn trimmed(value: f64) -> String {
+    let text = significant(value, 3);
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').into()
+    } else {
+        text
+    }
+}
+
 /// `value` [SI] with the SI prefix that leaves 1 to 999 before the point.
 pub fn engineering(value: f64, unit: &str) -> String {
     if value == 0.0 {

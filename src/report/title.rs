@@ -1,6 +1,6 @@
 //! What was welded, with what, in one line; and the verdict's one.
 
-use super::format::{engineering, milliseconds, percent, significant};
+use super::format::{engineering, milliseconds, percent, significant, trimmed};
 use crate::case::Case;
 use crate::case::model::Method;
 use crate::cycle::discharge::End;
@@ -37,13 +37,7 @@ pub fn what(case: &Case) -> String {
 
 /// A number as short as it is, to three digits.
 fn plain(value: f64, unit: &str) -> String {
-    let text = significant(value, 3);
-    let text = if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.')
-    } else {
-        &text
-    };
-    format!("{text} {unit}")
+    format!("{} {unit}", trimmed(value))
 }
 
 /// The figure that decides, as a sentence.

@@ -51,7 +51,10 @@ fn method_of_all(chart: &Chart) -> Option<Method> {
 fn method(chart: &Chart, method: Method) -> String {
     match method {
         Method::Contact => "contact".into(),
-        Method::Gap => format!("gap {} mm", words::plain(chart.base.tool.lift * 1e3)),
+        Method::Gap => format!(
+            "gap {} mm",
+            crate::report::format::trimmed(chart.base.tool.lift * 1e3)
+        ),
     }
 }
 

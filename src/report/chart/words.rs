@@ -4,7 +4,7 @@ use crate::case::catalogue::OWN;
 use crate::case::keys::scale_of;
 use crate::case::model::Method;
 use crate::report::dial::{beyond, nowhere};
-use crate::report::format::{engineering, milliseconds, percent, significant};
+use crate::report::format::{engineering, milliseconds, percent, trimmed};
 use crate::report::mark;
 use crate::study::chart::{Answer, Chart, KEYS, Line};
 use crate::study::dial::{Limit, Why, Window};
@@ -33,16 +33,6 @@ pub enum Short {
     Not { stud: String, why: String },
 }
 
-/// A number to three digits, no needless zeros.
-pub fn plain(value: f64) -> String {
-    let text = significant(value, 3);
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').into()
-    } else {
-        text
-    }
-}
-
 /// Name of the page.
 pub fn title(chart: &Chart) -> String {
     match chart.base.title.as_str() {
@@ -61,19 +51,19 @@ pub fn rig(chart: &Chart) -> String {
     let method = match super::method_of_all(chart) {
         None => "Both methods".to_string(),
         Some(Method::Contact) => "Contact method".into(),
-        Some(Method::Gap) => format!("Gap method, lift {} mm", plain(c.tool.lift * 1e3)),
+        Some(Method::Gap) => format!("Gap method, lift {} mm", trimmed(c.tool.lift * 1e3)),
     };
     format!(
         "{}, bank {} mF, gun lead {} m of {} mm², {leads}, moving mass {} g, spring rate {} N/mm, \
          cone {}°, sheet {} mm.",
         method,
-        plain(c.bank.capacitance * 1e3),
-        plain(c.lead.length),
-        plain(c.lead.section * 1e6),
-        plain(c.tool.moving_mass * 1e3),
-        plain(c.tool.spring_rate * 1e-3),
-        plain(c.stud.cone.to_degrees()),
-        plain(c.sheet.thickness * 1e3),
+        trimmed(c.bank.capacitance * 1e3),
+        trimmed(c.lead.length),
+        trimmed(c.lead.section * 1e6),
+        trimmed(c.tool.moving_mass * 1e3),
+        trimmed(c.tool.spring_rate * 1e-3),
+        trimmed(c.stud.cone.to_degrees()),
+        trimmed(c.sheet.thickness * 1e3),
     )
 }
 
@@ -83,10 +73,10 @@ pub fn searched(chart: &Chart) -> String {
     format!(
         "Each setting has the widest margin between {} and {} V and {} and {} N; whether bank and \
          tool reach that far, their maker says.",
-        plain(v.from),
-        plain(v.to),
-        plain(f.from),
-        plain(f.to)
+        trimmed(v.from),
+        trimmed(v.to),
+        trimmed(f.from),
+        trimmed(f.to)
     )
 }
 
@@ -103,12 +93,12 @@ pub fn cells(chart: &Chart, line: &Line) -> Short {
     match &line.answer {
         Answer::Sound(s) => Short::Sound(Cells {
             stud: stud(line),
-            voltage: format!("{} V", plain(s.voltage)),
+            voltage: format!("{} V", trimmed(s.voltage)),
             marks: [(0, s.voltage), (1, s.force)]
                 .map(|(k, value)| mark::mark(&chart.base, KEYS[k], value).unwrap_or_default()),
             sound: span(&s.voltages),
             margin: format!("± {}", percent(s.voltages.margin())),
-            force: format!("{} N", plain(s.force)),
+            force: format!("{} N", trimmed(s.force)),
             arc_time: s.figures.arc_time_s.map_or("–".into(), milliseconds),
             energy: engineering(s.figures.stored_energy_J, "J"),
         }),
@@ -123,9 +113,9 @@ pub fn cells(chart: &Chart, line: &Line) -> Short {
 fn span(window: &Window) -> String {
     let (low, high) = (window.low.ceil(), window.high.floor());
     let (low, high) = if high - low >= 2.0 {
-        (plain(low), plain(high))
+        (trimmed(low), trimmed(high))
     } else {
-        (plain(window.low), plain(window.high))
+        (trimmed(window.low), trimmed(window.high))
     };
     let star = |limit| if limit == Limit::Range { "*" } else { "" };
     format!(

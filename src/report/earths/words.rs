@@ -2,7 +2,7 @@
 
 use std::f64::consts::PI;
 
-use super::super::format::{engineering, percent, significant};
+use super::super::format::{engineering, percent, significant, trimmed};
 use super::clock;
 use crate::case::Case;
 use crate::physics::blow::{Bare, Plane};
@@ -60,13 +60,7 @@ pub fn length(metres: f64) -> String {
     } else {
         (metres, "m")
     };
-    let text = significant(value, 3);
-    let text = if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.')
-    } else {
-        &text
-    };
-    format!("{text} {unit}")
+    format!("{} {unit}", trimmed(value))
 }
 
 /// A drift for people; what is too little to tell is none.
