@@ -51,9 +51,14 @@ def curve(page):
     return page.get_attribute(".curve.blue", "d")
 
 
+def quiet(page):
+    """Waits until the last answer is drawn."""
+    page.wait_for_selector("#stage:not([aria-busy])")
+
+
 def settle(page, what, before):
     """Waits until what a function reads from the page is another than it was; returns it."""
-    for _ in range(100):
+    for _ in range(500):
         now = what(page)
         if now != before:
             return now
@@ -70,16 +75,66 @@ def a_slider_moves_figures_and_curves(visit):
         slider.focus()
         for _ in range(40):
             page.keyboard.press("ArrowLeft")
-        settle(page, curve, before)
-        page.wait_for_timeout(500)
+        quiet(page)
         changed = curve(page)
         assert page.inner_text("#meaning") != words
         assert "bank.voltage" in page.url
         assert page.locator(".curve.ghost").count() > 0, "no base behind"
         page.click("#undo")
-        back = settle(page, curve, changed)
-        assert back == before != changed
+        quiet(page)
+        assert curve(page) == before != changed
         assert "bank.voltage" not in page.url
+
+
+@check
+def a_drag_is_one_step(visit):
+    """A slider held for long with the mouse is one step to undo, and a move after it another."""
+    with visit.page() as page:
+        first = page.url
+        box = page.locator(".control:has(#c-bank\\.voltage) input[type=range]").bounding_box()
+        at = lambda share: (box["x"] + share * box["width"], box["y"] + box["height"] / 2)
+        page.mouse.move(*at(0.5))
+        page.mouse.down()
+        page.mouse.move(*at(0.4))
+        # Longer than any pause that parts two moves by the keys.
+        page.wait_for_timeout(1500)
+        page.mouse.move(*at(0.3))
+        page.mouse.up()
+        quiet(page)
+        dragged = page.url
+        page.wait_for_timeout(1500)
+        page.keyboard.press("ArrowRight")
+        quiet(page)
+        assert len({first, dragged, page.url}) == 3
+        for url in (dragged, first):
+            page.click("#undo")
+            quiet(page)
+            assert page.url == url, (page.url, url)
+        assert page.locator("#undo").is_disabled()
+
+
+@check
+def each_press_moves_every_slider(visit):
+    """Each press of an arrow key moves a slider by one step, and its number with it, as fast as one can."""
+    with visit.page() as page:
+        page.evaluate("for (const d of document.querySelectorAll('#controls details')) d.open = true")
+        for control in page.locator(".control:has(input[type=range])").all():
+            slider, text = control.locator("input[type=range]"), control.locator("input[type=text]")
+            if not slider.is_visible():
+                continue
+            slider.focus()
+            most, at = int(slider.get_attribute("max")), int(slider.input_value())
+            press, by = ("ArrowRight", 1) if at + 3 < most else ("ArrowLeft", -1)
+            for _ in range(2):
+                page.keyboard.press(press)
+            quiet(page)
+            assert int(slider.input_value()) == at + 2 * by, (text.get_attribute("id"), at, slider.input_value())
+            shown = text.input_value()
+            page.keyboard.press(press)
+            quiet(page)
+            assert text.input_value() != shown, (text.get_attribute("id"), shown)
+            page.click("#reset")
+            quiet(page)
 
 
 @check
@@ -94,7 +149,7 @@ def a_change_is_answered_in_50_ms(visit):
                 for (let k = 0; k < 30; k++) {
                     const before = ledger();
                     const begun = performance.now();
-                    slider.value = 300 + 12 * k;
+                    slider.value = 50 + 2 * k;
                     slider.dispatchEvent(new Event("input"));
                     while (ledger() === before && performance.now() - begun < 2000) await new Promise((go) => setTimeout(go, 0));
                     times.push(performance.now() - begun);
@@ -217,10 +272,10 @@ def what_is_refused_is_no_step(visit):
         for value in ("120", "99999"):
             page.fill("#c-bank\\.voltage", value)
             page.locator("#c-bank\\.voltage").press("Enter")
-            page.wait_for_timeout(400)
+            quiet(page)
         assert "99999 V" in page.inner_text("#message"), page.inner_text("#message")
         page.click("#undo")
-        page.wait_for_timeout(300)
+        quiet(page)
         assert page.inner_text(".ledger") == first
         page.fill("#c-joints\\.tool", "loose 5 mΩ")
         page.locator("#c-joints\\.tool").press("Enter")
@@ -256,7 +311,20 @@ def a_base_is_pinned(visit):
         page.wait_for_selector(".verdict")
         assert "was cold" in page.inner_text(".verdict")
         page.click("#reset")
-        settle(page, lambda p: "?" in p.url, True)
+        quiet(page)
+        assert "?" not in page.url
+
+
+@check
+def a_bad_base_keeps_the_weld(visit):
+    """An address whose base does not fire keeps its weld; one whose weld does not fire keeps its base."""
+    good, bad = "tool.spring_force%3D50+N", "lead.length%3D9000+m"
+    for query, kept, lost in ((f"?set={good}&base=&base-set={bad}", "set=tool", "base-set"), (f"?set={bad}&base=&base-set={good}", "base-set=tool", "lead.length")):
+        with visit.page(query) as page:
+            quiet(page)
+            page.refusals = 1
+            assert "lead.length" in page.inner_text("#message"), page.inner_text("#message")
+            assert kept in page.url and lost not in page.url, page.url
 
 
 @check

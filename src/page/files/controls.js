@@ -4,7 +4,8 @@ import { byId, el } from "./dom.js";
 import { three } from "./words.js";
 
 const UNITS = { mm2: "mm²", mohm: "mΩ", uH: "µH", deg: "°", "N/mm": "N/mm" };
-const STEPS = 1000;
+/** Steps of a slider that goes by ratios. */
+const RATIOS = 100;
 
 /** The keys a control stands for: each earth lead's, where it stands for all. */
 function keys(control, weld) {
@@ -34,9 +35,9 @@ export class Controls {
     byId("controls").replaceChildren(faults, ...panels);
   }
 
-  /** Puts every control where the weld is; where the base was is marked. */
-  show(weld, base, state) {
-    this.weld = weld;
+  /** Puts every control where the weld is, but for one already moved on; where the base was is marked. */
+  show(weld, base, state, moved_on) {
+    [this.weld, this.moved_on] = [weld, moved_on];
     for (const control of this.all) {
       const value = weld.values[control.control.key];
       control.root.hidden = value === undefined;
@@ -57,9 +58,11 @@ class Slider {
   constructor(control, owner) {
     [this.control, this.owner] = [control, owner];
     this.unit = UNITS[control.unit] ?? control.unit;
+    // A press of an arrow key is one step of the value.
+    this.steps = control.log ? RATIOS : Math.round((control.most - control.least) / control.step);
     const id = `c-${control.key}`;
     this.text = el("input", { type: "text", id, autocomplete: "off", spellcheck: "false", title: control.about, onchange: () => this.typed(), onkeydown: (e) => e.key === "Escape" && this.show(this.value, this.base) });
-    this.slider = el("input", { type: "range", min: 0, max: STEPS, step: 1, "aria-label": `${control.label} (${control.about})`,
+    this.slider = el("input", { type: "range", min: 0, max: this.steps, step: 1, "aria-label": `${control.label} (${control.about})`,
       oninput: () => this.moved(true), onchange: () => this.moved(false) });
     if (control.words.length) {
       const list = `${id}-words`;
@@ -69,17 +72,22 @@ class Slider {
     this.root = el("div", { class: "control" }, el("label", { for: id, title: control.about }, control.label), this.text, this.words, this.slider);
   }
 
+  /** Where a value stands between the slider's ends, from 0 to 1. */
   share(value) {
     const { least, most, log } = this.control;
-    const s = log ? Math.log(Math.max(value, least) / least) / Math.log(most / least) : (value - least) / (most - least);
-    return Math.round(STEPS * Math.min(1, Math.max(0, s)));
+    const share = log ? Math.log(Math.max(value, least) / least) / Math.log(most / least) : (value - least) / (most - least);
+    return Math.min(1, Math.max(0, share));
   }
 
-  value_at(share) {
-    const { least, most, step, log } = this.control;
-    if (log) return least * (most / least) ** (share / STEPS);
-    const raw = least + ((most - least) * share) / STEPS;
-    return Math.min(most, least + Math.round((raw - least) / step) * step);
+  /** The step nearest to a value. */
+  step(value) {
+    return Math.round(this.share(value) * this.steps);
+  }
+
+  /** The value of a step. */
+  value_at(step) {
+    const { least, most, log } = this.control;
+    return log ? least * (most / least) ** (step / this.steps) : Math.min(most, least + step * this.control.step);
   }
 
   /** Number and unit as the case takes them. */
@@ -116,11 +124,11 @@ class Slider {
   }
 
   place(value, base) {
-    if (document.activeElement !== this.slider || this.share(this.value_at(this.slider.valueAsNumber)) !== this.share(value)) this.slider.value = this.share(value);
+    if (!this.owner.moved_on || document.activeElement !== this.slider) this.slider.value = this.step(value);
     const moved = base !== undefined && base !== value;
     this.root.classList.toggle("moved", moved);
-    this.slider.style.setProperty("--at", `${this.share(value) / 10}%`);
-    this.slider.style.setProperty("--base", `${this.share(moved ? base : value) / 10}%`);
+    this.slider.style.setProperty("--at", `${100 * this.share(value)}%`);
+    this.slider.style.setProperty("--base", `${100 * this.share(moved ? base : value)}%`);
     this.slider.setAttribute("aria-valuetext", this.written(this.value));
   }
 
@@ -138,9 +146,9 @@ class Joint extends Slider {
   }
 
   wanted(value) {
-    // Near a name's own resistance the name is meant.
-    const near = this.control.named.find(([, r]) => Math.abs(Math.log(value / r)) < 0.045);
-    return near ? near[0] : `${Number(value.toPrecision(2))} mohm`;
+    // On the step of a name's own resistance the name is meant.
+    const near = this.control.named.find(([, r]) => this.step(r) === this.step(value));
+    return near ? near[0] : `${Number(value.toPrecision(3))} mohm`;
   }
 
   typed() {

@@ -7,9 +7,10 @@ import { Lessons } from "./lessons.js";
 
 const MOST_UNDO = 200;
 
-/** Time within which moves of one control are one step to undo [ms]. */
+/** Moves of one control with no longer pause between them are one step to undo [ms]. */
 const ONE_STEP = 800;
 
+const stage = byId("stage");
 const view = new View();
 const empty = () => ({ sets: new Map(), faults: [], demonstration: false });
 const copy = (state) => ({ ...state, sets: new Map(state.sets), faults: [...state.faults] });
@@ -21,7 +22,7 @@ let shown = { now: null, base: null };
 let good = copy(state);
 let controls;
 const before = [];
-let last = { key: "", time: 0 };
+let last = { key: "", time: 0, held: false };
 
 /** A state as pairs of an address. */
 function pairs(now, from, extra = []) {
@@ -75,13 +76,17 @@ async function fire() {
     again = true;
     return flying;
   }
+  stage.setAttribute("aria-busy", "true");
   flying = (async () => {
     do {
       again = false;
       await once();
     } while (again);
   })();
-  await flying.finally(() => (flying = null));
+  await flying.finally(() => {
+    flying = null;
+    stage.removeAttribute("aria-busy");
+  });
 }
 
 let base_key = null;
@@ -100,19 +105,24 @@ async function once() {
     refused = false;
   } catch (error) {
     complain(error instanceof TypeError ? "The program does not answer. Is it still running?" : error.message);
-    // Back to what last fired; an address that never did gives way to the page as it was opened.
-    if (!again) state = copy(good);
-    // What was refused is no step to undo.
-    while (before.length > 0 && same(before[before.length - 1], { state: good, base })) before.pop();
-    if (!shown.now) {
-      if (plain(asked) && plain(base)) return;
-      [state, base, again, refused] = [empty(), empty(), true, true];
+    // Of an address, what never fired gives way to the weld the page opens with: first the base, then the weld.
+    if (!shown.base || !shown.now) {
+      const bad = shown.base ? asked : base;
+      if (plain(bad)) return;
+      if (shown.base) state = empty();
+      else base = empty();
+      again = refused = true;
       return;
     }
+    // Back to what last fired; what was refused is no step to undo.
+    if (!again) state = copy(good);
+    while (before.length > 0 && same(before[before.length - 1], { state: good, base })) before.pop();
   }
   view.show(shown.now, shown.base);
-  controls.show(shown.now, shown.base, state);
+  controls.show(shown.now, shown.base, state, again);
   remember();
+  // A slow answer is no pause of the hand.
+  last.time = performance.now();
 }
 
 /** Address, undo and links go with the state. */
@@ -124,18 +134,18 @@ function remember() {
   byId("reset").disabled = query === "";
 }
 
-/** Keeps the state for undo; moves of one control in a row are one step. */
-function step(key) {
+/** Keeps the state for undo; moves of one control in a row are one step, however long it is held. */
+function step(key, held = false) {
   const now = performance.now();
-  if (key !== last.key || now - last.time > ONE_STEP) {
+  if (key !== last.key || (!last.held && now - last.time > ONE_STEP)) {
     before.push({ state: copy(state), base: copy(base) });
     if (before.length > MOST_UNDO) before.shift();
   }
-  last = { key, time: now };
+  last = { key, time: now, held };
 }
 
-function change(changes) {
-  step(changes[0][0]);
+function change(changes, held) {
+  step(changes[0][0], held);
   // A later word replaces an earlier one, and stands after it: a stud's size before its pip.
   for (const [key, text] of changes) {
     state.sets.delete(key);
@@ -200,7 +210,7 @@ async function live() {
   });
   byId("undo").addEventListener("click", () => {
     const found = before.pop();
-    last = { key: "", time: 0 };
+    last = { key: "", time: 0, held: false };
     if (found) ({ state, base } = found);
     fire();
   });
