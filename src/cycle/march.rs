@@ -17,6 +17,8 @@ use ode_solvers::dop_shared::{IntegrationError, OutputType, System};
 use ode_solvers::{Dopri5, SVector};
 use thiserror::Error;
 
+use super::between::cubic;
+
 /// Relative and absolute tolerance.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tolerance {
@@ -60,6 +62,10 @@ const LEAST_STEP: f64 = 1e-14;
 /// Most steps of one leg; a discharge needs some tens.
 const MOST_STEPS: u32 = 50_000;
 
+/// Share of the way to a root above which a correction is integrated anew, and how often at most.
+const LARGE_CORRECTION: f64 = 1e-3;
+const MOST_CORRECTIONS: u32 = 6;
+
 /// Halvings of a step in which a guard that starts at zero is looked for above it.
 const MOST_HALVINGS: i32 = 30;
 
@@ -76,8 +82,9 @@ pub trait Field<const D: usize> {
         LONGEST_STEP
     }
 
-    /// Rate of a guard that may cross and come back within a step; `None` for the others.
-    fn guard_rate(&self, _guard: Self::Guard, _dy: &SVector<f64, D>) -> Option<f64> {
+    /// Rates at both ends of a step of a guard that may cross and come back within it; `None` for the
+    /// others.
+    fn guard_rates(&self, _guard: Self::Guard, _a: &Point<D>, _b: &Point<D>) -> Option<[f64; 2]> {
         None
     }
 
@@ -317,27 +324,37 @@ fn approach<const D: usize, F: Field<D>>(
             _ => break,
         }
     }
-    let mut point = advance(field, a, guess, tolerance, work)?;
-    // The guard's slope from the interpolant is good to its error squared after one correction.
-    let reach = (b.t - a.t) * 1e-4;
-    let (low, high) = (
-        hermite(field, a, b, guess - reach),
-        hermite(field, a, b, guess + reach),
-    );
-    let slope = (field.guard(guard, high.t, &high.y, &high.dy)
-        - field.guard(guard, low.t, &low.y, &low.dy))
-        / (2.0 * reach);
-    let value = field.guard(guard, point.t, &point.y, &point.dy);
-    let shift = -value / slope;
-    if point.t + shift <= a.t {
-        return Ok((*a, guard));
-    }
-    if shift.is_finite() && shift.abs() < (b.t - a.t) * 1e-2 {
+    let mut left = MOST_CORRECTIONS;
+    loop {
+        let mut point = advance(field, a, guess, tolerance, work)?;
+        // The guard's slope from the interpolant is good to its error squared after one correction.
+        let reach = (b.t - a.t) * 1e-4;
+        let (low, high) = (
+            hermite(field, a, b, guess - reach),
+            hermite(field, a, b, guess + reach),
+        );
+        let slope = (field.guard(guard, high.t, &high.y, &high.dy)
+            - field.guard(guard, low.t, &low.y, &low.dy))
+            / (2.0 * reach);
+        let value = field.guard(guard, point.t, &point.y, &point.dy);
+        let shift = -value / slope;
+        if point.t + shift <= a.t {
+            return Ok((*a, guard));
+        }
+        if !shift.is_finite() || shift.abs() >= (b.t - a.t) * 1e-2 {
+            return Ok((point, guard));
+        }
+        left -= 1;
+        if left > 0 && shift.abs() > LARGE_CORRECTION * (point.t - a.t) {
+            // Early in a step a guard of the square of the time is no straight line.
+            guess = point.t + shift;
+            continue;
+        }
         point.y += point.dy * shift;
         point.t += shift;
         field.rates(point.t, &point.y, &mut point.dy);
+        return Ok((point, guard));
     }
-    Ok((point, guard))
 }
 
 /// The first guard that crosses between two points, with its root on the interpolant.
@@ -370,8 +387,10 @@ fn dips<const D: usize, F: Field<D>>(
     b: &Point<D>,
     (value_a, value_b): (f64, f64),
 ) -> Option<Point<D>> {
-    let rate_a = field.guard_rate(guard, &a.dy).filter(|r| *r < 0.0)?;
-    let rate_b = field.guard_rate(guard, &b.dy).filter(|r| *r > 0.0)?;
+    let [rate_a, rate_b] = field.guard_rates(guard, a, b)?;
+    if rate_a >= 0.0 || rate_b <= 0.0 {
+        return None;
+    }
     // The bottom of the guard's own cubic over s = 0 to 1, from value + first·s + second·s² + third·s³.
     let h = b.t - a.t;
     let (first, rise) = (rate_a * h, value_b - value_a);
@@ -462,13 +481,9 @@ fn rises<const D: usize, F: Field<D>>(
     })
 }
 
-/// Cubic Hermite interpolant between two points, with the field's own rates there.
+/// The cubic between two points, with the field's own rates there.
 fn hermite<const D: usize, F: Field<D>>(field: &F, a: &Point<D>, b: &Point<D>, t: f64) -> Point<D> {
-    let h = b.t - a.t;
-    let s = (t - a.t) / h;
-    let (r, s2) = (1.0 - s, s * s);
-    let y = a.y * (r * r * (1.0 + 2.0 * s)) + b.y * (s2 * (3.0 - 2.0 * s)) + a.dy * (h * s * r * r)
-        - b.dy * (h * s2 * r);
+    let y = cubic(a, b, (t - a.t) / (b.t - a.t));
     let mut dy = SVector::zeros();
     field.rates(t, &y, &mut dy);
     Point { t, y, dy }

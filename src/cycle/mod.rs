@@ -1,6 +1,7 @@
 //! One shot: a case becomes lumped numbers, is marched from event to event, melted, forged and judged.
 
-pub mod burning;
+pub mod between;
+mod burning;
 pub(crate) mod cooling;
 pub mod course;
 pub mod discharge;

@@ -404,12 +404,24 @@ impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
         }
     }
 
-    fn guard_rate(&self, guard: Guard, dy: &SVector<f64, D>) -> Option<f64> {
+    fn guard_rates(&self, guard: Guard, a: &Point<D>, b: &Point<D>) -> Option<[f64; 2]> {
+        let ends = |of: &dyn Fn(&Point<D>) -> f64| Some([of(a), of(b)]);
         match guard {
-            Guard::CurrentEnd => Some(Self::current(dy)),
-            Guard::BankEmpty => Some(dy[U]),
-            Guard::Hold => Some(dy[W]),
-            Guard::BranchStop(k) => Some(dy[I + k]),
+            Guard::CurrentEnd => ends(&|p| Self::current(&p.dy)),
+            Guard::BankEmpty => ends(&|p| p.dy[U]),
+            Guard::Hold => ends(&|p| p.dy[W]),
+            Guard::BranchStop(k) => ends(&|p| p.dy[I + k]),
+            Guard::Turn => {
+                // The slope's own rates are those of the cubic through the currents.
+                let h = b.t - a.t;
+                let [from, to] = [a, b].map(|p| Self::current(&p.dy));
+                let mean = (Self::current(&b.y) - Self::current(&a.y)) / h;
+                let sign = if self.mode.rising { 1.0 } else { -1.0 };
+                Some(
+                    [3.0 * mean - 2.0 * from - to, 2.0 * to + from - 3.0 * mean]
+                        .map(|r| sign * 2.0 * r / h),
+                )
+            }
             _ => None,
         }
     }

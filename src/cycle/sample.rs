@@ -2,6 +2,7 @@
 
 use ode_solvers::SVector;
 
+use super::between::Quartic;
 use super::events::Phase;
 use super::march::Point;
 use super::phase::{H, I, Loop, U, U_UNIT, W};
@@ -108,15 +109,12 @@ impl Sampler {
         b: &Point<D>,
     ) {
         let h = b.t - a.t;
+        let mut curve = None;
         loop {
             let double = self.double;
             let Some(t) = self.due(b.t * 1e-3) else { break };
-            let s = (t * 1e3 - a.t) / h;
-            let (r, s2) = (1.0 - s, s * s);
-            let y = a.y * (r * r * (1.0 + 2.0 * s))
-                + b.y * (s2 * (3.0 - 2.0 * s))
-                + a.dy * (h * s * r * r)
-                - b.dy * (h * s2 * r);
+            let curve = curve.get_or_insert_with(|| Quartic::new(field, a, b));
+            let y = curve.at((t * 1e3 - a.t) / h);
             let sample = Sample {
                 t,
                 ..Sample::of(phase, field, t * 1e3, &y)

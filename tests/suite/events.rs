@@ -18,8 +18,8 @@ impl Field<1> for Dip {
         dy[0] = 2.0 * (t - 1.0);
     }
 
-    fn guard_rate(&self, (): (), dy: &SVector<f64, 1>) -> Option<f64> {
-        self.rate_known.then_some(dy[0])
+    fn guard_rates(&self, (): (), a: &Point<1>, b: &Point<1>) -> Option<[f64; 2]> {
+        self.rate_known.then_some([a.dy[0], b.dy[0]])
     }
 
     fn guard(&self, (): (), _t: f64, y: &SVector<f64, 1>, _dy: &SVector<f64, 1>) -> f64 {
