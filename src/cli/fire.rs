@@ -14,8 +14,11 @@ use crate::cycle::fire::{Settings, Workspace, fire};
 use crate::cycle::march::MarchError;
 use crate::cycle::rig::Rig;
 use crate::cycle::trace::trace;
+use crate::report::beside::Beside;
 use crate::report::{html, json, page, plot, table};
 use crate::study::band::band;
+use crate::study::earths::blow;
+use crate::study::remedy::remedies;
 
 /// Most rows of a trace.
 const MOST_ROWS: f64 = 1e6;
@@ -24,7 +27,8 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
     check_outputs(&a.input, &[&a.csv, &a.json, &a.report], &a.plot)?;
     let every = every(&a.every)?;
     let mut resolved = case(&a.input)?;
-    put_on(&mut resolved.case, &faults(&a.fault)?)?;
+    let faults = faults(&a.fault)?;
+    put_on(&mut resolved.case, &faults)?;
     let input = resolved.case.clone();
     let csv = a.csv.as_deref().map(Output::open).transpose()?;
     let json_file = a.json.as_deref().map(Output::open).transpose()?;
@@ -40,6 +44,12 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
     } else {
         band(&input, shot.verdict).map_err(stopped)?
     };
+    let beside = Beside {
+        band,
+        remedies: remedies(&input, &shot),
+        blow: Some(blow(&input, &settings, &mut work).map_err(stopped)?),
+        faults,
+    };
     let length = shot.length();
 
     if let Some(out) = csv {
@@ -54,7 +64,7 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
         out.put(&bytes)?;
     }
     if let Some(out) = json_file {
-        let text = json::json(&input, &rig, &shot, band.as_ref()).map_err(failed)?;
+        let text = json::json(&input, &rig, &shot, &beside).map_err(failed)?;
         out.put(text.as_bytes())?;
     }
     if !plots.is_empty() || report.is_some() {
@@ -64,13 +74,13 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
         }
         if let Some(out) = report {
             let svg = plot::weld(&input, &curves);
-            let text = html::shot(&resolved, &rig, &shot, band.as_ref(), &svg);
+            let text = html::shot(&resolved, &rig, &shot, &beside, &svg);
             out.put(text.as_bytes())?;
         }
     }
     if !any_standard(&[&a.csv, &a.json, &a.report]) {
         let color = wants_color(std::io::stdout().is_terminal());
-        print(page::page(&input, &rig, &shot, band.as_ref(), color).as_bytes())?;
+        print(page::page(&input, &rig, &shot, &beside, color).as_bytes())?;
     }
     Ok(Outcome::Done)
 }

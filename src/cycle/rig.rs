@@ -324,9 +324,10 @@ fn stud_rig(c: &Case) -> StudRig {
         Method::Contact if push > 0.0 => s.pip_length.min(m.flow_stress * volume / push),
         _ => s.pip_length,
     };
+    let pip_diameter = s.pip_diameter * (s.pip_length / pip_length).sqrt();
     let (sink, recess) = c.sheet.centre_mark.map_or((0.0, 0.0), |mark| {
         (
-            pip::sink(mark.depth, mark.angle, s.pip_diameter, s.pip_length),
+            pip::sink(mark.depth, mark.angle, pip_diameter, pip_length),
             pip::recess_volume(mark.depth, mark.angle),
         )
     });

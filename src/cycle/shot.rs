@@ -67,6 +67,9 @@ pub struct Shot {
     pub cause: Cause,
     #[serde(skip)]
     pub how: End,
+    /// Length of a pip that never burst, at the end [m].
+    #[serde(skip)]
+    pub pip_left: Option<f64>,
     /// Largest current of each earth [A].
     pub peak_earths: [f64; MAX_EARTHS],
     /// When each joint's contact reached its melting voltage first [s], in the order of the loop.

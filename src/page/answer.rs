@@ -7,13 +7,16 @@ use super::bench::Done;
 use super::columns::Columns;
 use super::controls;
 use super::rim::Rim;
+use crate::case::Case;
 use crate::cycle::joints::{JointHeat, joints};
 use crate::cycle::named::FIGURES;
-use crate::cycle::shot::Figures;
+use crate::cycle::shot::{Figures, Shot};
 use crate::cycle::verdict::Verdict;
+use crate::report::beside::Beside;
 use crate::report::contrast::sentences;
 use crate::report::page::event;
 use crate::report::{cautions, figures, quantity, reasons, title};
+use crate::study::remedy::remedies;
 
 #[derive(Debug, Serialize)]
 #[allow(non_snake_case)] // settled names, units included
@@ -103,6 +106,14 @@ impl Stage {
     }
 }
 
+/// The page draws the rim itself and asks for the band later.
+fn beside(case: &Case, shot: &Shot) -> Beside<'static> {
+    Beside {
+        remedies: remedies(case, shot),
+        ..Beside::default()
+    }
+}
+
 impl Answer {
     /// What `done` tells, held against `base`.
     pub fn of(done: &Done, base: Option<&Done>) -> Answer {
@@ -125,7 +136,7 @@ impl Answer {
             what: title::what(case),
             verdict: shot.verdict,
             deciding: title::deciding(case, shot),
-            reasons: reasons::reasons(case, &done.rig, shot).split_off(1),
+            reasons: reasons::reasons(case, &done.rig, shot, &beside(case, shot)).split_off(1),
             figures: shot.figures,
             words: FIGURES.iter().map(word).collect(),
             list: figures::rows(shot, None)

@@ -23,9 +23,10 @@ impl Squeeze {
 
     /// Resistance [N] to closing at the speed `w` [m/s] with the film `film` [m] left.
     ///
-    /// 3π·μ·R⁴·w/(2·film³) (Stefan 1874; Reynolds 1886) plus the melt's inertia
-    /// 3π·ρ·R⁴·w²/(16·film²): radial outflow w·r/(2·film), pressure from its head integrated over
-    /// the disc at constant w. The second is the larger one at impact speed.
+    /// 3π·μ·R⁴·w/(2·film³) (Stefan 1874; Reynolds 1886) plus the melt's inertia at constant w,
+    /// 3π·ρ·R⁴·w²/(16·film²): of the outflow w·r/(2·film), 1/16 is the pressure of its head over the
+    /// disc and 2/16 what its speeding up in the thinner film takes. The second is the larger one at impact speed.
+    /// What the change of w itself adds, π·ρ·R⁴/(8·film)·dw/dt, is left out.
     pub fn force(&self, w: f64, film: f64) -> f64 {
         let q = 1.0 / film;
         let wq = w * q;

@@ -3,7 +3,9 @@
 use serde::Serialize;
 use serde_json::{Map, Value};
 
+use super::beside::Beside;
 use super::cautions;
+use super::earths::words::witness;
 use super::reasons::reasons;
 use crate::case::Case;
 use crate::cycle::events::Event;
@@ -20,6 +22,8 @@ struct Document<'a> {
     verdict: Option<Verdict>,
     cause: Cause,
     borderline: Option<bool>,
+    /// What the rim will show: whole, one-sided or missing.
+    witness: Option<&'static str>,
     reasons: Vec<String>,
     figures: &'a Figures,
     band: Option<&'a Band>,
@@ -41,12 +45,8 @@ struct PhaseRow {
 ///
 /// # Errors
 /// When a number cannot be written, which finite figures never bring about.
-pub fn json(
-    case: &Case,
-    rig: &Rig,
-    shot: &Shot,
-    band: Option<&Band>,
-) -> serde_json::Result<String> {
+pub fn json(case: &Case, rig: &Rig, shot: &Shot, beside: &Beside) -> serde_json::Result<String> {
+    let band = beside.band.as_ref();
     let ledger = shot
         .ledger
         .entries()
@@ -58,7 +58,8 @@ pub fn json(
         verdict: shot.verdict,
         cause: shot.cause,
         borderline: band.map(|b| b.borderline),
-        reasons: reasons(case, rig, shot),
+        witness: beside.blow.as_ref().and_then(witness),
+        reasons: reasons(case, rig, shot, beside),
         figures: &shot.figures,
         band,
         events: &shot.events,

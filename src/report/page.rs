@@ -1,5 +1,6 @@
 //! One shot in the terminal, 80 columns: verdict and reasons, events, figures, ledger, cautions.
 
+use super::beside::Beside;
 use super::cautions::{LIMITS, SCREEN};
 use super::figures;
 use super::format::{bar, engineering, milliseconds, significant};
@@ -19,10 +20,11 @@ const BAR: usize = 28;
 const VERDICT: usize = 9;
 
 /// The whole page. Colour only where asked for.
-pub fn page(case: &Case, rig: &Rig, shot: &Shot, band: Option<&Band>, color: bool) -> String {
+pub fn page(case: &Case, rig: &Rig, shot: &Shot, beside: &Beside, color: bool) -> String {
+    let band = beside.band.as_ref();
     let mut p = Page(Sheet::new(color));
     p.0.heading(case);
-    p.verdict(case, rig, shot, band);
+    p.verdict(reasons(case, rig, shot, beside), shot, beside);
     p.events(shot);
     let banded = p.figures(shot, band);
     p.ledger(shot);
@@ -34,17 +36,12 @@ pub fn page(case: &Case, rig: &Rig, shot: &Shot, band: Option<&Band>, color: boo
 struct Page(Sheet);
 
 impl Page {
-    fn verdict(&mut self, case: &Case, rig: &Rig, shot: &Shot, band: Option<&Band>) {
+    fn verdict(&mut self, reasons: Vec<String>, shot: &Shot, beside: &Beside) {
         let (name, code) = verdict(shot.verdict);
-        let mut reasons = reasons(case, rig, shot).into_iter();
+        let mut reasons = reasons.into_iter();
         let first = reasons.next().unwrap_or_default();
-        let borderline = band.is_some_and(|b| b.borderline);
-        if borderline || shot.verdict.is_none_or(|v| v.name().len() > VERDICT - 2) {
-            let word = if borderline {
-                format!("{name}, borderline")
-            } else {
-                name.to_string()
-            };
+        let word = format!("{name}{}", beside.but(shot.verdict));
+        if word.len() > VERDICT - 2 {
             let word = self.0.paint(&word, code);
             self.0.line(word);
             self.0.indented(&first, &" ".repeat(VERDICT), VERDICT);
@@ -58,19 +55,6 @@ impl Page {
         }
         for reason in reasons {
             self.0.indented(&reason, "  - ", 4);
-        }
-        if let Some(b) = band.filter(|b| b.borderline) {
-            let counts: Vec<String> = b
-                .verdicts
-                .iter()
-                .map(|(v, n)| format!("{n} {}", v.name()))
-                .collect();
-            let text = format!(
-                "Within the spread of the model's own constants ({} shots) it comes out {}.",
-                b.shots,
-                counts.join(", ")
-            );
-            self.0.indented(&text, "  - ", 4);
         }
         self.0.line("");
     }

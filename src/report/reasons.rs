@@ -1,6 +1,7 @@
 //! Why the weld came out as it did: cause, figure, remedy, in that order.
 
-use super::format::{engineering, milliseconds, percent, significant};
+use super::beside::Beside;
+use super::format::{celsius, engineering, milliseconds, percent, significant, trimmed};
 use super::joints::since;
 use super::title::deciding;
 use crate::case::Case;
@@ -9,16 +10,26 @@ use crate::cycle::rig::Rig;
 use crate::cycle::shot::Shot;
 use crate::cycle::verdict::Cause;
 use crate::physics::joint::{MELTING_VOLTAGE, SOFTENING_VOLTAGE};
+use crate::study::remedy::{Remedies, Stretch};
 
 /// Share of the stored energy from which a lead is worth a sentence.
 const COSTLY: f64 = 0.25;
 
+/// Back face from which it shows: bare steel takes its first colours [K]; and share of the melting
+/// point [K] from which the sheet is soft (both common practice, no source).
+const COLOURS: f64 = 273.15 + 220.0;
+const SOFT: f64 = 0.6;
+
+/// Share of its length below which a pip has been pressed flat.
+const PRESSED: f64 = 0.5;
+
 /// Share from which a joint that only softens is worth one.
 const NOTED: f64 = 0.01;
 
-/// The reasons, most telling first.
-pub fn reasons(case: &Case, rig: &Rig, shot: &Shot) -> Vec<String> {
+/// The reasons, most telling first, and what would help.
+pub fn reasons(case: &Case, rig: &Rig, shot: &Shot, beside: &Beside) -> Vec<String> {
     let mut out = vec![deciding(case, shot)];
+    out.extend(beside.mend());
     let stored = shot.figures.stored_energy_J;
     let mut hot: Vec<JointHeat> = joints(rig, shot)
         .into_iter()
@@ -30,27 +41,24 @@ pub fn reasons(case: &Case, rig: &Rig, shot: &Shot) -> Vec<String> {
         .collect();
     hot.sort_by(|a, b| b.energy_J.total_cmp(&a.energy_J));
     out.extend(hot.iter().map(|j| joint(j, stored)));
-    out.extend(advice(case, rig, shot));
+    out.extend(causes(case, rig, shot));
+    out.extend(back_face(case, shot));
+    out.extend(beside.one_sided(case, shot.verdict));
+    out.extend(tried(&beside.remedies));
+    out.extend(beside.spread());
     out
 }
 
-/// What stands behind the verdict besides burning joints, and what helps.
-pub fn advice(case: &Case, rig: &Rig, shot: &Shot) -> Vec<String> {
+/// What stands behind the verdict besides burning joints.
+pub fn causes(case: &Case, rig: &Rig, shot: &Shot) -> Vec<String> {
     let mut out = Vec::new();
     match shot.cause {
         Cause::Underfilled => out.extend(underfilled(case, shot)),
         Cause::ArcOut => out.extend(arc_out(rig, shot)),
-        Cause::BoiledOff => out.push(
-            "Bring the stud down sooner (stronger spring, lighter slide) or lower the voltage.".into(),
-        ),
-        Cause::MeltedThrough => out.push(
-            "Use a thicker sheet, a shorter arc (stronger spring) or a lower voltage.".into(),
-        ),
+        Cause::BoiledOff | Cause::MeltedThrough => {}
         Cause::NoIgnition => out.push(no_ignition(rig, shot)),
         Cause::Stub => out.push(
-            "The spring is too strong for this pip, or the current rises too slowly: less spring \
-             force, shorter leads, more voltage."
-                .into(),
+            "The spring is too strong for this pip, or the current rises too slowly.".into(),
         ),
         Cause::NeverTouched if rig.stud.flight.push <= 0.0 => out.push(
             "Spring and weight do not overcome the slide's friction: free the slide or set more \
@@ -116,7 +124,7 @@ fn underfilled(case: &Case, shot: &Shot) -> Vec<String> {
     )];
     if let Some(arc) = f.arc_energy_J {
         out.push(format!(
-            "Of {} stored, {} ({}) reached the arc. More voltage or less loss on the way lifts the fill.",
+            "Of {} stored, {} ({}) reached the arc.",
             engineering(f.stored_energy_J, "J"),
             engineering(arc, "J"),
             percent(arc / f.stored_energy_J)
@@ -144,19 +152,101 @@ fn arc_out(rig: &Rig, shot: &Shot) -> Vec<String> {
         ];
     };
     vec![format!(
-        "The stud needs until about {} to come down. Set more spring force, a lighter slide or more \
-         capacitance.",
+        "The stud needs until about {} to come down.",
         milliseconds(ignition + lands)
     )]
 }
 
+/// Why the pip did not burst: a pip pressed flat has little resistance, and takes ever less heat.
 fn no_ignition(rig: &Rig, shot: &Shot) -> String {
+    let whole = rig.stud.pip_length;
+    if let Some(left) = shot.pip_left.filter(|left| *left < PRESSED * whole) {
+        return format!(
+            "The spring pressed the pip from {} to {} before it could burst: a short and wide pip has little \
+             resistance to heat it.",
+            engineering(whole, "m"),
+            engineering(left, "m")
+        );
+    }
     let burst = rig.stud.pip.burst * rig.stud.pip.mass;
     format!(
-        "The pip needs about {} to burst and got {} in all. More voltage, shorter leads or a thinner pip.",
+        "The pip needs about {} to burst; with its contact on the sheet it got {}.",
         engineering(burst, "J"),
         engineering(shot.ledger.pip, "J")
     )
+}
+
+/// What the sheet's back will show of a weld.
+fn back_face(case: &Case, shot: &Shot) -> Option<String> {
+    let hottest = shot.figures.back_face_K.filter(|t| *t > COLOURS)?;
+    let end = if hottest > SOFT * case.sheet.metal.melting_point {
+        "the sheet is soft through its whole thickness and may bulge or be pressed through"
+    } else {
+        "bare metal may take colour, and paint, plating or film on the back will suffer"
+    };
+    Some(format!(
+        "The sheet's back face gets up to {}: {end} (common practice, no source).",
+        celsius(hottest)
+    ))
+}
+
+/// What was tried: single settings that make the weld sound, or that none does.
+fn tried(remedies: &Remedies) -> Option<String> {
+    let (last, others) = remedies.tried.split_last()?;
+    let mut helps: Vec<String> = remedies.found.iter().map(|s| helps(s, remedies)).collect();
+    if remedies.tight_joints {
+        helps.insert(0, "with every joint tight".into());
+    }
+    if remedies.shorter_leads {
+        helps.push("with all leads half as long".into());
+    }
+    if helps.is_empty() {
+        let range = |&(key, low, high): &(&str, f64, f64)| {
+            let (name, _, unit, scale) = words(key);
+            format!(
+                "{name} ({} to {} {unit})",
+                trimmed(low * scale),
+                trimmed(high * scale)
+            )
+        };
+        let others: Vec<String> = others.iter().map(range).collect();
+        return Some(format!(
+            "Tried, all else as it is: neither {} nor {} alone makes it sound. `arcplunge dial` turns two at once.",
+            others.join(", "),
+            range(last)
+        ));
+    }
+    Some(format!(
+        "Tried, all else as it is: sound {}.",
+        helps.join("; ")
+    ))
+}
+
+/// "at 119 to 138 V in place of 112 V"; "at 193 V and more" where no higher one was tried.
+fn helps(s: &Stretch, remedies: &Remedies) -> String {
+    let ends = remedies.tried.iter().find(|(key, ..)| *key == s.key);
+    let (_, least, most) = ends.copied().unwrap_or((s.key, s.low, s.high));
+    let (_, with, unit, scale) = words(s.key);
+    let [low, high, now] = [s.low, s.high, s.now].map(|v| trimmed(v * scale));
+    let values = if s.high == most {
+        format!("{low} {unit} and more")
+    } else if s.low == least {
+        format!("{high} {unit} and less")
+    } else if low == high {
+        format!("{low} {unit}")
+    } else {
+        format!("{low} to {high} {unit}")
+    };
+    format!("{with} {values} in place of {now} {unit}")
+}
+
+/// A key that is tried as people say it, with its unit and what an SI value is multiplied by.
+fn words(key: &str) -> (&'static str, &'static str, &'static str, f64) {
+    match key {
+        "bank.voltage" => ("voltage", "at", "V", 1.0),
+        "tool.lift" => ("lift", "with a lift of", "mm", 1e3),
+        _ => ("spring force", "with a spring of", "N", 1.0),
+    }
 }
 
 /// Leads that take a large share.
@@ -166,7 +256,7 @@ fn leads(rig: &Rig, shot: &Shot) -> Option<String> {
     let share = (l.gun_lead + earths) / shot.figures.stored_energy_J;
     (share > COSTLY).then(|| {
         format!(
-            "The leads took {}, {} of the bank: shorter or thicker leads give it to the arc.",
+            "The leads took {}, {} of the bank.",
             engineering(l.gun_lead + earths, "J"),
             percent(share)
         )
@@ -180,7 +270,7 @@ fn mark(case: &Case, rig: &Rig) -> Option<String> {
         .filter(|_| case.stud.bolted.is_none())?;
     let s = &rig.stud;
     Some(format!(
-        "The centre mark swallows {} of the pip: the arc starts from a gap of {} instead of {}, and {} mm³ \
+        "The centre mark swallows {} of the pip: the flange starts {} above the sheet instead of {}, and {} mm³ \
          of melt go into the hole. Mark by scribing or a template.",
         engineering(s.sink, "m"),
         engineering(s.start_gap(), "m"),

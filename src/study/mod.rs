@@ -10,6 +10,7 @@ pub mod fit;
 pub mod intervals;
 pub mod outcome;
 pub mod prove;
+pub mod remedy;
 pub mod scatter;
 pub mod sensitivity;
 pub mod sketch;

@@ -1,5 +1,6 @@
 //! The program from outside: arguments and files in, streams, files and exit codes out.
 
+mod advice;
 mod case;
 mod chart;
 mod contrast;

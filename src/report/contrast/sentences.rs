@@ -6,7 +6,7 @@ use crate::cycle::joints::{JointHeat, Spot, joints};
 use crate::cycle::shot::Shot;
 use crate::report::format::{celsius, engineering, milliseconds, percent, significant};
 use crate::report::joints::since;
-use crate::report::reasons::advice;
+use crate::report::reasons::causes;
 use crate::study::contrast::{Fired, ledger_moves, relative};
 
 /// A figure that moves less than this share of the base is not worth a word.
@@ -337,7 +337,7 @@ pub fn seen(base: &Fired, v: &Fired) -> Vec<String> {
 pub fn remedy(base: &Fired, v: &Fired) -> Vec<String> {
     let mut out: Vec<String> = v.faults.iter().map(|f| f.remedy.clone()).collect();
     if v.faults.is_empty() && v.shot.verdict != base.shot.verdict {
-        out.extend(advice(&v.case, &v.rig, &v.shot));
+        out.extend(causes(&v.case, &v.rig, &v.shot));
     }
     let arcs = (base.shot.figures.arc_energy_J, v.shot.figures.arc_energy_J);
     let joules = |v| engineering(v, "J");

@@ -71,7 +71,7 @@ fn weld(page: &mut Html, s: &Fired) {
     page.put(format_args!(
         "<section class=\"weld\">\n<h3>{} {}</h3>\n",
         heading(&s.name),
-        badge(&s.shot, false)
+        badge(&s.shot, "")
     ));
     page.paragraph(&deciding(&s.case, &s.shot), "");
     page.put("</section>\n");
@@ -81,7 +81,7 @@ fn variation(page: &mut Html, c: &Contrast, v: &Fired) {
     page.put(format_args!(
         "<section class=\"weld\">\n<h3>{} {}</h3>\n",
         heading(&v.name),
-        badge(&v.shot, false)
+        badge(&v.shot, "")
     ));
     page.paragraph(&deciding(&v.case, &v.shot), "");
     let about: Vec<&str> = v.faults.iter().map(|f| f.about.as_str()).collect();

@@ -198,16 +198,15 @@ pub fn heading(name: &str) -> String {
     out
 }
 
-/// A verdict as a badge: word and frame, so that no meaning hangs on the colour.
-pub fn badge(shot: &Shot, borderline: bool) -> String {
+/// A verdict as a badge, with what its word needs added: word and frame, so that no meaning hangs on the colour.
+pub fn badge(shot: &Shot, but: &str) -> String {
     let (word, class) = match shot.verdict.map(|v| v.name()) {
         None => ("discharge test", "soft"),
         Some("sound") => ("sound", "sound"),
         Some("cold") => ("cold", "cold"),
         Some(other) => (other, "wrong"),
     };
-    let more = if borderline { ", borderline" } else { "" };
-    format!("<span class=\"verdict {class}\">{word}{more}</span>")
+    format!("<span class=\"verdict {class}\">{word}{but}</span>")
 }
 
 /// The whole document.

@@ -1,5 +1,6 @@
 //! The report of one weld cycle.
 
+use super::super::beside::Beside;
 use super::parts::{Html, badge, document, prose};
 use crate::case::read::Resolved;
 use crate::cycle::rig::Rig;
@@ -10,10 +11,10 @@ use crate::report::page::event;
 use crate::report::plot::text::clean;
 use crate::report::reasons::reasons;
 use crate::report::title::what;
-use crate::study::band::Band;
 
 /// The page of a shot; `svg` is the drawing of its curves.
-pub fn shot(resolved: &Resolved, rig: &Rig, shot: &Shot, band: Option<&Band>, svg: &str) -> String {
+pub fn shot(resolved: &Resolved, rig: &Rig, shot: &Shot, beside: &Beside, svg: &str) -> String {
+    let band = beside.band.as_ref();
     let case = &resolved.case;
     let mut page = Html(String::new());
     let own = clean(&case.title);
@@ -26,27 +27,14 @@ pub fn shot(resolved: &Resolved, rig: &Rig, shot: &Shot, band: Option<&Band>, sv
     if !own.is_empty() {
         page.paragraph(&what(case), "soft");
     }
-    let mut reasons = reasons(case, rig, shot).into_iter();
+    let mut reasons = reasons(case, rig, shot, beside).into_iter();
     let first = reasons.next().unwrap_or_default();
-    let borderline = band.is_some_and(|b| b.borderline);
     page.put(format_args!(
         "<p>{} {}</p>\n",
-        badge(shot, borderline),
+        badge(shot, &beside.but(shot.verdict)),
         prose(&first)
     ));
-    let mut rest: Vec<String> = reasons.collect();
-    if let Some(b) = band.filter(|b| b.borderline) {
-        let counts: Vec<String> = b
-            .verdicts
-            .iter()
-            .map(|(v, n)| format!("{n} {}", v.name()))
-            .collect();
-        rest.push(format!(
-            "Within the spread of the model's own constants ({} shots) it comes out {}.",
-            b.shots,
-            counts.join(", ")
-        ));
-    }
+    let rest: Vec<String> = reasons.collect();
     page.list(&rest);
 
     page.section("Figures");

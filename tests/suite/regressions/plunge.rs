@@ -1,6 +1,8 @@
 //! Pips and studs that stick, slip and turn back.
 
 use super::sane;
+use crate::common::judge::case;
+use arcplunge::cycle::rig::Rig;
 
 #[test]
 fn regress_a_pip_crushed_before_the_trigger_does_not_chatter() {
@@ -147,4 +149,21 @@ fn regress_a_dip_before_another_event_is_an_event() {
         "tool.spring_force=711.7 N",
         "stud.size=M4",
     ]);
+}
+
+#[test]
+fn regress_a_mark_swallows_no_more_than_the_crushed_pip() {
+    // The sink was taken from the pip as it was made: the gap started below zero.
+    for force in ["160 N", "200 N"] {
+        let sets = [
+            "stud.metal=aluminium Mg alloy",
+            "sheet.metal=aluminium Mg alloy",
+            "sheet.centre_mark=0.79 mm",
+            &format!("tool.spring_force={force}"),
+        ];
+        sane(&sets);
+        let case = case(&sets.map(str::to_string)).expect("a valid case");
+        let gap = Rig::new(&case).stud.start_gap();
+        assert!(gap > 0.0, "{gap}");
+    }
 }

@@ -1,0 +1,75 @@
+//! What is reckoned beside a shot, and what it adds to the verdict.
+
+use super::earths::words::{headline, witness};
+use super::format::percent;
+use crate::case::Case;
+use crate::case::faults::Fault;
+use crate::cycle::verdict::Verdict;
+use crate::study::band::Band;
+use crate::study::earths::Blow;
+use crate::study::remedy::Remedies;
+
+/// What stands beside a shot on its pages; by default nothing.
+#[derive(Debug, Clone, Default)]
+pub struct Beside<'a> {
+    /// Shots within the spread of the model's own constants.
+    pub band: Option<Band>,
+    /// Settings that would help.
+    pub remedies: Remedies,
+    /// What the earth leads do to the melt.
+    pub blow: Option<Blow>,
+    /// Faults that were put on the case.
+    pub faults: Vec<&'a Fault>,
+}
+
+impl Beside<'_> {
+    /// What the verdict's word needs added: ", borderline", ", but bare on one side".
+    pub fn but(&self, verdict: Option<Verdict>) -> String {
+        let mut out = String::new();
+        if self.band.as_ref().is_some_and(|b| b.borderline) {
+            out += ", borderline";
+        }
+        if self.bare(verdict).is_some() {
+            out += ", but bare on one side";
+        }
+        out
+    }
+
+    /// The arc blow of a weld that is sound by its mean fill and yet bare somewhere.
+    fn bare(&self, verdict: Option<Verdict>) -> Option<&Blow> {
+        let blow = self.blow.as_ref()?;
+        let lacks = matches!(witness(blow), Some("one-sided" | "missing"));
+        (verdict == Some(Verdict::Sound) && lacks).then_some(blow)
+    }
+
+    /// How often another verdict comes out within the band.
+    pub fn spread(&self) -> Option<String> {
+        let b = self.band.as_ref().filter(|b| b.borderline)?;
+        let counts: Vec<String> = b
+            .verdicts
+            .iter()
+            .map(|(v, n)| format!("{n} {}", v.name()))
+            .collect();
+        Some(format!(
+            "Within the spread of the model's own constants ({} shots) it comes out {}.",
+            b.shots,
+            counts.join(", ")
+        ))
+    }
+
+    /// What the earth leads leave bare, and where.
+    pub fn one_sided(&self, case: &Case, verdict: Option<Verdict>) -> Option<String> {
+        let blow = self.bare(verdict)?;
+        let weakest = blow.weakest().map(percent);
+        let weakest = weakest.map_or(String::new(), |w| {
+            format!(" The weakest place is filled to {w}; `arcplunge earths` tries remedies.")
+        });
+        Some(format!("{}{weakest}", headline(case, blow).1))
+    }
+
+    /// What mends the faults that were put on.
+    pub fn mend(&self) -> Option<String> {
+        let remedies: Vec<&str> = self.faults.iter().map(|f| f.remedy.as_str()).collect();
+        (!remedies.is_empty()).then(|| format!("Mend the fault first. {}", remedies.join(" ")))
+    }
+}
