@@ -1,9 +1,7 @@
 //! The heat after the arc: until the joint has frozen and cooled, and on to the back face's peak.
 
-use super::front::Uncovered;
-use super::heating::{Heating, MeltKnot, Scheme, Until};
-use super::melt::Boundary;
 use super::mesh::Resolution;
+use super::scheme::{Boundary, Heating, MeltKnot, Scheme, Until};
 use crate::physics::ROOM;
 
 /// Below this the joint counts as cold [K] (500 °C).
@@ -31,12 +29,12 @@ pub(super) struct Cooling {
 }
 
 impl Cooling {
-    pub fn run(
+    pub fn run<S: Scheme>(
         &self,
-        bodies: &mut impl Scheme,
+        bodies: &mut S,
         out: &mut Heating,
         record: &mut Vec<MeltKnot>,
-    ) -> Result<(), Uncovered> {
+    ) -> Result<(), S::Uncovered> {
         let lands = self.boundary == Boundary::Contact;
         let cooled = self.level - COOLING_SPAN;
         let mut t = self.start;

@@ -2,9 +2,9 @@
 
 use super::burning::PerJoint;
 use super::events::{Event, EventName, Phase};
-use super::heating::ArcKnot;
 use super::march::Work;
 use super::rig::MAX_EARTHS;
+use super::scheme::ArcKnot;
 
 /// Running integrals at a moment, in SI.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]

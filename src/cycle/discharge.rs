@@ -5,11 +5,11 @@ use ode_solvers::SVector;
 use super::burning::melting;
 pub use super::course::{Discharge, End, Integrals, Moment};
 use super::events::{EventName, Phase};
-use super::heating::ArcKnot;
 use super::march::{Field, MarchError, Point, Stop, Tolerance, march};
 use super::phase::{ACTION, AUX, Guard, H, I, Loop, Path, PipHeat, U, U_UNIT, W, X};
 use super::rig::{MAX_EARTHS, Rig};
 use super::sample::{Sample, Sampler};
+use super::scheme::ArcKnot;
 use crate::case::model::Method;
 
 /// Most mode changes of one discharge; a real one has about ten, a pip that sticks and slips some

@@ -3,12 +3,13 @@
 use super::discharge::{Discharge, discharge};
 use super::events::{Event, EventName, Phase};
 use super::forge::{ForgeKnot, squeeze};
-use super::heating::{Heating, MeltKnot, Until, heat};
+use super::heating::heat;
 use super::ledger::Ledger;
 use super::march::{MarchError, Tolerance, Work};
 use super::mesh::Resolution;
 use super::rig::Rig;
 use super::sample::Sampler;
+use super::scheme::{Heating, MeltKnot, Until};
 use super::shot::{Effort, Figures, Shot, Volumes};
 use super::verdict::judge;
 
@@ -132,6 +133,7 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
             rejected: work.rejected,
             heat_steps: heating.steps,
             heat_solves: heating.rounds,
+            heat_unsettled: heating.unsettled,
             heat_imbalance: heating.imbalance,
         },
     }

@@ -7,9 +7,9 @@
 
 use ode_solvers::SVector;
 
-use super::heating::MeltKnot;
 use super::march::{Field, MarchError, Point, Stop, Tolerance, Work, march};
 use super::rig::Rig;
+use super::scheme::MeltKnot;
 use crate::physics::squeeze::Squeeze;
 
 /// Film left, over the melt at touchdown, at which the squeeze is over: what it still could close

@@ -13,7 +13,8 @@ pub(super) fn pair(faces: &[Face; 2], of: impl Fn(&Face) -> f64) -> Lanes {
 }
 
 /// Share of the change over the last step that BDF2 carries into the next, and the time β over
-/// which the rates at its end act [s]; `before` is the last step's length, 0 after a jump.
+/// which the rates at its end act [s]; `before` is the last step's length, 0 after a jump, which makes it
+/// backward Euler: nothing is carried, and what was before the jump no longer counts.
 pub(super) fn bdf2(dt: f64, before: f64) -> (f64, f64) {
     let r = if before > 0.0 { dt / before } else { 0.0 };
     (r * r / (1.0 + 2.0 * r), (1.0 + r) / (1.0 + 2.0 * r) * dt)
@@ -41,11 +42,6 @@ impl Book {
     /// One step of the same recursion the enthalpies take.
     pub fn advance(&mut self, carry: f64, add: Lanes) {
         self.put(self.start(carry) + add);
-    }
-
-    /// Forgets the step before.
-    pub fn restart(&mut self) {
-        self.before = self.now;
     }
 }
 

@@ -10,34 +10,34 @@
 //! Heat put in is given as the exact integral of the arc's power, and the scheme is written in
 //! increments of it, so that enthalpy + vapour + exchange equals heat to rounding.
 //! Voller & Cross, Int. J. Heat Mass Transfer 24 (1981) 545 (enthalpy method); Hairer & Wanner,
-//! Solving ODEs II (BDF2 with variable steps).
+//! Solving ODEs II (BDF2 with variable steps); Júdice & Pires, Computers Oper. Res. 21 (1994) 587 (states
+//! corrected together, then one at a time; from memory).
+
+use std::convert::Infallible;
 
 use wide::{CmpGe, CmpGt, CmpLt, CmpNe, f64x2};
 
-use super::front::Uncovered;
-use super::heating::Scheme;
 use super::lanes::{Book, Lanes, bdf2, imbalance, pair};
 use super::mesh::{Resolution, widths};
 use super::rig::Face;
+use super::scheme::{Boundary, Scheme};
 use crate::physics::ROOM;
 
 /// Most corrections of the cells' states in a step.
-const MOST_ROUNDS: usize = 20;
+const MOST_ROUNDS: usize = 1000;
+
+/// Corrections in which all cells change that should; two or three are the rule. Cells that freeze and melt in
+/// turn for longer than this change one at a time, which comes to an end.
+const TOGETHER: usize = 8;
+
+/// Enthalpy beyond the edge of a cell's state, over the heat of fusion, that is rounding.
+const ROUNDING: f64 = 1e-12;
 
 /// Cells after which the elimination's ratio is brought back to order 1.
 const RESCALE: usize = 8;
 
 /// dh/dθ of a melting cell [J·m/(kg·W)]: so large that its θ stays at zero to the last digit.
 const MELTING: f64 = 1e30;
-
-/// What the faces exchange during a step.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Boundary {
-    /// Heat from the arc up to the end of the step into each face [J/m²].
-    Heated([f64; 2]),
-    /// The faces conduct into each other.
-    Contact,
-}
 
 /// Two bodies with their enthalpies, and the heat books of their faces.
 #[derive(Debug, Clone)]
@@ -52,9 +52,10 @@ pub struct Bodies<const M: usize> {
     across: Book,
     /// Temperatures of the faces after the last step [K].
     face_temperature: [f64; 2],
-    /// Rounds and steps done.
+    /// Rounds and steps done, and steps after whose rounds cells still changed their states.
     pub rounds: u64,
     pub steps: u64,
+    pub unsettled: u64,
 }
 
 /// One cell of each body.
@@ -120,6 +121,7 @@ impl<const M: usize> Bodies<M> {
             face_temperature: [ROOM; 2],
             rounds: 0,
             steps: 0,
+            unsettled: 0,
         }
     }
 
@@ -138,15 +140,15 @@ impl<const M: usize> Bodies<M> {
             c.before = c.h;
         }
         let flux = self.mean_flux(carry, beta, boundary);
-        let (mut into, mut through) = (f64x2::ZERO, 0.0);
-        for _ in 0..MOST_ROUNDS {
+        let (mut into, mut through, mut changed) = (f64x2::ZERO, 0.0, true);
+        for round in 0..MOST_ROUNDS {
             self.rounds += 1;
-            let changed;
-            (into, through, changed) = self.solve(beta, flux);
+            (into, through, changed) = self.solve(beta, flux, round >= TOGETHER);
             if !changed {
                 break;
             }
         }
+        self.unsettled += u64::from(changed);
         let vapour = flux.map_or(f64x2::ZERO, |f| f - into);
         self.vapour.advance(carry, vapour * beta);
         self.across.advance(carry, f64x2::splat(through * beta));
@@ -166,8 +168,9 @@ impl<const M: usize> Bodies<M> {
     }
 
     /// Solves the linear system of the present states; returns the flux that went into each face,
-    /// the flux through the joint [W/m²], and whether a cell turned out to be in another state.
-    fn solve(&mut self, beta: f64, flux: Option<Lanes>) -> (Lanes, f64, bool) {
+    /// the flux through the joint [W/m²], and whether a cell turned out to be in another state. Of those
+    /// only the first of each body takes it where they are corrected `singly`.
+    fn solve(&mut self, beta: f64, flux: Option<Lanes>, singly: bool) -> (Lanes, f64, bool) {
         let inverse = 1.0 / beta;
         // Flux into the cells behind: admittance · θ − offset, for the potential θ before them. The
         // admittance is kept as a ratio, so that no division waits for the one before.
@@ -192,7 +195,7 @@ impl<const M: usize> Bodies<M> {
         }
         let (theta, into, through) = self.solve_faces(inverse, flux, over / under, offset);
         let entering = into + f64x2::from([-through, through]);
-        let changed = self.substitute(beta, theta, entering);
+        let changed = self.substitute(beta, theta, entering, singly);
         (into, through, changed)
     }
 
@@ -234,7 +237,7 @@ impl<const M: usize> Bodies<M> {
     }
 
     /// Back substitution from the faces into the bodies; true if a cell changed its state.
-    fn substitute(&mut self, beta: f64, face: Lanes, mut entering: Lanes) -> bool {
+    fn substitute(&mut self, beta: f64, face: Lanes, mut entering: Lanes, singly: bool) -> bool {
         let mut theta = face;
         let mut changed = f64x2::ZERO;
         let melting = f64x2::splat(MELTING);
@@ -250,8 +253,16 @@ impl<const M: usize> Bodies<M> {
             let balance = c.start + (entering - leaving) * c.massless * beta;
             c.h = c.per.cmp_ge(melting).blend(balance, c.zero + theta * c.per);
             let (per, zero) = self.potential.state(c.h);
-            changed |= per.cmp_ne(c.per);
-            (c.per, c.zero) = (per, zero);
+            let mut differs = per.cmp_ne(c.per);
+            if differs.any() {
+                differs &= !self.potential.at_the_edge(c.h, c.per, c.zero);
+                if singly {
+                    differs &= !changed;
+                }
+                changed |= differs;
+                c.per = differs.blend(per, c.per);
+                c.zero = differs.blend(zero, c.zero);
+            }
             entering = leaving;
             theta = next;
         }
@@ -260,14 +271,16 @@ impl<const M: usize> Bodies<M> {
 }
 
 impl<const M: usize> Scheme for Bodies<M> {
-    fn step(&mut self, dt: f64, boundary: Boundary) -> Result<(), Uncovered> {
+    /// It covers everything.
+    type Uncovered = Infallible;
+
+    fn step(&mut self, dt: f64, boundary: Boundary) -> Result<(), Infallible> {
         self.advance(dt, boundary);
         Ok(())
     }
 
     fn restart(&mut self) {
         self.step_before = 0.0;
-        self.heat.restart();
     }
 
     fn melt(&self) -> [f64; 2] {
@@ -334,6 +347,10 @@ impl<const M: usize> Scheme for Bodies<M> {
     fn work(&self) -> [u64; 2] {
         [self.steps, self.rounds]
     }
+
+    fn unsettled(&self) -> u64 {
+        self.unsettled
+    }
 }
 
 /// Kirchhoff's potential θ = ∫k dT from the melting point [W/m], linear in h in each state.
@@ -378,6 +395,13 @@ impl Potential {
             solid.blend(self.per[0], warm),
             solid.blend(self.solidus, self.liquidus),
         )
+    }
+
+    /// Whether the enthalpy `h` lies where the state given by `per` and `zero` ends: but for rounding the
+    /// state beyond is the same there.
+    fn at_the_edge(&self, h: Lanes, per: Lanes, zero: Lanes) -> Lanes {
+        let near = |edge: Lanes| ((h - edge) * self.fusion).abs().cmp_lt(ROUNDING);
+        near(zero) | (near(self.solidus) & per.cmp_ge(f64x2::splat(MELTING)))
     }
 
     /// Temperature above the melting point, below it where negative [K], at the enthalpy `h`.

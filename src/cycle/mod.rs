@@ -21,6 +21,7 @@ pub mod named;
 pub mod phase;
 pub mod rig;
 pub mod sample;
+pub mod scheme;
 pub mod shot;
 pub mod trace;
 pub mod verdict;

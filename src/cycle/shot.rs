@@ -50,6 +50,8 @@ pub struct Effort {
     /// Steps of the heat and linear solves in them.
     pub heat_steps: u64,
     pub heat_solves: u64,
+    /// Steps of the heat whose cells had not settled on their states when the corrections ended.
+    pub heat_unsettled: u64,
     /// Relative gap of the books of heat.
     pub heat_imbalance: f64,
 }

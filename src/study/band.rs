@@ -10,7 +10,7 @@ use super::batch::fire_all;
 use crate::case::Case;
 use crate::case::tolerance::uncertainties;
 use crate::cycle::fire::Settings;
-use crate::cycle::heating::Until;
+use crate::cycle::scheme::Until;
 use crate::cycle::march::MarchError;
 use crate::cycle::shot::Figures;
 use crate::cycle::verdict::Verdict;

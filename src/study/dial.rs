@@ -6,8 +6,8 @@ use super::sweep::{Outcome, Sweep};
 use super::vary::Vary;
 use crate::case::Case;
 use crate::cycle::fire::{Settings, Workspace};
-use crate::cycle::heating::Until;
 use crate::cycle::named::Read;
+use crate::cycle::scheme::Until;
 use crate::cycle::verdict::{Cause, Verdict};
 
 /// Values tried over the range of one key, and of each of two.

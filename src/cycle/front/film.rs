@@ -66,12 +66,6 @@ impl<const K: usize> Film<K> {
         }
     }
 
-    pub fn restart(&mut self) {
-        for c in &mut self.cells {
-            c.content.restart();
-        }
-    }
-
     /// Sum of what the step starts from [J/m²].
     pub fn started(&self) -> Lanes {
         self.cells.iter().fold(f64x2::ZERO, |sum, c| sum + c.start)

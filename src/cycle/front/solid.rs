@@ -99,13 +99,6 @@ impl<const N: usize> Solid<N> {
         }
     }
 
-    /// Forgets the step before.
-    pub fn restart(&mut self) {
-        for c in &mut self.cells {
-            c.content.restart();
-        }
-    }
-
     /// Eliminates all cells but the first for the length at the step's end [m], the front's speed
     /// [m/s] and 1/β [1/s].
     #[inline]

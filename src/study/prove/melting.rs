@@ -3,9 +3,8 @@
 use super::bench::or_none;
 use super::slab::{CELLS, Slab, pour};
 use super::{Allowed, Check, Evidence, Source};
-use crate::cycle::heating::Scheme;
-use crate::cycle::melt::Boundary;
 use crate::cycle::mesh::{Cells, Resolution};
+use crate::cycle::scheme::{Boundary, Scheme};
 use crate::physics::ROOM;
 
 const NEUMANN: Source = Source {

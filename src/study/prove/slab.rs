@@ -1,10 +1,11 @@
 //! Bodies set up like the published problems of heat conduction, and short ways to heat them.
 
 use crate::case::Case;
-use crate::cycle::heating::{ArcKnot, Heating, MeltKnot, Until, heat};
-use crate::cycle::melt::{Bodies, Boundary};
+use crate::cycle::heating::heat;
+use crate::cycle::melt::Bodies;
 use crate::cycle::mesh::Resolution;
 use crate::cycle::rig::{Face, Rig};
+use crate::cycle::scheme::{ArcKnot, Boundary, Heating, MeltKnot, Until};
 use crate::physics::ROOM;
 use crate::physics::metal::Enthalpy;
 

@@ -3,9 +3,9 @@
 use super::{Allowed, Check, Evidence, Source};
 use crate::case::Case;
 use crate::cycle::forge::squeeze;
-use crate::cycle::heating::MeltKnot;
 use crate::cycle::march::Work;
 use crate::cycle::rig::Rig;
+use crate::cycle::scheme::MeltKnot;
 use crate::physics::squeeze::Squeeze;
 
 const STEFAN: Source = Source {

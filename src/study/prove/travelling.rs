@@ -14,8 +14,8 @@
 use super::melting::STEEL;
 use super::slab::Slab;
 use super::{Allowed, Check, Evidence, Source};
-use crate::cycle::heating::Heating;
 use crate::cycle::mesh::{Cells, Method, Resolution};
+use crate::cycle::scheme::Heating;
 
 const MADE: Source = Source {
     text: "front at constant speed, two phases; by substitution",

@@ -1,6 +1,6 @@
 use super::*;
 use crate::case::read::demonstration;
-use crate::cycle::heating::Until;
+use crate::cycle::scheme::Until;
 use crate::study::scatter::points::Sampling;
 use crate::study::sketch::Sketch;
 
