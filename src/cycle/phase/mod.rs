@@ -3,13 +3,17 @@
 //! States are scaled to order 1 by the consistent units ms, kA, mΩ, µH, mF, mm, mg and J:
 //! then V = kA·mΩ, kA/ms = V/µH, J/ms = kA²·mΩ, and MJ/kg = J/mg.
 
+mod branches;
+mod units;
+mod watched;
+
 use ode_solvers::SVector;
 
 pub use super::guards::{Guard, Guards};
 use super::march::{Field, Point};
-use super::rig::{MAX_EARTHS, Rig, invert};
-use crate::physics::metal::Enthalpy;
+use super::rig::{MAX_EARTHS, Rig};
 use crate::physics::pip::{Column, Pip};
+use units::scaled;
 
 /// Unit of the bank voltage in the state [V].
 pub const U_UNIT: f64 = 100.0;
@@ -17,9 +21,6 @@ pub const U_UNIT: f64 = 100.0;
 /// A current that is none [kA]: a creeping discharge would have no end. The solver cannot tell
 /// 1 µA from nothing either.
 const NO_CURRENT: f64 = 1e-9;
-
-/// Voltage, over the drop or the bank's, that is rounding only where a branch starts to conduct.
-const SAME_VOLTAGE: f64 = 1e-9;
 
 /// Net force, over the push, beyond which a held stud is released: at first nothing but room for
 /// rounding, which a pip crushed just to balance before the trigger needs; and at most.
@@ -152,13 +153,6 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         out
     }
 
-    /// Lets the given branches conduct.
-    pub fn conduct(&mut self, rig: &Rig, conducting: [bool; MAX_EARTHS]) {
-        let inverse = invert(&rig.inductance, N, conducting);
-        self.mode.conducting = conducting;
-        self.inverse = std::array::from_fn(|k| std::array::from_fn(|j| inverse[k][j] * 1e-6));
-    }
-
     /// Total current [kA].
     pub fn current(y: &SVector<f64, D>) -> f64 {
         (0..N).map(|k| y[I + k]).sum()
@@ -244,114 +238,6 @@ impl<const N: usize, const D: usize> Loop<N, D> {
     /// Whether the stud moves as soon as the pip takes its load.
     pub fn released(&self, y: &SVector<f64, D>) -> bool {
         self.net_force(y, self.column(y).spot) > self.release_force()
-    }
-
-    /// A guard whose event fell together with the one just handled, so that it is below zero already.
-    pub fn overdue(&self, t: f64, y: &SVector<f64, D>, dy: &SVector<f64, D>) -> Option<Guard> {
-        let guards = self.guards();
-        guards.as_slice().iter().copied().find(|g| {
-            let counts = matches!(
-                g,
-                Guard::CurrentEnd
-                    | Guard::BankEmpty
-                    | Guard::Burst
-                    | Guard::Stub
-                    | Guard::Hold
-                    | Guard::Release
-                    | Guard::Solidus
-                    | Guard::Liquidus
-                    | Guard::BranchStop(_)
-            );
-            // The current starts from nothing too.
-            let rises = *g == Guard::CurrentEnd && Self::current(dy) > 0.0;
-            counts && !rises && self.guard(*g, t, y, dy) < 0.0
-        })
-    }
-
-    /// The earth branches that conduct or see the voltage to start but for rounding: equal ones start
-    /// together.
-    pub fn about_to_conduct(&self, now: &Point<D>) -> [bool; MAX_EARTHS] {
-        let mut out = self.mode.conducting;
-        for (k, on) in out.iter_mut().enumerate().take(N) {
-            let lacks = self.guard(Guard::BranchStart(k), now.t, &now.y, &now.dy);
-            *on |= lacks < SAME_VOLTAGE * self.earth_drop[k];
-        }
-        out
-    }
-
-    /// Guards that make sense in the present mode.
-    pub fn guards(&self) -> Guards {
-        let mut g = Guards::new();
-        let m = &self.mode;
-        g.push(Guard::CurrentEnd);
-        g.push(Guard::Turn);
-        if !m.diode {
-            g.push(Guard::BankEmpty);
-        }
-        if m.path == Path::Pip {
-            g.push(Guard::Burst);
-            g.push(Guard::Stub);
-            g.push(if m.moving {
-                Guard::Hold
-            } else {
-                Guard::Release
-            });
-            match m.heat {
-                PipHeat::Solid => g.push(Guard::Solidus),
-                PipHeat::Melting => g.push(Guard::Liquidus),
-                PipHeat::Liquid => {}
-            }
-            g.push(if m.full_spot {
-                Guard::PartSpot
-            } else {
-                Guard::FullSpot
-            });
-        }
-        for k in 0..N {
-            if N > 1 && self.earth_drop[k] > 0.0 {
-                g.push(if m.conducting[k] {
-                    Guard::BranchStop(k)
-                } else {
-                    Guard::BranchStart(k)
-                });
-            }
-        }
-        g
-    }
-
-    /// The earth branches that start to conduct at no current, or `None` if none does.
-    ///
-    /// Branches that arc oppose their own current only: of all sets of them, the one that fits is
-    /// the one whose members' currents rise while the others see too little voltage.
-    pub fn starting_branches(&self, rig: &Rig, y: &SVector<f64, D>) -> Option<[bool; MAX_EARTHS]> {
-        let weld = self.weld_voltage(y);
-        let e = self.drive(y, 0.0, weld);
-        for set in (0..1u32 << N).rev() {
-            let on: [bool; MAX_EARTHS] = std::array::from_fn(|k| k < N && set >> k & 1 == 1);
-            if (0..N).any(|k| !on[k] && self.earth_drop[k] == 0.0) {
-                continue;
-            }
-            let inverse = invert(&rig.inductance, N, on);
-            let rise: [f64; N] = std::array::from_fn(|k| {
-                (0..N)
-                    .map(|j| inverse[k][j] * (e - self.earth_drop[j]))
-                    .sum()
-            });
-            let fits = (0..N).all(|k| {
-                if on[k] {
-                    rise[k] > 0.0 || self.earth_drop[k] == 0.0
-                } else {
-                    let seen: f64 = (0..N).map(|j| rig.inductance[k][j] * rise[j]).sum();
-                    e - seen <= self.earth_drop[k]
-                }
-            });
-            if fits {
-                let least = SAME_VOLTAGE * y[U] * U_UNIT;
-                let driven = (0..N).any(|k| on[k] && e - self.earth_drop[k] > least);
-                return (driven && rise.iter().sum::<f64>() > 0.0).then_some(on);
-            }
-        }
-        None
     }
 }
 
@@ -449,32 +335,5 @@ impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
                 self.earth_drop[k] + seen - self.drive(y, i, self.weld_voltage(y))
             }
         }
-    }
-}
-
-/// The pip in mm, mg, mΩ·mm, MJ/kg, N/mm² and kA.
-fn scaled(p: &Pip) -> Pip {
-    let e = &p.enthalpy;
-    Pip {
-        volume: p.volume * 1e9,
-        mass: p.mass * 1e6,
-        enthalpy: Enthalpy {
-            heat_solid: e.heat_solid * 1e-6,
-            heat_liquid: e.heat_liquid * 1e-6,
-            melting_point: e.melting_point,
-            solidus: e.solidus * 1e-6,
-            liquidus: e.liquidus * 1e-6,
-            boiling: e.boiling * 1e-6,
-        },
-        resistivity_20: p.resistivity_20 * 1e6,
-        resistivity_melting: p.resistivity_melting * 1e6,
-        resistivity_liquid: p.resistivity_liquid * 1e6,
-        shape: p.shape,
-        sheet_resistivity: p.sheet_resistivity * 1e6,
-        flow_stress: p.flow_stress * 1e-6,
-        cold_area: p.cold_area * 1e6,
-        flange_radius: p.flange_radius * 1e3,
-        burst: p.burst * 1e-6,
-        blow_off: p.blow_off * 1e6,
     }
 }
