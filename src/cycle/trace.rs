@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::between::hermite;
 use super::discharge::End;
 use super::events::Phase;
 use super::fire::{Settings, Workspace, fire, run};
@@ -9,6 +10,7 @@ use super::forge::{ForgeKnot, knot_at};
 use super::march::MarchError;
 use super::rig::{MAX_EARTHS, Rig};
 use super::sample::{Sample, Sampler};
+use super::scheme::Until;
 use super::shot::Shot;
 use crate::physics::ROOM;
 
@@ -61,17 +63,34 @@ pub fn trace(
     every: f64,
     work: &mut Workspace,
 ) -> Result<Trace, MarchError> {
-    // The first shot tells when the joint freezes, so that the second can take its rows there.
-    let frozen = fire(rig, settings, work)?.figures.freeze_s;
-    let mut sampler = Sampler::new(every, frozen);
-    let shot = run(rig, settings, work, Some(&mut sampler))?;
-    rest(rig, &shot, work, &mut sampler);
-    let rows = sampler
-        .samples
-        .iter()
-        .map(|s| row(rig, s, &shot, work))
-        .collect();
+    let shot = fire(rig, settings, work)?;
+    let rows = rows(rig, settings, &shot, every, work)?;
     Ok(Trace { shot, rows })
+}
+
+/// Rows each `every` [s] of a shot that this rig has fired with these settings.
+///
+/// The shot tells when its joint freezes and how long its record is; it is fired anew to take the rows.
+///
+/// # Errors
+/// When the integration gives up.
+pub fn rows(
+    rig: &Rig,
+    settings: &Settings,
+    shot: &Shot,
+    every: f64,
+    work: &mut Workspace,
+) -> Result<Vec<Row>, MarchError> {
+    let mut sampler = Sampler::new(every, shot.figures.freeze_s);
+    // No row shows what comes after the freezing.
+    let settings = Settings {
+        until: Until::Frozen,
+        ..*settings
+    };
+    run(rig, &settings, work, Some(&mut sampler))?;
+    rest(rig, shot, work, &mut sampler);
+    let row = |s| row(rig, s, shot, work);
+    Ok(sampler.samples.iter().map(row).collect())
 }
 
 /// Rows after the current's end.
@@ -148,12 +167,7 @@ fn forge_speed(knots: &[ForgeKnot], t: f64) -> f64 {
     match (k.checked_sub(1).map(|k| knots[k]), knots.get(k)) {
         (Some(a), Some(b)) => {
             let h = b.t - a.t;
-            let s = (t - a.t) / h;
-            let r = 1.0 - s;
-            let cubic = a.speed * r * r * (1.0 + 2.0 * s)
-                + b.speed * s * s * (3.0 - 2.0 * s)
-                + h * s * r * (a.rate * r - b.rate * s);
-            cubic.max(0.0)
+            hermite([a.speed, a.rate], [b.speed, b.rate], h, (t - a.t) / h).max(0.0)
         }
         _ => 0.0,
     }

@@ -7,6 +7,7 @@ use super::bench::Done;
 use super::columns::Columns;
 use super::controls;
 use super::rim::Rim;
+use crate::case::settings::differences;
 use crate::cycle::joints::{JointHeat, joints};
 use crate::cycle::named::FIGURES;
 use crate::cycle::shot::Figures;
@@ -14,6 +15,7 @@ use crate::cycle::verdict::Verdict;
 use crate::report::contrast::sentences;
 use crate::report::page::event;
 use crate::report::{cautions, figures, quantity, reasons, title};
+use crate::study::contrast::Fired;
 
 #[derive(Debug, Serialize)]
 #[allow(non_snake_case)] // settled names, units included
@@ -105,7 +107,7 @@ impl Stage {
 
 impl Answer {
     /// What `done` tells, held against `base`.
-    pub fn of(done: &Done, base: Option<&Done>) -> Answer {
+    pub fn of(done: &Done, base: Option<&Fired>) -> Answer {
         let (case, shot) = (&done.resolved.case, &done.trace.shot);
         let word = |(name, read): &(&'static str, crate::cycle::named::Read)| {
             let text = quantity::text(name, read(&shot.figures));
@@ -148,8 +150,11 @@ impl Answer {
 }
 
 impl Against {
-    fn of(base: &Done, done: &Done) -> Against {
-        let (from, to) = (base.fired(None), done.fired(Some(base)));
+    fn of(from: &Fired, done: &Done) -> Against {
+        let to = Fired {
+            changes: differences(&from.case, &done.resolved.case),
+            ..done.fired()
+        };
         if to.changes.is_empty() {
             return Against {
                 changes: Vec::new(),
@@ -160,9 +165,9 @@ impl Against {
         }
         Against {
             changes: to.changes.iter().map(sentences::change).collect(),
-            why: sentences::cause(&from, &to),
-            seen: sentences::seen(&from, &to),
-            remedy: sentences::remedy(&from, &to),
+            why: sentences::cause(from, &to),
+            seen: sentences::seen(from, &to),
+            remedy: sentences::remedy(from, &to),
         }
     }
 }

@@ -121,7 +121,7 @@ async fn fire(State(shared): State<Shared>, request: Request) -> Response {
 
 fn weld(bench: &Bench, wish: &Wish) -> Response {
     let fired = || -> Result<Response, String> {
-        let base = wish.base.as_ref().map(|b| bench.fire(b)).transpose()?;
+        let base = wish.base.as_ref().map(|b| bench.shot(b)).transpose()?;
         let done = bench.fire(&wish.weld)?;
         Ok(json(&Answer::of(&done, base.as_ref())))
     };

@@ -12,7 +12,7 @@ use crate::cycle::fire::{Settings, Workspace, fire};
 use crate::cycle::march::MarchError;
 use crate::cycle::rig::{MAX_EARTHS, Rig};
 use crate::cycle::shot::Shot;
-use crate::cycle::trace::{Row, trace};
+use crate::cycle::trace::{Row, rows};
 use crate::physics::blow::{self, Bare, Plane, Vector, push, rim_fill};
 
 /// Rows of the arc the drift is integrated over; finer ones move it by less than 10⁻⁵ of itself.
@@ -137,13 +137,27 @@ impl Blow {
 pub fn blow(case: &Case, settings: &Settings, work: &mut Workspace) -> Result<Blow, MarchError> {
     let rig = Rig::new(case);
     let shot = fire(&rig, settings, work)?;
-    let charges = work.discharge.end.sums.earth_charge[..rig.earths].to_vec();
-    let length = shot.events.iter().map(|e| e.time_s).fold(1e-3, f64::max);
+    blow_of(case, &rig, shot, settings, work)
+}
+
+/// Follows the push on the melt of a shot that `rig`, the case's own, has fired with these settings.
+///
+/// # Errors
+/// When the integration gives up.
+pub fn blow_of(
+    case: &Case,
+    rig: &Rig,
+    shot: Shot,
+    settings: &Settings,
+    work: &mut Workspace,
+) -> Result<Blow, MarchError> {
+    let length = shot.length();
     let every = match shot.figures.arc_time_s {
         Some(arc) if arc > 0.0 => (arc / ARC_ROWS).max(length / MOST_ROWS),
         _ => length / ARC_ROWS,
     };
-    let rows = trace(&rig, settings, every, work)?.rows;
+    let rows = rows(rig, settings, &shot, every, work)?;
+    let charges = work.discharge.end.sums.earth_charge[..rig.earths].to_vec();
     let arc: Vec<&Row> = rows.iter().filter(|r| r.phase == Phase::Arc).collect();
     let moments = moments(&arc);
     let peak = if arc.is_empty() {
