@@ -12,6 +12,7 @@ use crate::cycle::joints::{JointHeat, joints};
 use crate::cycle::named::FIGURES;
 use crate::cycle::shot::Figures;
 use crate::cycle::verdict::Verdict;
+use crate::physics::{ROOM, arc};
 use crate::report::contrast::sentences;
 use crate::report::page::event;
 use crate::report::{cautions, figures, quantity, reasons, title};
@@ -71,12 +72,18 @@ struct Stage {
     cone_rad: f64,
     tilt_rad: f64,
     pip_diameter_m: f64,
+    /// Length of the pip, and what is left of it when the current starts; how deep it sinks into a mark.
     pip_length_m: f64,
+    pip_start_m: f64,
+    sink_m: f64,
     sheet_m: f64,
     mark_depth_m: f64,
     mark_angle_rad: f64,
     bolted: bool,
     sheet_metal: String,
+    /// What is cold, and how fast an arc spreads.
+    room_K: f64,
+    arc_spread_m_per_s: f64,
     melting_K: [f64; 2],
     boiling_K: [f64; 2],
     size: String,
@@ -93,11 +100,15 @@ impl Stage {
             tilt_rad: case.tool.tilt,
             pip_diameter_m: case.stud.pip_diameter,
             pip_length_m: case.stud.pip_length,
+            pip_start_m: done.rig.stud.pip_length,
+            sink_m: done.rig.stud.sink,
             sheet_m: case.sheet.thickness,
             mark_depth_m: mark.map_or(0.0, |m| m.depth),
             mark_angle_rad: mark.map_or(0.0, |m| m.angle),
             bolted: case.stud.bolted.is_some(),
             sheet_metal: metals[1].name.clone(),
+            room_K: ROOM,
+            arc_spread_m_per_s: arc::SPREAD,
             melting_K: metals.map(|m| m.melting_point),
             boiling_K: metals.map(|m| m.boiling_point),
             size: case.stud.size.clone(),

@@ -2,6 +2,11 @@
 
 use std::f64::consts::PI;
 
+/// Speed at which the arc spreads over a face [m/s]: Wilson et al., MRS Proc. (1993), of tube welds.
+///
+/// The model lights the whole face at once; this tells how far off that is, and moves the drawing.
+pub const SPREAD: f64 = 109.0;
+
 /// Voltage of the arc [V] at the gap `gap` [m] and current `i` [A].
 ///
 /// V_f + E_c·(gap + `wedge_height`) + R_a·i: Ayrton's form (The Electric Arc, 1902) with constants

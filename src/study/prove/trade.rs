@@ -5,6 +5,7 @@ use super::{Check, Evidence, Source};
 use crate::case::model::{Attitude, Method};
 use crate::case::{Case, catalogue};
 use crate::cycle::shot::{Figures, Shot};
+use crate::physics::arc::SPREAD;
 
 const TRADE: Source = Source {
     text: "common practice, no source",
@@ -57,9 +58,6 @@ pub fn with_pip(length: f64) -> Case {
 pub fn figure(case: &Case, read: fn(&Figures) -> Option<f64>) -> f64 {
     or_none(shot(case).and_then(|shot: Shot| read(&shot.figures)))
 }
-
-/// Speed at which the arc spread over the face of tube welds [m/s].
-pub const ARC_SPREAD: f64 = 109.0;
 
 pub(super) fn practice() -> Vec<Check> {
     let arc = |case: &Case| figure(case, |f| f.arc_time_s.map(|t| t * 1e3));
@@ -134,7 +132,7 @@ pub(super) fn practice() -> Vec<Check> {
 pub(super) fn literature() -> Vec<Check> {
     let arc = |case: &Case| figure(case, |f| f.arc_time_s);
     let m5 = Case::default();
-    let spread = 0.5 * m5.stud.flange / ARC_SPREAD;
+    let spread = 0.5 * m5.stud.flange / SPREAD;
     let check = |id: &str, quantity: &str, source, unit, range, computed| {
         Check::within(
             format!("literature.{id}"),
