@@ -7,7 +7,7 @@ use nalgebra::SMatrix;
 use crate::case::model::{Attitude, Case, Metal, Method};
 use crate::physics::metal::Enthalpy;
 use crate::physics::pip::{self, Pip};
-use crate::physics::plunge::Flight;
+use crate::physics::plunge::{Flight, touch_gap};
 use crate::physics::squeeze::Squeeze;
 use crate::physics::{GRAVITY, MU0, arc, lead};
 
@@ -347,7 +347,7 @@ fn stud_rig(c: &Case) -> StudRig {
         },
         pip_length,
         sink,
-        touch_gap: (radius * (t.tilt.tan() - s.cone.tan())).max(0.0),
+        touch_gap: touch_gap(radius, t.tilt, s.cone),
         pip: Pip {
             volume,
             mass: m.density * volume,

@@ -1,5 +1,11 @@
 //! Flight of the stud under its spring: closed form, from rest or moving, until it lands or stops.
 
+/// Gap at which the flange's rim touches the sheet [m]: a flange of the radius `radius` [m] tilted by more
+/// than its cone [rad], R·(tan tilt − tan cone), else none.
+pub fn touch_gap(radius: f64, tilt: f64, cone: f64) -> f64 {
+    (radius * (tilt.tan() - cone.tan())).max(0.0)
+}
+
 /// A flight driven by a constant push less a spring's slackening: m·x″ = F − k·x.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Flight {
