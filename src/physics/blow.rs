@@ -41,12 +41,13 @@ pub fn run_field(from: Vector, to: Vector, at: Vector, radius: f64) -> Vector {
     let run = minus(to, from);
     let (a, b) = (minus(at, from), minus(at, to));
     let across = cross(run, a);
-    let (reach, length) = (dot(across, across), dot(run, run));
-    if reach == 0.0 {
+    // Squares of the run's length and of that times the distance.
+    let (moment2, length2) = (dot(across, across), dot(run, run));
+    if moment2 == 0.0 {
         return [0.0; 3]; // on the run's own line
     }
     let ends = dot(run, a) / norm(a) - dot(run, b) / norm(b);
-    let factor = MU0 / (4.0 * PI) * ends / reach.max(length * radius * radius);
+    let factor = MU0 / (4.0 * PI) * ends / moment2.max(length2 * radius * radius);
     across.map(|c| c * factor)
 }
 
