@@ -1,17 +1,16 @@
 //! One weld fired many times with its values scattered.
 
 pub mod draw;
-pub mod points;
 pub mod summary;
 
 use std::iter::zip;
 
 use super::batch::in_order;
 use super::outcome::Outcome;
+use super::points::Points;
 use crate::case::Case;
 use crate::cycle::fire::{Settings, Workspace};
 use draw::Draw;
-use points::Points;
 
 /// A case, the keys drawn in it, and how.
 #[derive(Debug, Clone)]
