@@ -2,7 +2,7 @@
 
 use contour::ContourBuilder;
 
-use super::{VERDICTS, customary, look};
+use super::{customary, look};
 use crate::cycle::named::{FIGURES, Read};
 use crate::cycle::verdict::Verdict;
 use crate::report::plot::Size;
@@ -223,7 +223,7 @@ impl Map<'_> {
 
     /// Each verdict's name at the point of its region farthest from any other.
     fn names(&self, canvas: &mut Canvas, taken: &mut Vec<Rect>) {
-        for (verdict, ..) in VERDICTS {
+        for verdict in Verdict::ALL {
             let mut best: Option<(f64, Point)> = None;
             for up in 0..self.tall {
                 for across in 0..self.wide {

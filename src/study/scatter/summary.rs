@@ -28,14 +28,6 @@ pub struct Taken {
     pub note: Option<String>,
 }
 
-/// The verdicts in order.
-pub const VERDICTS: [Verdict; 4] = [
-    Verdict::Cold,
-    Verdict::Sound,
-    Verdict::Hot,
-    Verdict::BurnThrough,
-];
-
 /// All shots so far.
 #[derive(Clone)]
 pub struct Summary {
@@ -73,7 +65,7 @@ impl Summary {
             return;
         }
         self.shots += 1;
-        if let Some(at) = VERDICTS.iter().position(|v| Some(*v) == taken.verdict) {
+        if let Some(at) = Verdict::ALL.iter().position(|v| Some(*v) == taken.verdict) {
             self.counts[at] += 1;
         }
         if let Some(cause) = taken.cause {
@@ -94,7 +86,7 @@ impl Summary {
 
     /// Share of a verdict among the welds; `None` without any.
     pub fn share(&self, verdict: Verdict) -> Option<Share> {
-        let at = VERDICTS.iter().position(|v| *v == verdict)?;
+        let at = Verdict::ALL.iter().position(|v| *v == verdict)?;
         Share::of(self.counts[at], self.welds())
     }
 
