@@ -24,11 +24,14 @@ use super::scheme::{Boundary, Scheme};
 use crate::physics::ROOM;
 
 /// Most corrections of the cells' states in a step.
-const MOST_ROUNDS: usize = 1000;
+const MOST_ROUNDS: usize = 200;
 
 /// Corrections in which all cells change that should; two or three are the rule. Cells that freeze and melt in
-/// turn for longer than this change one at a time, which comes to an end.
+/// turn for longer than this change one at a time.
 const TOGETHER: usize = 8;
+
+/// Most times a step is halved whose cells still do not settle.
+const MOST_HALVINGS: u32 = 10;
 
 /// Enthalpy beyond the edge of a cell's state, over the heat of fusion, that is rounding.
 const ROUNDING: f64 = 1e-12;
@@ -36,7 +39,7 @@ const ROUNDING: f64 = 1e-12;
 /// Cells after which the elimination's ratio is brought back to order 1.
 const RESCALE: usize = 8;
 
-/// dh/dθ of a melting cell [J·m/(kg·W)]: so large that its θ stays at zero to the last digit.
+/// dh/dθ of a melting cell \[J·m/(kg·W)\]: so large that its θ stays at zero to the last digit.
 const MELTING: f64 = 1e30;
 
 /// Two bodies with their enthalpies, and the heat books of their faces.
@@ -50,11 +53,13 @@ pub struct Bodies<const M: usize> {
     vapour: Book,
     /// From the stud into the sheet.
     across: Book,
-    /// Temperatures of the faces after the last step [K].
+    /// Temperatures of the faces after the last step \[K\].
     face_temperature: [f64; 2],
-    /// Rounds and steps done, and steps after whose rounds cells still changed their states.
+    /// Rounds done.
     pub rounds: u64,
+    /// Steps done.
     pub steps: u64,
+    /// Steps after whose rounds cells still changed their states.
     pub unsettled: u64,
 }
 
@@ -62,13 +67,13 @@ pub struct Bodies<const M: usize> {
 #[derive(Debug, Clone, Copy)]
 struct Cell {
     width: Lanes,
-    /// Mass over the area [kg/m²], and its inverse.
+    /// Mass over the area \[kg/m²\], and its inverse.
     mass: Lanes,
     massless: Lanes,
-    /// Distance from the middle to the next cell's [m], and its inverse.
+    /// Distance from the middle to the next cell's \[m\], and its inverse.
     gap: Lanes,
     link: Lanes,
-    /// Enthalpy above 20 °C [J/kg]: now, one step before, and where the step starts from.
+    /// Enthalpy above 20 °C \[J/kg\]: now, one step before, and where the step starts from.
     h: Lanes,
     before: Lanes,
     start: Lanes,
@@ -81,7 +86,7 @@ struct Cell {
 }
 
 impl<const M: usize> Bodies<M> {
-    /// Two cold bodies meshed for an arc of the length `arc_time` [s].
+    /// Two cold bodies meshed for an arc of the length `arc_time` \[s\].
     pub fn new(faces: &[Face; 2], arc_time: f64, resolution: &Resolution) -> Self {
         let columns: [[f64; M]; 2] = faces.map(|f| {
             let diffusivity = f.conductivity[0] / (f.density * f.enthalpy.heat_solid);
@@ -125,8 +130,37 @@ impl<const M: usize> Bodies<M> {
         }
     }
 
-    /// Takes one step of `dt` [s]; this scheme covers everything.
+    /// Takes one step of `dt` \[s\]; this scheme covers everything.
     pub fn advance(&mut self, dt: f64, boundary: Boundary) {
+        self.advance_in_parts(dt, boundary, MOST_HALVINGS);
+    }
+
+    /// One step, or two of half its length where the cells do not settle on their states.
+    fn advance_in_parts(&mut self, dt: f64, boundary: Boundary, halvings: u32) {
+        let heat = self.heat;
+        if self.attempt(dt, boundary, halvings == 0) {
+            return;
+        }
+        // Back to where the step began, as after a jump.
+        self.heat = heat;
+        self.step_before = 0.0;
+        for c in &mut self.cells {
+            c.h = c.before;
+        }
+        let middle = match boundary {
+            Boundary::Heated(end) => {
+                Boundary::Heated((0.5 * (heat.now + f64x2::from(end))).to_array())
+            }
+            Boundary::Contact => Boundary::Contact,
+        };
+        for part in [middle, boundary] {
+            self.advance_in_parts(0.5 * dt, part, halvings - 1);
+        }
+    }
+
+    /// Tries a step of `dt` \[s\]; false if the cells have not settled on their states, unless that is to be
+    /// taken all the same.
+    fn attempt(&mut self, dt: f64, boundary: Boundary, last: bool) -> bool {
         let r = if self.step_before > 0.0 {
             dt / self.step_before
         } else {
@@ -148,15 +182,19 @@ impl<const M: usize> Bodies<M> {
                 break;
             }
         }
+        if changed && !last {
+            return false;
+        }
         self.unsettled += u64::from(changed);
         let vapour = flux.map_or(f64x2::ZERO, |f| f - into);
         self.vapour.advance(carry, vapour * beta);
         self.across.advance(carry, f64x2::splat(through * beta));
         self.step_before = dt;
         self.steps += 1;
+        true
     }
 
-    /// Flux that brings the books of heat to the end of the step, or `None` in contact [W/m²].
+    /// Flux that brings the books of heat to the end of the step, or `None` in contact \[W/m²\].
     fn mean_flux(&mut self, carry: f64, beta: f64, boundary: Boundary) -> Option<Lanes> {
         let Boundary::Heated(end) = boundary else {
             return None;
@@ -168,7 +206,7 @@ impl<const M: usize> Bodies<M> {
     }
 
     /// Solves the linear system of the present states; returns the flux that went into each face,
-    /// the flux through the joint [W/m²], and whether a cell turned out to be in another state. Of those
+    /// the flux through the joint \[W/m²\], and whether a cell turned out to be in another state. Of those
     /// only the first of each body takes it where they are corrected `singly`.
     fn solve(&mut self, beta: f64, flux: Option<Lanes>, singly: bool) -> (Lanes, f64, bool) {
         let inverse = 1.0 / beta;
@@ -353,7 +391,7 @@ impl<const M: usize> Scheme for Bodies<M> {
     }
 }
 
-/// Kirchhoff's potential θ = ∫k dT from the melting point [W/m], linear in h in each state.
+/// Kirchhoff's potential θ = ∫k dT from the melting point \[W/m\], linear in h in each state.
 #[derive(Debug, Clone, Copy)]
 struct Potential {
     solidus: Lanes,
@@ -404,7 +442,7 @@ impl Potential {
         near(zero) | (near(self.solidus) & per.cmp_ge(f64x2::splat(MELTING)))
     }
 
-    /// Temperature above the melting point, below it where negative [K], at the enthalpy `h`.
+    /// Temperature above the melting point, below it where negative \[K\], at the enthalpy `h`.
     fn excess(&self, h: Lanes) -> Lanes {
         let per = [0, 1].map(|state| 1.0 / (self.per[state] * self.conductivity[state]));
         (h - self.solidus).fast_min(f64x2::ZERO) * per[0]
@@ -417,7 +455,7 @@ impl Potential {
             .fast_min(f64x2::ONE)
     }
 
-    /// Conductivity at the enthalpy `h` [W/(m·K)], mixed by the share of melt.
+    /// Conductivity at the enthalpy `h` \[W/(m·K)\], mixed by the share of melt.
     fn conductivity(&self, h: Lanes) -> Lanes {
         let [solid, molten] = self.conductivity;
         solid + (molten - solid) * self.melt_share(h)
