@@ -48,6 +48,7 @@ impl Phase {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum EventName {
+    /// The switch closes, or the stud is released.
     Trigger,
     /// Gap method: the pip meets the sheet.
     PipTouch,
@@ -63,6 +64,7 @@ pub enum EventName {
     ArcOut,
     /// The pip is fully crushed before it bursts: no arc.
     Stub,
+    /// The current ends.
     CurrentEnd,
     /// The last melt of the joint freezes.
     Frozen,
@@ -103,8 +105,9 @@ impl EventName {
 /// An event and when it came.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Event {
+    /// What happened.
     pub name: EventName,
-    /// Time from the trigger [s].
+    /// Time from the trigger \[s\].
     pub time_s: f64,
 }
 

@@ -16,8 +16,11 @@ use super::verdict::judge;
 /// Numerical settings of a shot.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Settings {
+    /// Of circuit, pip and plunge.
     pub tolerance: Tolerance,
+    /// Mesh and steps of the heat.
     pub resolution: Resolution,
+    /// How far the heat is followed.
     pub until: Until,
 }
 
@@ -34,8 +37,11 @@ impl Default for Settings {
 /// Memory one shot leaves to the next.
 #[derive(Debug, Clone, Default)]
 pub struct Workspace {
+    /// What the march found.
     pub discharge: Discharge,
+    /// Melt and heat of the faces, in order of time.
     pub melt: Vec<MeltKnot>,
+    /// Travel after touchdown, in order of time.
     pub forge: Vec<ForgeKnot>,
 }
 

@@ -186,7 +186,7 @@ impl Run<'_> {
     }
 }
 
-/// The last step under the arc: its length [s], the energy at its end [J] and its mean power [W].
+/// The last step under the arc: its length \[s\], the energy at its end \[J\] and its mean power \[W\].
 #[derive(Debug, Clone, Copy, Default)]
 struct Step {
     length: f64,
@@ -195,7 +195,7 @@ struct Step {
 }
 
 impl Step {
-    /// Even pieces that bring `joules` over the time `dt` [s] after this step, so that neither the power
+    /// Even pieces that bring `joules` over the time `dt` \[s\] after this step, so that neither the power
     /// falls too far from one to the next nor their length grows too much.
     fn pieces(&self, dt: f64, joules: f64) -> f64 {
         let fall = (self.power * dt / joules).ln();

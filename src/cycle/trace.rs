@@ -18,23 +18,34 @@ use crate::physics::ROOM;
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[allow(non_snake_case)] // the names of the CSV file, units included
 pub struct Row {
+    /// Time from the trigger \[s\].
     pub time_s: f64,
+    /// Phase.
     pub phase: Phase,
+    /// Total current \[A\].
     pub current_A: f64,
+    /// Bank voltage \[V\].
     pub bank_V: f64,
+    /// Voltage across the weld \[V\].
     pub weld_V: f64,
+    /// Gap between flange and sheet \[m\].
     pub gap_m: f64,
+    /// Speed of the stud \[m/s\].
     pub speed_m_per_s: f64,
+    /// Melt on the stud's face \[m\].
     pub melt_stud_m: f64,
+    /// Melt on the sheet's face \[m\].
     pub melt_sheet_m: f64,
+    /// Current of each earth \[A\].
     pub earths_A: [f64; MAX_EARTHS],
-    /// Temperature of the pip, as long as it stands, and of the faces of stud and sheet [K].
+    /// Temperature of the pip, as long as it stands \[K\].
     pub pip_K: Option<f64>,
+    /// Temperature of the faces of stud and sheet \[K\].
     pub faces_K: [f64; 2],
 }
 
 impl Row {
-    /// Power in the weld [W].
+    /// Power in the weld \[W\].
     pub fn weld_power(&self) -> f64 {
         self.weld_V * self.current_A
     }
@@ -43,17 +54,19 @@ impl Row {
 /// A shot with its curves.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Trace {
+    /// Figures, events and books.
     pub shot: Shot,
+    /// Its curves, in order of time.
     pub rows: Vec<Row>,
 }
 
 /// Record kept after the last event, over the time up to it.
 const TAIL: f64 = 0.04;
 
-/// Record where nothing happens [s].
+/// Record where nothing happens \[s\].
 const SHORTEST: f64 = 1e-3;
 
-/// Fires a shot and records a row each `every` [s].
+/// Fires a shot and records a row each `every` \[s\].
 ///
 /// # Errors
 /// When the integration gives up.
@@ -68,7 +81,7 @@ pub fn trace(
     Ok(Trace { shot, rows })
 }
 
-/// Rows each `every` [s] of a shot that this rig has fired with these settings.
+/// Rows each `every` \[s\] of a shot that this rig has fired with these settings.
 ///
 /// The shot tells when its joint freezes and how long its record is; it is fired anew to take the rows.
 ///
@@ -161,7 +174,7 @@ fn row(rig: &Rig, s: &Sample, shot: &Shot, work: &Workspace) -> Row {
     }
 }
 
-/// Speed [m/s] during the squeeze.
+/// Speed \[m/s\] during the squeeze.
 fn forge_speed(knots: &[ForgeKnot], t: f64) -> f64 {
     let k = knots.partition_point(|knot| knot.t <= t);
     match (k.checked_sub(1).map(|k| knots[k]), knots.get(k)) {

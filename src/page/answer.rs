@@ -64,7 +64,7 @@ struct Against {
     remedy: Vec<String>,
 }
 
-/// Shape of what is drawn [m], and what its metals do [K].
+/// Shape of what is drawn \[m\], and what its metals do \[K\].
 #[derive(Debug, Serialize)]
 #[allow(non_snake_case)]
 struct Stage {

@@ -87,7 +87,7 @@ impl Bench {
     }
 }
 
-/// The curves of a rig's weld; `every` gives the time between rows for the length of the record [s].
+/// The curves of a rig's weld; `every` gives the time between rows for the length of the record \[s\].
 ///
 /// # Errors
 /// In words, when the integration gives up.

@@ -15,7 +15,7 @@ pub struct File {
     pub bytes: Vec<u8>,
 }
 
-/// Time between the rows of the CSV, as `fire` has it [s].
+/// Time between the rows of the CSV, as `fire` has it \[s\].
 const EVERY: f64 = 2e-6;
 
 /// Most rows of the CSV.

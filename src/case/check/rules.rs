@@ -6,9 +6,9 @@ use crate::physics::lead::{bundle_radius, coiled_length, rope_radius};
 use crate::physics::pip;
 use crate::physics::plunge::touch_gap;
 
-/// The formula for a lead's inductance holds for runs much longer than the rope is thick [m].
+/// The formula for a lead's inductance holds for runs much longer than the rope is thick \[m\].
 const SHORTEST_RUN: f64 = 0.1;
-/// Two clamps need room side by side [m].
+/// Two clamps need room side by side \[m\].
 const CLAMP_WIDTH: f64 = 0.01;
 
 /// Coil and spacing. Ropes that clear each other and runs longer than their distance keep every

@@ -15,10 +15,10 @@ use super::rig::{MAX_EARTHS, Rig};
 use crate::physics::pip::{Column, Pip};
 use units::scaled;
 
-/// Unit of the bank voltage in the state [V].
+/// Unit of the bank voltage in the state \[V\].
 pub const U_UNIT: f64 = 100.0;
 
-/// A current that is none [kA]: a creeping discharge would have no end. The solver cannot tell
+/// A current that is none \[kA\]: a creeping discharge would have no end. The solver cannot tell
 /// 1 µA from nothing either.
 const NO_CURRENT: f64 = 1e-9;
 
@@ -27,43 +27,53 @@ const NO_CURRENT: f64 = 1e-9;
 const LEAST_GRIP: f64 = 1e-9;
 const MOST_GRIP: f64 = 1e-3;
 
-/// Places of the single states: bank voltage, pip enthalpy [MJ/kg], speed [m/s], travel [mm].
+/// Places of the states: bank voltage \[100 V\].
 pub const U: usize = 0;
+/// Pip enthalpy \[MJ/kg\].
 pub const H: usize = 1;
+/// Speed \[m/s\].
 pub const W: usize = 2;
+/// Travel \[mm\].
 pub const X: usize = 3;
-/// Joules in the pip's constriction while it fuses; ∫i·gap [C·mm] while the arc burns.
+/// Joules in the pip's constriction while it fuses; ∫i·gap \[C·mm\] while the arc burns.
 pub const AUX: usize = 4;
-/// Action ∫i² [10³ A²s].
+/// Action ∫i² \[10³ A²s\].
 pub const ACTION: usize = 5;
-/// First of N earth currents [kA]; then N actions [10³ A²s], then N charges [C].
+/// First of N earth currents \[kA\]; then N actions \[10³ A²s\], then N charges \[C\].
 pub const I: usize = 6;
 
 /// What the current flows through.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Path {
+    /// The pip and its contact spot.
     Pip,
+    /// The arc.
     Arc,
-    /// A fixed resistance [mΩ]: the closed weld, or a bolted short.
+    /// A fixed resistance \[mΩ\]: the closed weld, or a bolted short.
     Short(f64),
 }
 
 /// How far the pip has been heated.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum PipHeat {
+    /// Below the solidus.
     Solid,
+    /// Between solidus and liquidus.
     Melting,
+    /// Above the liquidus.
     Liquid,
 }
 
 /// Discrete part of the state: which equations hold.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Mode {
+    /// What the current flows through.
     pub path: Path,
     /// The bank is empty and the diode conducts.
     pub diode: bool,
     /// The stud moves; else it is held.
     pub moving: bool,
+    /// How far the pip has been heated.
     pub heat: PipHeat,
     /// The contact spot has grown to the pip's full section.
     pub full_spot: bool,
@@ -76,24 +86,25 @@ pub struct Mode {
 /// The loop in scaled units, with the mode that holds now. D = 6 + 3·N.
 #[derive(Debug, Clone)]
 pub struct Loop<const N: usize, const D: usize> {
+    /// Which equations hold now.
     pub mode: Mode,
     inverse: [[f64; N]; N],
     inductance: [[f64; N]; N],
-    /// Series resistance with and without the bank's ESR [mΩ].
+    /// Series resistance with and without the bank's ESR \[mΩ\].
     with_bank: f64,
     without_bank: f64,
     earth: [f64; N],
-    /// Constant drops of switch and series joints [V].
+    /// Constant drops of switch and series joints \[V\].
     drop: f64,
     diode_drop: f64,
     earth_drop: [f64; N],
-    /// Rate of the bank voltage [100 V/ms] for 1 kA.
+    /// Rate of the bank voltage \[100 V/ms\] for 1 kA.
     bank_rate: f64,
     arc_base: f64,
     arc_field: f64,
     arc_resistance: f64,
     pip: Pip,
-    /// Travel at which the pip's length would be zero, and at which the gap is zero [mm].
+    /// Travel at which the pip's length would be zero, and at which the gap is zero \[mm\].
     pip_end: f64,
     gap_end: f64,
     touch_gap: f64,
@@ -153,27 +164,27 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         out
     }
 
-    /// Total current [kA].
+    /// Total current \[kA\].
     pub fn current(y: &SVector<f64, D>) -> f64 {
         (0..N).map(|k| y[I + k]).sum()
     }
 
-    /// Action [10³ A²s] and charge [C] of earth branch `k`.
+    /// Action \[10³ A²s\] and charge \[C\] of earth branch `k`.
     pub fn branch(y: &SVector<f64, D>, k: usize) -> (f64, f64) {
         (y[Self::ACTION_K + k], y[Self::CHARGE_K + k])
     }
 
-    /// Total charge [C].
+    /// Total charge \[C\].
     pub fn charge(y: &SVector<f64, D>) -> f64 {
         (0..N).map(|k| y[Self::CHARGE_K + k]).sum()
     }
 
-    /// Gap between flange and sheet [mm].
+    /// Gap between flange and sheet \[mm\].
     pub fn gap(&self, y: &SVector<f64, D>) -> f64 {
         self.gap_end - y[X]
     }
 
-    /// Voltage across the weld [V].
+    /// Voltage across the weld \[V\].
     pub fn weld_voltage(&self, y: &SVector<f64, D>) -> f64 {
         let i = Self::current(y);
         match self.mode.path {
@@ -186,7 +197,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         }
     }
 
-    /// Voltage that drives the earth branches before their own drops [V].
+    /// Voltage that drives the earth branches before their own drops \[V\].
     fn drive(&self, y: &SVector<f64, D>, i: f64, weld: f64) -> f64 {
         let (source, series) = if self.mode.diode {
             (-self.diode_drop, self.without_bank)
@@ -196,12 +207,12 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         source - self.drop - series * i - weld
     }
 
-    /// Pip length, never quite zero [mm].
+    /// Pip length, never quite zero \[mm\].
     fn pip_length(&self, y: &SVector<f64, D>) -> f64 {
         (self.pip_end - y[X]).max(1e-9)
     }
 
-    /// Area the contact spot could have beyond the pip's own section, softened [mm²].
+    /// Area the contact spot could have beyond the pip's own section, softened \[mm²\].
     fn spot_spare(&self, y: &SVector<f64, D>) -> f64 {
         self.pip.cold_area - self.pip.volume / self.pip_length(y) * self.pip.strength(y[H])
     }
@@ -215,7 +226,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         self.arc_base + self.arc_field * self.gap(y) + self.arc_resistance * i
     }
 
-    /// Net force that accelerates the stud while the pip holds it, on a spot of the radius `spot` [N].
+    /// Net force that accelerates the stud while the pip holds it, on a spot of the radius `spot` \[N\].
     fn net_force(&self, y: &SVector<f64, D>, spot: f64) -> f64 {
         self.push
             - self.rate * y[X]
@@ -223,7 +234,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
             - self.pip.blow_off_force(Self::current(y), spot)
     }
 
-    /// Net force beyond which a held stud is released [N].
+    /// Net force beyond which a held stud is released \[N\].
     fn release_force(&self) -> f64 {
         self.grip * self.push.abs()
     }

@@ -21,10 +21,10 @@ use crate::page::start::Start;
 use crate::page::wish::{self, Wish};
 use crate::page::{assets, take};
 
-/// Largest body of a request [bytes].
+/// Largest body of a request \[bytes\].
 const BODY: usize = 64 << 10;
 
-/// Longest address of a request [bytes].
+/// Longest address of a request \[bytes\].
 const ADDRESS: usize = 32 << 10;
 
 /// Time to send a body.

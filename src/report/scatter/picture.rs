@@ -18,11 +18,11 @@ use crate::study::scatter::Scatter;
 use crate::study::scatter::summary::Summary;
 use crate::study::sketch::Quantile;
 
-/// Size of the picture [px].
+/// Size of the picture \[px\].
 const WIDTH: f64 = 1000.0;
 const HEIGHT: f64 = 880.0;
 
-/// Margins, and what a histogram takes [px].
+/// Margins, and what a histogram takes \[px\].
 const LEFT: f64 = 46.0;
 const RIGHT: f64 = 28.0;
 const HEAD: f64 = 92.0;

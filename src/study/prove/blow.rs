@@ -204,7 +204,7 @@ pub fn sheets(field: SheetLaw) -> Vec<Check> {
     ]
 }
 
-/// The demonstration case with one clamp on the x axis, at `x` [m].
+/// The demonstration case with one clamp on the x axis, at `x` \[m\].
 pub fn single(x: f64) -> Case {
     let mut case = Case::default();
     case.earths.truncate(1);
@@ -212,7 +212,7 @@ pub fn single(x: f64) -> Case {
     case
 }
 
-/// Drift of a case's melt [m]; `None` without an arc.
+/// Drift of a case's melt \[m\]; `None` without an arc.
 pub fn drift(case: &Case) -> Option<Plane> {
     let mut work = Workspace::default();
     let blow = earths::blow(case, &Settings::default(), &mut work).ok()?;

@@ -35,8 +35,8 @@ const BURST: Source = Source {
     evidence: Evidence::Published,
 };
 
-/// Constants of a conductor in IEC 60364-5-54, table A.54.1: β [°C], heat [J/(K·mm³)], resistivity at
-/// 20 °C [Ω·mm].
+/// Constants of a conductor in IEC 60364-5-54, table A.54.1: β \[°C\], heat \[J/(K·mm³)\], resistivity at
+/// 20 °C \[Ω·mm\].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Conductor {
     pub beta: f64,
@@ -76,7 +76,7 @@ impl Conductor {
         metal
     }
 
-    /// k [A·√s/mm²] from `from` to `to` [°C].
+    /// k \[A·√s/mm²\] from `from` to `to` \[°C\].
     pub fn k(&self, from: f64, to: f64) -> f64 {
         let metal = self.metal();
         let to = action(&metal, (to - 20.0) * metal.heat_solid);
@@ -85,8 +85,8 @@ impl Conductor {
     }
 }
 
-/// Action over the square of the section [A²s/m⁴] that takes the pip from 20 °C to the enthalpy `h`
-/// [J/kg]: a shot whose pip bursts there and is held by having nothing to push it.
+/// Action over the square of the section \[A²s/m⁴\] that takes the pip from 20 °C to the enthalpy `h`
+/// \[J/kg\]: a shot whose pip bursts there and is held by having nothing to push it.
 pub fn action(metal: &Metal, h: f64) -> f64 {
     if h <= 0.0 {
         return 0.0;

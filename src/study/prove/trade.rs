@@ -24,7 +24,7 @@ const WILSON_TIME: Source = Source {
     evidence: Evidence::Published,
 };
 
-/// Mild steel studs of this size on the demonstration case's sheet, at `volts` [V].
+/// Mild steel studs of this size on the demonstration case's sheet, at `volts` \[V\].
 pub fn steel(size: &str, volts: f64) -> Case {
     let mut case = Case::default();
     let stud = catalogue::stud(size);
@@ -35,7 +35,7 @@ pub fn steel(size: &str, volts: f64) -> Case {
     case
 }
 
-/// A stud that falls with a weight of `mass` [kg] from `height` [m] and has no spring: the weight is
+/// A stud that falls with a weight of `mass` \[kg\] from `height` \[m\] and has no spring: the weight is
 /// the force, whichever way the tool points.
 pub fn drop_rig(mass: f64, height: f64, volts: f64) -> Case {
     let mut case = steel("M5", volts);
@@ -47,7 +47,7 @@ pub fn drop_rig(mass: f64, height: f64, volts: f64) -> Case {
     case
 }
 
-/// The demonstration case with a pip of this length [m].
+/// The demonstration case with a pip of this length \[m\].
 pub fn with_pip(length: f64) -> Case {
     let mut case = Case::default();
     case.stud.pip_length = length;

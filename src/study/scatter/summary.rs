@@ -18,9 +18,9 @@ pub const KEPT: usize = 20_000;
 /// A shot as its row tells it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Taken {
-    /// Values of the drawn keys [SI].
+    /// Values of the drawn keys \[SI\].
     pub values: Vec<f64>,
-    /// Figures [SI], in the order of [`FIGURES`].
+    /// Figures \[SI\], in the order of [`FIGURES`].
     pub figures: [Option<f64>; NUMBER],
     pub verdict: Option<Verdict>,
     pub cause: Option<Cause>,
