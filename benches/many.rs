@@ -7,7 +7,7 @@ use std::time::Instant;
 
 use arcplunge::case::Case;
 use arcplunge::cycle::fire::Settings;
-use arcplunge::cycle::heating::Until;
+use arcplunge::cycle::scheme::Until;
 use arcplunge::study::batch::fire_all;
 
 /// Cases over a range of voltages and spring forces, so that no shot is like the one before.

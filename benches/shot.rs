@@ -4,8 +4,8 @@ use std::hint::black_box;
 
 use arcplunge::case::{Case, read};
 use arcplunge::cycle::fire::{Settings, Workspace, fire};
-use arcplunge::cycle::heating::Until;
 use arcplunge::cycle::rig::Rig;
+use arcplunge::cycle::scheme::Until;
 use arcplunge::cycle::trace::trace;
 use criterion::{Criterion, criterion_group, criterion_main};
 

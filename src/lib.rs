@@ -1,7 +1,6 @@
 //! One capacitor-discharge stud weld, simulated: the discharge of a capacitor bank, the plunge of
 //! the stud, the bursting pip, the arc, the melt of both faces, and where every joule goes.
 
-#![allow(rustdoc::broken_intra_doc_links)] // units stand in brackets
 #![forbid(unsafe_code)]
 
 pub mod case;

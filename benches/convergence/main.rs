@@ -13,10 +13,10 @@ use std::path::Path;
 
 use arcplunge::case::read;
 use arcplunge::cycle::fire::{Settings, Workspace, fire};
-use arcplunge::cycle::heating::Until;
 use arcplunge::cycle::march::Tolerance;
 use arcplunge::cycle::mesh::{Cells, Resolution};
 use arcplunge::cycle::rig::Rig;
+use arcplunge::cycle::scheme::Until;
 use serde_json::Value;
 
 const HEAT: [&str; 8] = [

@@ -4,8 +4,8 @@ use std::hint::black_box;
 use std::time::Instant;
 
 use arcplunge::cycle::fire::{Settings, Workspace, fire};
-use arcplunge::cycle::heating::Until;
 use arcplunge::cycle::rig::Rig;
+use arcplunge::cycle::scheme::Until;
 
 use super::Way;
 

@@ -11,9 +11,9 @@ use std::time::Instant;
 use arcplunge::case::{Case, read};
 use arcplunge::cycle::discharge::discharge;
 use arcplunge::cycle::fire::{Settings, Workspace, fire};
-use arcplunge::cycle::heating::Until;
 use arcplunge::cycle::mesh::Resolution;
 use arcplunge::cycle::rig::Rig;
+use arcplunge::cycle::scheme::Until;
 use serde_json::json;
 
 fn main() {

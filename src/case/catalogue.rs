@@ -22,11 +22,11 @@ pub struct Entry<T> {
 #[derive(Debug, Clone, PartialEq)]
 pub struct StudSize {
     pub name: String,
-    /// Flange diameter [m].
+    /// Flange diameter \[m\].
     pub flange: f64,
-    /// Pip diameter [m].
+    /// Pip diameter \[m\].
     pub pip_diameter: f64,
-    /// Pip length [m].
+    /// Pip length \[m\].
     pub pip_length: f64,
     pub source: String,
 }

@@ -11,7 +11,7 @@ use super::model::{
 /// Earth leads of the demonstration case.
 pub(super) const EARTHS: usize = 2;
 
-/// Where the clamps of up to four earth leads sit unless told [m].
+/// Where the clamps of up to four earth leads sit unless told \[m\].
 const PLACES: [[f64; 2]; MOST_EARTHS] = [[-0.2, 0.0], [0.2, 0.0], [0.0, -0.2], [0.0, 0.2]];
 
 /// The earth lead of this number, unless told otherwise.

@@ -2,6 +2,8 @@
 //!
 //! Names match the keys of the case file.
 
+#![warn(missing_docs)]
+
 use serde::Serialize;
 
 use super::scale::Scale;
@@ -11,83 +13,91 @@ use super::scale::Scale;
 pub struct Case {
     /// Title shown above results.
     pub title: String,
+    /// The bank.
     pub bank: Bank,
+    /// Gun lead, and what all leads share.
     pub lead: Lead,
     /// One to four earth leads.
     #[serde(rename = "earth")]
     pub earths: Vec<Earth>,
+    /// Joints in series with the stud.
     pub joints: Joints,
+    /// The hand tool.
     pub tool: Tool,
+    /// The stud.
     pub stud: Stud,
+    /// The sheet.
     pub sheet: Sheet,
+    /// The arc.
     pub arc: Arc,
+    /// The model's own figures.
     pub model: Model,
 }
 
 /// The capacitor bank with its switch and free-wheel diode.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Bank {
-    /// Capacitance [F].
+    /// Capacitance \[F\].
     pub capacitance: f64,
-    /// Charging voltage [V].
+    /// Charging voltage \[V\].
     pub voltage: f64,
     /// Voltages at the marks of a dial that is not in volts.
     pub scale: Option<Scale>,
-    /// Equivalent series resistance [Ω].
+    /// Equivalent series resistance \[Ω\].
     pub esr: f64,
-    /// Constant part of the thyristor's forward drop [V].
+    /// Constant part of the thyristor's forward drop \[V\].
     pub switch_drop: f64,
-    /// Slope resistance of the thyristor [Ω].
+    /// Slope resistance of the thyristor \[Ω\].
     pub switch_slope: f64,
-    /// Resistance of the internal wiring [Ω].
+    /// Resistance of the internal wiring \[Ω\].
     pub internal_resistance: f64,
-    /// Inductance of the internal wiring [H].
+    /// Inductance of the internal wiring \[H\].
     pub internal_inductance: f64,
-    /// Forward drop of the free-wheel diode [V].
+    /// Forward drop of the free-wheel diode \[V\].
     pub diode_drop: f64,
 }
 
 /// The lead to the hand tool; `spacing`, `temperature` and `run` hold for all leads.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Lead {
-    /// Length [m].
+    /// Length \[m\].
     pub length: f64,
-    /// Copper section [m²].
+    /// Copper section \[m²\].
     pub section: f64,
-    /// Mean distance from the earth leads, and between those [m].
+    /// Mean distance from the earth leads, and between those \[m\].
     pub spacing: f64,
     /// Turns of surplus lead coiled up.
     pub turns: f64,
-    /// Diameter of that coil [m].
+    /// Diameter of that coil \[m\].
     pub coil_diameter: f64,
-    /// Temperature of all leads [K].
+    /// Temperature of all leads \[K\].
     pub temperature: f64,
-    /// Angle above the sheet at which it leaves the tool [rad]; a right angle is straight up.
+    /// Angle above the sheet at which it leaves the tool \[rad\]; a right angle is straight up.
     pub elevation: f64,
-    /// Side to which it leans there, counterclockwise from x, seen from the tool [rad].
+    /// Side to which it leans there, counterclockwise from x, seen from the tool \[rad\].
     pub direction: f64,
-    /// Height above the sheet at which it leaves the tool [m].
+    /// Height above the sheet at which it leaves the tool \[m\].
     pub height: f64,
-    /// Straight run there, and of the earth leads at their clamps [m].
+    /// Straight run there, and of the earth leads at their clamps \[m\].
     pub run: f64,
 }
 
 /// One earth lead from the bank to a clamp on the sheet.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Earth {
-    /// Length [m].
+    /// Length \[m\].
     pub length: f64,
-    /// Copper section [m²].
+    /// Copper section \[m²\].
     pub section: f64,
     /// Terminal at the bank.
     pub terminal: Joint,
     /// Clamp on the sheet.
     pub clamp: Joint,
-    /// Clamp position seen from the stud, in the plane of the sheet [m].
+    /// Clamp position seen from the stud, in the plane of the sheet \[m\].
     pub at: [f64; 2],
-    /// Angle above the sheet at which it leaves the clamp [rad]; 0 lies flat, negative hangs down.
+    /// Angle above the sheet at which it leaves the clamp \[rad\]; 0 lies flat, negative hangs down.
     pub elevation: f64,
-    /// Angle by which it turns there from straight away from the stud, counterclockwise [rad].
+    /// Angle by which it turns there from straight away from the stud, counterclockwise \[rad\].
     pub bend: f64,
 }
 
@@ -96,9 +106,9 @@ pub struct Earth {
 pub struct Joint {
     /// Preset name, or "own" for a resistance of the user's.
     pub name: String,
-    /// Resistance [Ω].
+    /// Resistance \[Ω\].
     pub resistance: f64,
-    /// Constant drop while it conducts [V].
+    /// Constant drop while it conducts \[V\].
     pub drop: f64,
 }
 
@@ -127,29 +137,34 @@ pub enum Method {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Attitude {
+    /// Onto a sheet that lies: weight helps the spring.
     Down,
+    /// Onto a sheet that stands.
     Level,
+    /// Overhead: weight holds the spring back.
     Up,
 }
 
 /// The hand tool: spring, slide and moving mass.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Tool {
+    /// Contact or gap.
     pub method: Method,
-    /// Gap method: tip above the sheet at release [m].
+    /// Gap method: tip above the sheet at release \[m\].
     pub lift: f64,
-    /// Stud, chuck and slide [kg].
+    /// Stud, chuck and slide \[kg\].
     pub moving_mass: f64,
-    /// Spring force on the stud at the start [N].
+    /// Spring force on the stud at the start \[N\].
     pub spring_force: f64,
     /// Spring forces at the marks of the tool.
     pub scale: Option<Scale>,
-    /// Spring rate [N/m].
+    /// Spring rate \[N/m\].
     pub spring_rate: f64,
-    /// Friction of the slide [N].
+    /// Friction of the slide \[N\].
     pub friction: f64,
+    /// Direction the tool points.
     pub attitude: Attitude,
-    /// Angle between the stud's axis and the sheet's normal [rad].
+    /// Angle between the stud's axis and the sheet's normal \[rad\].
     pub tilt: f64,
 }
 
@@ -158,45 +173,48 @@ pub struct Tool {
 pub struct Stud {
     /// Catalogue size, or "own".
     pub size: String,
-    /// Flange diameter [m].
+    /// Flange diameter \[m\].
     pub flange: f64,
-    /// Pip diameter [m].
+    /// Pip diameter \[m\].
     pub pip_diameter: f64,
-    /// Pip length [m].
+    /// Pip length \[m\].
     pub pip_length: f64,
+    /// Metal.
     pub metal: Metal,
-    /// Cone angle of the flange's face [rad].
+    /// Cone angle of the flange's face \[rad\].
     pub cone: f64,
-    /// Bolted short in place of the stud, for a discharge test [Ω].
+    /// Bolted short in place of the stud, for a discharge test \[Ω\].
     pub bolted: Option<f64>,
 }
 
 /// The parent sheet.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Sheet {
+    /// Metal.
     pub metal: Metal,
-    /// Thickness [m].
+    /// Thickness \[m\].
     pub thickness: f64,
+    /// Centre punch mark under the pip, if there is one.
     pub centre_mark: Option<CentreMark>,
 }
 
 /// A centre punch mark under the pip.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct CentreMark {
-    /// Depth [m].
+    /// Depth \[m\].
     pub depth: f64,
-    /// Full angle [rad].
+    /// Full angle \[rad\].
     pub angle: f64,
 }
 
 /// Arc voltage and heat shares.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Arc {
-    /// Sum of the electrode falls [V].
+    /// Sum of the electrode falls \[V\].
     pub fall: f64,
-    /// Column field [V/m].
+    /// Column field \[V/m\].
     pub field: f64,
-    /// Slope resistance of the arc [Ω].
+    /// Slope resistance of the arc \[Ω\].
     pub resistance: f64,
     /// Share of the arc's power into the stud.
     pub to_stud: f64,
@@ -207,38 +225,39 @@ pub struct Arc {
 /// Effective constants of a metal, mean over their range.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Metal {
+    /// Name in files.
     pub name: String,
-    /// Density [kg/m³].
+    /// Density \[kg/m³\].
     pub density: f64,
-    /// Melting temperature [K].
+    /// Melting temperature \[K\].
     pub melting_point: f64,
-    /// Boiling temperature [K].
+    /// Boiling temperature \[K\].
     pub boiling_point: f64,
-    /// Latent heat of fusion [J/kg].
+    /// Latent heat of fusion \[J/kg\].
     pub fusion_heat: f64,
-    /// Latent heat of vaporisation [J/kg].
+    /// Latent heat of vaporisation \[J/kg\].
     pub vaporisation_heat: f64,
-    /// Specific heat of the solid [J/(kg·K)].
+    /// Specific heat of the solid \[J/(kg·K)\].
     pub heat_solid: f64,
-    /// Specific heat of the melt [J/(kg·K)].
+    /// Specific heat of the melt \[J/(kg·K)\].
     pub heat_liquid: f64,
-    /// Thermal conductivity of the solid [W/(m·K)].
+    /// Thermal conductivity of the solid \[W/(m·K)\].
     pub conductivity_solid: f64,
-    /// Thermal conductivity of the melt [W/(m·K)].
+    /// Thermal conductivity of the melt \[W/(m·K)\].
     pub conductivity_liquid: f64,
-    /// Resistivity at 20 °C [Ω·m].
+    /// Resistivity at 20 °C \[Ω·m\].
     pub resistivity_20: f64,
-    /// Resistivity of the solid at the melting point [Ω·m].
+    /// Resistivity of the solid at the melting point \[Ω·m\].
     pub resistivity_melting: f64,
-    /// Resistivity of the melt [Ω·m].
+    /// Resistivity of the melt \[Ω·m\].
     pub resistivity_liquid: f64,
     /// Shape exponent of the solid's resistivity over enthalpy.
     pub resistivity_shape: f64,
-    /// Indentation hardness at 20 °C [Pa].
+    /// Indentation hardness at 20 °C \[Pa\].
     pub hardness: f64,
-    /// Flow stress at 20 °C [Pa].
+    /// Flow stress at 20 °C \[Pa\].
     pub flow_stress: f64,
-    /// Dynamic viscosity of the melt [Pa·s].
+    /// Dynamic viscosity of the melt \[Pa·s\].
     pub viscosity: f64,
 }
 
@@ -249,11 +268,11 @@ pub struct Model {
     pub burst_share: f64,
     /// Share of the pip's volume that ends up as filler.
     pub pip_share: f64,
-    /// Resistance of the weld once the arc is shorted [Ω].
+    /// Resistance of the weld once the arc is shorted \[Ω\].
     pub forge_resistance: f64,
-    /// Depth of stud that takes part in conduction [m].
+    /// Depth of stud that takes part in conduction \[m\].
     pub stud_depth: f64,
-    /// Longest record of a discharge that does not end by itself [s].
+    /// Longest record of a discharge that does not end by itself \[s\].
     pub end_time: f64,
     /// Vapour share above which a weld is called hot.
     pub hot_share: f64,

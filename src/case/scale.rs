@@ -6,7 +6,7 @@ use thiserror::Error;
 /// Fewest pairs.
 pub const LEAST: usize = 2;
 
-/// Marks and values [SI], both rising.
+/// Marks and values \[SI\], both rising.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(transparent)]
 pub struct Scale {
@@ -25,7 +25,7 @@ pub enum ScaleError {
 }
 
 impl Scale {
-    /// A scale of measured pairs: mark, value [SI].
+    /// A scale of measured pairs: mark, value \[SI\].
     ///
     /// # Errors
     /// With fewer than two pairs, or where a column does not rise.
@@ -56,7 +56,7 @@ impl Scale {
         self.ends(0)
     }
 
-    /// First and last value [SI].
+    /// First and last value \[SI\].
     pub fn values(&self) -> [f64; 2] {
         self.ends(1)
     }
@@ -68,18 +68,18 @@ impl Scale {
         ]
     }
 
-    /// What one can tell apart on it [marks]: a tenth, on a fine scale a whole mark.
+    /// What one can tell apart on it \[marks\]: a tenth, on a fine scale a whole mark.
     pub fn step(&self) -> f64 {
         let [first, last] = self.marks();
         if last - first > 50.0 { 1.0 } else { 0.1 }
     }
 
-    /// The value at a mark [SI]; `None` off the scale.
+    /// The value at a mark \[SI\]; `None` off the scale.
     pub fn value(&self, mark: f64) -> Option<f64> {
         self.across(0, mark)
     }
 
-    /// The mark of a value [SI]; `None` off the scale.
+    /// The mark of a value \[SI\]; `None` off the scale.
     pub fn mark(&self, value: f64) -> Option<f64> {
         self.across(1, value)
     }

@@ -11,7 +11,7 @@ use super::{Outcome, Trouble};
 use crate::case::faults::apply;
 use crate::case::read::{Resolved, Text};
 use crate::cycle::fire::{Settings, Workspace};
-use crate::cycle::trace::{Trace, trace};
+use crate::cycle::trace::{Trace, rows};
 use crate::report::plot::overlay::{self, MOST};
 use crate::report::{contrast as report, html, plot};
 use crate::study::contrast::{Contrast, Fired, Variation, contrast};
@@ -136,7 +136,10 @@ fn traces(c: &Contrast) -> Result<Vec<Trace>, Trouble> {
     let mut work = Workspace::default();
     let mut one = |s: &Fired| {
         let every = s.shot.length() / plot::POINTS;
-        trace(&s.rig, &Settings::default(), every, &mut work).map_err(stopped)
+        let rows =
+            rows(&s.rig, &Settings::default(), &s.shot, every, &mut work).map_err(stopped)?;
+        let shot = s.shot.clone();
+        Ok(Trace { shot, rows })
     };
     std::iter::once(&c.base)
         .chain(&c.variations)

@@ -13,11 +13,11 @@ use crate::case::quantity::{Dimension, parse};
 use crate::cycle::fire::{Settings, Workspace, fire};
 use crate::cycle::march::MarchError;
 use crate::cycle::rig::Rig;
-use crate::cycle::trace::trace;
+use crate::cycle::trace::{Trace, rows};
 use crate::report::beside::Beside;
 use crate::report::{html, json, page, plot, table};
 use crate::study::band::band;
-use crate::study::earths::blow;
+use crate::study::earths::blow_of;
 use crate::study::remedy::remedies;
 
 /// Most rows of a trace.
@@ -47,7 +47,7 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
     let beside = Beside {
         band,
         remedies: remedies(&input, &shot),
-        blow: Some(blow(&input, &settings, &mut work).map_err(stopped)?),
+        blow: Some(blow_of(&input, &rig, shot.clone(), &settings, &mut work).map_err(stopped)?),
         faults,
     };
     let length = shot.length();
@@ -56,9 +56,7 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
         if length / every > MOST_ROWS {
             return wrong(format!("--every {}: more than a million rows", a.every));
         }
-        let rows = trace(&rig, &settings, every, &mut work)
-            .map_err(stopped)?
-            .rows;
+        let rows = rows(&rig, &settings, &shot, every, &mut work).map_err(stopped)?;
         let mut bytes = Vec::new();
         table::csv(&mut bytes, &rows, rig.earths).map_err(failed)?;
         out.put(&bytes)?;
@@ -68,7 +66,11 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
         out.put(text.as_bytes())?;
     }
     if !plots.is_empty() || report.is_some() {
-        let curves = trace(&rig, &settings, length / plot::POINTS, &mut work).map_err(stopped)?;
+        let every = length / plot::POINTS;
+        let curves = Trace {
+            rows: rows(&rig, &settings, &shot, every, &mut work).map_err(stopped)?,
+            shot: shot.clone(),
+        };
         for (kind, out) in plots {
             out.put(&kind.pack(plot::weld(&input, &curves))?)?;
         }

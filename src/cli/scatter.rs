@@ -14,9 +14,9 @@ use crate::case::read::Resolved;
 use crate::case::show::to_toml;
 use crate::cycle::fire::Settings;
 use crate::report::scatter::{SHOWN, SHOWN_BOLTED, csv as table, json, picture, text};
+use crate::study::points::{MOST_SOBOL, Points, Sampling};
 use crate::study::scatter::Scatter;
 use crate::study::scatter::draw::Draw;
-use crate::study::scatter::points::{MOST_SOBOL, Points, Sampling};
 use crate::study::scatter::summary::Summary;
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {

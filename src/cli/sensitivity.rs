@@ -13,8 +13,8 @@ use super::{Outcome, Trouble};
 use crate::cycle::fire::Settings;
 use crate::report::scatter::SHOWN_BOLTED;
 use crate::report::sensitivity::{SHOWN, csv, json, picture, text};
+use crate::study::points::{MOST_SOBOL, Points};
 use crate::study::scatter::Scatter;
-use crate::study::scatter::points::{MOST_SOBOL, Points};
 use crate::study::sensitivity::{Collected, SOUND};
 
 /// Most values held in memory: 8 bytes each.

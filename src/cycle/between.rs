@@ -1,4 +1,4 @@
-//! The solution between two accepted points of the march.
+//! What lies between two points of a solution.
 
 use ode_solvers::SVector;
 
@@ -10,6 +10,15 @@ pub(super) fn cubic<const D: usize>(a: &Point<D>, b: &Point<D>, s: f64) -> SVect
     let (h, r, s2) = (b.t - a.t, 1.0 - s, s * s);
     a.y * (r * r * (1.0 + 2.0 * s)) + b.y * (s2 * (3.0 - 2.0 * s)) + a.dy * (h * s * r * r)
         - b.dy * (h * s2 * r)
+}
+
+/// A number at the share `s` of a step of the length `h`, by the cubic through its values at both ends with
+/// their rates (Hermite); `a` and `b` are value and rate.
+pub(super) fn hermite([a, a_rate]: [f64; 2], [b, b_rate]: [f64; 2], h: f64, s: f64) -> f64 {
+    let r = 1.0 - s;
+    a * r * r * (1.0 + 2.0 * s)
+        + b * s * s * (3.0 - 2.0 * s)
+        + h * s * r * (a_rate * r - b_rate * s)
 }
 
 /// The cubic with a bow of the fourth power, so that its slopes at a quarter and at three quarters of
@@ -36,5 +45,24 @@ impl<'a, const D: usize> Quartic<'a, D> {
     /// State at the share `s` of the step.
     pub fn at(&self, s: f64) -> SVector<f64, D> {
         cubic(self.a, self.b, s) + self.bow * (s * (1.0 - s)).powi(2)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::hermite;
+
+    #[test]
+    fn closed_form_a_cubic_is_its_own_interpolant() {
+        // x³ + x from 0 to 2, whose rate is 3x² + 1.
+        for s in [0.0, 0.1, 0.5, 0.75, 1.0] {
+            let x = 2.0 * s;
+            let exact = x * x * x + x;
+            let found = hermite([0.0, 1.0], [10.0, 13.0], 2.0, s);
+            assert!((found - exact).abs() < 1e-14 * 10.0, "{s}: {found} {exact}");
+        }
+        // x⁴ is none: off by s²(1 − s)²·h⁴, at the middle h⁴/16.
+        let off = hermite([0.0, 0.0], [16.0, 32.0], 2.0, 0.5) - 1.0;
+        assert!((off + 1.0).abs() < 1e-14, "{off}");
     }
 }

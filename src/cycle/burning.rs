@@ -1,5 +1,6 @@
 //! When a contact of the loop begins to melt.
 
+use super::between::hermite;
 use super::march::Point;
 use super::phase::I;
 use super::rig::{MAX_EARTHS, Rig};
@@ -42,12 +43,6 @@ pub(super) fn melting<const N: usize, const D: usize>(
 
 /// Share of a step at which a current, value and slope at both ends, reaches `wanted`.
 fn reached(a: [f64; 2], b: [f64; 2], h: f64, wanted: f64) -> f64 {
-    let hermite = |s: f64| {
-        let r = 1.0 - s;
-        a[0] * r * r * (1.0 + 2.0 * s)
-            + b[0] * s * s * (3.0 - 2.0 * s)
-            + h * s * r * (a[1] * r - b[1] * s)
-    };
     if a[0] >= wanted {
         return 0.0;
     }
@@ -55,7 +50,7 @@ fn reached(a: [f64; 2], b: [f64; 2], h: f64, wanted: f64) -> f64 {
     // Half a step thirty times is far below a nanosecond.
     for _ in 0..30 {
         let middle = 0.5 * (low + high);
-        if hermite(middle) < wanted {
+        if hermite(a, b, h, middle) < wanted {
             low = middle;
         } else {
             high = middle;

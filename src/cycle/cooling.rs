@@ -1,29 +1,27 @@
 //! The heat after the arc: until the joint has frozen and cooled, and on to the back face's peak.
 
-use super::front::Uncovered;
-use super::heating::{Heating, MeltKnot, Scheme, Until};
-use super::melt::Boundary;
 use super::mesh::Resolution;
+use super::scheme::{Boundary, Heating, MeltKnot, Scheme, Until};
 use crate::physics::ROOM;
 
-/// Below this the joint counts as cold [K] (500 °C).
+/// Below this the joint counts as cold \[K\] (500 °C).
 const COLD_JOINT: f64 = 773.15;
 
-/// The cooling rate is taken over the first 100 K below the melting point [K].
+/// The cooling rate is taken over the first 100 K below the melting point \[K\].
 const COOLING_SPAN: f64 = 100.0;
 
 /// Arc times after which bodies of one temperature end the record: joints too hot ever to freeze.
 const EVEN_AFTER: f64 = 50.0;
 
-/// The heat is followed for at most this long after the arc [s].
+/// The heat is followed for at most this long after the arc \[s\].
 const LONGEST: f64 = 20.0;
 
 /// The heat after the arc.
 pub(super) struct Cooling {
     pub boundary: Boundary,
-    /// Lower melting point of the two metals [K].
+    /// Lower melting point of the two metals \[K\].
     pub level: f64,
-    /// End of the arc, and how long it burned [s].
+    /// End of the arc, and how long it burned \[s\].
     pub start: f64,
     pub arc_time: f64,
     pub until: Until,
@@ -31,12 +29,12 @@ pub(super) struct Cooling {
 }
 
 impl Cooling {
-    pub fn run(
+    pub fn run<S: Scheme>(
         &self,
-        bodies: &mut impl Scheme,
+        bodies: &mut S,
         out: &mut Heating,
         record: &mut Vec<MeltKnot>,
-    ) -> Result<(), Uncovered> {
+    ) -> Result<(), S::Uncovered> {
         let lands = self.boundary == Boundary::Contact;
         let cooled = self.level - COOLING_SPAN;
         let mut t = self.start;

@@ -2,33 +2,43 @@
 
 use super::burning::PerJoint;
 use super::events::{Event, EventName, Phase};
-use super::heating::ArcKnot;
 use super::march::Work;
 use super::rig::MAX_EARTHS;
+use super::scheme::ArcKnot;
 
 /// Running integrals at a moment, in SI.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Integrals {
-    /// Action ∫i² [A²s] and charge [C].
+    /// Action ∫i² \[A²s\].
     pub action: f64,
+    /// Charge ∫i \[C\].
     pub charge: f64,
-    /// Each earth's action and charge.
+    /// Each earth's action \[A²s\].
     pub earth_action: [f64; MAX_EARTHS],
+    /// Each earth's charge \[C\].
     pub earth_charge: [f64; MAX_EARTHS],
-    /// Joules in the pip's constriction, or ∫i·gap [C·m] of the arc.
+    /// Joules in the pip's constriction, or ∫i·gap \[C·m\] of the arc.
     pub aux: f64,
 }
 
 /// State at a moment, in SI.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Moment {
+    /// Time from the trigger \[s\].
     pub t: f64,
+    /// Bank voltage \[V\].
     pub bank: f64,
+    /// Total current \[A\].
     pub current: f64,
+    /// Current of each earth \[A\].
     pub earths: [f64; MAX_EARTHS],
+    /// Enthalpy of the pip above 20 °C \[J/kg\].
     pub pip_enthalpy: f64,
+    /// Speed of the stud \[m/s\].
     pub speed: f64,
+    /// Travel of the stud since release \[m\].
     pub travel: f64,
+    /// Running integrals.
     pub sums: Integrals,
 }
 
@@ -49,28 +59,39 @@ pub enum End {
 /// What the march found.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Discharge {
+    /// Events in order of time.
     pub events: Vec<Event>,
-    /// Phases with their start [s]; each ends where the next begins.
+    /// Phases with their start \[s\]; each ends where the next begins.
     pub phases: Vec<(Phase, f64)>,
     /// The arc's energy from ignition on.
     pub arc: Vec<ArcKnot>,
-    /// Largest current [A] and its time [s].
+    /// Largest current \[A\] and its time \[s\].
     pub peak: (f64, f64),
-    /// Largest current of each earth [A], at points of the march.
+    /// Largest current of each earth \[A\], at points of the march.
     pub peak_earths: [f64; MAX_EARTHS],
-    /// When each joint's contact reached its melting voltage first [s].
+    /// When each joint's contact reached its melting voltage first \[s\].
     pub melts_from: PerJoint<Option<f64>>,
+    /// Gap method: when the pip met the sheet \[s\].
     pub pip_touch: Option<f64>,
+    /// Contact method: when the stud began to move \[s\].
     pub pip_yield: Option<f64>,
+    /// When the pip burst.
     pub ignition: Option<Moment>,
+    /// When the diode took over.
     pub bank_empty: Option<Moment>,
+    /// When the flange met the sheet under the arc.
     pub touchdown: Option<Moment>,
+    /// When the pip was fully crushed before it burst \[s\].
     pub stub: Option<f64>,
-    /// Action up to the stub [A²s].
+    /// Action up to the stub \[A²s\].
     pub stub_action: Option<f64>,
+    /// When the arc went out before touchdown.
     pub arc_out: Option<Moment>,
+    /// The march's last state.
     pub end: Moment,
+    /// How it ended.
     pub how: End,
+    /// The integrator's work.
     pub work: Work,
 }
 

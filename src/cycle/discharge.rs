@@ -5,18 +5,18 @@ use ode_solvers::SVector;
 use super::burning::melting;
 pub use super::course::{Discharge, End, Integrals, Moment};
 use super::events::{EventName, Phase};
-use super::heating::ArcKnot;
 use super::march::{Field, MarchError, Point, Stop, Tolerance, march};
 use super::phase::{ACTION, AUX, Guard, H, I, Loop, Path, PipHeat, U, U_UNIT, W, X};
 use super::rig::{MAX_EARTHS, Rig};
 use super::sample::{Sample, Sampler};
+use super::scheme::ArcKnot;
 use crate::case::model::Method;
 
 /// Most mode changes of one discharge; a real one has about ten, a pip that sticks and slips some
 /// hundreds.
 const MOST_CHANGES: usize = 10_000;
 
-/// Stored energy for which the states are of order 1 [J].
+/// Stored energy for which the states are of order 1 \[J\].
 const USUAL_ENERGY: f64 = 400.0;
 
 /// Runs the discharge of a rig into `out`; with a sampler, rows of the trace as well.
@@ -212,7 +212,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         })
     }
 
-    /// Known times of the arc [ms]: touchdown, or the stud's rest before it.
+    /// Known times of the arc \[ms\]: touchdown, or the stud's rest before it.
     fn flight_times(&self) -> (f64, f64) {
         let s = &self.rig.stud;
         let (x, w) = (self.now.y[X] * 1e-3, self.now.y[W]);

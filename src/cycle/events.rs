@@ -1,9 +1,9 @@
 //! The events of a weld cycle and the phases they separate.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// A phase of the cycle.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Phase {
     /// Gap method: the stud flies, no current yet.
@@ -21,6 +21,16 @@ pub enum Phase {
 }
 
 impl Phase {
+    /// All, in order; a test through a bolted short has none of the others.
+    pub const ALL: [Phase; 6] = [
+        Phase::Approach,
+        Phase::Fuse,
+        Phase::Arc,
+        Phase::Forge,
+        Phase::Rest,
+        Phase::Short,
+    ];
+
     /// Name in files and on plots.
     pub fn name(self) -> &'static str {
         match self {
@@ -35,9 +45,10 @@ impl Phase {
 }
 
 /// What can happen in a cycle.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum EventName {
+    /// The switch closes, or the stud is released.
     Trigger,
     /// Gap method: the pip meets the sheet.
     PipTouch,
@@ -53,12 +64,27 @@ pub enum EventName {
     ArcOut,
     /// The pip is fully crushed before it bursts: no arc.
     Stub,
+    /// The current ends.
     CurrentEnd,
     /// The last melt of the joint freezes.
     Frozen,
 }
 
 impl EventName {
+    /// All.
+    pub const ALL: [EventName; 10] = [
+        EventName::Trigger,
+        EventName::PipTouch,
+        EventName::PipYield,
+        EventName::Ignition,
+        EventName::BankEmpty,
+        EventName::Touchdown,
+        EventName::ArcOut,
+        EventName::Stub,
+        EventName::CurrentEnd,
+        EventName::Frozen,
+    ];
+
     /// Name in files.
     pub fn name(self) -> &'static str {
         match self {
@@ -79,7 +105,41 @@ impl EventName {
 /// An event and when it came.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Event {
+    /// What happened.
     pub name: EventName,
-    /// Time from the trigger [s].
+    /// Time from the trigger \[s\].
     pub time_s: f64,
+}
+
+#[cfg(test)]
+mod tests {
+    use std::fmt::Debug;
+
+    use serde::{Serialize, de::DeserializeOwned};
+
+    use super::{EventName, Phase};
+    use crate::cycle::verdict::{Cause, Verdict};
+
+    /// Each name is that of the JSON, and `all` has every one of them, in order.
+    fn same_names<T>(all: &[T], name: fn(T) -> &'static str)
+    where
+        T: Serialize + DeserializeOwned + Debug + Copy + PartialEq,
+    {
+        for one in all {
+            let json = serde_json::to_string(one).unwrap();
+            assert_eq!(json, format!("\"{}\"", name(*one)));
+        }
+        let told = serde_json::from_str::<T>("\"?\"").unwrap_err().to_string();
+        let known: Vec<&str> = told.split('`').skip(3).step_by(2).collect();
+        let names: Vec<&str> = all.iter().map(|one| name(*one)).collect();
+        assert_eq!(known, names);
+    }
+
+    #[test]
+    fn the_names_in_files_are_those_of_the_json() {
+        same_names(&Phase::ALL, Phase::name);
+        same_names(&EventName::ALL, EventName::name);
+        same_names(&Verdict::ALL, Verdict::name);
+        same_names(&Cause::ALL, Cause::name);
+    }
 }

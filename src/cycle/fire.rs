@@ -3,20 +3,24 @@
 use super::discharge::{Discharge, discharge};
 use super::events::{Event, EventName, Phase};
 use super::forge::{ForgeKnot, squeeze};
-use super::heating::{Heating, MeltKnot, Until, heat};
+use super::heating::heat;
 use super::ledger::Ledger;
 use super::march::{MarchError, Tolerance, Work};
 use super::mesh::Resolution;
 use super::rig::Rig;
 use super::sample::Sampler;
+use super::scheme::{Heating, MeltKnot, Until};
 use super::shot::{Effort, Figures, Shot, Volumes};
 use super::verdict::judge;
 
 /// Numerical settings of a shot.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Settings {
+    /// Of circuit, pip and plunge.
     pub tolerance: Tolerance,
+    /// Mesh and steps of the heat.
     pub resolution: Resolution,
+    /// How far the heat is followed.
     pub until: Until,
 }
 
@@ -33,8 +37,11 @@ impl Default for Settings {
 /// Memory one shot leaves to the next.
 #[derive(Debug, Clone, Default)]
 pub struct Workspace {
+    /// What the march found.
     pub discharge: Discharge,
+    /// Melt and heat of the faces, in order of time.
     pub melt: Vec<MeltKnot>,
+    /// Travel after touchdown, in order of time.
     pub forge: Vec<ForgeKnot>,
 }
 
@@ -134,6 +141,7 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
             rejected: work.rejected,
             heat_steps: heating.steps,
             heat_solves: heating.rounds,
+            heat_unsettled: heating.unsettled,
             heat_imbalance: heating.imbalance,
         },
     }

@@ -7,16 +7,16 @@
 
 use ode_solvers::SVector;
 
-use super::heating::MeltKnot;
 use super::march::{Field, MarchError, Point, Stop, Tolerance, Work, march};
 use super::rig::Rig;
+use super::scheme::MeltKnot;
 use crate::physics::squeeze::Squeeze;
 
 /// Film left, over the melt at touchdown, at which the squeeze is over: what it still could close
 /// is below a thousandth of a per cent.
 const FILM_END: f64 = 2e-3;
 
-/// Braking time below which the speed follows the film at once [s].
+/// Braking time below which the speed follows the film at once \[s\].
 const QUASI_STEADY: f64 = 2e-6;
 
 /// Tolerance of the squeeze; the film itself is known to some tenths of a per cent.
@@ -25,23 +25,25 @@ const TOLERANCE: Tolerance = Tolerance::new(1e-6);
 /// Travel after touchdown.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ForgeKnot {
-    /// Time [s].
+    /// Time \[s\].
     pub t: f64,
-    /// Distance closed since touchdown [m], speed [m/s] and its rate [m/s²].
+    /// Distance closed since touchdown \[m\].
     pub closed: f64,
+    /// Speed \[m/s\].
     pub speed: f64,
+    /// Rate of the speed \[m/s²\].
     pub rate: f64,
 }
 
-/// Speed [m/s] and distance closed [mm] over time [ms].
+/// Speed \[m/s\] and distance closed \[mm\] over time \[ms\].
 struct Forge<'a> {
     melt: &'a [MeltKnot],
     squeeze: Squeeze,
-    /// Net push at touchdown [N], spring rate [N/m], moving mass [kg].
+    /// Net push at touchdown \[N\], spring rate \[N/m\], moving mass \[kg\].
     push: f64,
     rate: f64,
     mass: f64,
-    /// Film at which it ends [m].
+    /// Film at which it ends \[m\].
     least: f64,
 }
 
@@ -61,24 +63,24 @@ impl Forge<'_> {
         melt_at(self.melt, t * 1e-3).iter().sum::<f64>() - closed * 1e-3
     }
 
-    /// Film for the laws, never nothing [m].
+    /// Film for the laws, never nothing \[m\].
     fn film_for_force(&self, t: f64, closed: f64) -> f64 {
         self.film(t, closed).max(0.5 * self.least)
     }
 
-    /// Push left after the distance `closed` [mm] → [N].
+    /// Push left after the distance `closed` \[mm\] → \[N\].
     fn push(&self, closed: f64) -> f64 {
         self.push - self.rate * closed * 1e-3
     }
 
-    /// Square of the push that would move the stud as far as spring and speed `w` [m/s] still could
-    /// without a film, less that for the least film [N²].
+    /// Square of the push that would move the stud as far as spring and speed `w` \[m/s\] still could
+    /// without a film, less that for the least film \[N²\].
     fn unspent(&self, w: f64, closed: f64) -> f64 {
         self.rate * (self.mass * w * w - self.rate * self.least * self.least)
             + self.push(closed).powi(2)
     }
 
-    /// Speed at which the film holds the push [m/s].
+    /// Speed at which the film holds the push \[m/s\].
     fn steady_speed(&self, t: f64, closed: f64) -> f64 {
         self.squeeze
             .speed(self.push(closed).max(0.0), self.film_for_force(t, closed))
@@ -134,12 +136,12 @@ impl Field<1> for Creeping<'_> {
     }
 }
 
-/// Melt of both faces [m] at the time `t` [s], from a record in order of time.
+/// Melt of both faces \[m\] at the time `t` \[s\], from a record in order of time.
 pub fn melt_at(melt: &[MeltKnot], t: f64) -> [f64; 2] {
     knot_at(melt, t).map_or([0.0; 2], |knot| knot.melt)
 }
 
-/// Melt and heat of the faces at the time `t` [s], on straight lines between the knots; `None`
+/// Melt and heat of the faces at the time `t` \[s\], on straight lines between the knots; `None`
 /// before the first.
 pub fn knot_at(melt: &[MeltKnot], t: f64) -> Option<MeltKnot> {
     let k = melt.partition_point(|knot| knot.t <= t);
@@ -154,8 +156,8 @@ pub fn knot_at(melt: &[MeltKnot], t: f64) -> Option<MeltKnot> {
     })
 }
 
-/// Squeezes the film from touchdown (time `t` [s], travel `x` [m], speed `w` [m/s]) until it ends;
-/// returns the distance closed [m].
+/// Squeezes the film from touchdown (time `t` \[s\], travel `x` \[m\], speed `w` \[m/s\]) until it ends;
+/// returns the distance closed \[m\].
 ///
 /// # Errors
 /// When the solver gives up.
@@ -230,7 +232,7 @@ pub fn squeeze(
     creep(Creeping(field.0), point.t, point.y[1], end, work, record)
 }
 
-/// The last stretch, from the time `t` [ms] and distance `closed` [mm].
+/// The last stretch, from the time `t` \[ms\] and distance `closed` \[mm\].
 fn creep(
     field: Creeping<'_>,
     t: f64,

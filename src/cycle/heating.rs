@@ -1,92 +1,13 @@
 //! Drives the heat in both bodies from ignition to freezing, and on to the back face's peak.
 
+use super::between::hermite;
 use super::cooling::Cooling;
-use super::front::{Fronts, Uncovered};
-use super::melt::{Bodies, Boundary};
+use super::front::Fronts;
+use super::melt::Bodies;
 use super::mesh::{Cells, Method, Resolution};
 use super::rig::Rig;
+use super::scheme::{ArcKnot, Boundary, Heating, MeltKnot, Scheme, Until};
 use crate::physics::ROOM;
-
-/// Arc energy at a time: a knot of a cubic Hermite curve.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ArcKnot {
-    /// Time [s].
-    pub t: f64,
-    /// Energy of the arc since ignition [J] and its power [W].
-    pub energy: f64,
-    pub power: f64,
-}
-
-/// Melt and heat of the faces at a time.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct MeltKnot {
-    /// Time [s].
-    pub t: f64,
-    /// Melt depth of stud and sheet [m].
-    pub melt: [f64; 2],
-    /// Temperature of the faces of stud and sheet [K].
-    pub face: [f64; 2],
-}
-
-/// What the heat did.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Heating {
-    /// Melt of both faces at touchdown [m].
-    pub at_touchdown: Option<[f64; 2]>,
-    /// Largest melt of the sheet [m].
-    pub sheet_max: f64,
-    /// Time at which the last melt of the joint froze [s].
-    pub frozen: Option<f64>,
-    /// Cooling rate of the joint over the first 100 K below the lower melting point [K/s].
-    pub cooling_rate: Option<f64>,
-    /// Hottest back face of the sheet [K].
-    pub back_face: Option<f64>,
-    /// Vapour energy of both faces [J].
-    pub vapour: [f64; 2],
-    /// Largest relative gap in the books of heat.
-    pub imbalance: f64,
-    /// Work: steps and linear solves.
-    pub steps: u64,
-    pub rounds: u64,
-}
-
-/// How far to follow the heat.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Until {
-    /// The joint has frozen and cooled 100 K.
-    Frozen,
-    /// The joint is below 500 °C and the sheet's back face has peaked.
-    BackFace,
-}
-
-/// A way to solve the heat of both bodies.
-pub(crate) trait Scheme {
-    /// Takes one step of `dt` [s].
-    fn step(&mut self, dt: f64, boundary: Boundary) -> Result<(), Uncovered>;
-    /// Forgets the step before, as after a jump it must.
-    fn restart(&mut self);
-    /// Melt depth on each face [m].
-    fn melt(&self) -> [f64; 2];
-    /// Positive while there is melt; its zero over time, on a line, is when the last freezes. Below
-    /// 1 where shorter steps are wanted for it.
-    fn molten_margin(&self) -> f64;
-    /// Temperature of each face, where they have met that of the joint [K].
-    fn face_temperatures(&self) -> [f64; 2];
-    /// Temperature of the joint [K].
-    fn joint_temperature(&self) -> f64;
-    /// Temperature of the sheet's back face [K].
-    fn back_temperature(&self) -> f64;
-    /// Whether each body has one temperature throughout.
-    fn is_even(&self) -> bool;
-    /// The step [s] to take where `dt` is proposed.
-    fn fitting_step(&self, dt: f64) -> f64;
-    /// Heat of vapour that has left each face [J/m²].
-    fn vapour(&self) -> [f64; 2];
-    /// Largest relative gap in the books of heat.
-    fn imbalance(&self) -> f64;
-    /// Steps and linear solves done.
-    fn work(&self) -> [u64; 2];
-}
 
 /// Heats, melts and freezes both faces under an arc.
 ///
@@ -140,8 +61,8 @@ pub fn heat(
         Cells::Fine => run.all(&mut Bodies::<192>::new(faces, arc_time, &resolution)),
         Cells::Finest => run.all(&mut Bodies::<384>::new(faces, arc_time, &resolution)),
     };
-    // The enthalpy method covers everything.
-    found.unwrap_or_default()
+    let Ok(heating) = found;
+    heating
 }
 
 /// Energy of the arc in one step, over an even share, from which on it is taken in pieces; pieces for
@@ -175,7 +96,7 @@ struct Run<'a> {
 }
 
 impl Run<'_> {
-    fn all(&mut self, bodies: &mut impl Scheme) -> Result<Heating, Uncovered> {
+    fn all<S: Scheme>(&mut self, bodies: &mut S) -> Result<Heating, S::Uncovered> {
         let mut out = Heating::default();
         let (first, last) = (self.arc[0], self.arc[self.arc.len() - 1]);
         let (arc_time, r) = (self.arc_time, self.resolution);
@@ -260,11 +181,12 @@ impl Run<'_> {
         out.vapour = bodies.vapour().map(|v| v * area);
         out.imbalance = bodies.imbalance();
         [out.steps, out.rounds] = bodies.work();
+        out.unsettled = bodies.unsettled();
         Ok(out)
     }
 }
 
-/// The last step under the arc: its length [s], the energy at its end [J] and its mean power [W].
+/// The last step under the arc: its length \[s\], the energy at its end \[J\] and its mean power \[W\].
 #[derive(Debug, Clone, Copy, Default)]
 struct Step {
     length: f64,
@@ -273,7 +195,7 @@ struct Step {
 }
 
 impl Step {
-    /// Even pieces that bring `joules` over the time `dt` [s] after this step, so that neither the power
+    /// Even pieces that bring `joules` over the time `dt` \[s\] after this step, so that neither the power
     /// falls too far from one to the next nor their length grows too much.
     fn pieces(&self, dt: f64, joules: f64) -> f64 {
         let fall = (self.power * dt / joules).ln();
@@ -304,10 +226,7 @@ impl EnergyCurve<'_> {
             return b.energy;
         }
         let s = ((t - a.t) / h).clamp(0.0, 1.0);
-        let r = 1.0 - s;
-        (a.energy * r * r * (1.0 + 2.0 * s)
-            + b.energy * s * s * (3.0 - 2.0 * s)
-            + h * s * r * (a.power * r - b.power * s))
+        hermite([a.energy, a.power], [b.energy, b.power], h, s)
             .clamp(a.energy, b.energy.max(a.energy))
     }
 }

@@ -12,8 +12,11 @@ use crate::physics::joint::{CONTACT_METAL, MELTING_VOLTAGE, SOFTENING_VOLTAGE, s
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Spot {
+    /// Below the softening voltage.
     Cool,
+    /// At the softening voltage or above.
     Softens,
+    /// At the melting voltage or above.
     Melts,
 }
 
@@ -25,18 +28,21 @@ pub struct JointHeat {
     pub name: String,
     /// Key of the case file that sets it.
     pub key: String,
-    /// Largest voltage across it [V].
+    /// Largest voltage across it \[V\].
     pub peak_V: f64,
-    /// Temperature of the contact spot by Kohlrausch's relation [K]; `None` once copper melts.
+    /// Temperature of the contact spot by Kohlrausch's relation \[K\]; `None` once copper melts.
     pub spot_K: Option<f64>,
+    /// What the contact spot does.
     pub spot: Spot,
-    /// Metal of the contact, and the voltages at which it softens and melts [V].
+    /// Metal of the contact.
     pub metal: &'static str,
+    /// Voltage at which it softens \[V\].
     pub softening_V: f64,
+    /// Voltage at which it melts \[V\].
     pub melting_V: f64,
-    /// Since when it melts [s]; `None` if it never does.
+    /// Since when it melts \[s\]; `None` if it never does.
     pub melts_from_s: Option<f64>,
-    /// Energy it took [J].
+    /// Energy it took \[J\].
     pub energy_J: f64,
 }
 

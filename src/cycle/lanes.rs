@@ -13,7 +13,8 @@ pub(super) fn pair(faces: &[Face; 2], of: impl Fn(&Face) -> f64) -> Lanes {
 }
 
 /// Share of the change over the last step that BDF2 carries into the next, and the time β over
-/// which the rates at its end act [s]; `before` is the last step's length, 0 after a jump.
+/// which the rates at its end act \[s\]; `before` is the last step's length, 0 after a jump, which makes it
+/// backward Euler: nothing is carried, and what was before the jump no longer counts.
 pub(super) fn bdf2(dt: f64, before: f64) -> (f64, f64) {
     let r = if before > 0.0 { dt / before } else { 0.0 };
     (r * r / (1.0 + 2.0 * r), (1.0 + r) / (1.0 + 2.0 * r) * dt)
@@ -42,15 +43,10 @@ impl Book {
     pub fn advance(&mut self, carry: f64, add: Lanes) {
         self.put(self.start(carry) + add);
     }
-
-    /// Forgets the step before.
-    pub fn restart(&mut self) {
-        self.before = self.now;
-    }
 }
 
 /// Share of a body's heat that its books cannot show, the worse of both: `heat` in from the arc,
-/// `held` by the body or gone as vapour, `out` through the joint [J/m²]. A body may take all its heat
+/// `held` by the body or gone as vapour, `out` through the joint \[J/m²\]. A body may take all its heat
 /// through the joint. Heat below a thousandth of what would bring the body to melting drowns in the
 /// rounding of its whole content, some 1e-13 of it, and counts as that.
 pub(super) fn imbalance(faces: &[Face; 2], heat: Lanes, held: Lanes, out: Lanes) -> f64 {

@@ -10,23 +10,35 @@ use super::rig::{MAX_EARTHS, Rig};
 pub struct Ledger {
     /// Number of earth leads.
     pub count: usize,
+    /// Series resistance of the bank \[J\].
     pub bank_esr: f64,
+    /// Switch \[J\].
     pub switch: f64,
+    /// Free-wheel diode \[J\].
     pub diode: f64,
+    /// Internal wiring \[J\].
     pub internal: f64,
+    /// Gun lead \[J\].
     pub gun_lead: f64,
     /// Bank terminal, tool terminal, chuck.
     pub joints: [f64; 3],
     /// Lead, terminal, clamp and spreading in the sheet of each earth.
     pub earths: [[f64; 4]; MAX_EARTHS],
+    /// Pip and its contact spot \[J\].
     pub pip: f64,
+    /// From the arc into the stud \[J\].
     pub arc_to_stud: f64,
+    /// From the arc into the sheet \[J\].
     pub arc_to_sheet: f64,
     /// Light, gas and spatter.
     pub arc_away: f64,
+    /// The closed weld \[J\].
     pub forge: f64,
+    /// The bolted short of a discharge test \[J\].
     pub bolted: f64,
+    /// Left in the bank \[J\].
     pub left_in_bank: f64,
+    /// Left in the leads' fields \[J\].
     pub left_in_leads: f64,
 }
 
@@ -89,7 +101,7 @@ impl Ledger {
         }
     }
 
-    /// Action through the closed weld [A²s].
+    /// Action through the closed weld \[A²s\].
     fn shorted_action(d: &Discharge, end: &Integrals, closed: &Integrals) -> f64 {
         if d.touchdown.is_some() {
             end.action - closed.action
@@ -126,7 +138,7 @@ impl Ledger {
         out
     }
 
-    /// Sum over all elements [J].
+    /// Sum over all elements \[J\].
     pub fn total(&self) -> f64 {
         self.bank_esr
             + self.switch

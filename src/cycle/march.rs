@@ -22,7 +22,9 @@ use super::between::cubic;
 /// Relative and absolute tolerance.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tolerance {
+    /// Over the state's size.
     pub relative: f64,
+    /// For all states, which are scaled to order 1.
     pub absolute: f64,
 }
 
@@ -53,7 +55,7 @@ impl Default for Tolerance {
 /// Least share of the absolute tolerance: below it rounding begins.
 const LEAST_SHARE: f64 = 1e-5;
 
-/// Longest step of a discharge [ms].
+/// Longest step of a discharge \[ms\].
 const LONGEST_STEP: f64 = 0.25;
 
 /// Least step relative to the time that the solver can take; shorter ones are left to the correction.
@@ -77,7 +79,7 @@ pub trait Field<const D: usize> {
     /// Rates `dy` at the time `t` and state `y`.
     fn rates(&self, t: f64, y: &SVector<f64, D>, dy: &mut SVector<f64, D>);
 
-    /// Longest step [ms]: short enough that no guard crosses twice within one.
+    /// Longest step \[ms\]: short enough that no guard crosses twice within one.
     fn longest_step(&self) -> f64 {
         LONGEST_STEP
     }
@@ -95,8 +97,11 @@ pub trait Field<const D: usize> {
 /// A point of the solution: time, state and rates.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Point<const D: usize> {
+    /// Time \[ms\].
     pub t: f64,
+    /// State, in the field's own units.
     pub y: SVector<f64, D>,
+    /// Rates of the state, per ms.
     pub dy: SVector<f64, D>,
 }
 
@@ -112,16 +117,25 @@ pub enum Stop<G> {
 /// Work done by the integrator.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct Work {
+    /// Evaluations of the rates.
     pub evaluations: u64,
+    /// Accepted steps.
     pub steps: u64,
+    /// Rejected steps.
     pub rejected: u64,
 }
 
 /// The integration could not go on.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum MarchError {
+    /// The solver gave up.
     #[error("the integration stopped at {time_s:.6e} s: {why}")]
-    Stopped { time_s: f64, why: String },
+    Stopped {
+        /// Time reached \[s\].
+        time_s: f64,
+        /// Why, in words.
+        why: String,
+    },
 }
 
 struct Driver<'a, const D: usize, F: Field<D>, R> {
@@ -170,7 +184,7 @@ where
     }
 }
 
-/// Marches from `from` to `t_end` [ms] or to the first guard that crosses.
+/// Marches from `from` to `t_end` \[ms\] or to the first guard that crosses.
 ///
 /// `step` is the first step's size and returns the one to go on with. Every accepted point goes to
 /// `record`, the last one included.

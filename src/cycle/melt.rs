@@ -10,34 +10,37 @@
 //! Heat put in is given as the exact integral of the arc's power, and the scheme is written in
 //! increments of it, so that enthalpy + vapour + exchange equals heat to rounding.
 //! Voller & Cross, Int. J. Heat Mass Transfer 24 (1981) 545 (enthalpy method); Hairer & Wanner,
-//! Solving ODEs II (BDF2 with variable steps).
+//! Solving ODEs II (BDF2 with variable steps); Júdice & Pires, Computers Oper. Res. 21 (1994) 587 (states
+//! corrected together, then one at a time; from memory).
+
+use std::convert::Infallible;
 
 use wide::{CmpGe, CmpGt, CmpLt, CmpNe, f64x2};
 
-use super::front::Uncovered;
-use super::heating::Scheme;
 use super::lanes::{Book, Lanes, bdf2, imbalance, pair};
 use super::mesh::{Resolution, widths};
 use super::rig::Face;
+use super::scheme::{Boundary, Scheme};
 use crate::physics::ROOM;
 
 /// Most corrections of the cells' states in a step.
-const MOST_ROUNDS: usize = 20;
+const MOST_ROUNDS: usize = 200;
+
+/// Corrections in which all cells change that should; two or three are the rule. Cells that freeze and melt in
+/// turn for longer than this change one at a time.
+const TOGETHER: usize = 8;
+
+/// Most times a step is halved whose cells still do not settle.
+const MOST_HALVINGS: u32 = 10;
+
+/// Enthalpy beyond the edge of a cell's state, over the heat of fusion, that is rounding.
+const ROUNDING: f64 = 1e-12;
 
 /// Cells after which the elimination's ratio is brought back to order 1.
 const RESCALE: usize = 8;
 
-/// dh/dθ of a melting cell [J·m/(kg·W)]: so large that its θ stays at zero to the last digit.
+/// dh/dθ of a melting cell \[J·m/(kg·W)\]: so large that its θ stays at zero to the last digit.
 const MELTING: f64 = 1e30;
-
-/// What the faces exchange during a step.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Boundary {
-    /// Heat from the arc up to the end of the step into each face [J/m²].
-    Heated([f64; 2]),
-    /// The faces conduct into each other.
-    Contact,
-}
 
 /// Two bodies with their enthalpies, and the heat books of their faces.
 #[derive(Debug, Clone)]
@@ -50,24 +53,27 @@ pub struct Bodies<const M: usize> {
     vapour: Book,
     /// From the stud into the sheet.
     across: Book,
-    /// Temperatures of the faces after the last step [K].
+    /// Temperatures of the faces after the last step \[K\].
     face_temperature: [f64; 2],
-    /// Rounds and steps done.
+    /// Rounds done.
     pub rounds: u64,
+    /// Steps done.
     pub steps: u64,
+    /// Steps after whose rounds cells still changed their states.
+    pub unsettled: u64,
 }
 
 /// One cell of each body.
 #[derive(Debug, Clone, Copy)]
 struct Cell {
     width: Lanes,
-    /// Mass over the area [kg/m²], and its inverse.
+    /// Mass over the area \[kg/m²\], and its inverse.
     mass: Lanes,
     massless: Lanes,
-    /// Distance from the middle to the next cell's [m], and its inverse.
+    /// Distance from the middle to the next cell's \[m\], and its inverse.
     gap: Lanes,
     link: Lanes,
-    /// Enthalpy above 20 °C [J/kg]: now, one step before, and where the step starts from.
+    /// Enthalpy above 20 °C \[J/kg\]: now, one step before, and where the step starts from.
     h: Lanes,
     before: Lanes,
     start: Lanes,
@@ -80,7 +86,7 @@ struct Cell {
 }
 
 impl<const M: usize> Bodies<M> {
-    /// Two cold bodies meshed for an arc of the length `arc_time` [s].
+    /// Two cold bodies meshed for an arc of the length `arc_time` \[s\].
     pub fn new(faces: &[Face; 2], arc_time: f64, resolution: &Resolution) -> Self {
         let columns: [[f64; M]; 2] = faces.map(|f| {
             let diffusivity = f.conductivity[0] / (f.density * f.enthalpy.heat_solid);
@@ -120,11 +126,41 @@ impl<const M: usize> Bodies<M> {
             face_temperature: [ROOM; 2],
             rounds: 0,
             steps: 0,
+            unsettled: 0,
         }
     }
 
-    /// Takes one step of `dt` [s]; this scheme covers everything.
+    /// Takes one step of `dt` \[s\]; this scheme covers everything.
     pub fn advance(&mut self, dt: f64, boundary: Boundary) {
+        self.advance_in_parts(dt, boundary, MOST_HALVINGS);
+    }
+
+    /// One step, or two of half its length where the cells do not settle on their states.
+    fn advance_in_parts(&mut self, dt: f64, boundary: Boundary, halvings: u32) {
+        let heat = self.heat;
+        if self.attempt(dt, boundary, halvings == 0) {
+            return;
+        }
+        // Back to where the step began, as after a jump.
+        self.heat = heat;
+        self.step_before = 0.0;
+        for c in &mut self.cells {
+            c.h = c.before;
+        }
+        let middle = match boundary {
+            Boundary::Heated(end) => {
+                Boundary::Heated((0.5 * (heat.now + f64x2::from(end))).to_array())
+            }
+            Boundary::Contact => Boundary::Contact,
+        };
+        for part in [middle, boundary] {
+            self.advance_in_parts(0.5 * dt, part, halvings - 1);
+        }
+    }
+
+    /// Tries a step of `dt` \[s\]; false if the cells have not settled on their states, unless that is to be
+    /// taken all the same.
+    fn attempt(&mut self, dt: f64, boundary: Boundary, last: bool) -> bool {
         let r = if self.step_before > 0.0 {
             dt / self.step_before
         } else {
@@ -138,23 +174,27 @@ impl<const M: usize> Bodies<M> {
             c.before = c.h;
         }
         let flux = self.mean_flux(carry, beta, boundary);
-        let (mut into, mut through) = (f64x2::ZERO, 0.0);
-        for _ in 0..MOST_ROUNDS {
+        let (mut into, mut through, mut changed) = (f64x2::ZERO, 0.0, true);
+        for round in 0..MOST_ROUNDS {
             self.rounds += 1;
-            let changed;
-            (into, through, changed) = self.solve(beta, flux);
+            (into, through, changed) = self.solve(beta, flux, round >= TOGETHER);
             if !changed {
                 break;
             }
         }
+        if changed && !last {
+            return false;
+        }
+        self.unsettled += u64::from(changed);
         let vapour = flux.map_or(f64x2::ZERO, |f| f - into);
         self.vapour.advance(carry, vapour * beta);
         self.across.advance(carry, f64x2::splat(through * beta));
         self.step_before = dt;
         self.steps += 1;
+        true
     }
 
-    /// Flux that brings the books of heat to the end of the step, or `None` in contact [W/m²].
+    /// Flux that brings the books of heat to the end of the step, or `None` in contact \[W/m²\].
     fn mean_flux(&mut self, carry: f64, beta: f64, boundary: Boundary) -> Option<Lanes> {
         let Boundary::Heated(end) = boundary else {
             return None;
@@ -166,8 +206,9 @@ impl<const M: usize> Bodies<M> {
     }
 
     /// Solves the linear system of the present states; returns the flux that went into each face,
-    /// the flux through the joint [W/m²], and whether a cell turned out to be in another state.
-    fn solve(&mut self, beta: f64, flux: Option<Lanes>) -> (Lanes, f64, bool) {
+    /// the flux through the joint \[W/m²\], and whether a cell turned out to be in another state. Of those
+    /// only the first of each body takes it where they are corrected `singly`.
+    fn solve(&mut self, beta: f64, flux: Option<Lanes>, singly: bool) -> (Lanes, f64, bool) {
         let inverse = 1.0 / beta;
         // Flux into the cells behind: admittance · θ − offset, for the potential θ before them. The
         // admittance is kept as a ratio, so that no division waits for the one before.
@@ -192,7 +233,7 @@ impl<const M: usize> Bodies<M> {
         }
         let (theta, into, through) = self.solve_faces(inverse, flux, over / under, offset);
         let entering = into + f64x2::from([-through, through]);
-        let changed = self.substitute(beta, theta, entering);
+        let changed = self.substitute(beta, theta, entering, singly);
         (into, through, changed)
     }
 
@@ -234,7 +275,7 @@ impl<const M: usize> Bodies<M> {
     }
 
     /// Back substitution from the faces into the bodies; true if a cell changed its state.
-    fn substitute(&mut self, beta: f64, face: Lanes, mut entering: Lanes) -> bool {
+    fn substitute(&mut self, beta: f64, face: Lanes, mut entering: Lanes, singly: bool) -> bool {
         let mut theta = face;
         let mut changed = f64x2::ZERO;
         let melting = f64x2::splat(MELTING);
@@ -250,8 +291,16 @@ impl<const M: usize> Bodies<M> {
             let balance = c.start + (entering - leaving) * c.massless * beta;
             c.h = c.per.cmp_ge(melting).blend(balance, c.zero + theta * c.per);
             let (per, zero) = self.potential.state(c.h);
-            changed |= per.cmp_ne(c.per);
-            (c.per, c.zero) = (per, zero);
+            let mut differs = per.cmp_ne(c.per);
+            if differs.any() {
+                differs &= !self.potential.at_the_edge(c.h, c.per, c.zero);
+                if singly {
+                    differs &= !changed;
+                }
+                changed |= differs;
+                c.per = differs.blend(per, c.per);
+                c.zero = differs.blend(zero, c.zero);
+            }
             entering = leaving;
             theta = next;
         }
@@ -260,14 +309,16 @@ impl<const M: usize> Bodies<M> {
 }
 
 impl<const M: usize> Scheme for Bodies<M> {
-    fn step(&mut self, dt: f64, boundary: Boundary) -> Result<(), Uncovered> {
+    /// It covers everything.
+    type Uncovered = Infallible;
+
+    fn step(&mut self, dt: f64, boundary: Boundary) -> Result<(), Infallible> {
         self.advance(dt, boundary);
         Ok(())
     }
 
     fn restart(&mut self) {
         self.step_before = 0.0;
-        self.heat.restart();
     }
 
     fn melt(&self) -> [f64; 2] {
@@ -334,9 +385,13 @@ impl<const M: usize> Scheme for Bodies<M> {
     fn work(&self) -> [u64; 2] {
         [self.steps, self.rounds]
     }
+
+    fn unsettled(&self) -> u64 {
+        self.unsettled
+    }
 }
 
-/// Kirchhoff's potential θ = ∫k dT from the melting point [W/m], linear in h in each state.
+/// Kirchhoff's potential θ = ∫k dT from the melting point \[W/m\], linear in h in each state.
 #[derive(Debug, Clone, Copy)]
 struct Potential {
     solidus: Lanes,
@@ -380,7 +435,14 @@ impl Potential {
         )
     }
 
-    /// Temperature above the melting point, below it where negative [K], at the enthalpy `h`.
+    /// Whether the enthalpy `h` lies where the state given by `per` and `zero` ends: but for rounding the
+    /// state beyond is the same there.
+    fn at_the_edge(&self, h: Lanes, per: Lanes, zero: Lanes) -> Lanes {
+        let near = |edge: Lanes| ((h - edge) * self.fusion).abs().cmp_lt(ROUNDING);
+        near(zero) | (near(self.solidus) & per.cmp_ge(f64x2::splat(MELTING)))
+    }
+
+    /// Temperature above the melting point, below it where negative \[K\], at the enthalpy `h`.
     fn excess(&self, h: Lanes) -> Lanes {
         let per = [0, 1].map(|state| 1.0 / (self.per[state] * self.conductivity[state]));
         (h - self.solidus).fast_min(f64x2::ZERO) * per[0]
@@ -393,7 +455,7 @@ impl Potential {
             .fast_min(f64x2::ONE)
     }
 
-    /// Conductivity at the enthalpy `h` [W/(m·K)], mixed by the share of melt.
+    /// Conductivity at the enthalpy `h` \[W/(m·K)\], mixed by the share of melt.
     fn conductivity(&self, h: Lanes) -> Lanes {
         let [solid, molten] = self.conductivity;
         solid + (molten - solid) * self.melt_share(h)

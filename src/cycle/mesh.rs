@@ -25,6 +25,7 @@ pub enum Method {
 /// How the mesh and the time steps of the melt are chosen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Resolution {
+    /// Which scheme.
     pub method: Method,
     /// Cells of each body.
     pub cells: Cells,
@@ -94,7 +95,7 @@ impl Default for Resolution {
     }
 }
 
-/// Cell widths [m] for a body of the given depth whose first cell should be `first` wide.
+/// Cell widths \[m\] for a body of the given depth whose first cell should be `first` wide.
 pub fn widths<const M: usize>(depth: f64, first: f64, even: usize) -> [f64; M] {
     if first * M as f64 >= depth {
         return [depth / M as f64; M];

@@ -1,5 +1,7 @@
 //! One shot: a case becomes lumped numbers, is marched from event to event, melted, forged and judged.
 
+#![warn(missing_docs)]
+
 pub mod between;
 mod burning;
 pub(crate) mod cooling;
@@ -21,6 +23,7 @@ pub mod named;
 pub mod phase;
 pub mod rig;
 pub mod sample;
+pub mod scheme;
 pub mod shot;
 pub mod trace;
 pub mod verdict;

@@ -7,7 +7,7 @@ use nalgebra::SMatrix;
 use crate::case::model::{Attitude, Case, Metal, Method};
 use crate::physics::metal::Enthalpy;
 use crate::physics::pip::{self, Pip};
-use crate::physics::plunge::Flight;
+use crate::physics::plunge::{Flight, touch_gap};
 use crate::physics::squeeze::Squeeze;
 use crate::physics::{GRAVITY, MU0, arc, lead};
 
@@ -19,80 +19,95 @@ pub const MAX_EARTHS: usize = 4;
 pub struct Rig {
     /// Number of earth leads, 1 to 4.
     pub earths: usize,
-    /// Capacitance [F], charging voltage [V], series resistance of the bank [Ω].
+    /// Capacitance \[F\].
     pub capacitance: f64,
+    /// Charging voltage \[V\].
     pub voltage: f64,
+    /// Series resistance of the bank \[Ω\].
     pub esr: f64,
-    /// Switch: constant drop [V] and slope [Ω]; drop of the free-wheel diode [V].
+    /// Constant drop of the switch \[V\].
     pub switch_drop: f64,
+    /// Slope of the switch \[Ω\].
     pub switch_slope: f64,
+    /// Drop of the free-wheel diode \[V\].
     pub diode_drop: f64,
-    /// Internal wiring and gun lead [Ω].
+    /// Internal wiring \[Ω\].
     pub internal_resistance: f64,
+    /// Gun lead \[Ω\].
     pub gun_resistance: f64,
-    /// Joints in series at bank, tool and chuck: resistance [Ω] and constant drop [V].
+    /// Joints in series at bank, tool and chuck: resistance \[Ω\] and constant drop \[V\].
     pub joints: [[f64; 2]; 3],
-    /// Each earth's lead, terminal, clamp and spreading in the sheet [Ω].
+    /// Each earth's lead, terminal, clamp and spreading in the sheet \[Ω\].
     pub earth_resistances: [[f64; 4]; MAX_EARTHS],
-    /// Each earth's constant drops at terminal and clamp [V].
+    /// Each earth's constant drops at terminal and clamp \[V\].
     pub earth_drops: [[f64; 2]; MAX_EARTHS],
-    /// Inductance matrix 𝓛 of the earth branches, gun lead included [H].
+    /// Inductance matrix 𝓛 of the earth branches, gun lead included \[H\].
     pub inductance: [[f64; MAX_EARTHS]; MAX_EARTHS],
-    /// A bolted short in place of the stud [Ω].
+    /// A bolted short in place of the stud \[Ω\].
     pub bolted: Option<f64>,
-    /// Weld once the arc is shorted [Ω].
+    /// Weld once the arc is shorted \[Ω\].
     pub forge_resistance: f64,
+    /// Plunge and pip.
     pub stud: StudRig,
+    /// Face of the stud and of the sheet.
     pub faces: [Face; 2],
     /// Share of the arc's power into stud and sheet.
     pub heat_shares: [f64; 2],
+    /// Arc voltage.
     pub arc: ArcRig,
-    /// Longest record of a discharge that does not end by itself [s].
+    /// Longest record of a discharge that does not end by itself \[s\].
     pub end_time: f64,
-    /// Limits of the verdict: vapour share, share of the sheet melted.
+    /// Limit of the verdict: share of the arc's energy that boils metal off.
     pub hot_share: f64,
+    /// Limit of the verdict: share of the sheet's thickness melted.
     pub burn_share: f64,
 }
 
 /// Plunge and pip.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StudRig {
+    /// Contact or gap.
     pub method: Method,
-    /// Travel from release until the pip meets the sheet [m]; none for the contact method.
+    /// Travel from release until the pip meets the sheet \[m\]; none for the contact method.
     pub approach: f64,
-    /// Spring force at the start, and the net push with weight and friction [N].
+    /// Spring force at the start, and the net push with weight and friction \[N\].
     pub spring_force: f64,
+    /// Free flight of the stud.
     pub flight: Flight,
-    /// Length of the pip when the current starts, crushed by the push where it is soft [m].
+    /// Length of the pip when the current starts, crushed by the push where it is soft \[m\].
     pub pip_length: f64,
-    /// Depth to which it sinks into a centre mark [m].
+    /// Depth to which it sinks into a centre mark \[m\].
     pub sink: f64,
-    /// Gap at which the flange touches the sheet (tilt) [m].
+    /// Gap at which the flange touches the sheet (tilt) \[m\].
     pub touch_gap: f64,
+    /// Constants of the pip.
     pub pip: Pip,
-    /// Flange radius [m] and area [m²].
+    /// Flange radius \[m\].
     pub flange_radius: f64,
+    /// Flange area \[m²\].
     pub flange_area: f64,
-    /// Volume of the wedge under the cone, and of the centre mark [m³].
+    /// Volume of the wedge under the cone \[m³\].
     pub wedge: f64,
+    /// Volume of the centre mark \[m³\].
     pub recess: f64,
     /// Share of the pip that ends up as filler.
     pub pip_share: f64,
+    /// Squeeze of the melt.
     pub squeeze: Squeeze,
 }
 
 impl StudRig {
-    /// Gap when the pip meets the sheet [m].
+    /// Gap when the pip meets the sheet \[m\].
     pub fn start_gap(&self) -> f64 {
         self.pip_length - self.sink
     }
 
-    /// Travel at which no gap would be left [m]; the gap is this less the travel.
+    /// Travel at which no gap would be left \[m\]; the gap is this less the travel.
     pub fn open_travel(&self) -> f64 {
         self.approach + self.start_gap()
     }
 
-    /// Travel at which the flange touches the sheet [m].
+    /// Travel at which the flange touches the sheet \[m\].
     pub fn touch_travel(&self) -> f64 {
         self.open_travel() - self.touch_gap
     }
@@ -101,26 +116,28 @@ impl StudRig {
 /// One face and the body behind it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Face {
-    /// Depth of the body [m].
+    /// Depth of the body \[m\].
     pub depth: f64,
-    /// Density [kg/m³].
+    /// Density \[kg/m³\].
     pub density: f64,
+    /// Enthalpy over temperature.
     pub enthalpy: Enthalpy,
-    /// Conductivity of solid and melt [W/(m·K)].
+    /// Conductivity of solid and melt \[W/(m·K)\].
     pub conductivity: [f64; 2],
-    /// Boiling temperature [K] and heat of vaporisation [J/kg].
+    /// Boiling temperature \[K\].
     pub boiling_point: f64,
+    /// Heat of vaporisation \[J/kg\].
     pub vaporisation_heat: f64,
 }
 
 /// Arc voltage, folded.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ArcRig {
-    /// Voltage at no gap and no current: falls and the wedge's part of the column [V].
+    /// Voltage at no gap and no current: falls and the wedge's part of the column \[V\].
     pub base: f64,
-    /// Column field [V/m].
+    /// Column field \[V/m\].
     pub field: f64,
-    /// Slope resistance [Ω].
+    /// Slope resistance \[Ω\].
     pub resistance: f64,
 }
 
@@ -191,29 +208,29 @@ impl Rig {
         }
     }
 
-    /// Resistance in series with the stud, without bank, switch and earths [Ω].
+    /// Resistance in series with the stud, without bank, switch and earths \[Ω\].
     pub fn series_resistance(&self) -> f64 {
         self.internal_resistance
             + self.gun_resistance
             + self.joints.iter().map(|j| j[0]).sum::<f64>()
     }
 
-    /// Constant drops of the joints in series [V].
+    /// Constant drops of the joints in series \[V\].
     pub fn series_drop(&self) -> f64 {
         self.joints.iter().map(|j| j[1]).sum()
     }
 
-    /// Resistance of one earth branch [Ω].
+    /// Resistance of one earth branch \[Ω\].
     pub fn earth_resistance(&self, k: usize) -> f64 {
         self.earth_resistances[k].iter().sum()
     }
 
-    /// Constant drop of one earth branch [V].
+    /// Constant drop of one earth branch \[V\].
     pub fn earth_drop(&self, k: usize) -> f64 {
         self.earth_drops[k].iter().sum()
     }
 
-    /// Fixed resistance of the loop, earths in parallel, without pip or arc [Ω].
+    /// Fixed resistance of the loop, earths in parallel, without pip or arc \[Ω\].
     pub fn loop_resistance(&self) -> f64 {
         let earths: f64 = (0..self.earths)
             .map(|k| 1.0 / self.earth_resistance(k))
@@ -225,14 +242,14 @@ impl Rig {
             + 1.0 / earths
     }
 
-    /// Fixed inductance of the loop, 1/Σ𝓛⁻¹ [H].
+    /// Fixed inductance of the loop, 1/Σ𝓛⁻¹ \[H\].
     pub fn loop_inductance(&self) -> f64 {
         let inverse = invert(&self.inductance, self.earths, [true; MAX_EARTHS]);
         1.0 / inverse.iter().flatten().sum::<f64>()
     }
 }
 
-/// Inverse of the inductance matrix over the conducting branches, zero elsewhere [1/H].
+/// Inverse of the inductance matrix over the conducting branches, zero elsewhere \[1/H\].
 ///
 /// The matrix is positive definite for any real set of leads; a case whose leads lie closer than
 /// their own size is refused before it comes here.
@@ -265,7 +282,7 @@ pub fn invert(
     out
 }
 
-/// 𝓛_kj = L_g − M_gj − M_gk + M_kj [H].
+/// 𝓛_kj = L_g − M_gj − M_gk + M_kj \[H\].
 fn inductance_matrix(c: &Case) -> [[f64; MAX_EARTHS]; MAX_EARTHS] {
     // What is coiled up does not lie along the earth leads.
     let straight = c.lead.length - lead::coiled_length(c.lead.turns, c.lead.coil_diameter);
@@ -348,7 +365,7 @@ fn stud_rig(c: &Case) -> StudRig {
         },
         pip_length,
         sink,
-        touch_gap: (radius * (t.tilt.tan() - s.cone.tan())).max(0.0),
+        touch_gap: touch_gap(radius, t.tilt, s.cone),
         pip: Pip {
             volume,
             mass: m.density * volume,

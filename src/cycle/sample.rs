@@ -11,15 +11,23 @@ use super::rig::MAX_EARTHS;
 /// The discharge at a moment, in SI.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sample {
+    /// Time from the trigger \[s\].
     pub t: f64,
+    /// Phase.
     pub phase: Phase,
+    /// Total current \[A\].
     pub current: f64,
+    /// Bank voltage \[V\].
     pub bank: f64,
+    /// Voltage across the weld \[V\].
     pub weld: f64,
+    /// Gap between flange and sheet \[m\].
     pub gap: f64,
+    /// Speed of the stud \[m/s\].
     pub speed: f64,
-    /// Enthalpy of the pip above room [J/kg].
+    /// Enthalpy of the pip above room \[J/kg\].
     pub pip_enthalpy: f64,
+    /// Current of each earth \[A\].
     pub earths: [f64; MAX_EARTHS],
 }
 
@@ -51,16 +59,17 @@ impl Sample {
 /// Takes samples at even times, at one further known time (twice), and wherever it is told to.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sampler {
-    /// Time between rows [s].
+    /// Time between rows \[s\].
     every: f64,
     next: u64,
-    /// A time known beforehand that needs a row on each side [s].
+    /// A time known beforehand that needs a row on each side \[s\].
     double: Option<f64>,
+    /// What has been taken, in order of time.
     pub samples: Vec<Sample>,
 }
 
 impl Sampler {
-    /// Rows each `every` [s], and two at the time `double`.
+    /// Rows each `every` \[s\], and two at the time `double`.
     pub fn new(every: f64, double: Option<f64>) -> Self {
         Sampler {
             every,
@@ -74,7 +83,7 @@ impl Sampler {
         self.samples.push(sample);
     }
 
-    /// Times that are due up to `end` [s]; a time that falls on an event is left to the event.
+    /// Times that are due up to `end` \[s\]; a time that falls on an event is left to the event.
     pub(super) fn due(&mut self, end: f64) -> Option<f64> {
         let even = self.next as f64 * self.every;
         if let Some(double) = self.double
@@ -126,7 +135,7 @@ impl Sampler {
         }
     }
 
-    /// Samples a stretch without current; `motion` gives gap [m] and speed [m/s].
+    /// Samples a stretch without current; `motion` gives gap \[m\] and speed \[m/s\].
     pub(super) fn free_flight(
         &mut self,
         phase: Phase,

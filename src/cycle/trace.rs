@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::between::hermite;
 use super::discharge::End;
 use super::events::Phase;
 use super::fire::{Settings, Workspace, fire, run};
@@ -9,6 +10,7 @@ use super::forge::{ForgeKnot, knot_at};
 use super::march::MarchError;
 use super::rig::{MAX_EARTHS, Rig};
 use super::sample::{Sample, Sampler};
+use super::scheme::Until;
 use super::shot::Shot;
 use crate::physics::ROOM;
 
@@ -16,23 +18,34 @@ use crate::physics::ROOM;
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[allow(non_snake_case)] // the names of the CSV file, units included
 pub struct Row {
+    /// Time from the trigger \[s\].
     pub time_s: f64,
+    /// Phase.
     pub phase: Phase,
+    /// Total current \[A\].
     pub current_A: f64,
+    /// Bank voltage \[V\].
     pub bank_V: f64,
+    /// Voltage across the weld \[V\].
     pub weld_V: f64,
+    /// Gap between flange and sheet \[m\].
     pub gap_m: f64,
+    /// Speed of the stud \[m/s\].
     pub speed_m_per_s: f64,
+    /// Melt on the stud's face \[m\].
     pub melt_stud_m: f64,
+    /// Melt on the sheet's face \[m\].
     pub melt_sheet_m: f64,
+    /// Current of each earth \[A\].
     pub earths_A: [f64; MAX_EARTHS],
-    /// Temperature of the pip, as long as it stands, and of the faces of stud and sheet [K].
+    /// Temperature of the pip, as long as it stands \[K\].
     pub pip_K: Option<f64>,
+    /// Temperature of the faces of stud and sheet \[K\].
     pub faces_K: [f64; 2],
 }
 
 impl Row {
-    /// Power in the weld [W].
+    /// Power in the weld \[W\].
     pub fn weld_power(&self) -> f64 {
         self.weld_V * self.current_A
     }
@@ -41,17 +54,19 @@ impl Row {
 /// A shot with its curves.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Trace {
+    /// Figures, events and books.
     pub shot: Shot,
+    /// Its curves, in order of time.
     pub rows: Vec<Row>,
 }
 
 /// Record kept after the last event, over the time up to it.
 const TAIL: f64 = 0.04;
 
-/// Record where nothing happens [s].
+/// Record where nothing happens \[s\].
 const SHORTEST: f64 = 1e-3;
 
-/// Fires a shot and records a row each `every` [s].
+/// Fires a shot and records a row each `every` \[s\].
 ///
 /// # Errors
 /// When the integration gives up.
@@ -61,17 +76,34 @@ pub fn trace(
     every: f64,
     work: &mut Workspace,
 ) -> Result<Trace, MarchError> {
-    // The first shot tells when the joint freezes, so that the second can take its rows there.
-    let frozen = fire(rig, settings, work)?.figures.freeze_s;
-    let mut sampler = Sampler::new(every, frozen);
-    let shot = run(rig, settings, work, Some(&mut sampler))?;
-    rest(rig, &shot, work, &mut sampler);
-    let rows = sampler
-        .samples
-        .iter()
-        .map(|s| row(rig, s, &shot, work))
-        .collect();
+    let shot = fire(rig, settings, work)?;
+    let rows = rows(rig, settings, &shot, every, work)?;
     Ok(Trace { shot, rows })
+}
+
+/// Rows each `every` \[s\] of a shot that this rig has fired with these settings.
+///
+/// The shot tells when its joint freezes and how long its record is; it is fired anew to take the rows.
+///
+/// # Errors
+/// When the integration gives up.
+pub fn rows(
+    rig: &Rig,
+    settings: &Settings,
+    shot: &Shot,
+    every: f64,
+    work: &mut Workspace,
+) -> Result<Vec<Row>, MarchError> {
+    let mut sampler = Sampler::new(every, shot.figures.freeze_s);
+    // No row shows what comes after the freezing.
+    let settings = Settings {
+        until: Until::Frozen,
+        ..*settings
+    };
+    run(rig, &settings, work, Some(&mut sampler))?;
+    rest(rig, shot, work, &mut sampler);
+    let row = |s| row(rig, s, shot, work);
+    Ok(sampler.samples.iter().map(row).collect())
 }
 
 /// Rows after the current's end.
@@ -142,18 +174,13 @@ fn row(rig: &Rig, s: &Sample, shot: &Shot, work: &Workspace) -> Row {
     }
 }
 
-/// Speed [m/s] during the squeeze.
+/// Speed \[m/s\] during the squeeze.
 fn forge_speed(knots: &[ForgeKnot], t: f64) -> f64 {
     let k = knots.partition_point(|knot| knot.t <= t);
     match (k.checked_sub(1).map(|k| knots[k]), knots.get(k)) {
         (Some(a), Some(b)) => {
             let h = b.t - a.t;
-            let s = (t - a.t) / h;
-            let r = 1.0 - s;
-            let cubic = a.speed * r * r * (1.0 + 2.0 * s)
-                + b.speed * s * s * (3.0 - 2.0 * s)
-                + h * s * r * (a.rate * r - b.rate * s);
-            cubic.max(0.0)
+            hermite([a.speed, a.rate], [b.speed, b.rate], h, (t - a.t) / h).max(0.0)
         }
         _ => 0.0,
     }

@@ -1,13 +1,13 @@
 //! What the shot amounts to: a screen, never an acceptance.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::discharge::{Discharge, End};
 use super::rig::Rig;
 use super::shot::Figures;
 
 /// The four verdicts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {
     /// Too little melt, or no arc at all.
@@ -21,6 +21,14 @@ pub enum Verdict {
 }
 
 impl Verdict {
+    /// All, from too little heat to too much.
+    pub const ALL: [Verdict; 4] = [
+        Verdict::Cold,
+        Verdict::Sound,
+        Verdict::Hot,
+        Verdict::BurnThrough,
+    ];
+
     /// Name in files.
     pub fn name(self) -> &'static str {
         match self {
@@ -33,14 +41,12 @@ impl Verdict {
 
     /// The verdict of this name.
     pub fn named(name: &str) -> Option<Verdict> {
-        use Verdict::{BurnThrough, Cold, Hot, Sound};
-        let all = [Cold, Sound, Hot, BurnThrough];
-        all.into_iter().find(|verdict| verdict.name() == name)
+        Verdict::ALL.into_iter().find(|v| v.name() == name)
     }
 }
 
 /// What decided the verdict.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Cause {
     /// Discharge test: no weld to judge.
@@ -70,6 +76,22 @@ pub enum Cause {
 }
 
 impl Cause {
+    /// All, in the order they are looked for.
+    pub const ALL: [Cause; 12] = [
+        Cause::DischargeTest,
+        Cause::NeverConducted,
+        Cause::NeverTouched,
+        Cause::NoIgnition,
+        Cause::Stub,
+        Cause::ArcOut,
+        Cause::ArcEndless,
+        Cause::RecordEnded,
+        Cause::MeltedThrough,
+        Cause::BoiledOff,
+        Cause::Underfilled,
+        Cause::Filled,
+    ];
+
     /// Name in files.
     pub fn name(self) -> &'static str {
         match self {
@@ -92,21 +114,6 @@ impl Cause {
     pub fn named(name: &str) -> Option<Cause> {
         Cause::ALL.into_iter().find(|cause| cause.name() == name)
     }
-
-    const ALL: [Cause; 12] = [
-        Cause::DischargeTest,
-        Cause::NeverConducted,
-        Cause::NeverTouched,
-        Cause::NoIgnition,
-        Cause::Stub,
-        Cause::ArcOut,
-        Cause::ArcEndless,
-        Cause::RecordEnded,
-        Cause::MeltedThrough,
-        Cause::BoiledOff,
-        Cause::Underfilled,
-        Cause::Filled,
-    ];
 }
 
 /// Judges a shot; `None` for a discharge test.

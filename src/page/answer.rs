@@ -8,14 +8,17 @@ use super::columns::Columns;
 use super::controls;
 use super::rim::Rim;
 use crate::case::Case;
+use crate::case::settings::differences;
 use crate::cycle::joints::{JointHeat, joints};
 use crate::cycle::named::FIGURES;
 use crate::cycle::shot::{Figures, Shot};
 use crate::cycle::verdict::Verdict;
+use crate::physics::{ROOM, arc};
 use crate::report::beside::Beside;
 use crate::report::contrast::sentences;
 use crate::report::page::event;
 use crate::report::{cautions, figures, quantity, reasons, title};
+use crate::study::contrast::Fired;
 use crate::study::remedy::remedies;
 
 #[derive(Debug, Serialize)]
@@ -64,7 +67,7 @@ struct Against {
     remedy: Vec<String>,
 }
 
-/// Shape of what is drawn [m], and what its metals do [K].
+/// Shape of what is drawn \[m\], and what its metals do \[K\].
 #[derive(Debug, Serialize)]
 #[allow(non_snake_case)]
 struct Stage {
@@ -72,12 +75,18 @@ struct Stage {
     cone_rad: f64,
     tilt_rad: f64,
     pip_diameter_m: f64,
+    /// Length of the pip, and what is left of it when the current starts; how deep it sinks into a mark.
     pip_length_m: f64,
+    pip_start_m: f64,
+    sink_m: f64,
     sheet_m: f64,
     mark_depth_m: f64,
     mark_angle_rad: f64,
     bolted: bool,
     sheet_metal: String,
+    /// What is cold, and how fast an arc spreads.
+    room_K: f64,
+    arc_spread_m_per_s: f64,
     melting_K: [f64; 2],
     boiling_K: [f64; 2],
     size: String,
@@ -94,11 +103,15 @@ impl Stage {
             tilt_rad: case.tool.tilt,
             pip_diameter_m: case.stud.pip_diameter,
             pip_length_m: case.stud.pip_length,
+            pip_start_m: done.rig.stud.pip_length,
+            sink_m: done.rig.stud.sink,
             sheet_m: case.sheet.thickness,
             mark_depth_m: mark.map_or(0.0, |m| m.depth),
             mark_angle_rad: mark.map_or(0.0, |m| m.angle),
             bolted: case.stud.bolted.is_some(),
             sheet_metal: metals[1].name.clone(),
+            room_K: ROOM,
+            arc_spread_m_per_s: arc::SPREAD,
             melting_K: metals.map(|m| m.melting_point),
             boiling_K: metals.map(|m| m.boiling_point),
             size: case.stud.size.clone(),
@@ -116,7 +129,7 @@ fn beside(case: &Case, shot: &Shot) -> Beside<'static> {
 
 impl Answer {
     /// What `done` tells, held against `base`.
-    pub fn of(done: &Done, base: Option<&Done>) -> Answer {
+    pub fn of(done: &Done, base: Option<&Fired>) -> Answer {
         let (case, shot) = (&done.resolved.case, &done.trace.shot);
         let word = |(name, read): &(&'static str, crate::cycle::named::Read)| {
             let text = quantity::text(name, read(&shot.figures));
@@ -159,8 +172,11 @@ impl Answer {
 }
 
 impl Against {
-    fn of(base: &Done, done: &Done) -> Against {
-        let (from, to) = (base.fired(None), done.fired(Some(base)));
+    fn of(from: &Fired, done: &Done) -> Against {
+        let to = Fired {
+            changes: differences(&from.case, &done.resolved.case),
+            ..done.fired()
+        };
         if to.changes.is_empty() {
             return Against {
                 changes: Vec::new(),
@@ -171,9 +187,9 @@ impl Against {
         }
         Against {
             changes: to.changes.iter().map(sentences::change).collect(),
-            why: sentences::cause(&from, &to),
-            seen: sentences::seen(&from, &to),
-            remedy: sentences::remedy(&from, &to),
+            why: sentences::cause(from, &to),
+            seen: sentences::seen(from, &to),
+            remedy: sentences::remedy(from, &to),
         }
     }
 }

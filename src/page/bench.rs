@@ -1,14 +1,16 @@
 //! The case a page was opened with, and welds made of it.
 
 use super::wish::Weld;
+use crate::case::Case;
 use crate::case::faults::{self, Fault, apply};
 use crate::case::read::{Resolved, Text};
-use crate::case::settings::differences;
 use crate::cycle::fire::{Settings, Workspace, fire};
+use crate::cycle::march::MarchError;
 use crate::cycle::rig::Rig;
-use crate::cycle::trace::{Trace, trace};
+use crate::cycle::shot::Shot;
+use crate::cycle::trace::{Trace, rows};
 use crate::study::contrast::Fired;
-use crate::study::earths::{Blow, blow};
+use crate::study::earths::{Blow, blow_of};
 
 /// Rows of a weld's curves; a screen shows no more.
 const ROWS: f64 = 600.0;
@@ -60,13 +62,10 @@ impl Bench {
     pub fn fire(&self, weld: &Weld) -> Result<Done, String> {
         let (resolved, faults) = self.case(weld)?;
         let rig = Rig::new(&resolved.case);
-        let trace = curves(&rig, |length| length / ROWS)?;
-        let blow = blow(
-            &resolved.case,
-            &Settings::default(),
-            &mut Workspace::default(),
-        )
-        .map_err(|e| format!("error: {e}"))?;
+        let (settings, mut work) = (Settings::default(), Workspace::default());
+        let trace = traced(&rig, |length| length / ROWS, &mut work)?;
+        let shot = trace.shot.clone();
+        let blow = blow_of(&resolved.case, &rig, shot, &settings, &mut work).map_err(words)?;
         Ok(Done {
             resolved,
             faults,
@@ -75,30 +74,54 @@ impl Bench {
             blow,
         })
     }
+
+    /// Fires a weld for its figures alone.
+    ///
+    /// # Errors
+    /// As [`Bench::fire`].
+    pub fn shot(&self, weld: &Weld) -> Result<Fired, String> {
+        let (resolved, faults) = self.case(weld)?;
+        let rig = Rig::new(&resolved.case);
+        let shot = fire(&rig, &Settings::default(), &mut Workspace::default()).map_err(words)?;
+        Ok(unnamed(resolved.case, faults, rig, shot))
+    }
 }
 
-/// The curves of a rig's weld; `every` gives the time between rows for the length of the record [s].
+/// The curves of a rig's weld; `every` gives the time between rows for the length of the record \[s\].
 ///
 /// # Errors
 /// In words, when the integration gives up.
 pub fn curves(rig: &Rig, every: impl Fn(f64) -> f64) -> Result<Trace, String> {
-    let (settings, mut work) = (Settings::default(), Workspace::default());
-    let words = |e| format!("error: {e}");
-    let length = fire(rig, &settings, &mut work).map_err(words)?.length();
-    trace(rig, &settings, every(length), &mut work).map_err(words)
+    traced(rig, every, &mut Workspace::default())
+}
+
+fn traced(rig: &Rig, every: impl Fn(f64) -> f64, work: &mut Workspace) -> Result<Trace, String> {
+    let settings = Settings::default();
+    let shot = fire(rig, &settings, work).map_err(words)?;
+    let rows = rows(rig, &settings, &shot, every(shot.length()), work).map_err(words)?;
+    Ok(Trace { shot, rows })
+}
+
+fn words(e: MarchError) -> String {
+    format!("error: {e}")
+}
+
+/// A weld as a contrast takes it, with nothing that differs.
+fn unnamed(case: Case, faults: Vec<&'static Fault>, rig: Rig, shot: Shot) -> Fired {
+    Fired {
+        name: String::new(),
+        faults,
+        rig,
+        shot,
+        changes: Vec::new(),
+        case,
+    }
 }
 
 impl Done {
-    /// The weld as a contrast takes it, with what differs from `base`.
-    pub fn fired(&self, base: Option<&Done>) -> Fired {
-        let case = self.resolved.case.clone();
-        Fired {
-            name: String::new(),
-            faults: self.faults.clone(),
-            rig: self.rig.clone(),
-            shot: self.trace.shot.clone(),
-            changes: base.map_or(Vec::new(), |b| differences(&b.resolved.case, &case)),
-            case,
-        }
+    /// The weld as a contrast takes it.
+    pub fn fired(&self) -> Fired {
+        let (case, shot) = (self.resolved.case.clone(), self.trace.shot.clone());
+        unnamed(case, self.faults.clone(), self.rig.clone(), shot)
     }
 }

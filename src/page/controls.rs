@@ -30,7 +30,7 @@ pub struct Control {
     log: bool,
     /// What may be picked, or typed beside a number.
     words: Vec<&'static str>,
-    /// Words that stand for a number of the slider: a joint without a drop [mΩ].
+    /// Words that stand for a number of the slider: a joint without a drop \[mΩ\].
     named: Vec<(&'static str, f64)>,
 }
 
@@ -91,7 +91,7 @@ const CONTROLS: &[Line] = &[
     ("earth clamps", LATER, "lead.elevation", "gun lead leans, from the plumb", Even(0.0, 90.0, 5.0)),
 ];
 
-/// Slider of a joint [mΩ]: from well seated to hardly touching.
+/// Slider of a joint \[mΩ\]: from well seated to hardly touching.
 const JOINT: Travel = Ratio(0.01, 10.0);
 
 /// Every control, in the order of the page.

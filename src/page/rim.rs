@@ -11,7 +11,7 @@ use crate::report::earths::words::{headline, witness};
 /// Points of the rim.
 const POINTS: usize = 48;
 
-/// Arc blow for the drawing; lengths [m], angles [rad] counterclockwise from x.
+/// Arc blow for the drawing; lengths \[m\], angles \[rad\] counterclockwise from x.
 #[derive(Debug, Serialize)]
 #[allow(non_snake_case)] // units in names
 pub struct Rim {

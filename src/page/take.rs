@@ -2,7 +2,7 @@
 
 use super::answer::Answer;
 use super::assets;
-use super::bench::{Bench, curves};
+use super::bench::{Bench, Done, curves};
 use super::wish::Wish;
 use crate::case::show::to_toml;
 use crate::cycle::rig::Rig;
@@ -15,7 +15,7 @@ pub struct File {
     pub bytes: Vec<u8>,
 }
 
-/// Time between the rows of the CSV, as `fire` has it [s].
+/// Time between the rows of the CSV, as `fire` has it \[s\].
 const EVERY: f64 = 2e-6;
 
 /// Most rows of the CSV.
@@ -76,7 +76,7 @@ fn png(_: &str) -> Result<Vec<u8>, String> {
 fn replay(bench: &Bench, wish: &Wish) -> Result<Vec<u8>, String> {
     let base = wish.base.as_ref().map(|b| bench.fire(b)).transpose()?;
     let done = bench.fire(&wish.weld)?;
-    let now = Answer::of(&done, base.as_ref());
+    let now = Answer::of(&done, base.as_ref().map(Done::fired).as_ref());
     let base = base.map(|b| Answer::of(&b, None));
     let data = serde_json::json!({ "now": now, "base": base });
     Ok(assets::standalone(&data.to_string()).into_bytes())

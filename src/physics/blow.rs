@@ -15,16 +15,16 @@ pub type Vector = [f64; 3];
 /// A vector in the plane of the sheet.
 pub type Plane = [f64; 2];
 
-/// Density of the sheet's current under the stud on its way to one clamp, per ampere [1/m].
+/// Density of the sheet's current under the stud on its way to one clamp, per ampere \[1/m\].
 ///
-/// d/(2π·|d|²), with `d` [m] from the stud to the clamp: the flow to a sink in a wide, thin, evenly
+/// d/(2π·|d|²), with `d` \[m\] from the stud to the clamp: the flow to a sink in a wide, thin, evenly
 /// conducting sheet. What spreads from the stud itself is even all round and has no share.
 pub fn sheet_current(d: Plane) -> Plane {
     let square = d[0] * d[0] + d[1] * d[1];
     d.map(|c| c / (2.0 * PI * square))
 }
 
-/// Flux density at the upper face of a sheet [T] that carries `k` [A/m].
+/// Flux density at the upper face of a sheet \[T\] that carries `k` \[A/m\].
 ///
 /// μ₀/2·k × n, Griffiths, Introduction to Electrodynamics, example 5.8 (from memory): an endless
 /// plane of even current; holds close to the face of a sheet in which `k` changes slowly.
@@ -32,33 +32,34 @@ pub fn sheet_field(k: Plane) -> Vector {
     [0.5 * MU0 * k[1], -0.5 * MU0 * k[0], 0.0]
 }
 
-/// Flux density at a point per ampere in a straight run [T/A].
+/// Flux density at a point per ampere in a straight run \[T/A\].
 ///
 /// Biot and Savart's law for a finite segment, Griffiths, example 5.5 (from memory):
-/// μ₀/(4π·s)·(sin θ₂ − sin θ₁). Points [m]; the current flows `from` → `to`. Inside the rope's
-/// `radius` [m] the field falls to nothing at its middle, as with an even current density.
+/// μ₀/(4π·s)·(sin θ₂ − sin θ₁). Points \[m\]; the current flows `from` → `to`. Inside the rope's
+/// `radius` \[m\] the field falls to nothing at its middle, as with an even current density.
 pub fn run_field(from: Vector, to: Vector, at: Vector, radius: f64) -> Vector {
     let run = minus(to, from);
     let (a, b) = (minus(at, from), minus(at, to));
     let across = cross(run, a);
-    let (reach, length) = (dot(across, across), dot(run, run));
-    if reach == 0.0 {
+    // Squares of the run's length and of that times the distance.
+    let (moment2, length2) = (dot(across, across), dot(run, run));
+    if moment2 == 0.0 {
         return [0.0; 3]; // on the run's own line
     }
     let ends = dot(run, a) / norm(a) - dot(run, b) / norm(b);
-    let factor = MU0 / (4.0 * PI) * ends / reach.max(length * radius * radius);
+    let factor = MU0 / (4.0 * PI) * ends / moment2.max(length2 * radius * radius);
     across.map(|c| c * factor)
 }
 
-/// Push on the melt along the sheet [N/m³]: J × B for a current of density `j` [A/m²] down the stud
-/// in the flux density `b` [T].
+/// Push on the melt along the sheet \[N/m³\]: J × B for a current of density `j` \[A/m²\] down the stud
+/// in the flux density `b` \[T\].
 pub fn push(j: f64, b: Vector) -> Plane {
     [j * b[1], -j * b[0]]
 }
 
-/// Fill of the rim at an `angle` [rad] from the direction of the drift, never below 0.
+/// Fill of the rim at an `angle` \[rad\] from the direction of the drift, never below 0.
 ///
-/// The filler of a fill all round, moved by `drift` as a disc of the flange's `radius` [m]: a sector
+/// The filler of a fill all round, moved by `drift` as a disc of the flange's `radius` \[m\]: a sector
 /// of the moved disc holds (R + drift·cos)²/R² of its share, to first order 1 + 2·drift/R·cos. The
 /// volume is kept. Holds for drifts that are small against the radius.
 pub fn rim_fill(fill: f64, drift: f64, radius: f64, angle: f64) -> f64 {
@@ -70,7 +71,7 @@ pub fn rim_fill(fill: f64, drift: f64, radius: f64, angle: f64) -> f64 {
 pub enum Bare {
     /// Nowhere: melt reaches the rim all round.
     Nowhere,
-    /// To this angle [rad] on both sides of the place the drift comes from.
+    /// To this angle \[rad\] on both sides of the place the drift comes from.
     Within(f64),
     /// All round.
     Everywhere,

@@ -1,21 +1,21 @@
 //! Current-carrying joints: how hot the contact spot gets, and when copper softens and melts.
 
-/// Lorenz number [V²/K²] (theoretical value 2.443·10⁻⁸ from k and e).
+/// Lorenz number \[V²/K²\] (theoretical value 2.443·10⁻⁸ from k and e).
 pub const LORENZ: f64 = 2.44e-8;
 
 /// Metal of the contacts: lugs, clamps and chucks are of copper or its alloys.
 pub const CONTACT_METAL: &str = "copper";
 
-/// Voltage at which a copper contact softens [V] (Holm, Electric Contacts, table of contact metals).
+/// Voltage at which a copper contact softens \[V\] (Holm, Electric Contacts, table of contact metals).
 pub const SOFTENING_VOLTAGE: f64 = 0.12;
 
-/// Voltage at which a copper contact melts [V] (Holm, as above).
+/// Voltage at which a copper contact melts \[V\] (Holm, as above).
 pub const MELTING_VOLTAGE: f64 = 0.43;
 
-/// Melting point of copper [K] (ITS-90, freezing point of copper).
+/// Melting point of copper \[K\] (ITS-90, freezing point of copper).
 pub const MELTING_POINT: f64 = 1357.77;
 
-/// Temperature of a contact spot that drops the voltage `u` [V], bulk at `t0` [K] → [K].
+/// Temperature of a contact spot that drops the voltage `u` \[V\], bulk at `t0` \[K\] → \[K\].
 ///
 /// √(T0² + U²/4L), Kohlrausch's relation (Holm); quasi-steady, any shape of spot. Meaningless
 /// once the metal has melted: past that voltage the joint is simply burning.

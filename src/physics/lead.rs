@@ -5,28 +5,28 @@ use std::f64::consts::PI;
 
 use super::MU0;
 
-/// Resistivity of a flexible stranded copper lead over its nominal section at 20 °C [Ω·m].
+/// Resistivity of a flexible stranded copper lead over its nominal section at 20 °C \[Ω·m\].
 ///
 /// Within 2 % of the class 5 maxima of IEC 60228 from 16 to 95 mm².
 pub const ROPE_RESISTIVITY: f64 = 1.94e-8;
 
-/// Temperature coefficient of copper at 20 °C [1/K] (IEC 60028).
+/// Temperature coefficient of copper at 20 °C \[1/K\] (IEC 60028).
 pub const COPPER_COEFFICIENT: f64 = 0.00393;
 
 /// Share of a flexible rope's circle that is copper (from memory).
 pub const ROPE_FILL: f64 = 0.55;
 
-/// Resistance of a lead [Ω]: length `l` [m], section `a` [m²], temperature `t` [K].
+/// Resistance of a lead \[Ω\]: length `l` \[m\], section `a` \[m²\], temperature `t` \[K\].
 pub fn resistance(l: f64, a: f64, t: f64) -> f64 {
     ROPE_RESISTIVITY / a * (1.0 + COPPER_COEFFICIENT * (t - super::ROOM)) * l
 }
 
-/// Radius of a rope of copper section `a` [m²] → [m].
+/// Radius of a rope of copper section `a` \[m²\] → \[m\].
 pub fn rope_radius(a: f64) -> f64 {
     (a / (ROPE_FILL * PI)).sqrt()
 }
 
-/// Partial self inductance of a straight rope, length `l`, radius `r` [m] → [H].
+/// Partial self inductance of a straight rope, length `l`, radius `r` \[m\] → \[H\].
 ///
 /// μ₀l/2π·(ln(2l/r) − ¾), Rosa, Bull. Bureau of Standards 4 (1908) 301; uniform current density,
 /// l ≫ r.
@@ -34,7 +34,7 @@ pub fn self_inductance(l: f64, r: f64) -> f64 {
     MU0 * l / (2.0 * PI) * ((2.0 * l / r).ln() - 0.75)
 }
 
-/// Partial mutual inductance of two equal parallel runs of length `l`, a distance `d` apart [m] → [H].
+/// Partial mutual inductance of two equal parallel runs of length `l`, a distance `d` apart \[m\] → \[H\].
 ///
 /// Rosa (1908); exact for filaments: μ₀l/2π·(asinh(l/d) − √(1+(d/l)²) + d/l).
 pub fn mutual_inductance(l: f64, d: f64) -> f64 {
@@ -42,18 +42,18 @@ pub fn mutual_inductance(l: f64, d: f64) -> f64 {
     MU0 * l / (2.0 * PI) * ((l / d).asinh() - (1.0 + q * q).sqrt() + q)
 }
 
-/// Radius of the bundle of `n` turns of copper section `a` [m²] → [m]: 1.35 times that of ropes
+/// Radius of the bundle of `n` turns of copper section `a` \[m²\] → \[m\]: 1.35 times that of ropes
 /// packed tight, for turns that lie loosely (from memory).
 pub fn bundle_radius(n: f64, a: f64) -> f64 {
     1.35 * rope_radius(n * a)
 }
 
-/// Length of lead that `n` turns of mean diameter `d` [m] use up [m].
+/// Length of lead that `n` turns of mean diameter `d` \[m\] use up \[m\].
 pub fn coiled_length(n: f64, d: f64) -> f64 {
     n * PI * d
 }
 
-/// Inductance of `n` turns of coiled lead, mean diameter `d` [m], copper section `a` [m²] → [H].
+/// Inductance of `n` turns of coiled lead, mean diameter `d` \[m\], copper section `a` \[m²\] → \[H\].
 ///
 /// Circular loop of the bundled turns: μ₀n²(D/2)(ln(4D/r_b) − 1.75), Rosa & Grover,
 /// Bull. Bureau of Standards 8 (1912) 1; the bundle's radius is r_b = 1.35·√(n·A/(0.55π)).
@@ -65,10 +65,10 @@ pub fn coil_inductance(n: f64, d: f64, a: f64) -> f64 {
     MU0 * n * n * (0.5 * d) * ((4.0 * d / bundle).ln() - 1.75)
 }
 
-/// Resistance of the current's spreading in the sheet from the flange to one clamp [Ω].
+/// Resistance of the current's spreading in the sheet from the flange to one clamp \[Ω\].
 ///
 /// ρ/(2πt)·ln(d/R): radial flow in a plate, from the stud's flange of radius `r_flange` to a
-/// distance `d` [m]; each clamp is treated alone.
+/// distance `d` \[m\]; each clamp is treated alone.
 pub fn spreading_resistance(resistivity: f64, thickness: f64, d: f64, r_flange: f64) -> f64 {
     resistivity / (2.0 * PI * thickness) * (d / r_flange).ln()
 }

@@ -2,25 +2,25 @@
 
 use super::ROOM;
 
-/// Enthalpies of a metal above 20 °C [J/kg], with the temperatures they belong to.
+/// Enthalpies of a metal above 20 °C \[J/kg\], with the temperatures they belong to.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Enthalpy {
-    /// Specific heat of the solid [J/(kg·K)].
+    /// Specific heat of the solid \[J/(kg·K)\].
     pub heat_solid: f64,
-    /// Specific heat of the melt [J/(kg·K)].
+    /// Specific heat of the melt \[J/(kg·K)\].
     pub heat_liquid: f64,
-    /// Melting temperature [K].
+    /// Melting temperature \[K\].
     pub melting_point: f64,
-    /// Solid at the melting point [J/kg].
+    /// Solid at the melting point \[J/kg\].
     pub solidus: f64,
-    /// Melt at the melting point [J/kg].
+    /// Melt at the melting point \[J/kg\].
     pub liquidus: f64,
-    /// Melt at the boiling point [J/kg].
+    /// Melt at the boiling point \[J/kg\].
     pub boiling: f64,
 }
 
 impl Enthalpy {
-    /// From the heats [J/(kg·K)], melting and boiling point [K] and heat of fusion [J/kg].
+    /// From the heats \[J/(kg·K)\], melting and boiling point \[K\] and heat of fusion \[J/kg\].
     pub fn new(
         heat_solid: f64,
         heat_liquid: f64,
@@ -41,7 +41,7 @@ impl Enthalpy {
         }
     }
 
-    /// Temperature [K] at the enthalpy `h` [J/kg].
+    /// Temperature \[K\] at the enthalpy `h` \[J/kg\].
     pub fn temperature(&self, h: f64) -> f64 {
         if h < self.solidus {
             ROOM + h / self.heat_solid
@@ -52,7 +52,7 @@ impl Enthalpy {
         }
     }
 
-    /// Share of melt at the enthalpy `h` [J/kg], 0 to 1.
+    /// Share of melt at the enthalpy `h` \[J/kg\], 0 to 1.
     pub fn melt_share(&self, h: f64) -> f64 {
         ((h - self.solidus) / (self.liquidus - self.solidus)).clamp(0.0, 1.0)
     }

@@ -1,5 +1,7 @@
 //! One law a file: pure functions of plain SI numbers, each with its source.
 
+#![warn(missing_docs)]
+
 pub mod arc;
 pub mod blow;
 pub mod joint;
@@ -9,11 +11,11 @@ pub mod pip;
 pub mod plunge;
 pub mod squeeze;
 
-/// Magnetic constant 4π·10⁻⁷ [H/m]; the 2019 SI value differs by 2·10⁻¹⁰ of itself.
+/// Magnetic constant 4π·10⁻⁷ \[H/m\]; the 2019 SI value differs by 2·10⁻¹⁰ of itself.
 pub const MU0: f64 = 4.0e-7 * std::f64::consts::PI;
 
-/// Standard acceleration of gravity [m/s²] (ISO 80000-3).
+/// Standard acceleration of gravity \[m/s²\] (ISO 80000-3).
 pub const GRAVITY: f64 = 9.80665;
 
-/// Temperature everything starts at, 20 °C [K].
+/// Temperature everything starts at, 20 °C \[K\].
 pub const ROOM: f64 = 293.15;

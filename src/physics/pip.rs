@@ -11,47 +11,47 @@ use super::metal::Enthalpy;
 /// millimetres, milligrams, kiloamperes and milliseconds.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pip {
-    /// Volume, kept while it is crushed [m³].
+    /// Volume, kept while it is crushed \[m³\].
     pub volume: f64,
-    /// Mass [kg].
+    /// Mass \[kg\].
     pub mass: f64,
     /// Enthalpy of the stud's metal.
     pub enthalpy: Enthalpy,
-    /// Resistivity at 20 °C [Ω·m].
+    /// Resistivity at 20 °C \[Ω·m\].
     pub resistivity_20: f64,
-    /// Resistivity of the solid at the melting point [Ω·m].
+    /// Resistivity of the solid at the melting point \[Ω·m\].
     pub resistivity_melting: f64,
-    /// Resistivity of the melt [Ω·m].
+    /// Resistivity of the melt \[Ω·m\].
     pub resistivity_liquid: f64,
     /// Shape exponent of the solid's resistivity over enthalpy.
     pub shape: f64,
-    /// Resistivity of the cold sheet [Ω·m].
+    /// Resistivity of the cold sheet \[Ω·m\].
     pub sheet_resistivity: f64,
-    /// Flow stress at 20 °C [Pa].
+    /// Flow stress at 20 °C \[Pa\].
     pub flow_stress: f64,
-    /// Cold contact area F0/H [m²]: the force at the start over the softer metal's hardness.
+    /// Cold contact area F0/H \[m²\]: the force at the start over the softer metal's hardness.
     pub cold_area: f64,
-    /// Radius of the flange [m].
+    /// Radius of the flange \[m\].
     pub flange_radius: f64,
-    /// Enthalpy at which it bursts [J/kg].
+    /// Enthalpy at which it bursts \[J/kg\].
     pub burst: f64,
-    /// μ0/4π [N/A²].
+    /// μ0/4π \[N/A²\].
     pub blow_off: f64,
 }
 
 /// The crushed pip at a moment.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Column {
-    /// Resistance of the column [Ω].
+    /// Resistance of the column \[Ω\].
     pub resistance: f64,
-    /// Resistance of its contact spot, pip side and sheet side [Ω].
+    /// Resistance of its contact spot, pip side and sheet side \[Ω\].
     pub constriction: f64,
-    /// Radius of the spot [m].
+    /// Radius of the spot \[m\].
     pub spot: f64,
 }
 
 impl Pip {
-    /// Resistivity [Ω·m] at the enthalpy `h` [J/kg].
+    /// Resistivity \[Ω·m\] at the enthalpy `h` \[J/kg\].
     ///
     /// Solid: ρ20 + (ρm − ρ20)(1 − (1 − h/h_sol)^p); linear over the latent heat; constant as melt.
     pub fn resistivity(&self, h: f64) -> f64 {
@@ -70,19 +70,19 @@ impl Pip {
         }
     }
 
-    /// Share of its cold strength left at the enthalpy `h` [J/kg].
+    /// Share of its cold strength left at the enthalpy `h` \[J/kg\].
     ///
     /// 1 − (T − T0)/(T_m − T0), Johnson & Cook (1983) with m = 1; none once it melts.
     pub fn strength(&self, h: f64) -> f64 {
         (1.0 - h / self.enthalpy.solidus).max(0.0)
     }
 
-    /// Radius of the crushed column of length `l` [m] → [m].
+    /// Radius of the crushed column of length `l` \[m\] → \[m\].
     pub fn radius(&self, l: f64) -> f64 {
         (self.volume / (PI * l)).sqrt()
     }
 
-    /// Radius of the contact spot [m]: plastic contact, at most the column's own radius (Holm).
+    /// Radius of the contact spot \[m\]: plastic contact, at most the column's own radius (Holm).
     pub fn spot_radius(&self, h: f64, l: f64) -> f64 {
         let b = self.radius(l);
         let s = self.strength(h);
@@ -94,7 +94,7 @@ impl Pip {
         }
     }
 
-    /// The column of length `l` [m] at the enthalpy `h` [J/kg], its spot as wide as itself if `full`.
+    /// The column of length `l` \[m\] at the enthalpy `h` \[J/kg\], its spot as wide as itself if `full`.
     ///
     /// Resistance of the constriction: ρ/(4a)·(1 − a/b)^1.5 + ρ_sheet/(4a): Holm; Cooper, Mikic &
     /// Yovanovich, Int. J. Heat Mass Transfer 12 (1969).
@@ -115,26 +115,26 @@ impl Pip {
         }
     }
 
-    /// Force the column holds before it yields [N]: flow stress times its area.
+    /// Force the column holds before it yields \[N\]: flow stress times its area.
     pub fn crush_force(&self, h: f64, l: f64) -> f64 {
         self.flow_stress * self.strength(h) * self.volume / l
     }
 
-    /// Electrodynamic blow-off of the spot [N]: μ0/4π·i²·ln(R_f/a) (Holm).
+    /// Electrodynamic blow-off of the spot \[N\]: μ0/4π·i²·ln(R_f/a) (Holm).
     pub fn blow_off_force(&self, i: f64, a: f64) -> f64 {
         self.blow_off * i * i * (self.flange_radius / a).ln()
     }
 }
 
-/// Depth to which the pip sinks into a centre mark [m].
+/// Depth to which the pip sinks into a centre mark \[m\].
 ///
-/// The pip's rim, diameter `d`, rests in a cone of full angle `angle` [rad] and depth `depth` [m]:
+/// The pip's rim, diameter `d`, rests in a cone of full angle `angle` \[rad\] and depth `depth` \[m\]:
 /// D − d/(2·tan(θ/2)), from 0 to 95 % of the pip's length `l`.
 pub fn sink(depth: f64, angle: f64, d: f64, l: f64) -> f64 {
     (depth - d / (2.0 * (0.5 * angle).tan())).clamp(0.0, 0.95 * l)
 }
 
-/// Volume of a centre mark [m³]: a cone of full angle `angle` [rad] and depth `depth` [m].
+/// Volume of a centre mark \[m³\]: a cone of full angle `angle` \[rad\] and depth `depth` \[m\].
 pub fn recess_volume(depth: f64, angle: f64) -> f64 {
     let r = depth * (0.5 * angle).tan();
     PI / 3.0 * r * r * depth

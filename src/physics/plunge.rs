@@ -1,18 +1,24 @@
 //! Flight of the stud under its spring: closed form, from rest or moving, until it lands or stops.
 
+/// Gap at which the flange's rim touches the sheet \[m\]: a flange of the radius `radius` \[m\] tilted by more
+/// than its cone \[rad\], R·(tan tilt − tan cone), else none.
+pub fn touch_gap(radius: f64, tilt: f64, cone: f64) -> f64 {
+    (radius * (tilt.tan() - cone.tan())).max(0.0)
+}
+
 /// A flight driven by a constant push less a spring's slackening: m·x″ = F − k·x.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Flight {
-    /// Net push at x = 0: spring at the start, weight along the axis, less friction [N].
+    /// Net push at x = 0: spring at the start, weight along the axis, less friction \[N\].
     pub push: f64,
-    /// Spring rate [N/m].
+    /// Spring rate \[N/m\].
     pub rate: f64,
-    /// Moving mass [kg].
+    /// Moving mass \[kg\].
     pub mass: f64,
 }
 
 impl Flight {
-    /// Time [s] from (`x0` [m], `w0` [m/s]) until the travel `x1` ≥ x0 is reached, or `None` if the
+    /// Time \[s\] from (`x0` \[m\], `w0` \[m/s\]) until the travel `x1` ≥ x0 is reached, or `None` if the
     /// stud comes to rest before.
     pub fn time_to(&self, x0: f64, w0: f64, x1: f64) -> Option<f64> {
         let a0 = (self.push - self.rate * x0) / self.mass;
@@ -41,7 +47,7 @@ impl Flight {
         }
     }
 
-    /// Travel [m] and speed [m/s] a time `t` [s] after (`x0`, `w0`), held once it has stopped.
+    /// Travel \[m\] and speed \[m/s\] a time `t` \[s\] after (`x0`, `w0`), held once it has stopped.
     pub fn at(&self, x0: f64, w0: f64, t: f64) -> (f64, f64) {
         let a0 = (self.push - self.rate * x0) / self.mass;
         if w0 <= 0.0 && a0 <= 0.0 {
@@ -62,7 +68,7 @@ impl Flight {
         (x, w.max(0.0))
     }
 
-    /// Time [s] after which the stud comes to rest by itself, infinite if it never does.
+    /// Time \[s\] after which the stud comes to rest by itself, infinite if it never does.
     pub fn time_to_rest(&self, x0: f64, w0: f64) -> f64 {
         let a0 = (self.push - self.rate * x0) / self.mass;
         let omega = (self.rate / self.mass).sqrt();

@@ -6,7 +6,7 @@ use super::format::{engineering, significant, wrap};
 use crate::case::{catalogue, faults, tolerance};
 use crate::physics::{ROOM, lead};
 
-/// Sections of flexible leads listed [mm²], with the class 5 maximum of IEC 60228 [Ω/km].
+/// Sections of flexible leads listed \[mm²\], with the class 5 maximum of IEC 60228 \[Ω/km\].
 const LEADS: [(f64, f64); 7] = [
     (16.0, 1.21),
     (25.0, 0.780),

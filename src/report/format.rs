@@ -32,7 +32,7 @@ pub fn trimmed(value: f64) -> String {
     }
 }
 
-/// `value` [SI] with the SI prefix that leaves 1 to 999 before the point.
+/// `value` \[SI\] with the SI prefix that leaves 1 to 999 before the point.
 pub fn engineering(value: f64, unit: &str) -> String {
     if value == 0.0 {
         return format!("0 {unit}");
@@ -41,7 +41,7 @@ pub fn engineering(value: f64, unit: &str) -> String {
     format!("{} {prefix}{unit}", significant(value / factor, 3))
 }
 
-/// The SI prefix that leaves 1 to 999 before the point of `value` [SI], and what it stands for.
+/// The SI prefix that leaves 1 to 999 before the point of `value` \[SI\], and what it stands for.
 pub fn prefix(value: f64) -> (f64, &'static str) {
     const PREFIXES: [(f64, &str); 6] = [
         (1e6, "M"),
@@ -78,7 +78,7 @@ pub fn grouped(value: f64) -> String {
     out
 }
 
-/// A time [s] in ms with three decimals.
+/// A time \[s\] in ms with three decimals.
 pub fn milliseconds(t: f64) -> String {
     format!("{:.3} ms", t * 1e3)
 }

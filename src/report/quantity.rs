@@ -64,7 +64,7 @@ pub fn shown(name: &str, value: f64) -> f64 {
     }
 }
 
-/// A value [SI] as people read it.
+/// A value \[SI\] as people read it.
 pub fn text(name: &'static str, value: Option<f64>) -> String {
     let Some(value) = value else {
         return "–".into();
@@ -79,7 +79,7 @@ pub fn text(name: &'static str, value: Option<f64>) -> String {
     }
 }
 
-/// A value [SI] with half the width of its interval, `143 J ± 0.32`.
+/// A value \[SI\] with half the width of its interval, `143 J ± 0.32`.
 pub fn with_half(name: &'static str, value: f64, half: f64) -> String {
     let scale = match words(name).unit.symbol {
         "%" => 100.0,

@@ -5,8 +5,9 @@ use std::fmt::Write;
 use super::prove::{allowed, deviation, digits, published};
 use crate::case::Case;
 use crate::cycle::verdict::Verdict;
+use crate::physics::arc;
 use crate::study::prove::bench::shot;
-use crate::study::prove::trade::{ARC_SPREAD, drop_rig, figure, steel, with_pip};
+use crate::study::prove::trade::{drop_rig, figure, steel, with_pip};
 use crate::study::prove::{Check, Evidence};
 
 /// How many checks there are of each kind of evidence. Markdown.
@@ -63,7 +64,7 @@ pub fn literature_table() -> String {
     let ms = |case: &Case| format!("{:.2}", 1e3 * figure(case, |f| f.arc_time_s));
     let m5 = Case::default();
     let cooling = figure(&m5, |f| f.cooling_rate_K_per_s) * 1e-5;
-    let spread = 0.5 * m5.stud.flange / ARC_SPREAD * 1e6;
+    let spread = 0.5 * m5.stud.flange / arc::SPREAD * 1e6;
     let rows = [
         (
             "arc time set by the tip's length (Wilson et al. 1993)",
@@ -98,7 +99,8 @@ pub fn literature_table() -> String {
         (
             "arc spreads at about 100 m/s (Wilson et al. 1993)",
             format!(
-                "not computed: the model lights the whole face at once; at {ARC_SPREAD} m/s the rim of an M5 is reached in {spread:.0} µs of {} ms",
+                "not computed: the model lights the whole face at once; at {} m/s the rim of an M5 is reached in {spread:.0} µs of {} ms",
+                arc::SPREAD,
                 ms(&m5)
             ),
         ),

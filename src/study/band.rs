@@ -7,15 +7,18 @@
 use serde::Serialize;
 
 use super::batch::fire_all;
+use super::points::{Points, Sampling};
+use super::scatter::draw::Draw;
 use crate::case::Case;
+use crate::case::check::check;
 use crate::case::tolerance::uncertainties;
 use crate::cycle::fire::Settings;
-use crate::cycle::heating::Until;
 use crate::cycle::march::MarchError;
+use crate::cycle::scheme::Until;
 use crate::cycle::shot::Figures;
 use crate::cycle::verdict::Verdict;
 
-/// Shots in a band.
+/// Most shots in a band; a point whose values make no case has none.
 pub const SHOTS: usize = 48;
 
 /// Low and high end of a figure: the 5th and 95th percentile of the band's shots.
@@ -52,7 +55,9 @@ pub fn band(case: &Case, own: Option<Verdict>) -> Result<Option<Band>, MarchErro
     };
     let mut figures: Vec<Figures> = Vec::with_capacity(SHOTS);
     let mut verdicts: Vec<(Verdict, usize)> = Vec::new();
-    for shot in fire_all((0..SHOTS).map(|n| varied(case, n)), settings) {
+    let draws = draws(case);
+    let cases = (0..SHOTS).filter_map(|n| varied(case, &draws, n));
+    for shot in fire_all(cases, settings) {
         let shot = shot?;
         figures.push(shot.figures);
         if let Some(v) = shot.verdict {
@@ -65,7 +70,7 @@ pub fn band(case: &Case, own: Option<Verdict>) -> Result<Option<Band>, MarchErro
     verdicts.sort();
     let range = |of: fn(&Figures) -> Option<f64>| range(figures.iter().filter_map(of).collect());
     Ok(Some(Band {
-        shots: SHOTS,
+        shots: figures.len(),
         borderline: verdicts.iter().any(|(v, _)| *v != own),
         verdicts,
         fill_ratio: range(|f| f.fill_ratio),
@@ -79,33 +84,39 @@ pub fn band(case: &Case, own: Option<Verdict>) -> Result<Option<Band>, MarchErro
     }))
 }
 
-/// The case with its constants moved to the n-th point of a Halton sequence over the spreads of the
-/// catalogue ([`uncertainties`]); of all it lists these four decide most.
-fn varied(case: &Case, n: usize) -> Case {
-    let off = |key: &str, value: f64, base: u64| {
-        let entry = uncertainties().iter().find(|entry| entry.key == key);
-        let half = entry.map_or(0.0, |entry| entry.spread.amount.of(value));
-        half * (2.0 * radical_inverse(base, n as u64 + 1) - 1.0)
-    };
-    let mut out = case.clone();
-    let a = &mut out.arc;
-    a.to_stud = (a.to_stud + off("arc.to_stud", a.to_stud, 2)).clamp(0.0, 1.0);
-    a.to_sheet = (a.to_sheet + off("arc.to_sheet", a.to_sheet, 3)).clamp(0.0, 1.0 - a.to_stud);
-    a.fall = (a.fall + off("arc.fall", a.fall, 5)).max(0.0);
-    let burst = &mut out.model.burst_share;
-    *burst = (*burst + off("model.burst_share", *burst, 7)).max(0.0);
-    out
+/// The figures of the model that are varied: of all the catalogue lists ([`uncertainties`]) these four decide
+/// most.
+const KEYS: [&str; 4] = [
+    "arc.to_stud",
+    "arc.to_sheet",
+    "arc.fall",
+    "model.burst_share",
+];
+
+/// Every band takes the same points.
+const POINTS: Points = Points {
+    sampling: Sampling::Sobol,
+    seed: 1,
+};
+
+/// Their draws in a case.
+fn draws(case: &Case) -> Vec<Draw> {
+    let entries = uncertainties()
+        .iter()
+        .filter(|e| KEYS.contains(&e.key.as_str()));
+    let spreads = entries.flat_map(|entry| entry.of(case));
+    spreads.filter_map(|t| Draw::new(case, t).ok()).collect()
 }
 
-/// Digits of `n` mirrored at the point (Halton, Numer. Math. 2 (1960) 84).
-fn radical_inverse(base: u64, mut n: u64) -> f64 {
-    let (mut out, mut place) = (0.0, 1.0 / base as f64);
-    while n > 0 {
-        out += (n % base) as f64 * place;
-        n /= base;
-        place /= base as f64;
+/// The case at the n-th point of the draws; `None` where the values make no case.
+fn varied(case: &Case, draws: &[Draw], n: usize) -> Option<Case> {
+    let mut shares = vec![0.0; draws.len()];
+    POINTS.fill(n, &mut shares);
+    let mut out = case.clone();
+    for (draw, share) in draws.iter().zip(shares) {
+        draw.address().set_number(&mut out, draw.at(share)).ok()?;
     }
-    out
+    check(&out).is_empty().then_some(out)
 }
 
 fn range(mut values: Vec<f64>) -> Option<Range> {
@@ -124,15 +135,43 @@ mod tests {
     use crate::cycle::rig::Rig;
 
     #[test]
-    fn closed_form_halton_points_of_base_two() {
-        let points: Vec<f64> = (1..=4).map(|n| radical_inverse(2, n)).collect();
-        assert_eq!(points, [0.5, 0.25, 0.75, 0.125]);
+    fn every_key_of_the_band_has_its_spread() {
+        let case = Case::default();
+        let mut keys: Vec<String> = draws(&case)
+            .iter()
+            .map(|d| d.address().to_string())
+            .collect();
+        keys.sort();
+        let mut wanted = KEYS;
+        wanted.sort_unstable();
+        assert_eq!(keys, wanted);
+    }
+
+    #[test]
+    fn no_constant_leaves_its_bounds() {
+        let mut case = Case::default();
+        case.model.burst_share = 0.97;
+        (case.arc.to_stud, case.arc.to_sheet) = (0.49, 0.49);
+        let draws = draws(&case);
+        let all: Vec<Case> = (0..SHOTS)
+            .filter_map(|n| varied(&case, &draws, n))
+            .collect();
+        // Shares of the arc that make more than the whole are no case.
+        assert!((SHOTS / 3..SHOTS).contains(&all.len()), "{}", all.len());
+        for c in all {
+            assert!(c.model.burst_share <= 1.0, "{}", c.model.burst_share);
+            assert!(c.arc.to_stud + c.arc.to_sheet <= 1.0);
+        }
     }
 
     #[test]
     fn each_constant_moves_over_its_spread() {
         let base = Case::default();
-        let all: Vec<Case> = (0..SHOTS).map(|n| varied(&base, n)).collect();
+        let draws = draws(&base);
+        let all: Vec<Case> = (0..SHOTS)
+            .filter_map(|n| varied(&base, &draws, n))
+            .collect();
+        assert_eq!(all.len(), SHOTS);
         let wide = |of: fn(&Case) -> f64| {
             let values = all.iter().map(of);
             values.fold((f64::MAX, f64::MIN), |(a, b), v| (a.min(v), b.max(v)))

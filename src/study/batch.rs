@@ -71,7 +71,7 @@ where
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::cycle::heating::Until;
+    use crate::cycle::scheme::Until;
 
     fn cases(n: usize) -> impl Iterator<Item = Case> {
         (0..n).map(|k| {

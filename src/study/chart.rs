@@ -63,9 +63,9 @@ pub enum Answer {
 /// Where to set the rig, and how far off it may be.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Setting {
-    /// Charging voltage [V].
+    /// Charging voltage \[V\].
     pub voltage: f64,
-    /// Spring force [N].
+    /// Spring force \[N\].
     pub force: f64,
     /// Sound voltages at that force.
     pub voltages: Window,

@@ -38,7 +38,7 @@ pub struct Contrast {
     pub variations: Vec<Fired>,
 }
 
-/// An element of the ledger and what it took in both shots [J].
+/// An element of the ledger and what it took in both shots \[J\].
 #[derive(Debug, Clone, PartialEq)]
 pub struct LedgerMove {
     pub name: String,
@@ -47,7 +47,7 @@ pub struct LedgerMove {
 }
 
 impl LedgerMove {
-    /// What it took more than in the base [J].
+    /// What it took more than in the base \[J\].
     pub fn gain(&self) -> f64 {
         self.to - self.from
     }

@@ -6,8 +6,8 @@ use super::sweep::{Outcome, Sweep};
 use super::vary::Vary;
 use crate::case::Case;
 use crate::cycle::fire::{Settings, Workspace};
-use crate::cycle::heating::Until;
 use crate::cycle::named::Read;
+use crate::cycle::scheme::Until;
 use crate::cycle::verdict::{Cause, Verdict};
 
 /// Values tried over the range of one key, and of each of two.
@@ -37,7 +37,7 @@ pub enum Limit {
     Range,
 }
 
-/// Values of one key [SI] between which the weld is sound.
+/// Values of one key \[SI\] between which the weld is sound.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Window {
     pub low: f64,
@@ -61,7 +61,7 @@ impl Window {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Nowhere {
     pub why: Why,
-    /// Where melt fills most of the wedge: the keys' values [SI], fill and share boiled off there.
+    /// Where melt fills most of the wedge: the keys' values \[SI\], fill and share boiled off there.
     pub best: Option<([f64; 2], f64, f64)>,
 }
 
@@ -83,9 +83,9 @@ pub enum Why {
 /// A figure's value found, or the values it can have.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Reached {
-    /// The key's value [SI].
+    /// The key's value \[SI\].
     At(f64),
-    /// The figure's least and largest value, each with the key's value where it is met [SI].
+    /// The figure's least and largest value, each with the key's value where it is met \[SI\].
     Between([(f64, f64); 2]),
     /// The figure has no value anywhere in the range.
     Never,
@@ -115,12 +115,12 @@ impl Dial {
         &self.sweep.base
     }
 
-    /// The present value of key `k` [SI].
+    /// The present value of key `k` \[SI\].
     pub fn now(&self, k: usize) -> Option<f64> {
         self.sweep.vary[k].address.number(&self.sweep.base)
     }
 
-    /// Fires the case with these values of the keys [SI].
+    /// Fires the case with these values of the keys \[SI\].
     pub fn fire(&self, values: &[f64]) -> Outcome {
         self.sweep.fire(values, &mut Workspace::default())
     }

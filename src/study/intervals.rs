@@ -108,7 +108,7 @@ mod tests {
 
     #[test]
     fn intervals_hold_the_truth_as_often_as_they_say() {
-        use crate::study::scatter::points::{Points, Sampling};
+        use crate::study::points::{Points, Sampling};
         let (runs, n, p) = (1000, 200, 0.1);
         let held = |sampling| {
             let points = Points { sampling, seed: 1 };

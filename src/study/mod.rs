@@ -9,6 +9,7 @@ pub mod earths;
 pub mod fit;
 pub mod intervals;
 pub mod outcome;
+pub mod points;
 pub mod prove;
 pub mod remedy;
 pub mod scatter;

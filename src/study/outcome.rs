@@ -21,7 +21,7 @@ pub enum Outcome {
 }
 
 impl Outcome {
-    /// Fires `base` with these numbers [SI] at these addresses.
+    /// Fires `base` with these numbers \[SI\] at these addresses.
     pub fn of<'a>(
         base: &Case,
         changes: impl IntoIterator<Item = (&'a Address, f64)>,

@@ -8,7 +8,7 @@ use crate::case::catalogue;
 use crate::case::keys::{Address, find};
 use crate::case::model::Method;
 use crate::cycle::fire::{Settings, Workspace};
-use crate::cycle::heating::Until;
+use crate::cycle::scheme::Until;
 use crate::cycle::shot::Shot;
 use crate::cycle::verdict::{Cause, Verdict};
 

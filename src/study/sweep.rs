@@ -17,7 +17,7 @@ pub struct Sweep {
 /// A point of the grid.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {
-    /// Values of the varied keys [SI].
+    /// Values of the varied keys \[SI\].
     pub values: Vec<f64>,
     pub outcome: Outcome,
 }
@@ -28,7 +28,7 @@ impl Sweep {
         self.vary.iter().map(|v| v.count).product()
     }
 
-    /// Values of the varied keys at point `index` [SI].
+    /// Values of the varied keys at point `index` \[SI\].
     pub fn values(&self, index: usize) -> Vec<f64> {
         let mut rest = index;
         let mut values: Vec<f64> = self
@@ -52,7 +52,7 @@ impl Sweep {
         Row { values, outcome }
     }
 
-    /// Fires the case with these values of the varied keys [SI].
+    /// Fires the case with these values of the varied keys \[SI\].
     pub fn fire(&self, values: &[f64], work: &mut Workspace) -> Outcome {
         let addresses = self.vary.iter().map(|v| &v.address);
         let changes = addresses.zip(values.iter().copied());

@@ -16,7 +16,7 @@ pub const MOST: usize = 1_000_000;
 pub struct Vary {
     pub address: Address,
     pub number: Number,
-    /// First and last value [SI].
+    /// First and last value \[SI\].
     pub from: f64,
     pub to: f64,
     /// How many, both ends included.
@@ -127,7 +127,7 @@ impl Vary {
         })
     }
 
-    /// The value number `k` [SI].
+    /// The value number `k` \[SI\].
     pub fn value(&self, k: usize) -> f64 {
         if k + 1 == self.count {
             self.to

@@ -34,7 +34,7 @@ fn found(rate_known: bool) -> (f64, Stop<()>) {
         y: SVector::from([1.0 - HALF * HALF]),
         dy: SVector::zeros(),
     };
-    field.rates(from.t, &from.y.clone(), &mut from.dy);
+    field.rates(from.t, &from.y, &mut from.dy);
     let (tolerance, mut step, mut work) = (Tolerance::default(), 0.02, Work::default());
     let end = march(
         &field,

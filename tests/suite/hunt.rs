@@ -11,14 +11,14 @@
 use std::path::PathBuf;
 use std::time::Duration;
 
-use crate::common::judge::{case, judge};
+use crate::common::judge::{case, fine_enthalpy, judge};
 use crate::common::settings::{Sets, rig};
 use crate::common::sweep::{Hunt, Outcome, kind, sweep};
 use arcplunge::case::Case;
 use arcplunge::case::read::read_text;
 use arcplunge::case::template::template;
 use arcplunge::cycle::fire::{Settings, Workspace, fire};
-use arcplunge::cycle::mesh::{Cells, Resolution};
+use arcplunge::cycle::mesh::Resolution;
 use arcplunge::cycle::rig::Rig;
 use arcplunge::cycle::shot::Shot;
 use proptest::prelude::Rng;
@@ -59,26 +59,30 @@ fn outcome(case: &Case, slow: Duration) -> Outcome {
 /// Holds the melt by fronts against the melt by enthalpy; where they differ, against a far finer one,
 /// as the usual mesh is coarse for little melt that freezes under the arc.
 fn agrees(case: &Case, shot: &Shot) -> Result<(), String> {
-    let finer = Resolution {
-        cells: Cells::Finest,
-        first_cell: 0.004,
-        arc_steps: 1600,
-        ..Resolution::enthalpy()
-    };
-    agrees_with(case, shot, Resolution::enthalpy()).or_else(|_| agrees_with(case, shot, finer))
+    let usual = by_enthalpy(case, Resolution::enthalpy())?;
+    agrees_with(case, shot, &usual)
+        .or_else(|_| agrees_with(case, shot, &by_enthalpy(case, fine_enthalpy())?))
 }
 
-fn agrees_with(case: &Case, shot: &Shot, resolution: Resolution) -> Result<(), String> {
+/// The shot by the enthalpy method, all of whose steps have settled.
+fn by_enthalpy(case: &Case, resolution: Resolution) -> Result<Shot, String> {
     let settings = Settings {
         resolution,
         ..Settings::default()
     };
-    let other = fire(&Rig::new(case), &settings, &mut Workspace::default())
+    let shot = fire(&Rig::new(case), &settings, &mut Workspace::default())
         .map_err(|e| format!("march: {e}"))?;
+    match shot.effort.heat_unsettled {
+        0 => Ok(shot),
+        n => Err(format!("unsettled: {n} steps by enthalpy")),
+    }
+}
+
+fn agrees_with(case: &Case, shot: &Shot, other: &Shot) -> Result<(), String> {
     let melts = |s: &Shot| [s.figures.melt_stud_m, s.figures.melt_sheet_m];
     for (name, (a, b)) in ["stud", "sheet"]
         .iter()
-        .zip(melts(shot).into_iter().zip(melts(&other)))
+        .zip(melts(shot).into_iter().zip(melts(other)))
     {
         let (a, b) = (a.unwrap_or(0.0), b.unwrap_or(0.0));
         let largest = other.figures.melt_sheet_max_m.unwrap_or(0.0).max(a).max(b);
@@ -99,7 +103,7 @@ fn agrees_with(case: &Case, shot: &Shot, resolution: Resolution) -> Result<(), S
             && far(f.vapour_share, case.model.hot_share)
             && far(f.melt_sheet_max_m, depth)
     };
-    if shot.verdict != other.verdict && clear(shot) && clear(&other) {
+    if shot.verdict != other.verdict && clear(shot) && clear(other) {
         return Err(format!(
             "verdicts differ: {:?} by fronts, {:?} by enthalpy, fill {:?} and {:?}",
             shot.verdict, other.verdict, shot.figures.fill_ratio, other.figures.fill_ratio

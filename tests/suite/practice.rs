@@ -2,8 +2,8 @@
 
 use crate::proof::{hold, named};
 use arcplunge::case::Case;
-use arcplunge::study::prove::Evidence;
 use arcplunge::study::prove::trade::{figure, steel};
+use arcplunge::study::prove::{Evidence, blow};
 
 #[test]
 fn practice_of_the_trade() {
@@ -16,9 +16,10 @@ fn practice_arc_blow() {
 }
 
 #[test]
-fn practice_a_pull_towards_the_clamp_fails() {
-    let check = named("blow.away");
-    assert!(!check.with_computed(-check.computed).passed());
+fn practice_a_clamp_on_the_other_side_fails() {
+    // What pulls towards a clamp at -200 mm is what pushes away from one at 200 mm.
+    let drift = blow::drift(&blow::single(0.2)).expect("an arc")[0] * 1e6;
+    assert!(!named("blow.away").with_computed(drift).passed(), "{drift}");
 }
 
 #[test]

@@ -3,10 +3,12 @@
 use super::Broken;
 use crate::case::model::{Case, Method};
 use crate::physics::lead::{bundle_radius, coiled_length, rope_radius};
+use crate::physics::pip;
+use crate::physics::plunge::touch_gap;
 
-/// The formula for a lead's inductance holds for runs much longer than the rope is thick [m].
+/// The formula for a lead's inductance holds for runs much longer than the rope is thick \[m\].
 const SHORTEST_RUN: f64 = 0.1;
-/// Two clamps need room side by side [m].
+/// Two clamps need room side by side \[m\].
 const CLAMP_WIDTH: f64 = 0.01;
 
 /// Coil and spacing. Ropes that clear each other and runs longer than their distance keep every
@@ -116,11 +118,9 @@ pub(super) fn stud(case: &Case, broken: &mut Vec<Broken>) {
         if depth > pip_length {
             broken.push(Broken::MarkDeeperThanPip { depth, pip_length });
         }
-        // The pip's rim rests in the cone; the model lets it sink no further than this.
-        let rest = depth - pip_diameter / (2.0 * (mark.angle / 2.0).tan());
-        sink = rest.clamp(0.0, 0.95 * pip_length);
+        sink = pip::sink(depth, mark.angle, pip_diameter, pip_length);
     }
-    let rim = flange / 2.0 * (case.tool.tilt.tan() - stud.cone.tan());
+    let rim = touch_gap(0.5 * flange, case.tool.tilt, stud.cone);
     if rim >= pip_length - sink {
         broken.push(Broken::RimFirst { rim });
     }

@@ -6,7 +6,7 @@ use crate::case::check::Broken;
 use crate::case::keys::{self, EARTH, Hint, KeyError, Kind, METAL, MOST_EARTHS, ValueError};
 use crate::case::tolerance::{AmountError, OTHERS, TOLERANCE};
 
-/// Largest case file read [bytes].
+/// Largest case file read \[bytes\].
 pub const LARGEST_FILE: u64 = 1 << 20;
 
 /// One thing wrong with a case file or an override.

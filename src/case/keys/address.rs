@@ -153,7 +153,7 @@ impl Address {
         }
     }
 
-    /// The number at this address [SI].
+    /// The number at this address \[SI\].
     ///
     /// # Errors
     /// When it is no number, or there is none in this case; says what is missing.

@@ -12,7 +12,7 @@ use crate::case::scale::{Scale, ScaleError};
 
 /// The word for what is not there.
 pub const NONE: &str = "none";
-/// Longest title [characters].
+/// Longest title \[characters\].
 pub const LONGEST_TITLE: usize = 200;
 
 /// A value read and found within its key's bounds.

@@ -70,7 +70,7 @@ impl Amount {
         }
     }
 
-    /// Its size for a key of this value [SI].
+    /// Its size for a key of this value \[SI\].
     pub fn of(self, value: f64) -> f64 {
         match self {
             Amount::Absolute(size) => size,

@@ -3,9 +3,8 @@
 use wide::{CmpGt, f64x2};
 
 use super::{DEEPEST, Fronts, Stage, Uncovered};
-use crate::cycle::heating::Scheme;
 use crate::cycle::lanes::{bdf2, imbalance};
-use crate::cycle::melt::Boundary;
+use crate::cycle::scheme::{Boundary, Scheme};
 use crate::physics::ROOM;
 
 /// Slab, over its largest, that freezes in one step.
@@ -15,6 +14,8 @@ const LAST_SLAB: f64 = 0.03;
 const SLAB_STEP: f64 = 0.5;
 
 impl<const N: usize, const K: usize> Scheme for Fronts<N, K> {
+    type Uncovered = Uncovered;
+
     fn step(&mut self, dt: f64, boundary: Boundary) -> Result<(), Uncovered> {
         let freezes = match boundary {
             Boundary::Heated(_) => false,
@@ -42,9 +43,6 @@ impl<const N: usize, const K: usize> Scheme for Fronts<N, K> {
         self.largest = self.largest.max(slab);
         self.steps += 1;
         self.step_before = if freezes { 0.0 } else { dt };
-        if freezes {
-            self.restart();
-        }
         if self.front.now.cmp_gt(self.law.depth * DEEPEST).any() {
             return Err(Uncovered);
         }
@@ -53,18 +51,6 @@ impl<const N: usize, const K: usize> Scheme for Fronts<N, K> {
 
     fn restart(&mut self) {
         self.step_before = 0.0;
-        self.solid.restart();
-        self.film.restart();
-        for book in [
-            &mut self.front,
-            &mut self.width,
-            &mut self.speed,
-            &mut self.heat,
-            &mut self.vapour,
-            &mut self.across,
-        ] {
-            book.restart();
-        }
     }
 
     fn melt(&self) -> [f64; 2] {
@@ -150,5 +136,10 @@ impl<const N: usize, const K: usize> Scheme for Fronts<N, K> {
 
     fn work(&self) -> [u64; 2] {
         [self.steps, self.rounds]
+    }
+
+    /// A step that does not settle is not covered.
+    fn unsettled(&self) -> u64 {
+        0
     }
 }

@@ -1,7 +1,7 @@
 //! Melt between face and front: conduction on a mesh that stretches with the film.
 //!
-//! Finite volumes of even width. The unknown is Kirchhoff's potential θ = k_l·(T − T_m) [W/m]; a
-//! cell's content is its enthalpy above that of melt at the melting point [J/m²]. Elimination runs
+//! Finite volumes of even width. The unknown is Kirchhoff's potential θ = k_l·(T − T_m) \[W/m\]; a
+//! cell's content is its enthalpy above that of melt at the melting point \[J/m²\]. Elimination runs
 //! from the front, where θ = 0, to the face or joint. Cell 0 lies at the front; fluxes count
 //! positive from the face to the front.
 
@@ -13,9 +13,9 @@ use crate::cycle::lanes::{Book, Lanes};
 #[derive(Debug, Clone)]
 pub(super) struct Film<const K: usize> {
     cells: [Cell; K],
-    /// Content over width and θ: 1/diffusivity [s/m²].
+    /// Content over width and θ: 1/diffusivity \[s/m²\].
     capacity: Lanes,
-    /// One over three cells' width [1/m].
+    /// One over three cells' width \[1/m\].
     third: Lanes,
 }
 
@@ -31,15 +31,15 @@ struct Cell {
 /// Extent and motion of the films at the end of a step.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Stretch {
-    /// Width [m], its rate and the front's speed [m/s].
+    /// Width \[m\], its rate and the front's speed \[m/s\].
     pub width: Lanes,
     pub rate: Lanes,
     pub speed: Lanes,
 }
 
 /// The equation of the cell at the face, base·θ = source + flux into it; that flux by a parabola
-/// through the face and two cells, link·(θ of the face) − near·θ + lead; half a cell's width [m];
-/// speed of the face over the diffusivity [1/m].
+/// through the face and two cells, link·(θ of the face) − near·θ + lead; half a cell's width \[m\];
+/// speed of the face over the diffusivity \[1/m\].
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Outer {
     pub base: Lanes,
@@ -66,25 +66,19 @@ impl<const K: usize> Film<K> {
         }
     }
 
-    pub fn restart(&mut self) {
-        for c in &mut self.cells {
-            c.content.restart();
-        }
-    }
-
-    /// Sum of what the step starts from [J/m²].
+    /// Sum of what the step starts from \[J/m²\].
     pub fn started(&self) -> Lanes {
         self.cells.iter().fold(f64x2::ZERO, |sum, c| sum + c.start)
     }
 
-    /// Sum of all contents [J/m²].
+    /// Sum of all contents \[J/m²\].
     pub fn content(&self) -> Lanes {
         self.cells
             .iter()
             .fold(f64x2::ZERO, |sum, c| sum + c.content.now)
     }
 
-    /// Eliminates all cells but the one at the face, for 1/β = `inverse` [1/s].
+    /// Eliminates all cells but the one at the face, for 1/β = `inverse` \[1/s\].
     #[inline]
     pub fn eliminate(&mut self, stretch: &Stretch, inverse: f64) -> Outer {
         let link = f64x2::splat(K as f64) / stretch.width;
@@ -121,7 +115,7 @@ impl<const K: usize> Film<K> {
         }
     }
 
-    /// θ of the cell at the face gives all others; returns the flux into the front [W/m²].
+    /// θ of the cell at the face gives all others; returns the flux into the front \[W/m²\].
     #[inline]
     pub fn substitute(&mut self, face: Lanes) -> Lanes {
         let mut theta = face;
@@ -133,7 +127,7 @@ impl<const K: usize> Film<K> {
         (theta * 9.0 - self.cells[1].theta) * self.third
     }
 
-    /// Closes the step where there is melt; `rest` goes to the front cell [J/m²].
+    /// Closes the step where there is melt; `rest` goes to the front cell \[J/m²\].
     pub fn close(&mut self, width: Lanes, rest: Lanes, molten: Lanes) {
         let per = width * self.capacity * (1.0 / K as f64);
         let mut rest = rest;

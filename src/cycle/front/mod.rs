@@ -54,17 +54,17 @@ pub(super) struct Fronts<const N: usize, const K: usize> {
     stage: Stage,
     solid: Solid<N>,
     film: Film<K>,
-    /// Front behind the face, and width of the film [m].
+    /// Front behind the face, and width of the film \[m\].
     front: Book,
     width: Book,
-    /// Speed of the front at the end of the last step and of the one before [m/s].
+    /// Speed of the front at the end of the last step and of the one before \[m/s\].
     speed: Book,
     /// Which bodies have melt (lane masks).
     molten: Lanes,
-    /// Share of the slab in each body's half of the mesh; largest slab [m].
+    /// Share of the slab in each body's half of the mesh; largest slab \[m\].
     share: Lanes,
     largest: f64,
-    /// Rate of the net flux into the front with its place, from the last secant [W/m³].
+    /// Rate of the net flux into the front with its place, from the last secant \[W/m³\].
     stiffness: Lanes,
     trial: Trial,
     step_before: f64,
@@ -79,15 +79,15 @@ pub(super) struct Fronts<const N: usize, const K: usize> {
 #[derive(Debug, Clone, Copy)]
 struct Law {
     depth: Lanes,
-    /// Heat of fusion, enthalpy of solid and of melt at the melting point [J/m³].
+    /// Heat of fusion, enthalpy of solid and of melt at the melting point \[J/m³\].
     fusion: Lanes,
     solidus: Lanes,
     liquidus: Lanes,
-    /// θ of the melt at the boiling point [W/m].
+    /// θ of the melt at the boiling point \[W/m\].
     boiling: Lanes,
     melting_point: Lanes,
     per_conductivity: [Lanes; 2],
-    /// Scale of the depth heat reaches during the arc [m].
+    /// Scale of the depth heat reaches during the arc \[m\].
     reach: Lanes,
 }
 
@@ -97,17 +97,17 @@ struct Trial {
     /// θ of the solid's first cell and of its rim.
     first: Lanes,
     rim: Lanes,
-    /// Flux that went into each open face [W/m²], and temperature of the faces [K].
+    /// Flux that went into each open face \[W/m²\], and temperature of the faces \[K\].
     into: Lanes,
     face: Lanes,
-    /// What the Stefan condition of each front lacks [W/m²].
+    /// What the Stefan condition of each front lacks \[W/m²\].
     excess: Lanes,
-    /// Flux from the stud into the sheet, melt that moves with the mesh included [W/m²].
+    /// Flux from the stud into the sheet, melt that moves with the mesh included \[W/m²\].
     through: f64,
 }
 
 impl<const N: usize, const K: usize> Fronts<N, K> {
-    /// Two cold bodies meshed for an arc of the length `arc_time` [s].
+    /// Two cold bodies meshed for an arc of the length `arc_time` \[s\].
     pub fn new(faces: &[Face; 2], arc_time: f64, resolution: &Resolution) -> Self {
         let reach = faces
             .map(|f| (f.conductivity[0] / (f.density * f.enthalpy.heat_solid) * arc_time).sqrt());

@@ -1,8 +1,8 @@
 //! Solid behind the melting front: conduction on a mesh that moves with the front.
 //!
-//! Finite volumes over [front, back]; each cell keeps its share of that length. The unknown is
-//! Kirchhoff's potential θ = k_s·(T − T_m) [W/m]; a cell's content is its enthalpy above that of
-//! solid at the melting point [J/m²]. Elimination runs from the insulated back to the front, so that
+//! Finite volumes over \[front, back\]; each cell keeps its share of that length. The unknown is
+//! Kirchhoff's potential θ = k_s·(T − T_m) \[W/m\]; a cell's content is its enthalpy above that of
+//! solid at the melting point \[J/m²\]. Elimination runs from the insulated back to the front, so that
 //! what holds at the front is the last equation.
 
 use wide::f64x2;
@@ -16,9 +16,9 @@ use crate::physics::ROOM;
 #[derive(Debug, Clone)]
 pub(super) struct Solid<const N: usize> {
     cells: [Cell; N],
-    /// Content over width and θ: 1/diffusivity [s/m²].
+    /// Content over width and θ: 1/diffusivity \[s/m²\].
     pub capacity: Lanes,
-    /// Conductivity [W/(m·K)] and melting point [K].
+    /// Conductivity \[W/(m·K)\] and melting point \[K\].
     conductivity: Lanes,
     melting_point: Lanes,
 }
@@ -52,7 +52,7 @@ pub(super) struct Rim {
 }
 
 impl<const N: usize> Solid<N> {
-    /// Cold bodies, their first `even` cells `first` wide [m], two at least.
+    /// Cold bodies, their first `even` cells `first` wide \[m\], two at least.
     pub fn new(faces: &[Face; 2], first: [f64; 2], even: usize) -> Self {
         let shares: [[f64; N]; 2] = [0, 1].map(|l| {
             widths::<N>(faces[l].depth, first[l], even).map(|width| width / faces[l].depth)
@@ -99,15 +99,8 @@ impl<const N: usize> Solid<N> {
         }
     }
 
-    /// Forgets the step before.
-    pub fn restart(&mut self) {
-        for c in &mut self.cells {
-            c.content.restart();
-        }
-    }
-
-    /// Eliminates all cells but the first for the length at the step's end [m], the front's speed
-    /// [m/s] and 1/β [1/s].
+    /// Eliminates all cells but the first for the length at the step's end \[m\], the front's speed
+    /// \[m/s\] and 1/β \[1/s\].
     #[inline]
     pub fn eliminate(&mut self, length: Lanes, speed: Lanes, inverse: f64) -> Rim {
         let per_length = 1.0 / length;
@@ -152,14 +145,14 @@ impl<const N: usize> Solid<N> {
         }
     }
 
-    /// Sum of all contents [J/m²].
+    /// Sum of all contents \[J/m²\].
     pub fn content(&self) -> Lanes {
         self.cells
             .iter()
             .fold(f64x2::ZERO, |sum, c| sum + c.content.now)
     }
 
-    /// Temperature [K] of a body at the distance `x` [m] behind its front, where θ is `rim`.
+    /// Temperature \[K\] of a body at the distance `x` \[m\] behind its front, where θ is `rim`.
     pub fn temperature_at(&self, lane: usize, x: f64, length: f64, rim: f64) -> f64 {
         let (mut at, mut theta) = (0.0, rim);
         let mut border = 0.0;
@@ -180,12 +173,12 @@ impl<const N: usize> Solid<N> {
         self.melting_point.to_array()[lane] + theta / self.conductivity.to_array()[lane]
     }
 
-    /// Temperature of the cell at a body's back [K].
+    /// Temperature of the cell at a body's back \[K\].
     pub fn back(&self, lane: usize) -> f64 {
         self.temperature(lane, self.cells[N - 1].theta.to_array()[lane])
     }
 
-    /// Lowest and highest temperature of a body's cells [K].
+    /// Lowest and highest temperature of a body's cells \[K\].
     pub fn span(&self, lane: usize) -> (f64, f64) {
         let (low, high) = self
             .cells

@@ -19,12 +19,12 @@ const LEAST_FRONT: f64 = 1e-6;
 /// What a step knows beforehand.
 #[derive(Clone, Copy)]
 struct Step {
-    /// 1/β [1/s].
+    /// 1/β \[1/s\].
     inverse: f64,
     beta: f64,
-    /// Flux offered to each open face [W/m²].
+    /// Flux offered to each open face \[W/m²\].
     flux: Lanes,
-    /// Front and width the step starts from [m].
+    /// Front and width the step starts from \[m\].
     front: Lanes,
     width: Lanes,
 }
@@ -135,7 +135,7 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
     }
 
     /// Solves two solids that share the temperature of their rims; `heat` goes in between them
-    /// [W/m²]. Returns what each gains [W/m²].
+    /// \[W/m²\]. Returns what each gains \[W/m²\].
     fn join(&mut self, length: Lanes, motion: Lanes, inverse: f64, heat: f64) -> Lanes {
         let rim = self.solid.eliminate(length, motion, inverse);
         // θ of the first cell = (source + link·joint + lead) / (base + near).
@@ -192,7 +192,7 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
     }
 
     /// Solves both bodies for fronts at `front`; returns what the Stefan condition of each lacks,
-    /// flux from the melt less flux into the solid less latent heat [W/m²].
+    /// flux from the melt less flux into the solid less latent heat \[W/m²\].
     fn evaluate(&mut self, step: &Step, front: Lanes, molten: Lanes) -> Lanes {
         self.rounds += 1;
         let speed = (front - step.front) * step.inverse;

@@ -69,7 +69,7 @@ export class Curves {
     this.values = kinds.map(([column, name, words, color], k) => {
       const top = 18 + strip * k;
       const most = Math.max(this.weld.most(column), this.base?.most(column) ?? 0) || 1;
-      const least = column === "sheet_K" ? 293.15 : 0;
+      const least = column === "sheet_K" ? this.weld.stage.room_K : 0;
       const y = (v) => top + strip - 4 - ((strip - 12) * (v - least)) / (most - least || 1);
       const line = (weld, css) => svg("path", { class: `curve ${css}`, d: this.trace(weld, column, y) });
       parts.push(svg("line", { class: "axis", x1: LEFT, x2: this.wide - RIGHT, y1: y(least), y2: y(least) }));

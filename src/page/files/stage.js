@@ -6,7 +6,6 @@
 import { put, show, svg } from "./dom.js";
 import { amperes, mm, um } from "./words.js";
 import { glow } from "./heat.js";
-import { SPREAD } from "./weld.js";
 
 const HIGH = 318;
 const MIDDLE = 0;
@@ -104,7 +103,13 @@ export class Stage {
   mark(s) {
     if (!s.mark_depth_m) return [];
     const half = s.mark_depth_m * Math.tan(s.mark_angle_rad / 2) * 1e3 * this.per_mm;
-    return [[MIDDLE - half, FACE], [MIDDLE, FACE + Math.min(this.tall(s.mark_depth_m), this.thick - 3)], [MIDDLE + half, FACE]];
+    return [[MIDDLE - half, FACE], [MIDDLE, FACE + this.deep(s.mark_depth_m)], [MIDDLE + half, FACE]];
+  }
+
+  /** A depth below the sheet's face, drawn; a deep mark is drawn as deep as the sheet has room. */
+  deep(metres) {
+    const mark = this.tall(this.weld.stage.mark_depth_m);
+    return this.tall(metres) * Math.min(1, (this.thick - 3) / Math.max(mark, 1e-9));
   }
 
   /** A height between the faces, drawn. */
@@ -208,15 +213,17 @@ export class Stage {
     show(this.pip, stands);
     const since = ignition === undefined ? -1 : now.t - ignition;
     // The burst flies for as long as the arc takes to the rim.
-    const spray = 1.5 * s.flange_radius_m / SPREAD;
+    const spray = 1.5 * s.flange_radius_m / s.arc_spread_m_per_s;
     show(this.sparks, since >= 0 && since < spray);
     if (since >= 0 && since < spray) this.burst(since / spray, apex);
     if (!stands) return;
-    const sink = Math.max(0, s.pip_length_m - this.weld.columns.gap_m[0]);
-    const length = Math.min(s.pip_length_m, now.gap_m + (s.mark_depth_m ? sink : 0));
+    // In the air as long as it hangs free, then as long as there is room down to where it stands in the mark.
+    const length = Math.min(s.pip_start_m, now.gap_m + s.sink_m);
+    const below = length - now.gap_m;
+    const tip = FACE + (below > 0 ? this.deep(below) : this.tall(below));
     const wide = s.pip_diameter_m * Math.sqrt(s.pip_length_m / Math.max(length, 0.05 * s.pip_length_m));
     const half = Math.min(0.5 * wide * 1e3 * this.per_mm, FLANGE / 3);
-    put(this.pip, { d: path([[MIDDLE - half, apex - 2], [MIDDLE + half, apex - 2], [MIDDLE + half, apex + this.tall(length)], [MIDDLE - half, apex + this.tall(length)]]), fill: glow(now.pip_K ?? 293) });
+    put(this.pip, { d: path([[MIDDLE - half, apex - 2], [MIDDLE + half, apex - 2], [MIDDLE + half, tip], [MIDDLE - half, tip]]), fill: glow(now.pip_K ?? s.room_K) });
   }
 
   burst(share, apex) {
@@ -237,7 +244,7 @@ export class Stage {
     if (!burns) return;
     const s = this.weld.stage;
     const since = now.t - (this.weld.happened.ignition ?? now.t);
-    const reach = Math.min(s.flange_radius_m, 0.5 * s.pip_diameter_m + SPREAD * since);
+    const reach = Math.min(s.flange_radius_m, 0.5 * s.pip_diameter_m + s.arc_spread_m_per_s * since);
     const rx = (FLANGE / 2) * (reach / s.flange_radius_m) * 1.3;
     const between = FACE - apex + slope * FLANGE * 0.17;
     put(this.ellipse, { cy: (0.5 * (FACE + apex) - slope * FLANGE * 0.08).toFixed(1), rx: rx.toFixed(1), ry: (0.62 * between + 10).toFixed(1), opacity: (0.35 + 0.65 * Math.min(1, now.weld_W / this.power)).toFixed(2) });

@@ -2,9 +2,6 @@
 
 import { amperes, celsius, ms } from "./words.js";
 
-/** Radius an arc spreads at [m/s]: high-speed photographs, Wilson et al., MRS Proc. (1993). */
-export const SPREAD = 100;
-
 const NUMBERS = ["current_A", "bank_V", "weld_V", "weld_W", "gap_m", "speed_m_per_s",
   "melt_stud_m", "melt_sheet_m", "stud_K", "sheet_K"];
 
@@ -82,7 +79,7 @@ export class Weld {
         return `the stud flies at ${speed}, no current yet`;
       case "fuse": {
         if (now.speed_m_per_s > 0) return "the pip softens and gives way";
-        return `current heats the pip, ${celsius(now.pip_K ?? 293)}`;
+        return `current heats the pip, ${celsius(now.pip_K ?? this.stage.room_K)}`;
       }
       case "arc":
         return now.speed_m_per_s > 0

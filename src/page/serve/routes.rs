@@ -21,10 +21,10 @@ use crate::page::start::Start;
 use crate::page::wish::{self, Wish};
 use crate::page::{assets, take};
 
-/// Largest body of a request [bytes].
+/// Largest body of a request \[bytes\].
 const BODY: usize = 64 << 10;
 
-/// Longest address of a request [bytes].
+/// Longest address of a request \[bytes\].
 const ADDRESS: usize = 32 << 10;
 
 /// Time to send a body.
@@ -121,7 +121,7 @@ async fn fire(State(shared): State<Shared>, request: Request) -> Response {
 
 fn weld(bench: &Bench, wish: &Wish) -> Response {
     let fired = || -> Result<Response, String> {
-        let base = wish.base.as_ref().map(|b| bench.fire(b)).transpose()?;
+        let base = wish.base.as_ref().map(|b| bench.shot(b)).transpose()?;
         let done = bench.fire(&wish.weld)?;
         Ok(json(&Answer::of(&done, base.as_ref())))
     };

@@ -12,7 +12,7 @@ use crate::study::contrast::{Fired, ledger_moves, relative};
 /// A figure that moves less than this share of the base is not worth a word.
 const NOTED: f64 = 0.02;
 
-/// A back face hotter by less than this is not [K].
+/// A back face hotter by less than this is not \[K\].
 const HOTTER: f64 = 20.0;
 
 /// Change of the loop's inductance that is a cause in itself.

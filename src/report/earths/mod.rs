@@ -23,14 +23,14 @@ sheet without edges or iron, leads as straight filaments, the melt as one free m
 practice agrees with its directions; its size is unproven. Trust which set-up drifts more, not by \
 how much, and look at test welds.";
 
-/// Hour of an angle counterclockwise from x [rad], from 0 to below 12.
+/// Hour of an angle counterclockwise from x \[rad\], from 0 to below 12.
 pub fn hour(angle: f64) -> f64 {
     let hour = (3.0 - angle * 6.0 / PI).rem_euclid(12.0);
     // A remainder may round to the whole turn.
     if hour >= 12.0 { 0.0 } else { hour }
 }
 
-/// Angle of an hour, counterclockwise from x [rad].
+/// Angle of an hour, counterclockwise from x \[rad\].
 pub fn angle(hour: f64) -> f64 {
     (3.0 - hour) * PI / 6.0
 }

@@ -7,7 +7,7 @@ use crate::study::fit::{Confusion, Fit, Fitted, Setup};
 /// Squared residuals over the noise from which on the model does not explain the trace.
 const UNEXPLAINED: f64 = 2.0;
 
-/// Memory [rows] from which on it is worth a word: errors a fifth wider.
+/// Memory \[rows\] from which on it is worth a word: errors a fifth wider.
 const MEMORY: f64 = 1.5;
 
 /// An unknown as the page calls it.

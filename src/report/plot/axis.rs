@@ -55,10 +55,10 @@ pub struct Scale {
     pub unit: String,
     /// SI per display unit.
     pub factor: f64,
-    /// Range [display units].
+    /// Range \[display units\].
     pub low: f64,
     pub high: f64,
-    /// Between ticks [display units].
+    /// Between ticks \[display units\].
     pub step: f64,
 }
 
@@ -71,7 +71,7 @@ impl Scale {
         }
     }
 
-    /// Values of the ticks [display units], low to high.
+    /// Values of the ticks \[display units\], low to high.
     pub fn ticks(&self) -> Vec<f64> {
         let near = 1e-6;
         let first = (self.low / self.step - near).ceil() as i64;
@@ -103,7 +103,7 @@ impl Scale {
         format!("{value:.decimals$}").replace('-', "−")
     }
 
-    /// A scale along the bottom: from `low` to exactly `high` [SI], with at most `most` ticks.
+    /// A scale along the bottom: from `low` to exactly `high` \[SI\], with at most `most` ticks.
     pub fn along(unit: Unit, low: f64, high: f64, most: usize) -> Self {
         let (factor, name) = prefix(unit, high.abs().max(low.abs()));
         let (low, high) = (low / factor, high / factor);
@@ -118,7 +118,7 @@ impl Scale {
     }
 }
 
-/// Least and largest value an axis must show [SI]; zero is always among them.
+/// Least and largest value an axis must show \[SI\]; zero is always among them.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Span {
     pub least: f64,
@@ -216,7 +216,7 @@ fn need(unit: Unit, span: Span, headroom: f64) -> Need {
     }
 }
 
-/// SI per display unit, and its name, for numbers as large as `largest` [SI].
+/// SI per display unit, and its name, for numbers as large as `largest` \[SI\].
 pub fn prefix(unit: Unit, largest: f64) -> (f64, String) {
     if unit.usual == NO_PREFIX {
         return (1.0, unit.symbol.to_string());

@@ -76,7 +76,7 @@ fn shown(bars: &[Bar]) -> Vec<usize> {
         .collect()
 }
 
-/// Lines of the legend in `room` [px], each with its kinds and where they start.
+/// Lines of the legend in `room` \[px\], each with its kinds and where they start.
 fn legend(bars: &[Bar], room: f64) -> Vec<Vec<(usize, f64)>> {
     let mut lines: Vec<Vec<(usize, f64)>> = vec![Vec::new()];
     let mut x = 0.0;
@@ -94,13 +94,13 @@ fn legend(bars: &[Bar], room: f64) -> Vec<Vec<(usize, f64)>> {
     lines
 }
 
-/// Height the bars take in `room` [px].
+/// Height the bars take in `room` \[px\].
 pub fn height(bars: &[Bar], room: f64) -> f64 {
     let lines = legend(bars, room).len() as f64;
     HEAD + lines * LEGEND + bars.len() as f64 * (NAME + BAR + SPACE) + SPACE
 }
 
-/// Draws them below `top` between `left` and `right` [px].
+/// Draws them below `top` between `left` and `right` \[px\].
 pub fn paint(canvas: &mut Canvas, bars: &[Bar], (left, right): Point, top: f64) {
     let room = right - left;
     let title = Type::new(theme::SECOND, theme::INK, Hold::Start).bold();

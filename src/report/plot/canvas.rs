@@ -25,7 +25,7 @@ pub type Area<'a> = DrawingArea<SVGBackend<'a>, Shift>;
 /// What plotters may answer; writing into memory does not fail.
 pub type Drawn = Result<(), DrawingAreaErrorKind<std::io::Error>>;
 
-/// A point [px].
+/// A point \[px\].
 pub type Point = (f64, f64);
 
 /// Which end of a text is at its place.
@@ -39,7 +39,7 @@ pub enum Hold {
 /// How a text is set.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Type {
-    /// Size [px].
+    /// Size \[px\].
     pub size: f64,
     pub colour: RGBColor,
     pub bold: bool,
@@ -79,7 +79,7 @@ fn place((x, y): Point) -> (i32, i32) {
 }
 
 impl Canvas {
-    /// White paper of this size [px].
+    /// White paper of this size \[px\].
     pub fn new(width: u32, height: u32) -> Self {
         let mut canvas = Canvas {
             width,

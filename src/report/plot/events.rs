@@ -11,7 +11,7 @@ use crate::cycle::events::EventName;
 /// An event to be named.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Label {
-    /// Value on the common axis [SI].
+    /// Value on the common axis \[SI\].
     pub at: f64,
     pub name: String,
 }
@@ -32,17 +32,17 @@ pub fn words(event: EventName) -> &'static str {
     }
 }
 
-/// Space between labels [px].
+/// Space between labels \[px\].
 const SPACE: f64 = 12.0;
-/// Heights below the panel [px]: the end of the straight part of a leader, its end, the label.
+/// Heights below the panel \[px\]: the end of the straight part of a leader, its end, the label.
 const BEND: f64 = 24.0;
 const TIP: f64 = 39.0;
 const NAME: f64 = 48.0;
 const TIME: f64 = 62.0;
-/// Height of it all [px].
+/// Height of it all \[px\].
 pub const HEIGHT: f64 = 71.0;
 
-/// Where a label stands [px].
+/// Where a label stands \[px\].
 #[derive(Debug, Clone, PartialEq)]
 pub struct Placed {
     /// Place of the event on the axis, held inside it.
@@ -55,7 +55,7 @@ pub struct Placed {
     pub beyond: bool,
 }
 
-/// Places labels (in order of time) in a row between `low` and `high` [px]; returns their size of type as well.
+/// Places labels (in order of time) in a row between `low` and `high` \[px\]; returns their size of type as well.
 pub fn place(
     labels: &[Label],
     frame: &Frame,

@@ -19,7 +19,7 @@ use super::theme;
 pub struct Band {
     pub name: &'static str,
     pub tint: Option<RGBColor>,
-    /// From and to [SI].
+    /// From and to \[SI\].
     pub range: (f64, f64),
 }
 
@@ -30,7 +30,7 @@ pub struct Figure {
     pub title: String,
     /// Lines below it.
     pub lines: Vec<String>,
-    /// What the common axis measures, its unit, and the range shown [SI].
+    /// What the common axis measures, its unit, and the range shown \[SI\].
     pub axis: Cow<'static, str>,
     pub unit: Unit,
     pub range: (f64, f64),
@@ -41,7 +41,7 @@ pub struct Figure {
     pub description: String,
 }
 
-/// What was put where [px].
+/// What was put where \[px\].
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drawing {
     pub svg: String,
@@ -50,18 +50,18 @@ pub struct Drawing {
     pub curves: Vec<Vec<Vec<Point>>>,
 }
 
-/// Margins [px].
+/// Margins \[px\].
 const LEFT: f64 = 58.0;
 const RIGHT: f64 = 58.0;
 pub(super) const TOP: f64 = 16.0;
 const EDGE: f64 = 10.0;
-/// Height of the title, of a line below it, and of the phases' names [px].
+/// Height of the title, of a line below it, and of the phases' names \[px\].
 pub(super) const TITLE: f64 = 26.0;
 pub(super) const LINE: f64 = 20.0;
 const PHASES: f64 = 24.0;
-/// Between panels, besides the line above each [px].
+/// Between panels, besides the line above each \[px\].
 const BETWEEN: f64 = 10.0;
-/// Below: the axis' numbers, and its name [px].
+/// Below: the axis' numbers, and its name \[px\].
 const NUMBERS: f64 = 15.0;
 const AXIS: f64 = 26.0;
 

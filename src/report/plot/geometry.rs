@@ -3,7 +3,7 @@
 use super::canvas::Point;
 use super::curve::distance;
 
-/// A rectangle [px].
+/// A rectangle \[px\].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rect {
     pub left: f64,

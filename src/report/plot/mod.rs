@@ -34,7 +34,7 @@ use crate::case::Case;
 use crate::cycle::trace::Trace;
 use crate::report::title::deciding;
 
-/// Size of a plot on the screen [px]; the drawing scales.
+/// Size of a plot on the screen \[px\]; the drawing scales.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Size {
     pub width: u32,

@@ -20,13 +20,13 @@ use crate::study::contrast::Fired;
 /// Most variations in one drawing.
 pub const MOST: usize = theme::IN_FRONT.len();
 
-/// Size of the curves [px].
+/// Size of the curves \[px\].
 const CURVES: Size = Size {
     width: 1000,
     height: 900,
 };
 
-/// Margins of the bars [px].
+/// Margins of the bars \[px\].
 const SIDES: (f64, f64) = (58.0, 942.0);
 
 /// A weld and its curves.
@@ -71,7 +71,7 @@ fn words((fired, _): &Shown) -> String {
 
 /// A line of the legend: a sample of the curve, name and verdict.
 struct Entry {
-    /// Left end [px].
+    /// Left end \[px\].
     x: f64,
     stroke: Stroke,
     words: String,
@@ -89,7 +89,7 @@ impl Entry {
     }
 }
 
-/// The legend in lines that fit into `room` [px].
+/// The legend in lines that fit into `room` \[px\].
 fn legend(welds: &[Shown], room: f64) -> Vec<Vec<Entry>> {
     let mut lines: Vec<Vec<Entry>> = vec![Vec::new()];
     let mut x = 0.0;

@@ -14,11 +14,11 @@ pub struct Crowd {
     pub words: Vec<Rect>,
 }
 
-/// Room between a word and a curve, an event line, another word [px].
+/// Room between a word and a curve, an event line, another word \[px\].
 const CLEAR: f64 = 3.0;
 const CLEAR_HAIR: f64 = 2.0;
 const CLEAR_WORD: f64 = 6.0;
-/// Farthest a name stands from its curve, and how much nearer than to any other [px].
+/// Farthest a name stands from its curve, and how much nearer than to any other \[px\].
 const FAR: f64 = 9.0;
 const NEARER: f64 = 6.0;
 
@@ -118,7 +118,7 @@ pub struct Callout {
     pub leader: [Point; 2],
 }
 
-/// A place for a word that speaks of the point `at`; the leader starts `start` [px] from it.
+/// A place for a word that speaks of the point `at`; the leader starts `start` \[px\] from it.
 pub fn callout(
     at: Point,
     start: f64,

@@ -15,7 +15,7 @@ pub enum PngError {
     /// The text is no SVG document.
     #[error("the drawing cannot be read: {0}")]
     Svg(#[from] resvg::usvg::Error),
-    /// There is no picture of this size [px].
+    /// There is no picture of this size \[px\].
     #[error("a picture of {width} × {height} is too large or empty")]
     Size { width: u32, height: u32 },
     /// The picture could not be packed.

@@ -14,7 +14,7 @@ const CUT: f64 = 0.35;
 /// Paper after the last event, as a share of the time up to it.
 const MARGIN: f64 = 0.035;
 
-/// The range of time shown [s].
+/// The range of time shown \[s\].
 pub fn shown(trace: &Trace) -> (f64, f64) {
     let record = trace.rows.last().map_or(0.0, |r| r.time_s);
     let f = &trace.shot.figures;

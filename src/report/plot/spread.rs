@@ -1,6 +1,6 @@
 //! Labels in a row: as near to their places as they can be without touching.
 
-/// Centres [px] for labels of these `widths`, in order, at least `space` apart and between `low`
+/// Centres \[px\] for labels of these `widths`, in order, at least `space` apart and between `low`
 /// and `high`, with the least sum of squared distances from `wanted` (which must rise).
 ///
 /// The least squares under an order is the isotonic regression, found by pooling adjacent
@@ -39,7 +39,7 @@ pub fn spread(wanted: &[f64], widths: &[f64], space: f64, low: f64, high: f64) -
     origins.zip(&packed).map(|(o, p)| o + p).collect()
 }
 
-/// Room all labels need in a row [px].
+/// Room all labels need in a row \[px\].
 pub fn room(widths: &[f64], space: f64) -> f64 {
     widths.iter().sum::<f64>() + space * widths.len().saturating_sub(1) as f64
 }

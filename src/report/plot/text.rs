@@ -1,13 +1,13 @@
 //! Text on a plot: its width, what may stand in it, and how it is shortened.
 
-/// Width of `text` [px] at `size` [px] in DejaVu Sans; what the tables lack counts as wide.
+/// Width of `text` \[px\] at `size` \[px\] in DejaVu Sans; what the tables lack counts as wide.
 pub fn width(text: &str, size: f64, bold: bool) -> f64 {
     let table = if bold { &BOLD } else { &REGULAR };
     let sum: u32 = text.chars().map(|c| advance(c, table)).sum();
     f64::from(sum) * size / 1000.0
 }
 
-/// Advance of a character [thousandths of the size].
+/// Advance of a character \[thousandths of the size\].
 fn advance(c: char, table: &[u16; 95]) -> u32 {
     let like = match c {
         ' '..='~' => c,
@@ -44,7 +44,7 @@ fn forbidden(c: char) -> bool {
         | '\u{2060}'..='\u{2069}' | '\u{feff}')
 }
 
-/// `text` cut to `room` [px], with an ellipsis where something is missing.
+/// `text` cut to `room` \[px\], with an ellipsis where something is missing.
 pub fn shorten(text: &str, size: f64, bold: bool, room: f64) -> String {
     if width(text, size, bold) <= room {
         return text.to_string();
@@ -59,7 +59,7 @@ pub fn shorten(text: &str, size: f64, bold: bool, room: f64) -> String {
     String::new()
 }
 
-/// The largest size from `largest` down to `smallest` [px] at which `text` fits into `room` [px],
+/// The largest size from `largest` down to `smallest` \[px\] at which `text` fits into `room` \[px\],
 /// and the text, shortened if none does.
 pub fn fit(text: &str, bold: bool, largest: f64, smallest: f64, room: f64) -> (String, f64) {
     let size = (largest * room / width(text, largest, bold).max(1e-9)).clamp(smallest, largest);

@@ -45,7 +45,7 @@ pub const ALARM_TEXT: RGBColor = RGBColor(0xA8, 0x45, 0x00);
 /// Families in order: the one the PNG carries, then one drawn to the same widths.
 pub const FONTS: &str = "DejaVu Sans, Verdana, sans-serif";
 
-/// Sizes of type [px].
+/// Sizes of type \[px\].
 pub const TITLE: f64 = 18.0;
 pub const SECOND: f64 = 13.5;
 pub const NAME: f64 = 12.5;
@@ -74,9 +74,9 @@ pub struct Stroke {
     pub colour: RGBColor,
     /// Colour of its name and numbers: as the line, dark enough to read.
     pub text: RGBColor,
-    /// Width [px].
+    /// Width \[px\].
     pub width: f64,
-    /// Lengths of dash and space [px]; `None` is solid.
+    /// Lengths of dash and space \[px\]; `None` is solid.
     pub dash: Option<(f64, f64)>,
 }
 

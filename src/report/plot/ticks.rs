@@ -6,7 +6,7 @@ use super::geometry::Rect;
 use super::text::width;
 use super::theme;
 
-/// Least distance between the numbers along the bottom and up the left [px].
+/// Least distance between the numbers along the bottom and up the left \[px\].
 const ACROSS: f64 = 54.0;
 const UP: f64 = 42.0;
 

@@ -59,7 +59,7 @@ mod tests {
     use super::*;
     use crate::case::Case;
     use crate::cycle::fire::{Settings, Workspace};
-    use crate::study::scatter::points::{Points, Sampling};
+    use crate::study::points::{Points, Sampling};
 
     #[test]
     fn a_row_reads_back_to_its_ten_digits() {

@@ -10,7 +10,7 @@ use crate::cycle::verdict::Verdict;
 use crate::report::cautions;
 use crate::study::intervals::{CONFIDENCE, Share};
 use crate::study::scatter::Scatter;
-use crate::study::scatter::summary::{Summary, VERDICTS};
+use crate::study::scatter::summary::Summary;
 use crate::study::sketch::{Quantile, RELATIVE_ERROR};
 
 /// Quantiles given.
@@ -75,7 +75,7 @@ pub fn json(
     summary: &Summary,
     show: &[&'static str],
 ) -> serde_json::Result<String> {
-    let verdicts = VERDICTS.into_iter().filter_map(|verdict| {
+    let verdicts = Verdict::ALL.into_iter().filter_map(|verdict| {
         let share = summary.share(verdict)?;
         Some(VerdictRow { verdict, share })
     });

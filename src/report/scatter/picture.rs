@@ -15,14 +15,14 @@ use crate::report::quantity::{shown, words};
 use crate::report::sweep::customary;
 use crate::report::title;
 use crate::study::scatter::Scatter;
-use crate::study::scatter::summary::{Summary, VERDICTS};
+use crate::study::scatter::summary::Summary;
 use crate::study::sketch::Quantile;
 
-/// Size of the picture [px].
+/// Size of the picture \[px\].
 const WIDTH: f64 = 1000.0;
 const HEIGHT: f64 = 880.0;
 
-/// Margins, and what a histogram takes [px].
+/// Margins, and what a histogram takes \[px\].
 const LEFT: f64 = 46.0;
 const RIGHT: f64 = 28.0;
 const HEAD: f64 = 92.0;
@@ -134,7 +134,7 @@ fn heading(canvas: &mut Canvas, scatter: &Scatter, summary: &Summary, what: &str
     }
     canvas.text((LEFT, 48.0), &line, second);
     let mut x = LEFT + 6.0;
-    for verdict in VERDICTS {
+    for verdict in Verdict::ALL {
         let Some(share) = summary.share(verdict).filter(|share| share.count > 0) else {
             continue;
         };
@@ -180,11 +180,11 @@ fn histogram(canvas: &mut Canvas, summary: &Summary, name: &'static str, r: &Rec
         let how = Type::new(theme::SMALL, theme::SOFT, Hold::End);
         canvas.text((r.right, r.top - 12.0), &said, how);
     }
-    let mut bins = [[0u32; VERDICTS.len() + 1]; BINS];
+    let mut bins = [[0u32; Verdict::ALL.len() + 1]; BINS];
     for (value, verdict) in &values {
         let bin = ((axis.share(*value) * BINS as f64) as usize).min(BINS - 1);
-        let kind = VERDICTS.iter().position(|v| Some(*v) == *verdict);
-        bins[bin][kind.unwrap_or(VERDICTS.len())] += 1;
+        let kind = Verdict::ALL.iter().position(|v| Some(*v) == *verdict);
+        bins[bin][kind.unwrap_or(Verdict::ALL.len())] += 1;
     }
     let most = bins
         .iter()
@@ -198,7 +198,7 @@ fn histogram(canvas: &mut Canvas, summary: &Summary, name: &'static str, r: &Rec
         let mut y = r.bottom;
         for (kind, count) in bin.iter().enumerate().filter(|(_, count)| **count > 0) {
             let up = f64::from(*count) / f64::from(most) * (r.bottom - r.top);
-            let paint = colour(VERDICTS.get(kind).copied());
+            let paint = colour(Verdict::ALL.get(kind).copied());
             canvas.fill((x + 0.5, y - up.max(0.75)), (x + step - 0.5, y), paint);
             y -= up;
             // A white line parts what the print might not.

@@ -1,14 +1,14 @@
 //! A scattered weld on a terminal: shares of the verdicts, quantiles, what moves the fill.
 
 use super::{counted, how, movers};
-use crate::cycle::verdict::Cause;
+use crate::cycle::verdict::{Cause, Verdict};
 use crate::report::cautions::SCREEN;
 use crate::report::format::bar;
 use crate::report::quantity::{text, with_half, words};
 use crate::report::sheet::{Sheet, WIDTH, verdict};
 use crate::study::intervals::Share;
 use crate::study::scatter::Scatter;
-use crate::study::scatter::summary::{Summary, VERDICTS};
+use crate::study::scatter::summary::Summary;
 
 /// Most keys listed as movers.
 const MOVERS: usize = 8;
@@ -57,7 +57,7 @@ fn verdicts(summary: &Summary, sheet: &mut Sheet) {
         sheet.line("");
         return;
     };
-    for v in VERDICTS {
+    for v in Verdict::ALL {
         if let Some(share) = summary.share(v) {
             let (name, code) = verdict(Some(v));
             let padded = format!("{name:<13}");

@@ -10,7 +10,7 @@ use crate::study::scatter::Scatter;
 use crate::study::sensitivity::indices::{Index, Indices};
 use crate::study::sensitivity::{Found, shots};
 
-/// Margins, and what a figure takes [px].
+/// Margins, and what a figure takes \[px\].
 const WIDTH: f64 = 1000.0;
 const LEFT: f64 = 36.0;
 const RIGHT: f64 = 28.0;

@@ -2,7 +2,7 @@
 
 use contour::ContourBuilder;
 
-use super::{VERDICTS, customary, look};
+use super::{customary, look};
 use crate::cycle::named::{FIGURES, Read};
 use crate::cycle::verdict::Verdict;
 use crate::report::plot::Size;
@@ -14,7 +14,7 @@ use crate::report::plot::theme::{self, Stroke};
 use crate::report::quantity::{shown, words};
 use crate::study::sweep::{Row, Sweep};
 
-/// Margins [px].
+/// Margins \[px\].
 const LEFT: f64 = 74.0;
 const RIGHT: f64 = 28.0;
 const HEAD: f64 = 98.0;
@@ -154,7 +154,7 @@ impl Map<'_> {
         scale.ticks().iter().map(|t| t * factor).collect()
     }
 
-    /// Contour lines of a figure [SI levels], each with its value where there is room.
+    /// Contour lines of a figure \[SI levels\], each with its value where there is room.
     fn contours(
         &self,
         canvas: &mut Canvas,
@@ -223,7 +223,7 @@ impl Map<'_> {
 
     /// Each verdict's name at the point of its region farthest from any other.
     fn names(&self, canvas: &mut Canvas, taken: &mut Vec<Rect>) {
-        for (verdict, ..) in VERDICTS {
+        for verdict in Verdict::ALL {
             let mut best: Option<(f64, Point)> = None;
             for up in 0..self.tall {
                 for across in 0..self.wide {
@@ -251,7 +251,7 @@ impl Map<'_> {
         }
     }
 
-    /// Distance [px] from a place to the nearest value of another verdict, or to the frame.
+    /// Distance \[px\] from a place to the nearest value of another verdict, or to the frame.
     fn room(&self, at: Point, verdict: Verdict) -> f64 {
         let r = &self.rect;
         let mut least = (at.0 - r.left)

@@ -12,20 +12,15 @@ use crate::report::plot::axis::Unit;
 use crate::report::plot::theme;
 use plotters::style::RGBColor;
 
-/// The verdicts in order, with a letter for a map of text and a pale tint for a picture.
-pub const VERDICTS: [(Verdict, char, RGBColor); 4] = [
-    (Verdict::Cold, '.', theme::COLD),
-    (Verdict::Sound, '#', theme::SOUND),
-    (Verdict::Hot, 'o', theme::HOT),
-    (Verdict::BurnThrough, 'x', theme::BURNT),
-];
-
-/// Letter and tint of a verdict; a blank where there is none.
+/// Letter of a verdict for a map of text, and pale tint for a picture; a blank where there is none.
 pub fn look(verdict: Option<Verdict>) -> (char, Option<RGBColor>) {
-    VERDICTS
-        .iter()
-        .find(|(v, ..)| Some(*v) == verdict)
-        .map_or((' ', None), |(_, letter, tint)| (*letter, Some(*tint)))
+    match verdict {
+        None => (' ', None),
+        Some(Verdict::Cold) => ('.', Some(theme::COLD)),
+        Some(Verdict::Sound) => ('#', Some(theme::SOUND)),
+        Some(Verdict::Hot) => ('o', Some(theme::HOT)),
+        Some(Verdict::BurnThrough) => ('x', Some(theme::BURNT)),
+    }
 }
 
 /// SI per customary unit of a key, and that unit for an axis.

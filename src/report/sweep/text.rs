@@ -1,6 +1,6 @@
 //! A sweep on a terminal: a table or a map of letters, and where the weld is sound.
 
-use super::{VERDICTS, look};
+use super::look;
 use crate::cycle::named::find;
 use crate::cycle::verdict::Verdict;
 use crate::report::cautions::SCREEN;
@@ -132,9 +132,9 @@ fn map(sweep: &Sweep, rows: &[Row], sheet: &mut Sheet) {
     sheet.line(format!("{:14}{left}{right:>room$}", ""));
     sheet.line(format!("{:14}{} across", "", across.address));
     sheet.line("");
-    let legend: Vec<String> = VERDICTS
+    let legend: Vec<String> = Verdict::ALL
         .iter()
-        .map(|(verdict, letter, _)| format!("{letter} {}", verdict.name()))
+        .map(|v| format!("{} {}", look(Some(*v)).0, v.name()))
         .collect();
     sheet.line(format!("{:14}{}   @ this case", "", legend.join("   ")));
 }

@@ -16,7 +16,7 @@ pub enum Place {
     GunLead,
 }
 
-/// Everything that makes a field, each with its flux density per ampere of its own current [T/A].
+/// Everything that makes a field, each with its flux density per ampere of its own current \[T/A\].
 pub fn fields(case: &Case) -> Vec<(Place, Vector)> {
     let mut all = Vec::new();
     for (k, earth) in case.earths.iter().enumerate() {
@@ -29,7 +29,7 @@ pub fn fields(case: &Case) -> Vec<(Place, Vector)> {
     all
 }
 
-/// A direction in space from an angle in the plane of the sheet and one above it [rad].
+/// A direction in space from an angle in the plane of the sheet and one above it \[rad\].
 ///
 /// A right angle is straight up to the last bit: a lead that adds nothing adds nothing.
 fn direction(side: f64, elevation: f64) -> Vector {
@@ -68,7 +68,7 @@ fn gun_lead(case: &Case) -> Vector {
     run_field(start, top, [0.0; 3], rope_radius(lead.section))
 }
 
-/// Distance [m] and direction [rad], counterclockwise from x, of a place in the sheet.
+/// Distance \[m\] and direction \[rad\], counterclockwise from x, of a place in the sheet.
 pub fn polar([x, y]: Plane) -> (f64, f64) {
     (x.hypot(y), y.atan2(x))
 }

@@ -12,7 +12,7 @@ use crate::cycle::fire::{Settings, Workspace, fire};
 use crate::cycle::march::MarchError;
 use crate::cycle::rig::{MAX_EARTHS, Rig};
 use crate::cycle::shot::Shot;
-use crate::cycle::trace::{Row, trace};
+use crate::cycle::trace::{Row, rows};
 use crate::physics::blow::{self, Bare, Plane, Vector, push, rim_fill};
 
 /// Rows of the arc the drift is integrated over; finer ones move it by less than 10⁻⁵ of itself.
@@ -21,22 +21,22 @@ const ARC_ROWS: f64 = 500.0;
 /// Most rows of the whole record, where it is much longer than the arc.
 const MOST_ROWS: f64 = 50_000.0;
 
-/// Drift below which there is nothing to tell [m]: far below any melt's thickness.
+/// Drift below which there is nothing to tell \[m\]: far below any melt's thickness.
 pub const NOTHING: f64 = 0.05e-6;
 
 /// A shot's arc blow.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Blow {
     pub shot: Shot,
-    /// Each earth lead's charge up to the current's end [C].
+    /// Each earth lead's charge up to the current's end \[C\].
     pub charges: Vec<f64>,
-    /// Time the flux densities are given at [s]: the largest current in the arc, or in the whole shot
+    /// Time the flux densities are given at \[s\]: the largest current in the arc, or in the whole shot
     /// where there is no arc; `None` without current.
     pub time: Option<f64>,
     pub sources: Vec<Source>,
-    /// Current density in the arc then [A/m²]; 0 without an arc.
+    /// Current density in the arc then \[A/m²\]; 0 without an arc.
     pub current_density: f64,
-    /// Flange radius [m].
+    /// Flange radius \[m\].
     pub radius: f64,
 }
 
@@ -44,20 +44,20 @@ pub struct Blow {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Source {
     pub place: Place,
-    /// Flux density at the stud's face at [`Blow::time`] [T].
+    /// Flux density at the stud's face at [`Blow::time`] \[T\].
     pub field: Vector,
-    /// Its share of the drift [m]; `None` without an arc.
+    /// Its share of the drift \[m\]; `None` without an arc.
     pub drift: Option<Plane>,
 }
 
 impl Blow {
-    /// Flux density at the stud's face, all sources together [T].
+    /// Flux density at the stud's face, all sources together \[T\].
     pub fn field(&self) -> Vector {
         let sum = |c: usize| self.sources.iter().map(|s| s.field[c]).sum();
         [sum(0), sum(1), sum(2)]
     }
 
-    /// Drift of the melt up to the arc's end [m]; `None` without an arc.
+    /// Drift of the melt up to the arc's end \[m\]; `None` without an arc.
     pub fn drift(&self) -> Option<Plane> {
         self.sources
             .iter()
@@ -65,12 +65,12 @@ impl Blow {
             .try_fold([0.0; 2], |sum, d| d.map(|d| [sum[0] + d[0], sum[1] + d[1]]))
     }
 
-    /// Size of the drift [m]; `None` without an arc.
+    /// Size of the drift \[m\]; `None` without an arc.
     pub fn distance(&self) -> Option<f64> {
         self.drift().map(|d| d[0].hypot(d[1]))
     }
 
-    /// Direction of a drift worth telling [rad].
+    /// Direction of a drift worth telling \[rad\].
     pub fn heading(&self) -> Option<f64> {
         let (distance, angle) = polar(self.drift()?);
         (distance >= NOTHING).then_some(angle)
@@ -83,7 +83,7 @@ impl Blow {
         Some((if told { distance } else { 0.0 }, angle))
     }
 
-    /// Fill of the rim at an angle counterclockwise from x [rad].
+    /// Fill of the rim at an angle counterclockwise from x \[rad\].
     pub fn rim(&self, angle: f64) -> Option<f64> {
         let (drift, heading) = self.worth_telling()?;
         let fill = self.shot.figures.fill_ratio?;
@@ -137,13 +137,27 @@ impl Blow {
 pub fn blow(case: &Case, settings: &Settings, work: &mut Workspace) -> Result<Blow, MarchError> {
     let rig = Rig::new(case);
     let shot = fire(&rig, settings, work)?;
-    let charges = work.discharge.end.sums.earth_charge[..rig.earths].to_vec();
-    let length = shot.events.iter().map(|e| e.time_s).fold(1e-3, f64::max);
+    blow_of(case, &rig, shot, settings, work)
+}
+
+/// Follows the push on the melt of a shot that `rig`, the case's own, has fired with these settings.
+///
+/// # Errors
+/// When the integration gives up.
+pub fn blow_of(
+    case: &Case,
+    rig: &Rig,
+    shot: Shot,
+    settings: &Settings,
+    work: &mut Workspace,
+) -> Result<Blow, MarchError> {
+    let length = shot.length();
     let every = match shot.figures.arc_time_s {
         Some(arc) if arc > 0.0 => (arc / ARC_ROWS).max(length / MOST_ROWS),
         _ => length / ARC_ROWS,
     };
-    let rows = trace(&rig, settings, every, work)?.rows;
+    let rows = rows(rig, settings, &shot, every, work)?;
+    let charges = work.discharge.end.sums.earth_charge[..rig.earths].to_vec();
     let arc: Vec<&Row> = rows.iter().filter(|r| r.phase == Phase::Arc).collect();
     let moments = moments(&arc);
     let peak = if arc.is_empty() {
@@ -189,14 +203,14 @@ fn largest<'a>(rows: impl Iterator<Item = &'a Row>) -> Option<&'a Row> {
         .max_by(|a, b| a.current_A.total_cmp(&b.current_A))
 }
 
-/// Currents of the earth leads, and of the gun lead behind them [A].
+/// Currents of the earth leads, and of the gun lead behind them \[A\].
 fn lanes(row: &Row) -> [f64; MAX_EARTHS + 1] {
     let mut all = [row.current_A; MAX_EARTHS + 1];
     all[..MAX_EARTHS].copy_from_slice(&row.earths_A);
     all
 }
 
-/// ∬ i·i_k dt² over the arc for each lane [A²s²]; `None` without an arc.
+/// ∬ i·i_k dt² over the arc for each lane \[A²s²\]; `None` without an arc.
 ///
 /// Twice integrated from rest is once integrated with the time left as weight.
 fn moments(arc: &[&Row]) -> Option<[f64; MAX_EARTHS + 1]> {

@@ -13,7 +13,7 @@ use crate::cycle::fire::{Settings, Workspace};
 use crate::cycle::march::MarchError;
 use crate::physics::blow::Plane;
 
-/// A change of the case; places are seen from the stud [m].
+/// A change of the case; places are seen from the stud \[m\].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Remedy {
     /// A second lead and clamp like this one at the mirrored place.
@@ -26,7 +26,7 @@ pub enum Remedy {
     Tight,
     /// The gun lead led straight up.
     LeadUp,
-    /// The tool turned about its axis, its lead to this side [rad].
+    /// The tool turned about its axis, its lead to this side \[rad\].
     Turned { direction: f64 },
 }
 

@@ -2,6 +2,7 @@ use std::f64::consts::PI;
 
 use super::*;
 use crate::case::keys::set_text;
+use crate::cycle::trace::trace;
 
 fn case(sets: &[(&str, &str)]) -> Case {
     let mut case = Case::default();

@@ -6,7 +6,7 @@ use crate::case::Case;
 use crate::case::keys::{Address, KeyError, Number, find};
 use crate::study::vary::{Vary, VaryError, meant, turned};
 
-/// Range of a joint's resistance if none is given [Ω]: from better than any contact to hardly one.
+/// Range of a joint's resistance if none is given \[Ω\]: from better than any contact to hardly one.
 const JOINT: (f64, f64) = (1e-6, 30e-3);
 
 /// Range of any other key over its present value.
@@ -19,7 +19,7 @@ pub struct Free {
     pub number: Number,
     /// As it was asked for: `joints.tool`.
     pub name: String,
-    /// Value at the start, and the range [SI].
+    /// Value at the start, and the range \[SI\].
     pub start: f64,
     pub range: (f64, f64),
 }

@@ -3,7 +3,7 @@
 /// Rows from which on the memory is worked out of means over blocks: the work grows with their square.
 const MANY: usize = 20_000;
 
-/// Integrated autocorrelation time of a series of mean 0 [rows]: 1 + 2·Σρ over the pairs of lags whose sum is
+/// Integrated autocorrelation time of a series of mean 0 \[rows\]: 1 + 2·Σρ over the pairs of lags whose sum is
 /// positive and does not grow (Geyer 1992, Practical Markov chain Monte Carlo, Statist. Sci. 7, 473). 1 for
 /// noise without memory, (1 + ρ)/(1 − ρ) for one that keeps ρ of itself from row to row; never below 1.
 pub fn memory(series: &[f64]) -> f64 {

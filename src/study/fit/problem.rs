@@ -15,7 +15,7 @@ use crate::cycle::march::{MarchError, Tolerance};
 use crate::cycle::rig::Rig;
 use crate::cycle::sample::Sampler;
 
-/// Rows over the computed current, the time between them [s], and most of them.
+/// Rows over the computed current, the time between them \[s\], and most of them.
 const ROWS: f64 = 4000.0;
 const EVERY: (f64, f64) = (0.2e-6, 2e-6);
 const MOST_ROWS: f64 = 100_000.0;
@@ -53,13 +53,13 @@ pub struct Setup {
     pub trace: Trace,
     /// Whether the trigger's place in the trace is sought as well; else it is at 0.
     pub shift: bool,
-    /// Time between the rows of the computed current [s].
+    /// Time between the rows of the computed current \[s\].
     every: f64,
-    /// Largest offset that may be left in the trace [A].
+    /// Largest offset that may be left in the trace \[A\].
     offset: f64,
 }
 
-/// Time between computed rows for a current of this length [s]. The record has no say in it: its rows may
+/// Time between computed rows for a current of this length \[s\]. The record has no say in it: its rows may
 /// go on long after the current, or be too few to show its course.
 pub(super) fn step(length: f64) -> f64 {
     (length / ROWS)
@@ -88,7 +88,7 @@ pub enum FitError {
     Unsettled(String),
 }
 
-/// The current [A] of a case, computed each `every` [s], at these times after the trigger [s]; `None` where
+/// The current \[A\] of a case, computed each `every` \[s\], at these times after the trigger \[s\]; `None` where
 /// the case is none.
 pub(super) fn current(case: &Case, times: &[f64], every: f64) -> Option<Vec<f64>> {
     if !check(case).is_empty() {
@@ -191,7 +191,7 @@ impl Setup {
         all.take(self.unknowns()).collect()
     }
 
-    /// Value of unknown `k` at the start [SI].
+    /// Value of unknown `k` at the start \[SI\].
     pub(super) fn start(&self, k: usize) -> f64 {
         match self.free.get(k) {
             Some(free) => free.start,
@@ -212,7 +212,7 @@ impl Setup {
         }
     }
 
-    /// Value of unknown `k` [SI] at `u`, and its rate there.
+    /// Value of unknown `k` \[SI\] at `u`, and its rate there.
     pub(super) fn value(&self, k: usize, u: f64) -> (f64, f64) {
         let (low, high, log) = self.range(k);
         let (a, b) = if log {
@@ -251,7 +251,7 @@ impl Setup {
         (2.0 * share - 1.0).clamp(-0.995, 0.995).asin() + CENTRE
     }
 
-    /// The case, the offset that is left [A] and the trigger [s] at `u`.
+    /// The case, the offset that is left \[A\] and the trigger \[s\] at `u`.
     pub(super) fn at(&self, u: &DVector<f64>) -> (Option<Case>, f64, f64) {
         let mut case = Some(self.case.clone());
         for (k, free) in self.free.iter().enumerate() {
@@ -273,7 +273,7 @@ impl Setup {
         (case, self.value(more, u[more]).0, trigger)
     }
 
-    /// Computed less measured current at `u` [A].
+    /// Computed less measured current at `u` \[A\].
     pub(super) fn residuals(&self, u: &DVector<f64>) -> Option<DVector<f64>> {
         let (case, offset, trigger) = self.at(u);
         let times: Vec<f64> = self.trace.time.iter().map(|t| t - trigger).collect();

@@ -24,7 +24,7 @@ const APART: f64 = 5.0;
 /// A fitted value.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fitted {
-    /// Key; `offset` for what is left of it [A], `trigger` for its place in the trace [s].
+    /// Key; `offset` for what is left of it \[A\], `trigger` for its place in the trace \[s\].
     pub name: String,
     pub start: f64,
     pub value: f64,
@@ -52,11 +52,11 @@ pub struct Fit {
     pub confusions: Vec<Confusion>,
     /// Case with the fitted values; keys that are not settled keep theirs.
     pub case: Case,
-    /// Place of the trigger in the trace [s].
+    /// Place of the trigger in the trace \[s\].
     pub trigger: f64,
-    /// Computed current at the rows of the trace [A].
+    /// Computed current at the rows of the trace \[A\].
     pub computed: Vec<f64>,
-    /// Root mean square of the residuals before and after [A].
+    /// Root mean square of the residuals before and after \[A\].
     pub rms: [f64; 2],
     /// Residuals over the noise before the rise, squared mean: 1 where only noise is left; `None` where the
     /// noise is not known.
@@ -64,7 +64,7 @@ pub struct Fit {
     /// `chi2` up to which nothing but noise need be left: three standard deviations of the ratio of the two
     /// mean squares, each with as many rows as are independent by the memory of the quiet rows.
     pub chi2_limit: f64,
-    /// Memory of what is left [rows]: the errors are widened by its root.
+    /// Memory of what is left \[rows\]: the errors are widened by its root.
     pub memory: f64,
     /// Whether the search came to rest.
     pub settled: bool,

@@ -10,7 +10,7 @@ use crate::case::keys::nearest;
 /// Fewest rows that make a trace.
 pub(super) const FEWEST: usize = 8;
 
-/// Largest file read [bytes].
+/// Largest file read \[bytes\].
 pub const LARGEST: u64 = 256 << 20;
 
 /// A table of numbers.

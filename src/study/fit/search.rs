@@ -7,6 +7,7 @@ use rayon::prelude::*;
 
 use super::problem::{FitError, Setup};
 use super::result::{Fit, finish};
+use crate::study::points::{Points, Sampling};
 
 /// First step of the search over the size of u: by a sine, a long one leads anywhere.
 const FIRST: f64 = 0.2;
@@ -98,21 +99,22 @@ pub fn fit(setup: &Setup) -> Result<Fit, FitError> {
     finish(setup, &Search { best, others }, &before).ok_or_else(lost)
 }
 
-/// Start `n`: the case's own values, then the points of an additive recurrence with the powers of the
-/// generalized golden ratio (Roberts 2018, The unreasonable effectiveness of quasirandom sequences), which
-/// spread evenly over any number of dimensions.
+/// The points the other starts lie at.
+const POINTS: Points = Points {
+    sampling: Sampling::Sobol,
+    seed: 1,
+};
+
+/// Start `n`: the case's own values, then points spread evenly over the ranges of the keys.
 fn start(setup: &Setup, n: usize) -> DVector<f64> {
     let keys = setup.free.len();
-    let mut ratio: f64 = 1.5;
-    for _ in 0..40 {
-        ratio = (1.0 + ratio).powf(1.0 / (keys + 1) as f64);
-    }
+    let mut shares = vec![0.0; keys];
+    POINTS.fill(n, &mut shares);
     DVector::from_fn(setup.unknowns(), |k, _| {
         if n == 0 || k >= keys {
             return setup.place(k, setup.start(k));
         }
-        let share = (0.5 + n as f64 / ratio.powi(k as i32 + 1)).fract();
-        Setup::share(0.05 + 0.9 * share)
+        Setup::share(0.05 + 0.9 * shares[k])
     })
 }
 

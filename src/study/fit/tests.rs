@@ -25,11 +25,11 @@ fn normals(seed: u8) -> impl FnMut() -> f64 {
     }
 }
 
-/// Time between computed rows that is fine enough for the demonstration case [s].
+/// Time between computed rows that is fine enough for the demonstration case \[s\].
 const FINE: f64 = 1e-6;
 
-/// The current of a case as measured: `noise` [A] on it that keeps `rho` of itself from row to row, the trigger
-/// at `trigger` [s], `rows` over 4 ms.
+/// The current of a case as measured: `noise` \[A\] on it that keeps `rho` of itself from row to row, the trigger
+/// at `trigger` \[s\], `rows` over 4 ms.
 fn recorded(truth: &Case, rows: usize, (noise, rho): (f64, f64), trigger: f64, seed: u8) -> Trace {
     let mut normal = normals(seed);
     let time: Vec<f64> = (0..rows).map(|k| 4e-3 * k as f64 / rows as f64).collect();

@@ -6,19 +6,19 @@ use super::scope::{FEWEST, ScopeError, Table};
 /// A measured current over time.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Trace {
-    /// [s]
+    /// \[s\]
     pub time: Vec<f64>,
-    /// [A]
+    /// \[A\]
     pub current: Vec<f64>,
-    /// What was taken off the current [A].
+    /// What was taken off the current \[A\].
     pub offset: f64,
     /// The rows before the rise; `None` where too few were recorded.
     pub quiet: Option<Quiet>,
-    /// Time at which the current begins to rise [s].
+    /// Time at which the current begins to rise \[s\].
     pub rise: f64,
-    /// Time from there to the last quarter of the peak [s].
+    /// Time from there to the last quarter of the peak \[s\].
     pub width: f64,
-    /// Span of the whole record [s], also where only a stretch of it was kept.
+    /// Span of the whole record \[s\], also where only a stretch of it was kept.
     pub span: f64,
     /// Rows left out because they lie at the full scale of what measured them.
     pub clipped: usize,
@@ -30,9 +30,9 @@ pub struct Trace {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Quiet {
     pub rows: usize,
-    /// Standard deviation [A]; 0 where all rows are equal.
+    /// Standard deviation \[A\]; 0 where all rows are equal.
     pub noise: f64,
-    /// Memory of the noise [rows].
+    /// Memory of the noise \[rows\].
     pub memory: f64,
 }
 
@@ -156,7 +156,7 @@ fn longest_run(values: &[f64], most: f64) -> usize {
     runs.map(<[f64]>::len).max().unwrap_or(0)
 }
 
-/// Time at which a current begins to rise, and the time from there to its last quarter [s].
+/// Time at which a current begins to rise, and the time from there to its last quarter \[s\].
 fn rise(time: &[f64], current: &[f64]) -> (f64, f64) {
     let most = current.iter().copied().fold(0.0, f64::max);
     let high = |i: &f64| *i > HIGH * most;

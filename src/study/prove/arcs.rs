@@ -69,7 +69,7 @@ pub(super) fn checks() -> Vec<Check> {
     out
 }
 
-/// Mean voltage of a case's arc, by charge [V].
+/// Mean voltage of a case's arc, by charge \[V\].
 fn mean_voltage(case: &Case) -> f64 {
     let d = run(&Rig::new(case));
     let (Some(struck), Some(down), Some(last)) = (d.ignition, d.touchdown, d.arc.last()) else {

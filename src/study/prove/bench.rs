@@ -28,19 +28,19 @@ pub fn plain() -> Case {
 /// A capacitor discharged through a resistance, an inductance and a constant opposing voltage.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Series {
-    /// Charging voltage [V].
+    /// Charging voltage \[V\].
     pub voltage: f64,
-    /// Whole resistance of the loop [Ω].
+    /// Whole resistance of the loop \[Ω\].
     pub resistance: f64,
-    /// Whole inductance of the loop [H].
+    /// Whole inductance of the loop \[H\].
     pub inductance: f64,
-    /// Capacitance [F].
+    /// Capacitance \[F\].
     pub capacitance: f64,
-    /// Constant drop that opposes the current [V].
+    /// Constant drop that opposes the current \[V\].
     pub opposing: f64,
-    /// Drop of the free-wheel diode [V].
+    /// Drop of the free-wheel diode \[V\].
     pub diode: f64,
-    /// When the record ends [s].
+    /// When the record ends \[s\].
     pub until: f64,
 }
 

@@ -7,7 +7,7 @@ use super::{Allowed, Check, Evidence, Source};
 use crate::case::Case;
 use crate::cycle::fire::{Settings, Workspace};
 use crate::physics::MU0;
-use crate::physics::blow::{Vector, push, rim_fill, run_field, sheet_current, sheet_field};
+use crate::physics::blow::{Plane, Vector, push, rim_fill, run_field, sheet_current, sheet_field};
 use crate::study::earths;
 
 const SEGMENT: Source = Source {
@@ -56,7 +56,7 @@ pub type Law = fn(Vector, Vector, Vector, f64) -> Vector;
 
 pub(super) fn checks() -> Vec<Check> {
     let mut out = runs(run_field);
-    out.extend(sheets());
+    out.extend(sheets(sheet_field));
     out.extend(drifts());
     out
 }
@@ -129,9 +129,13 @@ fn loop_of(law: Law, n: u32, radius: f64, height: f64) -> Vector {
         .fold([0.0; 3], |a, b| [a[0] + b[0], a[1] + b[1], a[2] + b[2]])
 }
 
-fn sheets() -> Vec<Check> {
+/// Field of a sheet as the checks want it: above one that carries a current density.
+pub type SheetLaw = fn(Plane) -> Vector;
+
+/// The checks of the sheet's current, for any law of its field.
+pub fn sheets(field: SheetLaw) -> Vec<Check> {
     // 1 kA/m along x: the field above the sheet is along -y.
-    let above = sheet_field([1e3, 0.0]);
+    let above = field([1e3, 0.0]);
     // The current that crosses a ring round the clamp at (0.2 m, 0): flux of K towards it.
     let crossing: f64 = (0..1000)
         .map(|k| {
@@ -145,7 +149,7 @@ fn sheets() -> Vec<Check> {
     // Sheet and a lead upright on the clamp are alike all round that lead. Above the sheet Ampere's
     // law gives the field of a whole wire if the lead rises, and none if it hangs.
     let d = 0.1;
-    let sheet = sheet_field(sheet_current([d, 0.0]));
+    let sheet = field(sheet_current([d, 0.0]));
     let hanging = run_field([d, 0.0, 0.0], [d, 0.0, -1e4], [0.0; 3], 1e-3);
     let rising = run_field([d, 0.0, 0.0], [d, 0.0, 1e4], [0.0; 3], 1e-3);
     let together = |lead: Vector| [0, 1, 2].map(|c| sheet[c] + lead[c]);
@@ -200,14 +204,16 @@ fn sheets() -> Vec<Check> {
     ]
 }
 
-/// The demonstration case with one clamp, at x = -200 mm.
-fn single() -> Case {
+/// The demonstration case with one clamp on the x axis, at `x` \[m\].
+pub fn single(x: f64) -> Case {
     let mut case = Case::default();
     case.earths.truncate(1);
+    case.earths[0].at = [x, 0.0];
     case
 }
 
-fn drift(case: &Case) -> Option<[f64; 2]> {
+/// Drift of a case's melt \[m\]; `None` without an arc.
+pub fn drift(case: &Case) -> Option<Plane> {
     let mut work = Workspace::default();
     let blow = earths::blow(case, &Settings::default(), &mut work).ok()?;
     blow.drift()
@@ -215,7 +221,7 @@ fn drift(case: &Case) -> Option<[f64; 2]> {
 
 fn drifts() -> Vec<Check> {
     let micro = |d: Option<[f64; 2]>, c: usize| or_none(d.map(|d| d[c] * 1e6));
-    let one = drift(&single());
+    let one = drift(&single(-0.2));
     vec![
         Check::within(
             "blow.away",

@@ -35,7 +35,7 @@ fn exact(id: &str, quantity: &str, unit: &'static str, published: f64, computed:
     )
 }
 
-/// Time [ms], current [A], charge [C] and action [A²s] at which the bank ran empty.
+/// Time \[ms\], current \[A\], charge \[C\] and action \[A²s\] at which the bank ran empty.
 fn empty(d: &Discharge) -> [f64; 4] {
     let at = |read: fn(&crate::cycle::discharge::Moment) -> f64| {
         or_none(d.bank_empty.as_ref().map(read))

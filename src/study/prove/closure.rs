@@ -16,7 +16,7 @@ const FALL: Source = Source {
     evidence: Evidence::ClosedForm,
 };
 
-/// Mass [kg], force at the start [N], rate [N/m] and gap [m] of a spring-driven stud.
+/// Mass \[kg\], force at the start \[N\], rate \[N/m\] and gap \[m\] of a spring-driven stud.
 type Setup = (f64, f64, f64, f64);
 
 const HEAVY: Setup = (0.15, 60.0, 2000.0, 1e-3);
@@ -100,7 +100,7 @@ pub(super) fn checks() -> Vec<Check> {
     out
 }
 
-/// Time [s] after which the pip of a gap-method shot, lifted by the gap, meets the sheet.
+/// Time \[s\] after which the pip of a gap-method shot, lifted by the gap, meets the sheet.
 fn touch_time((mass, force, rate, gap): Setup, attitude: Attitude) -> f64 {
     let mut case = Case::default();
     let tool = &mut case.tool;
@@ -110,7 +110,7 @@ fn touch_time((mass, force, rate, gap): Setup, attitude: Attitude) -> f64 {
     or_none(shot(&case).and_then(|shot| shot.figures.pip_touch_s))
 }
 
-/// Speed [m/s] with which the flight ends.
+/// Speed \[m/s\] with which the flight ends.
 fn landing_speed((mass, force, rate, gap): Setup, weight: f64) -> f64 {
     let push = force + weight;
     let flight = Flight { push, rate, mass };

@@ -2,7 +2,7 @@
 
 use super::slab::{Slab, pour};
 use super::{Allowed, Check, Evidence, Source};
-use crate::cycle::heating::Scheme;
+use crate::cycle::scheme::Scheme;
 
 const NELLIS: Source = Source {
     text: "Nellis & Klein, Heat Transfer (2009), table 3-2, step",
@@ -115,7 +115,7 @@ const COPPER: Slab = Slab {
     ..STEEL
 };
 
-/// Time [s] at which the face of a deep body under `flux` [W/m²] reaches its melting point.
+/// Time \[s\] at which the face of a deep body under `flux` \[W/m²\] reaches its melting point.
 fn time_to_melt(slab: &Slab, flux: f64) -> f64 {
     // Anything well past the melting point will do; its scale comes from the constants.
     let scale = slab.conductivity[0] * slab.density * slab.heat[0] * (slab.melts / flux).powi(2);
@@ -151,16 +151,16 @@ fn step_of_the_surface() -> f64 {
     378.0 - 0.5 * (bodies.back_temperature() - crate::physics::ROOM)
 }
 
-/// Rise of the back face [K] after 100 ms at 100 MW/m².
+/// Rise of the back face \[K\] after 100 ms at 100 MW/m².
 fn slab() -> f64 {
     let mut bodies = DULL.bodies(0.05);
     pour(&mut bodies, 1e8, 0.1, 200, |_, _| ());
     bodies.back_temperature() - crate::physics::ROOM
 }
 
-/// Time [s] after which the back face has half its final rise, the heat having come at once.
+/// Time \[s\] after which the back face has half its final rise, the heat having come at once.
 fn half_rise() -> f64 {
-    use crate::cycle::melt::Boundary;
+    use crate::cycle::scheme::Boundary;
     let mut bodies = DULL.bodies(0.05);
     let heat = 1e4;
     let (step, last) = (2e-5, heat / (DULL.density * DULL.heat[0] * DULL.depth));

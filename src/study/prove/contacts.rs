@@ -41,7 +41,7 @@ const SLADE: Source = Source {
     evidence: Evidence::Published,
 };
 
-/// A cold pip 1 mm long of the radius `b` [m] pressed to a spot of the radius `a` [m].
+/// A cold pip 1 mm long of the radius `b` \[m\] pressed to a spot of the radius `a` \[m\].
 pub fn pip(b: f64, a: f64, resistivity: f64, sheet: f64) -> Pip {
     let demonstration = Rig::new(&Case::default()).stud.pip;
     Pip {
@@ -53,7 +53,7 @@ pub fn pip(b: f64, a: f64, resistivity: f64, sheet: f64) -> Pip {
     }
 }
 
-/// Length of that pip [m].
+/// Length of that pip \[m\].
 pub const LENGTH: f64 = 1e-3;
 
 pub(super) fn checks() -> Vec<Check> {

@@ -199,7 +199,7 @@ fn over_damped() -> Vec<Check> {
 }
 
 /// L·Q″ + R·Q′ + Q/C = 0 with L = 0.2 H, R = 40 Ω and the 1/C = 10⁴ 1/F of the printed equation (the
-/// printed capacitance does not belong to it); Q(0) = 1 C, Q′(0) = 2 A. Charge [C] after `t` [ms].
+/// printed capacitance does not belong to it); Q(0) = 1 C, Q′(0) = 2 A. Charge \[C\] after `t` \[ms\].
 fn trench(t: f64) -> f64 {
     struct Circuit;
     impl Field<2> for Circuit {

@@ -20,8 +20,8 @@ const LOOP: Source = Source {
     evidence: Evidence::ClosedForm,
 };
 
-/// Loop inductance of `earths` leads of the length `l` [m] beside a gun lead of that length, all of
-/// radius `r` and `d` apart [m] → [H].
+/// Loop inductance of `earths` leads of the length `l` \[m\] beside a gun lead of that length, all of
+/// radius `r` and `d` apart \[m\] → \[H\].
 pub fn leads_in_air(earths: usize, l: f64, r: f64, d: f64) -> f64 {
     let section = lead::ROPE_FILL * PI * r * r;
     let mut case = plain();

@@ -21,7 +21,7 @@ const IEC_60228_ANNEX: Source = Source {
     evidence: Evidence::Memory,
 };
 
-/// Largest resistance at 20 °C [Ω/km] by section [mm²].
+/// Largest resistance at 20 °C \[Ω/km\] by section \[mm²\].
 const CLASS_5: [(f64, f64); 6] = [
     (16.0, 1.21),
     (25.0, 0.780),

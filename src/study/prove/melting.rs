@@ -3,9 +3,8 @@
 use super::bench::or_none;
 use super::slab::{CELLS, Slab, pour};
 use super::{Allowed, Check, Evidence, Source};
-use crate::cycle::heating::Scheme;
-use crate::cycle::melt::Boundary;
 use crate::cycle::mesh::{Cells, Resolution};
+use crate::cycle::scheme::{Boundary, Scheme};
 use crate::physics::ROOM;
 
 const NEUMANN: Source = Source {
@@ -45,10 +44,10 @@ const ALUMINIUM: Slab = Slab {
     depth: 10e-3,
 };
 
-/// A flux that makes any face boil at once [W/m²].
+/// A flux that makes any face boil at once \[W/m²\].
 const FIERCE: f64 = 1e12;
 
-/// Front after 1 ms, steel [µm].
+/// Front after 1 ms, steel \[µm\].
 const STEEL_FRONT: f64 = 68.8311072;
 
 pub(super) fn checks() -> Vec<Check> {
@@ -161,7 +160,7 @@ fn two_phases() -> Vec<Check> {
     ]
 }
 
-/// Heat that goes into boiling steel up to the time `t` [s] → [J/m²].
+/// Heat that goes into boiling steel up to the time `t` \[s\] → \[J/m²\].
 fn taken_up(t: f64) -> f64 {
     let flux = 1e11;
     let mut bodies = STEEL.bodies(t);
@@ -200,8 +199,8 @@ fn freezing() -> Vec<Check> {
     ]
 }
 
-/// Freezes just molten steel of the thickness `film` [m] on a cold half-space; the mesh is made for
-/// the time `t` [s]. Time at which the last of it freezes [s], and the joint's rise halfway [K].
+/// Freezes just molten steel of the thickness `film` \[m\] on a cold half-space; the mesh is made for
+/// the time `t` \[s\]. Time at which the last of it freezes \[s\], and the joint's rise halfway \[K\].
 fn freeze(film: f64, t: f64) -> (f64, f64) {
     use crate::cycle::melt::Bodies;
     let thin = Slab {

@@ -8,6 +8,7 @@ use crate::case::model::Metal;
 use crate::cycle::discharge::{Discharge, discharge};
 use crate::cycle::march::Tolerance;
 use crate::cycle::rig::Rig;
+use crate::physics::pip::Pip;
 
 const IEC_K: Source = Source {
     text: "IEC 60364-5-54 annex A; k of BS 7671, tables 54.2 to 54.4",
@@ -34,8 +35,8 @@ const BURST: Source = Source {
     evidence: Evidence::Published,
 };
 
-/// Constants of a conductor in IEC 60364-5-54, table A.54.1: β [°C], heat [J/(K·mm³)], resistivity at
-/// 20 °C [Ω·mm].
+/// Constants of a conductor in IEC 60364-5-54, table A.54.1: β \[°C\], heat \[J/(K·mm³)\], resistivity at
+/// 20 °C \[Ω·mm\].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Conductor {
     pub beta: f64,
@@ -75,7 +76,7 @@ impl Conductor {
         metal
     }
 
-    /// k [A·√s/mm²] from `from` to `to` [°C].
+    /// k \[A·√s/mm²\] from `from` to `to` \[°C\].
     pub fn k(&self, from: f64, to: f64) -> f64 {
         let metal = self.metal();
         let to = action(&metal, (to - 20.0) * metal.heat_solid);
@@ -84,8 +85,8 @@ impl Conductor {
     }
 }
 
-/// Action over the square of the section [A²s/m⁴] that takes the pip from 20 °C to the enthalpy `h`
-/// [J/kg]: a shot whose pip bursts there and is held by having nothing to push it.
+/// Action over the square of the section \[A²s/m⁴\] that takes the pip from 20 °C to the enthalpy `h`
+/// \[J/kg\]: a shot whose pip bursts there and is held by having nothing to push it.
 pub fn action(metal: &Metal, h: f64) -> f64 {
     if h <= 0.0 {
         return 0.0;
@@ -105,6 +106,13 @@ pub fn action(metal: &Metal, h: f64) -> f64 {
     }
 }
 
+/// The pip of the demonstration case's stud in this metal.
+fn pip(metal: &Metal) -> Pip {
+    let mut case = Case::default();
+    case.stud.metal = metal.clone();
+    Rig::new(&case).stud.pip
+}
+
 pub(super) fn checks() -> Vec<Check> {
     let k = |name: &str, conductor: Conductor, from: f64, to: f64, published| {
         Check::new(
@@ -120,13 +128,9 @@ pub(super) fn checks() -> Vec<Check> {
     };
     let copper = catalogue::metal("copper");
     let steel = catalogue::metal("mild steel");
-    let solidus = |m: &Metal| m.heat_solid * (m.melting_point - crate::physics::ROOM);
-    let molten = |m: &Metal| solidus(m) + m.fusion_heat;
-    let burst = |m: &Metal| {
-        molten(m)
-            + m.heat_liquid * (m.boiling_point - m.melting_point)
-            + Case::default().model.burst_share * m.vaporisation_heat
-    };
+    let solidus = |m: &Metal| pip(m).enthalpy.solidus;
+    let molten = |m: &Metal| pip(m).enthalpy.liquidus;
+    let burst = |m: &Metal| pip(m).burst;
     let onderdonk = COPPER.metal();
     let to = |celsius: f64| action(&onderdonk, (celsius - 20.0) * onderdonk.heat_solid);
     let wide = |id: &str, quantity: &str, source, published, computed, allowed| {

@@ -1,10 +1,11 @@
 //! Bodies set up like the published problems of heat conduction, and short ways to heat them.
 
 use crate::case::Case;
-use crate::cycle::heating::{ArcKnot, Heating, MeltKnot, Until, heat};
-use crate::cycle::melt::{Bodies, Boundary};
+use crate::cycle::heating::heat;
+use crate::cycle::melt::Bodies;
 use crate::cycle::mesh::Resolution;
 use crate::cycle::rig::{Face, Rig};
+use crate::cycle::scheme::{ArcKnot, Boundary, Heating, MeltKnot, Until};
 use crate::physics::ROOM;
 use crate::physics::metal::Enthalpy;
 
@@ -14,18 +15,18 @@ pub const CELLS: usize = 96;
 /// Constants of a metal in a test problem; temperatures count from the start's.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Slab {
-    /// Conductivity of solid and melt [W/(m·K)].
+    /// Conductivity of solid and melt \[W/(m·K)\].
     pub conductivity: [f64; 2],
-    /// Density [kg/m³].
+    /// Density \[kg/m³\].
     pub density: f64,
-    /// Specific heat of solid and melt [J/(kg·K)].
+    /// Specific heat of solid and melt \[J/(kg·K)\].
     pub heat: [f64; 2],
-    /// Heat of fusion [J/kg].
+    /// Heat of fusion \[J/kg\].
     pub fusion: f64,
-    /// Melting and boiling point above the start [K].
+    /// Melting and boiling point above the start \[K\].
     pub melts: f64,
     pub boils: f64,
-    /// Depth [m].
+    /// Depth \[m\].
     pub depth: f64,
 }
 
@@ -43,22 +44,22 @@ impl Slab {
         }
     }
 
-    /// Diffusivity of the solid [m²/s].
+    /// Diffusivity of the solid \[m²/s\].
     pub fn diffusivity(&self) -> f64 {
         self.conductivity[0] / (self.density * self.heat[0])
     }
 
-    /// Diffusivity of the melt [m²/s].
+    /// Diffusivity of the melt \[m²/s\].
     pub fn melt_diffusivity(&self) -> f64 {
         self.conductivity[1] / (self.density * self.heat[1])
     }
 
-    /// Two such bodies, meshed for the time `t` [s].
+    /// Two such bodies, meshed for the time `t` \[s\].
     pub fn bodies(&self, t: f64) -> Bodies<CELLS> {
         Bodies::new(&[self.face(); 2], t, &Resolution::enthalpy())
     }
 
-    /// Two such bodies under an arc that puts the flux `flux` [W/m²] into each for the time `t` [s],
+    /// Two such bodies under an arc that puts the flux `flux` \[W/m²\] into each for the time `t` \[s\],
     /// then in contact: what every shot does with its faces. The melt over time goes to `record`.
     pub fn weld(
         &self,
@@ -71,7 +72,7 @@ impl Slab {
         self.weld_under(&[knot(0.0), knot(t)], resolution, record)
     }
 
-    /// The same under a flux that changes: knots of time [s], heat put in so far [J/m²], flux [W/m²].
+    /// The same under a flux that changes: knots of time \[s\], heat put in so far \[J/m²\], flux \[W/m²\].
     pub fn weld_under(
         &self,
         knots: &[(f64, f64, f64)],
@@ -95,7 +96,7 @@ impl Slab {
     }
 }
 
-/// Heats both bodies with `flux` [W/m²] for the time `t` [s] in `steps` steps graded toward the
+/// Heats both bodies with `flux` \[W/m²\] for the time `t` \[s\] in `steps` steps graded toward the
 /// start; after each, `seen` is told the time.
 pub fn pour(
     bodies: &mut Bodies<CELLS>,

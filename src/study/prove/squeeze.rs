@@ -3,9 +3,9 @@
 use super::{Allowed, Check, Evidence, Source};
 use crate::case::Case;
 use crate::cycle::forge::squeeze;
-use crate::cycle::heating::MeltKnot;
 use crate::cycle::march::Work;
 use crate::cycle::rig::Rig;
+use crate::cycle::scheme::MeltKnot;
 use crate::physics::squeeze::Squeeze;
 
 const STEFAN: Source = Source {
@@ -78,9 +78,9 @@ pub(super) fn checks() -> Vec<Check> {
     ]
 }
 
-/// Film [m] left after the time `t` [s] of one that was `film` thick [m], of the viscosity `mu` [Pa·s]
+/// Film \[m\] left after the time `t` \[s\] of one that was `film` thick \[m\], of the viscosity `mu` \[Pa·s\]
 /// between discs of 3 mm radius under 50 N, by the squeeze of a shot: the melt stays as it is and its
-/// inertia is left out. A stud of the mass `mass` [kg] so small has none that counts, or comes down at
+/// inertia is left out. A stud of the mass `mass` \[kg\] so small has none that counts, or comes down at
 /// the speed at which the film holds it.
 pub fn film_left(mu: f64, film: f64, t: f64, mass: f64) -> f64 {
     let force = 50.0;

@@ -9,7 +9,7 @@ const ISO_13918: Source = Source {
     evidence: Evidence::Memory,
 };
 
-/// Size, flange [mm] and volume of the pip [mm³].
+/// Size, flange \[mm\] and volume of the pip \[mm³\].
 const SIZES: [(&str, f64, f64); 5] = [
     ("M3", 4.5, 0.15551),
     ("M4", 5.5, 0.18251),

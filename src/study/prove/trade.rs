@@ -5,6 +5,7 @@ use super::{Check, Evidence, Source};
 use crate::case::model::{Attitude, Method};
 use crate::case::{Case, catalogue};
 use crate::cycle::shot::{Figures, Shot};
+use crate::physics::arc::SPREAD;
 
 const TRADE: Source = Source {
     text: "common practice, no source",
@@ -23,7 +24,7 @@ const WILSON_TIME: Source = Source {
     evidence: Evidence::Published,
 };
 
-/// Mild steel studs of this size on the demonstration case's sheet, at `volts` [V].
+/// Mild steel studs of this size on the demonstration case's sheet, at `volts` \[V\].
 pub fn steel(size: &str, volts: f64) -> Case {
     let mut case = Case::default();
     let stud = catalogue::stud(size);
@@ -34,7 +35,7 @@ pub fn steel(size: &str, volts: f64) -> Case {
     case
 }
 
-/// A stud that falls with a weight of `mass` [kg] from `height` [m] and has no spring: the weight is
+/// A stud that falls with a weight of `mass` \[kg\] from `height` \[m\] and has no spring: the weight is
 /// the force, whichever way the tool points.
 pub fn drop_rig(mass: f64, height: f64, volts: f64) -> Case {
     let mut case = steel("M5", volts);
@@ -46,7 +47,7 @@ pub fn drop_rig(mass: f64, height: f64, volts: f64) -> Case {
     case
 }
 
-/// The demonstration case with a pip of this length [m].
+/// The demonstration case with a pip of this length \[m\].
 pub fn with_pip(length: f64) -> Case {
     let mut case = Case::default();
     case.stud.pip_length = length;
@@ -57,9 +58,6 @@ pub fn with_pip(length: f64) -> Case {
 pub fn figure(case: &Case, read: fn(&Figures) -> Option<f64>) -> f64 {
     or_none(shot(case).and_then(|shot: Shot| read(&shot.figures)))
 }
-
-/// Speed at which the arc spread over the face of tube welds [m/s].
-pub const ARC_SPREAD: f64 = 109.0;
 
 pub(super) fn practice() -> Vec<Check> {
     let arc = |case: &Case| figure(case, |f| f.arc_time_s.map(|t| t * 1e3));
@@ -134,7 +132,7 @@ pub(super) fn practice() -> Vec<Check> {
 pub(super) fn literature() -> Vec<Check> {
     let arc = |case: &Case| figure(case, |f| f.arc_time_s);
     let m5 = Case::default();
-    let spread = 0.5 * m5.stud.flange / ARC_SPREAD;
+    let spread = 0.5 * m5.stud.flange / SPREAD;
     let check = |id: &str, quantity: &str, source, unit, range, computed| {
         Check::within(
             format!("literature.{id}"),

@@ -14,8 +14,8 @@
 use super::melting::STEEL;
 use super::slab::Slab;
 use super::{Allowed, Check, Evidence, Source};
-use crate::cycle::heating::Heating;
 use crate::cycle::mesh::{Cells, Method, Resolution};
+use crate::cycle::scheme::Heating;
 
 const MADE: Source = Source {
     text: "front at constant speed, two phases; by substitution",
@@ -26,7 +26,7 @@ const ORDER: Source = Source {
     evidence: Evidence::Conservation,
 };
 
-/// Speed of the front [m/s], and the depth it has reached at the end [m].
+/// Speed of the front \[m/s\], and the depth it has reached at the end \[m\].
 const SPEED: f64 = 0.1;
 const DEPTH: f64 = 50e-6;
 
@@ -86,7 +86,7 @@ fn set(method: Resolution, cells: Cells, size: f64) -> Resolution {
     }
 }
 
-/// Depth of the front of `body` under the flux made for steel that does not boil [m].
+/// Depth of the front of `body` under the flux made for steel that does not boil \[m\].
 pub fn depth(body: &Slab, resolution: &Resolution) -> f64 {
     let heating: Heating = body.weld_under(&knots(), resolution, |_| ());
     heating.at_touchdown.map_or(f64::NAN, |melt| melt[0])

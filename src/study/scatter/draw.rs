@@ -11,7 +11,7 @@ use crate::case::tolerance::{Shape, Tolerance};
 pub struct Draw {
     pub tolerance: Tolerance,
     pub number: Number,
-    /// The case's own value [SI].
+    /// The case's own value \[SI\].
     pub value: f64,
     law: Law,
 }
@@ -66,7 +66,7 @@ impl Draw {
         &self.tolerance.address
     }
 
-    /// The value below which the share `u` of all values lies [SI].
+    /// The value below which the share `u` of all values lies \[SI\].
     pub fn at(&self, u: f64) -> f64 {
         match self.law {
             Law::Uniform(from, width) => from + u * width,

@@ -1,17 +1,16 @@
 //! One weld fired many times with its values scattered.
 
 pub mod draw;
-pub mod points;
 pub mod summary;
 
 use std::iter::zip;
 
 use super::batch::in_order;
 use super::outcome::Outcome;
+use super::points::Points;
 use crate::case::Case;
 use crate::cycle::fire::{Settings, Workspace};
 use draw::Draw;
-use points::Points;
 
 /// A case, the keys drawn in it, and how.
 #[derive(Debug, Clone)]
@@ -27,13 +26,13 @@ pub struct Scatter {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {
     pub shot: usize,
-    /// Values of the drawn keys [SI].
+    /// Values of the drawn keys \[SI\].
     pub values: Vec<f64>,
     pub outcome: Outcome,
 }
 
 impl Scatter {
-    /// Values of the drawn keys in shot `shot` [SI].
+    /// Values of the drawn keys in shot `shot` \[SI\].
     pub fn values(&self, shot: usize) -> Vec<f64> {
         let mut values = vec![0.0; self.draws.len()];
         self.points.fill(shot, &mut values);
@@ -41,7 +40,7 @@ impl Scatter {
         values
     }
 
-    /// Fires the case with these values of the drawn keys [SI].
+    /// Fires the case with these values of the drawn keys \[SI\].
     pub fn fire(&self, values: &[f64], work: &mut Workspace) -> Outcome {
         let addresses = self.draws.iter().map(Draw::address);
         let changes = zip(addresses, values.iter().copied());

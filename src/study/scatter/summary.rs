@@ -18,23 +18,15 @@ pub const KEPT: usize = 20_000;
 /// A shot as its row tells it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Taken {
-    /// Values of the drawn keys [SI].
+    /// Values of the drawn keys \[SI\].
     pub values: Vec<f64>,
-    /// Figures [SI], in the order of [`FIGURES`].
+    /// Figures \[SI\], in the order of [`FIGURES`].
     pub figures: [Option<f64>; NUMBER],
     pub verdict: Option<Verdict>,
     pub cause: Option<Cause>,
     /// Why there is no shot.
     pub note: Option<String>,
 }
-
-/// The verdicts in order.
-pub const VERDICTS: [Verdict; 4] = [
-    Verdict::Cold,
-    Verdict::Sound,
-    Verdict::Hot,
-    Verdict::BurnThrough,
-];
 
 /// All shots so far.
 #[derive(Clone)]
@@ -73,7 +65,7 @@ impl Summary {
             return;
         }
         self.shots += 1;
-        if let Some(at) = VERDICTS.iter().position(|v| Some(*v) == taken.verdict) {
+        if let Some(at) = Verdict::ALL.iter().position(|v| Some(*v) == taken.verdict) {
             self.counts[at] += 1;
         }
         if let Some(cause) = taken.cause {
@@ -94,7 +86,7 @@ impl Summary {
 
     /// Share of a verdict among the welds; `None` without any.
     pub fn share(&self, verdict: Verdict) -> Option<Share> {
-        let at = VERDICTS.iter().position(|v| *v == verdict)?;
+        let at = Verdict::ALL.iter().position(|v| *v == verdict)?;
         Share::of(self.counts[at], self.welds())
     }
 

@@ -1,7 +1,7 @@
 use super::*;
 use crate::case::read::demonstration;
-use crate::cycle::heating::Until;
-use crate::study::scatter::points::Sampling;
+use crate::cycle::scheme::Until;
+use crate::study::points::Sampling;
 use crate::study::sketch::Sketch;
 
 fn scatter(sets: &[&str], shots: usize, sampling: Sampling) -> Scatter {

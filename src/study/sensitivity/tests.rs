@@ -6,8 +6,8 @@ use crate::case::Case;
 use crate::case::keys::find as key;
 use crate::case::tolerance::{Amount, Shape, Spread, Tolerance};
 use crate::cycle::fire::Settings;
+use crate::study::points::{Points, Sampling};
 use crate::study::scatter::draw::Draw;
-use crate::study::scatter::points::{Points, Sampling};
 
 /// Values of a function of points of the unit cube.
 fn values(n: usize, keys: usize, seed: u64, f: impl Fn(&[f64]) -> f64) -> Values {

@@ -9,6 +9,7 @@ use arcplunge::case::read;
 use arcplunge::cycle::discharge::{Discharge, End};
 use arcplunge::cycle::events::{EventName, Phase};
 use arcplunge::cycle::fire::{Settings, Workspace, fire};
+use arcplunge::cycle::mesh::{Cells, Resolution};
 use arcplunge::cycle::rig::Rig;
 use arcplunge::cycle::shot::Shot;
 use arcplunge::cycle::trace::trace;
@@ -17,6 +18,16 @@ use arcplunge::cycle::trace::trace;
 const LEDGER: f64 = 1e-6;
 /// The books of heat close to this share of the heat.
 const HEAT: f64 = 1e-9;
+
+/// The enthalpy method on a mesh that is fine for little melt, too, which the usual one is not.
+pub fn fine_enthalpy() -> Resolution {
+    Resolution {
+        cells: Cells::Finest,
+        first_cell: 0.004,
+        arc_steps: 1600,
+        ..Resolution::enthalpy()
+    }
+}
 
 /// The case of these overrides, or `None` where they break a rule.
 pub fn case(sets: &[String]) -> Option<Case> {
@@ -281,6 +292,8 @@ fn books(rig: &Rig, shot: &Shot, d: &Discharge) -> Result<(), String> {
     hold!(gap <= LEDGER, "ledger open by {gap:e}");
     let heat = shot.effort.heat_imbalance;
     hold!(heat <= HEAT, "books of heat open by {heat:e}");
+    let unsettled = shot.effort.heat_unsettled;
+    hold!(unsettled == 0, "{unsettled} steps of heat did not settle");
     let stored = shot.figures.stored_energy_J;
     for (name, joules) in shot.ledger.entries() {
         hold!(

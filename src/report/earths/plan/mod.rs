@@ -16,12 +16,12 @@ use super::words::{headline, witness};
 use crate::case::Case;
 use crate::study::earths::Blow;
 
-/// Size of the paper [px].
+/// Size of the paper \[px\].
 const WIDTH: u32 = 1000;
 const HEIGHT: u32 = 690;
 const MARGIN: f64 = 40.0;
 
-/// Where the two drawings stand [px].
+/// Where the two drawings stand \[px\].
 const SHEET: Rect = Rect {
     left: MARGIN,
     top: 130.0,
@@ -100,7 +100,7 @@ fn circle(canvas: &mut Canvas, middle: Point, radius: f64, stroke: &Stroke) {
     canvas.line(&points, stroke);
 }
 
-/// A point at a distance [px] and angle, counterclockwise from the right.
+/// A point at a distance \[px\] and angle, counterclockwise from the right.
 fn polar(middle: Point, radius: f64, angle: f64) -> Point {
     (
         middle.0 + radius * angle.cos(),

@@ -14,12 +14,12 @@ use super::{arrow, circle, polar};
 use crate::physics::blow::Bare;
 use crate::study::earths::Blow;
 
-/// Radius of the flange, and height of the rim's ring for a fill of 1 [px].
+/// Radius of the flange, and height of the rim's ring for a fill of 1 \[px\].
 const FLANGE: f64 = 88.0;
 const FULL: f64 = 36.0;
 /// Largest fill that is drawn in full.
 const MOST: f64 = 1.7;
-/// Longest arrow [px].
+/// Longest arrow \[px\].
 const LONGEST: f64 = 0.8 * FLANGE;
 /// Sectors of the ring.
 const SECTORS: u32 = 240;
@@ -29,7 +29,7 @@ const LACK: RGBColor = RGBColor(0xF7, 0xD5, 0xC4);
 const FACE: RGBColor = RGBColor(0xF3, 0xF3, 0xF3);
 const ONE: Stroke = Stroke::solid(theme::INK, theme::INK, 1.2).dashed(4.0, 3.0);
 
-/// Draws the stud; `scale` is that of the plan [px/m].
+/// Draws the stud; `scale` is that of the plan \[px/m\].
 pub(super) fn draw(canvas: &mut Canvas, r: Rect, blow: &Blow, scale: f64) {
     let name = Type::new(theme::NAME, theme::INK, Hold::Start).bold();
     canvas.text(
@@ -60,7 +60,7 @@ pub(super) fn draw(canvas: &mut Canvas, r: Rect, blow: &Blow, scale: f64) {
     captions(canvas, r, blow, scale, times);
 }
 
-/// Height of the ring for a fill [px].
+/// Height of the ring for a fill \[px\].
 fn height(fill: f64) -> f64 {
     FULL * fill.min(MOST)
 }

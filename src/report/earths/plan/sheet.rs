@@ -13,18 +13,18 @@ use plotters::style::RGBColor;
 
 /// The sheet's pale grey.
 const STEEL: RGBColor = RGBColor(0xF3, 0xF3, 0xF3);
-/// Kept free round the clamps, for their labels [px].
+/// Kept free round the clamps, for their labels \[px\].
 const ROOM: f64 = 104.0;
-/// Half the side of a clamp's square [px].
+/// Half the side of a clamp's square \[px\].
 const CLAMP: f64 = 10.0;
-/// Length of the piece of a lead that is drawn at its clamp [px].
+/// Length of the piece of a lead that is drawn at its clamp \[px\].
 const STUB: f64 = 42.0;
-/// Smallest dot of the stud [px].
+/// Smallest dot of the stud \[px\].
 const DOT: f64 = 4.0;
 
 const LEAD: Stroke = Stroke::solid(theme::HAIR, theme::SOFT, 3.0).dashed(7.0, 4.0);
 
-/// Draws the sheet; returns the scale [px/m].
+/// Draws the sheet; returns the scale \[px/m\].
 pub(super) fn draw(canvas: &mut Canvas, r: Rect, case: &Case, blow: &Blow) -> f64 {
     canvas.fill((r.left, r.top), (r.right, r.bottom), STEEL);
     let name = Type::new(theme::NAME, theme::INK, Hold::Start).bold();

@@ -102,7 +102,7 @@ impl Panel {
 
 /// A piece of the line above a panel.
 enum Part {
-    /// A sample of a line, with space before it [px].
+    /// A sample of a line, with space before it \[px\].
     Sample(Stroke, f64),
     Word(String, RGBColor),
 }

@@ -26,7 +26,7 @@ pub struct Series {
     pub name: String,
     pub side: Side,
     pub stroke: Stroke,
-    /// Points [SI], in order of x; two at one x are a jump.
+    /// Points \[SI\], in order of x; two at one x are a jump.
     pub points: Vec<(f64, f64)>,
 }
 
@@ -42,7 +42,7 @@ pub struct Axis {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mark {
     pub series: usize,
-    /// Point [SI].
+    /// Point \[SI\].
     pub at: (f64, f64),
     pub word: String,
 }
@@ -66,24 +66,24 @@ pub struct Panel {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Frame {
     pub rect: Rect,
-    /// Range of the common axis [SI].
+    /// Range of the common axis \[SI\].
     pub x: (f64, f64),
-    /// Thin lines at these values of it [SI].
+    /// Thin lines at these values of it \[SI\].
     pub hairs: Vec<f64>,
 }
 
 impl Frame {
-    /// Place of a value of the common axis [px].
+    /// Place of a value of the common axis \[px\].
     pub fn across(&self, x: f64) -> f64 {
         let share = (x - self.x.0) / (self.x.1 - self.x.0);
         self.rect.left + share * (self.rect.right - self.rect.left)
     }
 }
 
-/// Height of the line of names above a panel [px].
+/// Height of the line of names above a panel \[px\].
 pub const HEADER: f64 = 20.0;
 
-/// Least distance between gridlines [px].
+/// Least distance between gridlines \[px\].
 const STEP: f64 = 27.0;
 
 /// Share of an axis kept free for a word at the peak.

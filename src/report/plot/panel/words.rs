@@ -9,10 +9,10 @@ use crate::report::plot::place::{Crowd, beside, callout};
 use crate::report::plot::text::width;
 use crate::report::plot::theme;
 
-/// Straight enough to keep words away from [px].
+/// Straight enough to keep words away from \[px\].
 const COARSE: f64 = 0.5;
 
-/// Curves this near to each other share a name [px].
+/// Curves this near to each other share a name \[px\].
 const TOGETHER: f64 = 2.0;
 
 impl Panel {

@@ -10,7 +10,7 @@ use crate::report::plot::text::width;
 use crate::report::plot::{Size, shot, theme};
 use crate::report::title;
 
-/// A text and its box [px]: left, top, right, bottom.
+/// A text and its box \[px\]: left, top, right, bottom.
 type Word = (String, [f64; 4]);
 
 fn texts(group: &Group, out: &mut Vec<Word>) {

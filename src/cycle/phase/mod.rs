@@ -3,66 +3,77 @@
 //! States are scaled to order 1 by the consistent units ms, kA, mΩ, µH, mF, mm, mg and J:
 //! then V = kA·mΩ, kA/ms = V/µH, J/ms = kA²·mΩ, and MJ/kg = J/mg.
 
+mod branches;
+mod units;
+mod watched;
+
 use ode_solvers::SVector;
 
 pub use super::guards::{Guard, Guards};
 use super::march::{Field, Point};
-use super::rig::{MAX_EARTHS, Rig, invert};
-use crate::physics::metal::Enthalpy;
+use super::rig::{MAX_EARTHS, Rig};
 use crate::physics::pip::{Column, Pip};
+use units::scaled;
 
-/// Unit of the bank voltage in the state [V].
+/// Unit of the bank voltage in the state \[V\].
 pub const U_UNIT: f64 = 100.0;
 
-/// A current that is none [kA]: a creeping discharge would have no end. The solver cannot tell
+/// A current that is none \[kA\]: a creeping discharge would have no end. The solver cannot tell
 /// 1 µA from nothing either.
 const NO_CURRENT: f64 = 1e-9;
-
-/// Voltage, over the drop or the bank's, that is rounding only where a branch starts to conduct.
-const SAME_VOLTAGE: f64 = 1e-9;
 
 /// Net force, over the push, beyond which a held stud is released: at first nothing but room for
 /// rounding, which a pip crushed just to balance before the trigger needs; and at most.
 const LEAST_GRIP: f64 = 1e-9;
 const MOST_GRIP: f64 = 1e-3;
 
-/// Places of the single states: bank voltage, pip enthalpy [MJ/kg], speed [m/s], travel [mm].
+/// Places of the states: bank voltage \[100 V\].
 pub const U: usize = 0;
+/// Pip enthalpy \[MJ/kg\].
 pub const H: usize = 1;
+/// Speed \[m/s\].
 pub const W: usize = 2;
+/// Travel \[mm\].
 pub const X: usize = 3;
-/// Joules in the pip's constriction while it fuses; ∫i·gap [C·mm] while the arc burns.
+/// Joules in the pip's constriction while it fuses; ∫i·gap \[C·mm\] while the arc burns.
 pub const AUX: usize = 4;
-/// Action ∫i² [10³ A²s].
+/// Action ∫i² \[10³ A²s\].
 pub const ACTION: usize = 5;
-/// First of N earth currents [kA]; then N actions [10³ A²s], then N charges [C].
+/// First of N earth currents \[kA\]; then N actions \[10³ A²s\], then N charges \[C\].
 pub const I: usize = 6;
 
 /// What the current flows through.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Path {
+    /// The pip and its contact spot.
     Pip,
+    /// The arc.
     Arc,
-    /// A fixed resistance [mΩ]: the closed weld, or a bolted short.
+    /// A fixed resistance \[mΩ\]: the closed weld, or a bolted short.
     Short(f64),
 }
 
 /// How far the pip has been heated.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum PipHeat {
+    /// Below the solidus.
     Solid,
+    /// Between solidus and liquidus.
     Melting,
+    /// Above the liquidus.
     Liquid,
 }
 
 /// Discrete part of the state: which equations hold.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Mode {
+    /// What the current flows through.
     pub path: Path,
     /// The bank is empty and the diode conducts.
     pub diode: bool,
     /// The stud moves; else it is held.
     pub moving: bool,
+    /// How far the pip has been heated.
     pub heat: PipHeat,
     /// The contact spot has grown to the pip's full section.
     pub full_spot: bool,
@@ -75,24 +86,25 @@ pub struct Mode {
 /// The loop in scaled units, with the mode that holds now. D = 6 + 3·N.
 #[derive(Debug, Clone)]
 pub struct Loop<const N: usize, const D: usize> {
+    /// Which equations hold now.
     pub mode: Mode,
     inverse: [[f64; N]; N],
     inductance: [[f64; N]; N],
-    /// Series resistance with and without the bank's ESR [mΩ].
+    /// Series resistance with and without the bank's ESR \[mΩ\].
     with_bank: f64,
     without_bank: f64,
     earth: [f64; N],
-    /// Constant drops of switch and series joints [V].
+    /// Constant drops of switch and series joints \[V\].
     drop: f64,
     diode_drop: f64,
     earth_drop: [f64; N],
-    /// Rate of the bank voltage [100 V/ms] for 1 kA.
+    /// Rate of the bank voltage \[100 V/ms\] for 1 kA.
     bank_rate: f64,
     arc_base: f64,
     arc_field: f64,
     arc_resistance: f64,
     pip: Pip,
-    /// Travel at which the pip's length would be zero, and at which the gap is zero [mm].
+    /// Travel at which the pip's length would be zero, and at which the gap is zero \[mm\].
     pip_end: f64,
     gap_end: f64,
     touch_gap: f64,
@@ -152,34 +164,27 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         out
     }
 
-    /// Lets the given branches conduct.
-    pub fn conduct(&mut self, rig: &Rig, conducting: [bool; MAX_EARTHS]) {
-        let inverse = invert(&rig.inductance, N, conducting);
-        self.mode.conducting = conducting;
-        self.inverse = std::array::from_fn(|k| std::array::from_fn(|j| inverse[k][j] * 1e-6));
-    }
-
-    /// Total current [kA].
+    /// Total current \[kA\].
     pub fn current(y: &SVector<f64, D>) -> f64 {
         (0..N).map(|k| y[I + k]).sum()
     }
 
-    /// Action [10³ A²s] and charge [C] of earth branch `k`.
+    /// Action \[10³ A²s\] and charge \[C\] of earth branch `k`.
     pub fn branch(y: &SVector<f64, D>, k: usize) -> (f64, f64) {
         (y[Self::ACTION_K + k], y[Self::CHARGE_K + k])
     }
 
-    /// Total charge [C].
+    /// Total charge \[C\].
     pub fn charge(y: &SVector<f64, D>) -> f64 {
         (0..N).map(|k| y[Self::CHARGE_K + k]).sum()
     }
 
-    /// Gap between flange and sheet [mm].
+    /// Gap between flange and sheet \[mm\].
     pub fn gap(&self, y: &SVector<f64, D>) -> f64 {
         self.gap_end - y[X]
     }
 
-    /// Voltage across the weld [V].
+    /// Voltage across the weld \[V\].
     pub fn weld_voltage(&self, y: &SVector<f64, D>) -> f64 {
         let i = Self::current(y);
         match self.mode.path {
@@ -192,7 +197,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         }
     }
 
-    /// Voltage that drives the earth branches before their own drops [V].
+    /// Voltage that drives the earth branches before their own drops \[V\].
     fn drive(&self, y: &SVector<f64, D>, i: f64, weld: f64) -> f64 {
         let (source, series) = if self.mode.diode {
             (-self.diode_drop, self.without_bank)
@@ -202,12 +207,12 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         source - self.drop - series * i - weld
     }
 
-    /// Pip length, never quite zero [mm].
+    /// Pip length, never quite zero \[mm\].
     fn pip_length(&self, y: &SVector<f64, D>) -> f64 {
         (self.pip_end - y[X]).max(1e-9)
     }
 
-    /// Area the contact spot could have beyond the pip's own section, softened [mm²].
+    /// Area the contact spot could have beyond the pip's own section, softened \[mm²\].
     fn spot_spare(&self, y: &SVector<f64, D>) -> f64 {
         self.pip.cold_area - self.pip.volume / self.pip_length(y) * self.pip.strength(y[H])
     }
@@ -221,7 +226,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         self.arc_base + self.arc_field * self.gap(y) + self.arc_resistance * i
     }
 
-    /// Net force that accelerates the stud while the pip holds it, on a spot of the radius `spot` [N].
+    /// Net force that accelerates the stud while the pip holds it, on a spot of the radius `spot` \[N\].
     fn net_force(&self, y: &SVector<f64, D>, spot: f64) -> f64 {
         self.push
             - self.rate * y[X]
@@ -229,7 +234,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
             - self.pip.blow_off_force(Self::current(y), spot)
     }
 
-    /// Net force beyond which a held stud is released [N].
+    /// Net force beyond which a held stud is released \[N\].
     fn release_force(&self) -> f64 {
         self.grip * self.push.abs()
     }
@@ -244,114 +249,6 @@ impl<const N: usize, const D: usize> Loop<N, D> {
     /// Whether the stud moves as soon as the pip takes its load.
     pub fn released(&self, y: &SVector<f64, D>) -> bool {
         self.net_force(y, self.column(y).spot) > self.release_force()
-    }
-
-    /// A guard whose event fell together with the one just handled, so that it is below zero already.
-    pub fn overdue(&self, t: f64, y: &SVector<f64, D>, dy: &SVector<f64, D>) -> Option<Guard> {
-        let guards = self.guards();
-        guards.as_slice().iter().copied().find(|g| {
-            let counts = matches!(
-                g,
-                Guard::CurrentEnd
-                    | Guard::BankEmpty
-                    | Guard::Burst
-                    | Guard::Stub
-                    | Guard::Hold
-                    | Guard::Release
-                    | Guard::Solidus
-                    | Guard::Liquidus
-                    | Guard::BranchStop(_)
-            );
-            // The current starts from nothing too.
-            let rises = *g == Guard::CurrentEnd && Self::current(dy) > 0.0;
-            counts && !rises && self.guard(*g, t, y, dy) < 0.0
-        })
-    }
-
-    /// The earth branches that conduct or see the voltage to start but for rounding: equal ones start
-    /// together.
-    pub fn about_to_conduct(&self, now: &Point<D>) -> [bool; MAX_EARTHS] {
-        let mut out = self.mode.conducting;
-        for (k, on) in out.iter_mut().enumerate().take(N) {
-            let lacks = self.guard(Guard::BranchStart(k), now.t, &now.y, &now.dy);
-            *on |= lacks < SAME_VOLTAGE * self.earth_drop[k];
-        }
-        out
-    }
-
-    /// Guards that make sense in the present mode.
-    pub fn guards(&self) -> Guards {
-        let mut g = Guards::new();
-        let m = &self.mode;
-        g.push(Guard::CurrentEnd);
-        g.push(Guard::Turn);
-        if !m.diode {
-            g.push(Guard::BankEmpty);
-        }
-        if m.path == Path::Pip {
-            g.push(Guard::Burst);
-            g.push(Guard::Stub);
-            g.push(if m.moving {
-                Guard::Hold
-            } else {
-                Guard::Release
-            });
-            match m.heat {
-                PipHeat::Solid => g.push(Guard::Solidus),
-                PipHeat::Melting => g.push(Guard::Liquidus),
-                PipHeat::Liquid => {}
-            }
-            g.push(if m.full_spot {
-                Guard::PartSpot
-            } else {
-                Guard::FullSpot
-            });
-        }
-        for k in 0..N {
-            if N > 1 && self.earth_drop[k] > 0.0 {
-                g.push(if m.conducting[k] {
-                    Guard::BranchStop(k)
-                } else {
-                    Guard::BranchStart(k)
-                });
-            }
-        }
-        g
-    }
-
-    /// The earth branches that start to conduct at no current, or `None` if none does.
-    ///
-    /// Branches that arc oppose their own current only: of all sets of them, the one that fits is
-    /// the one whose members' currents rise while the others see too little voltage.
-    pub fn starting_branches(&self, rig: &Rig, y: &SVector<f64, D>) -> Option<[bool; MAX_EARTHS]> {
-        let weld = self.weld_voltage(y);
-        let e = self.drive(y, 0.0, weld);
-        for set in (0..1u32 << N).rev() {
-            let on: [bool; MAX_EARTHS] = std::array::from_fn(|k| k < N && set >> k & 1 == 1);
-            if (0..N).any(|k| !on[k] && self.earth_drop[k] == 0.0) {
-                continue;
-            }
-            let inverse = invert(&rig.inductance, N, on);
-            let rise: [f64; N] = std::array::from_fn(|k| {
-                (0..N)
-                    .map(|j| inverse[k][j] * (e - self.earth_drop[j]))
-                    .sum()
-            });
-            let fits = (0..N).all(|k| {
-                if on[k] {
-                    rise[k] > 0.0 || self.earth_drop[k] == 0.0
-                } else {
-                    let seen: f64 = (0..N).map(|j| rig.inductance[k][j] * rise[j]).sum();
-                    e - seen <= self.earth_drop[k]
-                }
-            });
-            if fits {
-                let least = SAME_VOLTAGE * y[U] * U_UNIT;
-                let driven = (0..N).any(|k| on[k] && e - self.earth_drop[k] > least);
-                return (driven && rise.iter().sum::<f64>() > 0.0).then_some(on);
-            }
-        }
-        None
     }
 }
 
@@ -449,32 +346,5 @@ impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
                 self.earth_drop[k] + seen - self.drive(y, i, self.weld_voltage(y))
             }
         }
-    }
-}
-
-/// The pip in mm, mg, mΩ·mm, MJ/kg, N/mm² and kA.
-fn scaled(p: &Pip) -> Pip {
-    let e = &p.enthalpy;
-    Pip {
-        volume: p.volume * 1e9,
-        mass: p.mass * 1e6,
-        enthalpy: Enthalpy {
-            heat_solid: e.heat_solid * 1e-6,
-            heat_liquid: e.heat_liquid * 1e-6,
-            melting_point: e.melting_point,
-            solidus: e.solidus * 1e-6,
-            liquidus: e.liquidus * 1e-6,
-            boiling: e.boiling * 1e-6,
-        },
-        resistivity_20: p.resistivity_20 * 1e6,
-        resistivity_melting: p.resistivity_melting * 1e6,
-        resistivity_liquid: p.resistivity_liquid * 1e6,
-        shape: p.shape,
-        sheet_resistivity: p.sheet_resistivity * 1e6,
-        flow_stress: p.flow_stress * 1e-6,
-        cold_area: p.cold_area * 1e6,
-        flange_radius: p.flange_radius * 1e3,
-        burst: p.burst * 1e-6,
-        blow_off: p.blow_off * 1e6,
     }
 }
