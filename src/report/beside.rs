@@ -44,7 +44,7 @@ impl Beside<'_> {
 
     /// How often another verdict comes out within the band.
     pub fn spread(&self) -> Option<String> {
-        let b = self.band.as_ref().filter(|b| b.borderline)?;
+        let b = self.band.as_ref().filter(|b| b.verdicts.len() > 1)?;
         let counts: Vec<String> = b
             .verdicts
             .iter()

@@ -146,8 +146,7 @@ impl Page {
     fn closing(&mut self, band: Option<&Band>) {
         if let Some(b) = band {
             let text = format!(
-                "* 90 % of {} shots with heat shares, arc fall and burst of the pip inside their \
-                 spread.",
+                "* 90 % of {} shots over the spread of the model's own constants.",
                 b.shots
             );
             self.0.paragraph(&text);

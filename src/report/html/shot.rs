@@ -58,7 +58,7 @@ pub fn shot(resolved: &Resolved, rig: &Rig, shot: &Shot, beside: &Beside, svg: &
     page.table(head, &lines, 9);
     if let Some(b) = band.filter(|_| banded) {
         let text = format!(
-            "Band: 90 % of {} shots with heat shares, arc fall and burst of the pip inside their spread.",
+            "Band: 90 % of {} shots over the spread of the model's own constants.",
             b.shots
         );
         page.paragraph(&text, "soft small");

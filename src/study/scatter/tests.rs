@@ -89,24 +89,18 @@ fn the_spread_of_the_models_constants_is_that_of_the_band() {
     use crate::study::band::band;
     let mut s = scatter(&[], 1000, Sampling::Sobol);
     let model = demonstration(&[]).unwrap().tolerances.of_model(&s.base);
-    let of_band = [
-        "arc.to_stud",
-        "arc.to_sheet",
-        "arc.fall",
-        "model.burst_share",
-    ];
-    let of_band = model
+    s.draws = model
         .into_iter()
-        .filter(|t| of_band.contains(&t.address.to_string().as_str()));
-    s.draws = of_band.map(|t| Draw::new(&s.base, t).unwrap()).collect();
+        .map(|t| Draw::new(&s.base, t).unwrap())
+        .collect();
     let mut fill = Sketch::default();
     s.rows(0)
         .for_each(|r| fill.add(r.outcome.figures().unwrap().fill_ratio.unwrap()));
     let own = Some(crate::cycle::verdict::Verdict::Sound);
     let [low, high] = band(&s.base, own).unwrap().unwrap().fill_ratio.unwrap();
-    // The band has 48 shots only: its percentiles are two or three shots from the ends.
+    // The band has 128 shots only: its percentiles are six shots from the ends.
     let width = high - low;
     let quantile = |share| fill.quantile(share).unwrap().value;
-    assert!((quantile(0.05) - low).abs() < 0.2 * width);
-    assert!((quantile(0.95) - high).abs() < 0.2 * width);
+    assert!((quantile(0.05) - low).abs() < 0.1 * width);
+    assert!((quantile(0.95) - high).abs() < 0.1 * width);
 }
