@@ -50,3 +50,8 @@ fn practice_a_short_lead_fills() {
     let fill = figure(&Case::default(), |f| f.fill_ratio);
     assert!(!named("practice.long").with_computed(fill).passed());
 }
+
+#[test]
+fn reported_whole_welds() {
+    hold("Whole welds in the literature", &[Evidence::Reported]);
+}

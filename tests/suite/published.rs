@@ -88,11 +88,6 @@ fn published_studs() {
 }
 
 #[test]
-fn published_whole_welds() {
-    hold("Whole welds in the literature", PRINTED);
-}
-
-#[test]
 fn published_a_spot_twice_as_wide_fails() {
     let wide = contacts::pip(1e3, 2e-4, 1.7241e-8, 1.7241e-8);
     let ohm = wide.column(0.0, contacts::LENGTH, false).constriction;

@@ -15,17 +15,20 @@ pub enum Evidence {
     ClosedForm,
     /// A law of conservation, or the rate at which the solver must converge.
     Conservation,
+    /// A source reports which way it goes or its order of magnitude; the bounds are our own.
+    Reported,
     /// Common practice of the trade; no source.
     Practice,
 }
 
 impl Evidence {
     /// Every kind.
-    pub const ALL: [Evidence; 5] = [
+    pub const ALL: [Evidence; 6] = [
         Evidence::Published,
         Evidence::Memory,
         Evidence::ClosedForm,
         Evidence::Conservation,
+        Evidence::Reported,
         Evidence::Practice,
     ];
 
@@ -36,6 +39,7 @@ impl Evidence {
             Evidence::Memory => "from memory",
             Evidence::ClosedForm => "closed form",
             Evidence::Conservation => "conservation",
+            Evidence::Reported => "reported, bounds ours",
             Evidence::Practice => "practice",
         }
     }
