@@ -11,9 +11,11 @@ use crate::cycle::joints::{JointHeat, joints};
 use crate::cycle::named::FIGURES;
 use crate::cycle::shot::Figures;
 use crate::cycle::verdict::Verdict;
-use crate::report::contrast::sentences;
+use crate::report::contrast::reserve::reserve;
+use crate::report::contrast::{remedy, sentences};
 use crate::report::page::event;
 use crate::report::{cautions, figures, quantity, reasons, title};
+use crate::study::contrast::Fired;
 
 #[derive(Debug, Serialize)]
 #[allow(non_snake_case)] // settled names, units included
@@ -22,6 +24,12 @@ pub struct Answer {
     /// What was welded, with what.
     what: String,
     verdict: Option<Verdict>,
+    /// "reserve 29 % → 6 %": what is left above fill 1, beside the base.
+    reserve: Option<String>,
+    /// Less than half of the base's reserve is left.
+    reserve_fell: bool,
+    /// What the spread of the model's constants makes of the verdict; asked for by itself.
+    borderline: Option<String>,
     /// The figure that decides, as a sentence.
     deciding: String,
     reasons: Vec<String>,
@@ -38,8 +46,12 @@ pub struct Answer {
     rim: Rim,
     stage: Stage,
     values: Map<String, Value>,
+    /// Controls that stand for every earth lead, where the leads differ: what each has.
+    differ: Map<String, Value>,
     /// What differs from the base, why, what one sees, and what helps; none without a base.
     against: Option<Against>,
+    /// What a fill is.
+    fill: &'static str,
     cautions: Vec<&'static str>,
     limits: &'static str,
 }
@@ -120,10 +132,15 @@ impl Answer {
                 time_s: e.time_s,
             }
         };
+        let (from, now) = (base.map(|b| b.fired(None)), done.fired(base));
+        let reserve = reserve(from.as_ref(), &now);
         Answer {
             title: case.title.clone(),
             what: title::what(case),
             verdict: shot.verdict,
+            reserve_fell: reserve.as_ref().is_some_and(|r| r.fell),
+            reserve: reserve.map(|r| r.words),
+            borderline: None,
             deciding: title::deciding(case, shot),
             reasons: reasons::reasons(case, &done.rig, shot).split_off(1),
             figures: shot.figures,
@@ -140,16 +157,24 @@ impl Answer {
             rim: Rim::of(done),
             stage: Stage::of(done),
             values: controls::values(case),
-            against: base.map(|base| Against::of(base, done)),
+            differ: controls::differ(case),
+            against: from.map(|from| Against::of(&from, &now)),
+            fill: figures::FILL,
             cautions: cautions::CAUTIONS.to_vec(),
             limits: cautions::SCREEN,
         }
     }
 }
 
+impl Answer {
+    /// With the words of its band, as a replay carries them.
+    pub fn banded(self, borderline: Option<String>) -> Answer {
+        Answer { borderline, ..self }
+    }
+}
+
 impl Against {
-    fn of(base: &Done, done: &Done) -> Against {
-        let (from, to) = (base.fired(None), done.fired(Some(base)));
+    fn of(from: &Fired, to: &Fired) -> Against {
         if to.changes.is_empty() {
             return Against {
                 changes: Vec::new(),
@@ -160,9 +185,9 @@ impl Against {
         }
         Against {
             changes: to.changes.iter().map(sentences::change).collect(),
-            why: sentences::cause(&from, &to),
-            seen: sentences::seen(&from, &to),
-            remedy: sentences::remedy(&from, &to),
+            why: sentences::cause_beside_rim(from, to),
+            seen: sentences::seen(from, to),
+            remedy: remedy(from, to),
         }
     }
 }

@@ -7,6 +7,8 @@ use crate::case::settings::differences;
 use crate::cycle::fire::{Settings, Workspace, fire};
 use crate::cycle::rig::Rig;
 use crate::cycle::trace::{Trace, trace};
+use crate::report::borderline;
+use crate::study::band::band;
 use crate::study::contrast::Fired;
 use crate::study::earths::{Blow, blow};
 
@@ -51,6 +53,23 @@ impl Bench {
             .map_err(|e| format!("error: {e}"))?;
         resolved.case = apply(&resolved.case, &found).map_err(|e| format!("error: {e}"))?;
         Ok((resolved, found))
+    }
+
+    /// What the spread of the model's own constants makes of a weld's verdict, in words; none where every
+    /// shot of the band agrees with it.
+    ///
+    /// # Errors
+    /// When its case does not fit, or an integration gives up.
+    pub fn borderline(&self, weld: &Weld) -> Result<Option<String>, String> {
+        let case = self.case(weld)?.0.case;
+        let words = |e| format!("error: {e}");
+        let shot = fire(
+            &Rig::new(&case),
+            &Settings::default(),
+            &mut Workspace::default(),
+        );
+        let band = band(&case, shot.map_err(words)?.verdict).map_err(words)?;
+        Ok(borderline::short(band.as_ref()))
     }
 
     /// Fires a weld with its curves and its arc blow.
@@ -98,6 +117,8 @@ impl Done {
             rig: self.rig.clone(),
             shot: self.trace.shot.clone(),
             changes: base.map_or(Vec::new(), |b| differences(&b.resolved.case, &case)),
+            band: None,
+            blow: self.blow.clone(),
             case,
         }
     }

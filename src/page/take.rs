@@ -76,7 +76,7 @@ fn png(_: &str) -> Result<Vec<u8>, String> {
 fn replay(bench: &Bench, wish: &Wish) -> Result<Vec<u8>, String> {
     let base = wish.base.as_ref().map(|b| bench.fire(b)).transpose()?;
     let done = bench.fire(&wish.weld)?;
-    let now = Answer::of(&done, base.as_ref());
+    let now = Answer::of(&done, base.as_ref()).banded(bench.borderline(&wish.weld)?);
     let base = base.map(|b| Answer::of(&b, None));
     let data = serde_json::json!({ "now": now, "base": base });
     Ok(assets::standalone(&data.to_string()).into_bytes())

@@ -1,5 +1,6 @@
 //! Shots for people and programs: words, the page in the terminal, JSON, CSV and plots.
 
+pub mod borderline;
 pub mod catalogue;
 pub mod cautions;
 pub mod chart;

@@ -1,11 +1,12 @@
 //! One shot in the terminal, 80 columns: verdict and reasons, events, figures, ledger, cautions.
 
+use super::borderline;
 use super::cautions::{LIMITS, SCREEN};
-use super::figures;
-use super::format::{bar, engineering, milliseconds, significant};
+use super::figures::{self, FILL};
+use super::format::{bar, depth, engineering, milliseconds, significant};
 use super::joints;
 use super::reasons::reasons;
-use super::sheet::{Sheet, verdict};
+use super::sheet::{AMBER, Sheet, verdict};
 use crate::case::Case;
 use crate::cycle::discharge::End;
 use crate::cycle::events::EventName;
@@ -38,14 +39,13 @@ impl Page {
         let (name, code) = verdict(shot.verdict);
         let mut reasons = reasons(case, rig, shot).into_iter();
         let first = reasons.next().unwrap_or_default();
-        let borderline = band.is_some_and(|b| b.borderline);
-        if borderline || shot.verdict.is_none_or(|v| v.name().len() > VERDICT - 2) {
-            let word = if borderline {
-                format!("{name}, borderline")
+        let unsure = band.is_some_and(|b| b.borderline);
+        if unsure || shot.verdict.is_none_or(|v| v.name().len() > VERDICT - 2) {
+            let word = if unsure {
+                self.0.paint(&format!("{name}, borderline"), AMBER)
             } else {
-                name.to_string()
+                self.0.paint(name, code)
             };
-            let word = self.0.paint(&word, code);
             self.0.line(word);
             self.0.indented(&first, &" ".repeat(VERDICT), VERDICT);
         } else {
@@ -59,17 +59,7 @@ impl Page {
         for reason in reasons {
             self.0.indented(&reason, "  - ", 4);
         }
-        if let Some(b) = band.filter(|b| b.borderline) {
-            let counts: Vec<String> = b
-                .verdicts
-                .iter()
-                .map(|(v, n)| format!("{n} {}", v.name()))
-                .collect();
-            let text = format!(
-                "Within the spread of the model's own constants ({} shots) it comes out {}.",
-                b.shots,
-                counts.join(", ")
-            );
+        if let Some(text) = borderline::sentence(band) {
             self.0.indented(&text, "  - ", 4);
         }
         self.0.line("");
@@ -105,6 +95,9 @@ impl Page {
                 "   {:<21} {:<28} {}",
                 row.name, row.value, row.band
             ));
+        }
+        if shot.figures.fill_ratio.is_some() {
+            self.0.indented(FILL, "   ", 3);
         }
         self.0.line("");
         banded
@@ -184,7 +177,7 @@ pub fn event(name: EventName, shot: &Shot) -> (&'static str, String) {
         EventName::Ignition => (
             "ignition",
             f.gap_at_ignition_m.map_or(String::new(), |g| {
-                format!("the pip bursts, gap {}", engineering(g, "m"))
+                format!("the pip bursts, gap {}", depth(g))
             }),
         ),
         EventName::BankEmpty => ("bank empty", "the diode takes over".into()),

@@ -30,6 +30,7 @@ pub fn reasons(case: &Case, rig: &Rig, shot: &Shot) -> Vec<String> {
         .collect();
     hot.sort_by(|a, b| b.energy_J.total_cmp(&a.energy_J));
     out.extend(hot.iter().map(|j| joint(j, stored)));
+    out.extend(balance(shot));
     out.extend(advice(case, rig, shot));
     out
 }
@@ -101,19 +102,24 @@ fn joint(j: &JointHeat, stored: f64) -> String {
     }
 }
 
-/// What the wedge lacks, and where the energy went instead.
-fn underfilled(case: &Case, shot: &Shot) -> Vec<String> {
+/// What an underfilled wedge needed and got.
+pub fn balance(shot: &Shot) -> Option<String> {
     let v = &shot.volumes;
-    let f = &shot.figures;
     let mm3 = |x: f64| significant(x * 1e9, 2);
-    let mut out = vec![format!(
+    (shot.cause == Cause::Underfilled).then(|| format!(
         "The space under the cone needs {} mm³; the squeeze brought {} mm³, the pip {} mm³, and {} mm³ \
          boiled away.",
         mm3(v.space),
         mm3(v.squeezed),
         mm3(v.pip),
         mm3(v.vapour)
-    )];
+    ))
+}
+
+/// Where the energy of an underfilled wedge went instead.
+fn underfilled(case: &Case, shot: &Shot) -> Vec<String> {
+    let f = &shot.figures;
+    let mut out = Vec::new();
     if let Some(arc) = f.arc_energy_J {
         out.push(format!(
             "Of {} stored, {} ({}) reached the arc. More voltage or less loss on the way lifts the fill.",
