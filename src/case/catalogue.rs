@@ -37,6 +37,8 @@ struct Catalogue {
     joints: Vec<Entry<Joint>>,
     studs: Vec<StudSize>,
     metals: Vec<Entry<Metal>>,
+    /// Everyday words, each with the metal it means.
+    aliases: Vec<(String, usize)>,
 }
 
 fn catalogue() -> &'static Catalogue {
@@ -69,15 +71,31 @@ pub fn find_joint(name: &str) -> Option<&'static Joint> {
     found.map(|entry| &entry.value)
 }
 
-/// The stud of this size, if there is one.
+/// The stud of this size, if there is one: `M5` or `m5`.
 pub fn find_stud(name: &str) -> Option<&'static StudSize> {
-    studs().iter().find(|stud| stud.name == name)
+    studs().iter().find(|stud| alike(&stud.name, name))
 }
 
-/// The metal of this name, if there is one.
+/// The metal of this name, if there is one: as the catalogue has it, or as the trade calls it.
 pub fn find_metal(name: &str) -> Option<&'static Metal> {
-    let found = metals().iter().find(|entry| entry.value.name == name);
-    found.map(|entry| &entry.value)
+    let all = catalogue();
+    let named = all.metals.iter().position(|m| alike(&m.value.name, name));
+    let called = || all.aliases.iter().find(|(alias, _)| alike(alias, name));
+    let at = named.or_else(|| called().map(|(_, at)| *at))?;
+    Some(&all.metals[at].value)
+}
+
+/// What the trade also calls a metal of the catalogue.
+pub fn aliases(metal: &str) -> Vec<&'static str> {
+    let all = catalogue();
+    let meant = |at: usize| all.metals[at].value.name == metal;
+    let own = all.aliases.iter().filter(|(_, at)| meant(*at));
+    own.map(|(alias, _)| alias.as_str()).collect()
+}
+
+/// Names are told apart without their case.
+fn alike(one: &str, other: &str) -> bool {
+    one.eq_ignore_ascii_case(other)
 }
 
 /// Names of the joint presets.
@@ -126,7 +144,10 @@ fn load(text: &str) -> Result<Catalogue, String> {
     let file: Table = text
         .parse()
         .map_err(|error: toml::de::Error| error.to_string())?;
+    let named = section(&file, "metal", |_, row| row.texts("aliases"))?;
+    let of = |(at, list): (usize, Vec<String>)| list.into_iter().map(move |alias| (alias, at));
     Ok(Catalogue {
+        aliases: named.into_iter().enumerate().flat_map(of).collect(),
         joints: section(&file, "joint", |name, row| {
             Ok(Entry {
                 value: Joint {
@@ -171,6 +192,19 @@ impl Row<'_> {
             .ok_or_else(|| format!("no text {key}"))
     }
 
+    fn texts(&self, key: &str) -> Result<Vec<String>, String> {
+        let Some(list) = self.0.get(key) else {
+            return Ok(Vec::new());
+        };
+        let texts = list.as_array().map(|list| {
+            let texts = list.iter().map(|v| v.as_str().map(str::to_string));
+            texts.collect::<Option<Vec<String>>>()
+        });
+        texts
+            .flatten()
+            .ok_or_else(|| format!("{key} is no list of texts"))
+    }
+
     fn quantity(&self, key: &str, dimension: Dimension) -> Result<f64, String> {
         match self.0.get(key) {
             Some(Value::Float(number)) if dimension == Dimension::Number => Ok(*number),
@@ -212,6 +246,33 @@ mod tests {
         assert_eq!(stud("M8").pip_length, 0.85e-3);
         assert_eq!(metal("copper").resistivity_20, 0.0172e-6);
         assert_eq!(metal("mild steel").viscosity, 5.5e-3);
+    }
+
+    #[test]
+    fn practice_everyday_words_mean_one_metal_each() {
+        for (word, metal) in [
+            ("stainless", "stainless 18/8"),
+            ("A2", "stainless 18/8"),
+            ("a2", "stainless 18/8"),
+            ("aluminium", "aluminium Mg alloy"),
+            ("Brass", "brass 63/37"),
+            ("steel", "mild steel"),
+            ("Mild Steel", "mild steel"),
+        ] {
+            assert_eq!(find_metal(word).unwrap().name, metal, "{word}");
+        }
+        assert_eq!(find_metal("galvanised"), None);
+        assert_eq!(find_stud("m5").unwrap().name, "M5");
+        let mut words: Vec<String> = catalogue()
+            .aliases
+            .iter()
+            .map(|a| a.0.to_lowercase())
+            .collect();
+        words.extend(metal_names().iter().map(|name| name.to_lowercase()));
+        let count = words.len();
+        words.sort();
+        words.dedup();
+        assert_eq!(words.len(), count, "a word for two metals");
     }
 
     #[test]

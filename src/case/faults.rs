@@ -23,8 +23,6 @@ pub struct Fault {
     pub remedy: String,
     /// What it moves on the demonstration case.
     pub moves: Vec<Move>,
-    /// What it does that the model does not compute.
-    pub unseen: Option<String>,
 }
 
 /// One change of a case.
@@ -261,7 +259,6 @@ fn fault(name: &str, row: &Table) -> Result<Fault, String> {
             .into_iter()
             .map(moved)
             .collect::<Result<_, _>>()?,
-        unseen: text("unseen").ok(),
     })
 }
 

@@ -57,7 +57,7 @@ pub struct Bank {
     pub diode_drop: f64,
 }
 
-/// The lead to the hand tool; `spacing`, `temperature` and `run` hold for all leads.
+/// The lead to the tool; `spacing`, `temperature` and `run` hold for all leads.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Lead {
     /// Length \[m\].
@@ -145,7 +145,7 @@ pub enum Attitude {
     Up,
 }
 
-/// The hand tool: spring, slide and moving mass.
+/// The tool: spring, slide and moving mass.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Tool {
     /// Contact or gap.

@@ -149,7 +149,11 @@ pub fn catalogue_tables() -> String {
         }
         text.push('\n');
     }
-    text.push_str("| source |");
+    text.push_str("| also called |");
+    for name in catalogue::metal_names() {
+        let _ = write!(text, " {} |", catalogue::aliases(name).join(", "));
+    }
+    text.push_str("\n| source |");
     for entry in catalogue::metals() {
         let _ = write!(text, " {} |", entry.source);
     }

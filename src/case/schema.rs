@@ -146,7 +146,10 @@ fn kind(key: &Key) -> Value {
         }),
         Kind::Choice(choice) => json!({"enum": choice.words}),
         Kind::Size => {
-            let sizes: Vec<&str> = catalogue::stud_names().into_iter().chain([OWN]).collect();
+            let names = catalogue::stud_names();
+            let small = names.iter().map(|name| name.to_lowercase());
+            let plain = names.iter().copied().chain([OWN]).map(String::from);
+            let sizes: Vec<String> = plain.chain(small).collect();
             json!({"enum": sizes})
         }
         // A file may bring metals of its own.
@@ -210,11 +213,14 @@ fn number(number: &Number) -> Value {
 
 fn metals(about: &str) -> Value {
     let base = Case::default().sheet.metal;
+    let names = catalogue::metal_names();
+    let called = names.iter().flat_map(|name| catalogue::aliases(name));
+    let like: Vec<&str> = names.iter().copied().chain(called).collect();
     let mut properties = Map::new();
     properties.insert(
         "like".into(),
         json!({
-            "enum": catalogue::metal_names(),
+            "enum": like,
             "description": "metal to take the other figures from",
         }),
     );

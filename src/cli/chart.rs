@@ -124,15 +124,18 @@ fn methods(base: &Case, asked: &[Asked]) -> Vec<Method> {
 
 fn chosen_sizes(base: &Case, asked: &[String]) -> Result<Vec<String>, Trouble> {
     let known = sizes(base);
-    if let Some(name) = asked
-        .iter()
-        .find(|name| !known.contains(&name.trim().into()))
-    {
+    if let Some(name) = asked.iter().find(|name| {
+        !known
+            .iter()
+            .any(|size| size.eq_ignore_ascii_case(name.trim()))
+    }) {
         let help = nearest(name, known.iter().map(String::as_str));
         let help = help.map_or(known.join(", "), |n| format!("did you mean {n}?"));
         return wrong(format!("--stud {name}: no stud of this size\nhelp: {help}"));
     }
-    let wanted = |size: &String| asked.is_empty() || asked.iter().any(|a| a.trim() == size);
+    let wanted = |size: &String| {
+        asked.is_empty() || asked.iter().any(|a| size.eq_ignore_ascii_case(a.trim()))
+    };
     Ok(known.into_iter().filter(wanted).collect())
 }
 

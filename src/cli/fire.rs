@@ -75,7 +75,7 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
             out.put(&kind.pack(plot::weld(&input, &curves))?)?;
         }
         if let Some(out) = report {
-            let svg = plot::weld(&input, &curves);
+            let svg = plot::weld_low(&input, &curves);
             let text = html::shot(&resolved, &rig, &shot, &beside, &svg);
             out.put(text.as_bytes())?;
         }

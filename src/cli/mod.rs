@@ -55,7 +55,7 @@ pub enum Trouble {
 
 /// Parses the command line and runs it.
 pub fn main() -> Outcome {
-    let arguments = Arguments::parse(); // clap prints and exits with 2 by itself
+    let arguments = Arguments::try_parse().unwrap_or_else(|error| refuse(error));
     let result = match arguments.command {
         args::Command::Fire(a) => fire::run(&a),
         args::Command::Sweep(a) => sweep::run(&a),
@@ -87,6 +87,20 @@ pub fn main() -> Outcome {
             Outcome::Failed
         }
     }
+}
+
+/// Says what is wrong with a command line, or the help asked for, and ends: clap knows the exit code.
+fn refuse(mut error: clap::Error) -> ! {
+    use clap::error::{ContextKind, ContextValue};
+    // Nothing here takes a value that begins with dashes, so the tip how to pass one leads astray.
+    if let Some(ContextValue::StyledStrs(tips)) = error.get(ContextKind::Suggested)
+        && tips
+            .iter()
+            .any(|tip| tip.to_string().contains("as a value"))
+    {
+        error.remove(ContextKind::Suggested);
+    }
+    error.exit()
 }
 
 /// Writes to standard error; if that is closed too, there is no one left to tell.

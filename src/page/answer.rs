@@ -7,19 +7,17 @@ use super::bench::Done;
 use super::columns::Columns;
 use super::controls;
 use super::rim::Rim;
-use crate::case::Case;
-use crate::case::settings::differences;
 use crate::cycle::joints::{JointHeat, joints};
 use crate::cycle::named::FIGURES;
-use crate::cycle::shot::{Figures, Shot};
+use crate::cycle::shot::Figures;
 use crate::cycle::verdict::Verdict;
 use crate::physics::{ROOM, arc};
 use crate::report::beside::Beside;
-use crate::report::contrast::sentences;
+use crate::report::contrast::reserve::reserve;
+use crate::report::contrast::{remedy, sentences};
 use crate::report::page::event;
 use crate::report::{cautions, figures, quantity, reasons, title};
 use crate::study::contrast::Fired;
-use crate::study::remedy::remedies;
 
 #[derive(Debug, Serialize)]
 #[allow(non_snake_case)] // settled names, units included
@@ -28,6 +26,12 @@ pub struct Answer {
     /// What was welded, with what.
     what: String,
     verdict: Option<Verdict>,
+    /// "reserve 29 % → 6 %": what is left above fill 1, beside the base.
+    reserve: Option<String>,
+    /// Less than half of the base's reserve is left.
+    reserve_fell: bool,
+    /// What the spread of the model's constants makes of the verdict; asked for by itself.
+    borderline: Option<String>,
     /// The figure that decides, as a sentence.
     deciding: String,
     reasons: Vec<String>,
@@ -44,8 +48,12 @@ pub struct Answer {
     rim: Rim,
     stage: Stage,
     values: Map<String, Value>,
+    /// Controls that stand for every earth lead, where the leads differ: what each has.
+    differ: Map<String, Value>,
     /// What differs from the base, why, what one sees, and what helps; none without a base.
     against: Option<Against>,
+    /// What a fill is.
+    fill: &'static str,
     cautions: Vec<&'static str>,
     limits: &'static str,
 }
@@ -120,9 +128,9 @@ impl Stage {
 }
 
 /// The page draws the rim itself and asks for the band later.
-fn beside(case: &Case, shot: &Shot) -> Beside<'static> {
+fn beside(done: &Done) -> Beside<'static> {
     Beside {
-        remedies: remedies(case, shot),
+        remedies: done.remedies.clone(),
         ..Beside::default()
     }
 }
@@ -144,12 +152,17 @@ impl Answer {
                 time_s: e.time_s,
             }
         };
+        let (from, now) = (base, done.fired(base));
+        let reserve = reserve(from, &now);
         Answer {
             title: case.title.clone(),
             what: title::what(case),
             verdict: shot.verdict,
+            reserve_fell: reserve.as_ref().is_some_and(|r| r.fell),
+            reserve: reserve.map(|r| r.words),
+            borderline: None,
             deciding: title::deciding(case, shot),
-            reasons: reasons::reasons(case, &done.rig, shot, &beside(case, shot)).split_off(1),
+            reasons: reasons::reasons(case, &done.rig, shot, &beside(done)).split_off(1),
             figures: shot.figures,
             words: FIGURES.iter().map(word).collect(),
             list: figures::rows(shot, None)
@@ -164,19 +177,24 @@ impl Answer {
             rim: Rim::of(done),
             stage: Stage::of(done),
             values: controls::values(case),
-            against: base.map(|base| Against::of(base, done)),
+            differ: controls::differ(case),
+            against: from.map(|from| Against::of(from, &now)),
+            fill: figures::FILL,
             cautions: cautions::CAUTIONS.to_vec(),
             limits: cautions::SCREEN,
         }
     }
 }
 
+impl Answer {
+    /// With the words of its band, as a replay carries them.
+    pub fn banded(self, borderline: Option<String>) -> Answer {
+        Answer { borderline, ..self }
+    }
+}
+
 impl Against {
-    fn of(from: &Fired, done: &Done) -> Against {
-        let to = Fired {
-            changes: differences(&from.case, &done.resolved.case),
-            ..done.fired()
-        };
+    fn of(from: &Fired, to: &Fired) -> Against {
         if to.changes.is_empty() {
             return Against {
                 changes: Vec::new(),
@@ -187,9 +205,9 @@ impl Against {
         }
         Against {
             changes: to.changes.iter().map(sentences::change).collect(),
-            why: sentences::cause(from, &to),
-            seen: sentences::seen(from, &to),
-            remedy: sentences::remedy(from, &to),
+            why: sentences::cause_beside_rim(from, to),
+            seen: sentences::seen(from, to),
+            remedy: remedy(from, to),
         }
     }
 }

@@ -1,16 +1,18 @@
 //! The case a page was opened with, and welds made of it.
 
 use super::wish::Weld;
-use crate::case::Case;
 use crate::case::faults::{self, Fault, apply};
 use crate::case::read::{Resolved, Text};
+use crate::case::settings::differences;
 use crate::cycle::fire::{Settings, Workspace, fire};
 use crate::cycle::march::MarchError;
 use crate::cycle::rig::Rig;
-use crate::cycle::shot::Shot;
 use crate::cycle::trace::{Trace, rows};
+use crate::report::borderline;
+use crate::study::band::band;
 use crate::study::contrast::Fired;
 use crate::study::earths::{Blow, blow_of};
+use crate::study::remedy::{Remedies, remedies};
 
 /// Rows of a weld's curves; a screen shows no more.
 const ROWS: f64 = 600.0;
@@ -30,6 +32,7 @@ pub struct Done {
     pub rig: Rig,
     pub trace: Trace,
     pub blow: Blow,
+    pub remedies: Remedies,
 }
 
 impl Bench {
@@ -55,6 +58,22 @@ impl Bench {
         Ok((resolved, found))
     }
 
+    /// What the spread of the model's own constants makes of a weld's verdict, in words; none where every
+    /// shot of the band agrees with it.
+    ///
+    /// # Errors
+    /// When its case does not fit, or an integration gives up.
+    pub fn borderline(&self, weld: &Weld) -> Result<Option<String>, String> {
+        let case = self.case(weld)?.0.case;
+        let shot = fire(
+            &Rig::new(&case),
+            &Settings::default(),
+            &mut Workspace::default(),
+        );
+        let band = band(&case, shot.map_err(words)?.verdict).map_err(words)?;
+        Ok(borderline::short(band.as_ref()))
+    }
+
     /// Fires a weld with its curves and its arc blow.
     ///
     /// # Errors
@@ -65,6 +84,7 @@ impl Bench {
         let (settings, mut work) = (Settings::default(), Workspace::default());
         let trace = traced(&rig, |length| length / ROWS, &mut work)?;
         let shot = trace.shot.clone();
+        let remedies = remedies(&resolved.case, &shot);
         let blow = blow_of(&resolved.case, &rig, shot, &settings, &mut work).map_err(words)?;
         Ok(Done {
             resolved,
@@ -72,6 +92,7 @@ impl Bench {
             rig,
             trace,
             blow,
+            remedies,
         })
     }
 
@@ -82,8 +103,20 @@ impl Bench {
     pub fn shot(&self, weld: &Weld) -> Result<Fired, String> {
         let (resolved, faults) = self.case(weld)?;
         let rig = Rig::new(&resolved.case);
-        let shot = fire(&rig, &Settings::default(), &mut Workspace::default()).map_err(words)?;
-        Ok(unnamed(resolved.case, faults, rig, shot))
+        let (settings, mut work) = (Settings::default(), Workspace::default());
+        let shot = fire(&rig, &settings, &mut work).map_err(words)?;
+        let whole = shot.clone();
+        Ok(Fired {
+            name: String::new(),
+            faults,
+            changes: Vec::new(),
+            band: None,
+            blow: blow_of(&resolved.case, &rig, whole, &settings, &mut work).map_err(words)?,
+            remedies: Remedies::default(),
+            case: resolved.case,
+            rig,
+            shot,
+        })
     }
 }
 
@@ -106,22 +139,20 @@ fn words(e: MarchError) -> String {
     format!("error: {e}")
 }
 
-/// A weld as a contrast takes it, with nothing that differs.
-fn unnamed(case: Case, faults: Vec<&'static Fault>, rig: Rig, shot: Shot) -> Fired {
-    Fired {
-        name: String::new(),
-        faults,
-        rig,
-        shot,
-        changes: Vec::new(),
-        case,
-    }
-}
-
 impl Done {
-    /// The weld as a contrast takes it.
-    pub fn fired(&self) -> Fired {
-        let (case, shot) = (self.resolved.case.clone(), self.trace.shot.clone());
-        unnamed(case, self.faults.clone(), self.rig.clone(), shot)
+    /// The weld as a contrast takes it, with what differs from `base`.
+    pub fn fired(&self, base: Option<&Fired>) -> Fired {
+        let case = self.resolved.case.clone();
+        Fired {
+            name: String::new(),
+            faults: self.faults.clone(),
+            rig: self.rig.clone(),
+            shot: self.trace.shot.clone(),
+            changes: base.map_or(Vec::new(), |b| differences(&b.case, &case)),
+            band: None,
+            blow: self.blow.clone(),
+            remedies: self.remedies.clone(),
+            case,
+        }
     }
 }

@@ -183,6 +183,26 @@ pub fn values(case: &Case) -> Map<String, Value> {
     out
 }
 
+/// What each earth lead has, by controls that stand for all of them, where they are not alike.
+pub fn differ(case: &Case) -> Map<String, Value> {
+    let all = settings(case);
+    let mut out = Map::new();
+    for (_, _, path, _, _) in CONTROLS.iter().filter(|line| line.2.contains(".N.")) {
+        let of = |k: usize| {
+            let own = path.replace(".N.", &format!(".{k}."));
+            let found = all.iter().find(|s| s.path == own);
+            found.map_or(String::new(), |s| plain(&s.value))
+        };
+        let values: Vec<String> = (0..case.earths.len()).map(of).collect();
+        if values.windows(2).any(|pair| pair[0] != pair[1]) {
+            let each = values.iter().enumerate();
+            let each: Vec<String> = each.map(|(k, v)| format!("{EARTH} {k}: {v}")).collect();
+            out.insert((*path).to_string(), Value::from(each.join(", ")));
+        }
+    }
+    out
+}
+
 /// SI units in one customary unit of a key.
 fn scale(key: &Key, unit: &str) -> f64 {
     if unit.is_empty() {
@@ -225,6 +245,24 @@ mod tests {
                 ),
             }
         }
+    }
+
+    #[test]
+    fn leads_that_differ_are_not_told_as_one() {
+        let mut case = Case::default();
+        assert!(differ(&case).is_empty());
+        case.earths[0].clamp = catalogue::joint("loose");
+        case.earths[1].length = 9.0;
+        let differ = differ(&case);
+        assert_eq!(
+            differ["earth.N.clamp"],
+            json!("earth 0: loose, earth 1: tight")
+        );
+        assert_eq!(
+            differ["earth.N.length"],
+            json!("earth 0: 5 m, earth 1: 9 m")
+        );
+        assert_eq!(differ.len(), 2);
     }
 
     #[test]

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::bench::Done;
 use super::columns::short;
+use crate::report::earths::settled;
 use crate::report::earths::words::{headline, witness};
 
 /// Points of the rim.
@@ -48,7 +49,7 @@ impl Rim {
         Rim {
             witness: witness(blow),
             words: headline(case, blow).1,
-            drift_m: blow.distance(),
+            drift_m: blow.distance().map(settled),
             heading_rad: blow.heading(),
             fill,
             leads: case.earths.iter().enumerate().map(lead).collect(),

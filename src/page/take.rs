@@ -2,7 +2,7 @@
 
 use super::answer::Answer;
 use super::assets;
-use super::bench::{Bench, Done, curves};
+use super::bench::{Bench, curves};
 use super::wish::Wish;
 use crate::case::show::to_toml;
 use crate::cycle::rig::Rig;
@@ -76,7 +76,8 @@ fn png(_: &str) -> Result<Vec<u8>, String> {
 fn replay(bench: &Bench, wish: &Wish) -> Result<Vec<u8>, String> {
     let base = wish.base.as_ref().map(|b| bench.fire(b)).transpose()?;
     let done = bench.fire(&wish.weld)?;
-    let now = Answer::of(&done, base.as_ref().map(Done::fired).as_ref());
+    let from = base.as_ref().map(|b| b.fired(None));
+    let now = Answer::of(&done, from.as_ref()).banded(bench.borderline(&wish.weld)?);
     let base = base.map(|b| Answer::of(&b, None));
     let data = serde_json::json!({ "now": now, "base": base });
     Ok(assets::standalone(&data.to_string()).into_bytes())

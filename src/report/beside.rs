@@ -23,43 +23,14 @@ pub struct Beside<'a> {
 }
 
 impl Beside<'_> {
-    /// What the verdict's word needs added: ", borderline", ", but bare on one side".
+    /// What the verdict's word needs added; see [`but`].
     pub fn but(&self, verdict: Option<Verdict>) -> String {
-        let mut out = String::new();
-        if self.band.as_ref().is_some_and(|b| b.borderline) {
-            out += ", borderline";
-        }
-        if self.bare(verdict).is_some() {
-            out += ", but bare on one side";
-        }
-        out
-    }
-
-    /// The arc blow of a weld that is sound by its mean fill and yet bare somewhere.
-    fn bare(&self, verdict: Option<Verdict>) -> Option<&Blow> {
-        let blow = self.blow.as_ref()?;
-        let lacks = matches!(witness(blow), Some("one-sided" | "missing"));
-        (verdict == Some(Verdict::Sound) && lacks).then_some(blow)
-    }
-
-    /// How often another verdict comes out within the band.
-    pub fn spread(&self) -> Option<String> {
-        let b = self.band.as_ref().filter(|b| b.verdicts.len() > 1)?;
-        let counts: Vec<String> = b
-            .verdicts
-            .iter()
-            .map(|(v, n)| format!("{n} {}", v.name()))
-            .collect();
-        Some(format!(
-            "Within the spread of the model's own constants ({} shots) it comes out {}.",
-            b.shots,
-            counts.join(", ")
-        ))
+        but(verdict, self.band.as_ref(), self.blow.as_ref())
     }
 
     /// What the earth leads leave bare, and where.
     pub fn one_sided(&self, case: &Case, verdict: Option<Verdict>) -> Option<String> {
-        let blow = self.bare(verdict)?;
+        let blow = bare(verdict, self.blow.as_ref())?;
         let weakest = blow.weakest().map(percent);
         let weakest = weakest.map_or(String::new(), |w| {
             format!(" The weakest place is filled to {w}; `arcplunge earths` tries remedies.")
@@ -72,4 +43,23 @@ impl Beside<'_> {
         let remedies: Vec<&str> = self.faults.iter().map(|f| f.remedy.as_str()).collect();
         (!remedies.is_empty()).then(|| format!("Mend the fault first. {}", remedies.join(" ")))
     }
+}
+
+/// What a verdict's word needs added: ", borderline", ", but bare on one side"; nothing where it stands alone.
+pub fn but(verdict: Option<Verdict>, band: Option<&Band>, blow: Option<&Blow>) -> String {
+    let mut out = String::new();
+    if band.is_some_and(|b| b.borderline) {
+        out += ", borderline";
+    }
+    if bare(verdict, blow).is_some() {
+        out += ", but bare on one side";
+    }
+    out
+}
+
+/// The arc blow of a weld that is sound by its mean fill and yet bare somewhere.
+fn bare(verdict: Option<Verdict>, blow: Option<&Blow>) -> Option<&Blow> {
+    let blow = blow?;
+    let lacks = matches!(witness(blow), Some("one-sided" | "missing"));
+    (verdict == Some(Verdict::Sound) && lacks).then_some(blow)
 }

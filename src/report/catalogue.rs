@@ -58,6 +58,11 @@ pub fn metals() -> String {
             format!("{} µΩ·m", significant(m.resistivity_20 * 1e6, 3)),
         );
     }
+    out.push_str("  also called (common practice, no source; case does not matter)\n");
+    for entry in catalogue::metals() {
+        let name = &entry.value.name;
+        let _ = writeln!(out, "    {name}: {}", catalogue::aliases(name).join(", "));
+    }
     out.push_str("  k in W/(m·K); every constant: arcplunge case show --set stud.metal=NAME\n");
     let list = catalogue::metals();
     sources(
@@ -157,9 +162,6 @@ pub fn faults() -> String {
         put("changes", &changes.join(", "));
         put("seen", &fault.seen);
         put("remedy", &fault.remedy);
-        if let Some(unseen) = &fault.unseen {
-            put("beyond", &format!("the model does not compute {unseen}"));
-        }
     }
     out.push_str(
         "  source: what is seen, and how far a fault goes, is common practice, no source\n",

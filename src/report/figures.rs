@@ -1,9 +1,13 @@
 //! The key figures of a shot as people read them, with their band.
 
-use super::format::{celsius, engineering, grouped, milliseconds, percent, significant};
+use super::format::{celsius, depth, engineering, grouped, milliseconds, percent, significant};
 use super::quantity::words;
 use crate::cycle::shot::Shot;
 use crate::study::band::{Band, Range};
+
+/// What a fill is.
+pub const FILL: &str = "Fill 1: the melt just fills the space under the cone; what is more is pressed \
+out as a collar.";
 
 /// A figure: name, value, and what the band makes of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -38,11 +42,7 @@ pub fn rows(shot: &Shot, band: Option<&Band>) -> Vec<Row> {
         put("arc", value, range(|b| b.arc_energy_J, 1.0, "J"));
     }
     if let (Some(a), Some(b)) = (f.melt_stud_m, f.melt_sheet_m) {
-        let value = format!(
-            "{} stud, {} sheet",
-            engineering(a, "m"),
-            engineering(b, "m")
-        );
+        let value = format!("stud {}, sheet {}", depth(a), depth(b));
         put(
             "melt at touchdown",
             value,

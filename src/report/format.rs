@@ -94,6 +94,27 @@ pub fn percent(share: f64) -> String {
     }
 }
 
+/// A length that is nothing to speak of below this [m].
+pub const NO_LENGTH: f64 = 0.5e-9;
+
+/// A length of melt or gap; what is less than rounding leaves is none.
+pub fn depth(metres: f64) -> String {
+    if metres.abs() < NO_LENGTH {
+        "none".into()
+    } else {
+        engineering(metres, "m")
+    }
+}
+
+/// With a capital letter at its head.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters
+        .next()
+        .map_or(String::new(), |c| c.to_uppercase().to_string());
+    first + letters.as_str()
+}
+
 /// Celsius from kelvin, whole degrees.
 pub fn celsius(t: f64) -> String {
     format!("{:.0} °C", t - 273.15)

@@ -1,6 +1,7 @@
 //! Shots for people and programs: words, the page in the terminal, JSON, CSV and plots.
 
 pub mod beside;
+pub mod borderline;
 pub mod catalogue;
 pub mod cautions;
 pub mod chart;

@@ -2,11 +2,11 @@
 
 use super::beside::Beside;
 use super::cautions::{LIMITS, SCREEN};
-use super::figures;
-use super::format::{bar, engineering, milliseconds, significant};
+use super::figures::{self, FILL};
+use super::format::{bar, depth, engineering, milliseconds, significant};
 use super::joints;
 use super::reasons::reasons;
-use super::sheet::{Sheet, verdict};
+use super::sheet::{AMBER, Sheet, verdict};
 use crate::case::Case;
 use crate::cycle::discharge::End;
 use crate::cycle::events::EventName;
@@ -40,9 +40,10 @@ impl Page {
         let (name, code) = verdict(shot.verdict);
         let mut reasons = reasons.into_iter();
         let first = reasons.next().unwrap_or_default();
-        let word = format!("{name}{}", beside.but(shot.verdict));
-        if word.len() > VERDICT - 2 {
-            let word = self.0.paint(&word, code);
+        let but = beside.but(shot.verdict);
+        if !but.is_empty() || name.len() > VERDICT - 2 {
+            let code = if but.is_empty() { code } else { AMBER };
+            let word = self.0.paint(&format!("{name}{but}"), code);
             self.0.line(word);
             self.0.indented(&first, &" ".repeat(VERDICT), VERDICT);
         } else {
@@ -89,6 +90,9 @@ impl Page {
                 "   {:<21} {:<28} {}",
                 row.name, row.value, row.band
             ));
+        }
+        if shot.figures.fill_ratio.is_some() {
+            self.0.indented(FILL, "   ", 3);
         }
         self.0.line("");
         banded
@@ -167,7 +171,7 @@ pub fn event(name: EventName, shot: &Shot) -> (&'static str, String) {
         EventName::Ignition => (
             "ignition",
             f.gap_at_ignition_m.map_or(String::new(), |g| {
-                format!("the pip bursts, gap {}", engineering(g, "m"))
+                format!("the pip bursts, gap {}", depth(g))
             }),
         ),
         EventName::BankEmpty => ("bank empty", "the diode takes over".into()),

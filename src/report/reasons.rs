@@ -1,6 +1,7 @@
 //! Why the weld came out as it did: cause, figure, remedy, in that order.
 
 use super::beside::Beside;
+use super::borderline;
 use super::format::{celsius, engineering, milliseconds, percent, significant, trimmed};
 use super::joints::since;
 use super::title::deciding;
@@ -41,11 +42,12 @@ pub fn reasons(case: &Case, rig: &Rig, shot: &Shot, beside: &Beside) -> Vec<Stri
         .collect();
     hot.sort_by(|a, b| b.energy_J.total_cmp(&a.energy_J));
     out.extend(hot.iter().map(|j| joint(j, stored)));
+    out.extend(balance(shot));
     out.extend(causes(case, rig, shot));
     out.extend(back_face(case, shot));
     out.extend(beside.one_sided(case, shot.verdict));
     out.extend(tried(&beside.remedies));
-    out.extend(beside.spread());
+    out.extend(borderline::sentence(beside.band.as_ref()));
     out
 }
 
@@ -109,19 +111,24 @@ fn joint(j: &JointHeat, stored: f64) -> String {
     }
 }
 
-/// What the wedge lacks, and where the energy went instead.
-fn underfilled(case: &Case, shot: &Shot) -> Vec<String> {
+/// What an underfilled wedge needed and got.
+pub fn balance(shot: &Shot) -> Option<String> {
     let v = &shot.volumes;
-    let f = &shot.figures;
     let mm3 = |x: f64| significant(x * 1e9, 2);
-    let mut out = vec![format!(
+    (shot.cause == Cause::Underfilled).then(|| format!(
         "The space under the cone needs {} mm³; the squeeze brought {} mm³, the pip {} mm³, and {} mm³ \
          boiled away.",
         mm3(v.space),
         mm3(v.squeezed),
         mm3(v.pip),
         mm3(v.vapour)
-    )];
+    ))
+}
+
+/// Where the energy of an underfilled wedge went instead.
+fn underfilled(case: &Case, shot: &Shot) -> Vec<String> {
+    let f = &shot.figures;
+    let mut out = Vec::new();
     if let Some(arc) = f.arc_energy_J {
         out.push(format!(
             "Of {} stored, {} ({}) reached the arc.",
@@ -191,7 +198,7 @@ fn back_face(case: &Case, shot: &Shot) -> Option<String> {
 }
 
 /// What was tried: single settings that make the weld sound, or that none does.
-fn tried(remedies: &Remedies) -> Option<String> {
+pub fn tried(remedies: &Remedies) -> Option<String> {
     let (last, others) = remedies.tried.split_last()?;
     let mut helps: Vec<String> = remedies.found.iter().map(|s| helps(s, remedies)).collect();
     if remedies.tight_joints {

@@ -78,6 +78,9 @@ impl Sheet {
     }
 }
 
+/// Colour of what is neither right nor wrong.
+pub const AMBER: &str = "1;33";
+
 /// Word and colour of a verdict.
 pub fn verdict(verdict: Option<Verdict>) -> (&'static str, &'static str) {
     match verdict {

@@ -35,6 +35,31 @@ pub fn what(case: &Case) -> String {
     )
 }
 
+/// "Gun lead 5 m of 35 mm², earth leads 5 m of 35 mm² and 8 m of 35 mm²".
+pub fn leads(case: &Case) -> String {
+    let lead = |length: f64, section: f64| {
+        format!("{} of {}", plain(length, "m"), plain(section * 1e6, "mm²"))
+    };
+    let mut earths: Vec<(String, usize)> = Vec::new();
+    for earth in &case.earths {
+        let words = lead(earth.length, earth.section);
+        match earths.iter_mut().find(|(other, _)| *other == words) {
+            Some((_, count)) => *count += 1,
+            None => earths.push((words, 1)),
+        }
+    }
+    let each = earths.iter().map(|(words, count)| match count {
+        1 => words.clone(),
+        _ => format!("{count} × {words}"),
+    });
+    let each: Vec<String> = each.collect();
+    format!(
+        "Gun lead {}, earth leads {}",
+        lead(case.lead.length, case.lead.section),
+        each.join(" and ")
+    )
+}
+
 /// A number as short as it is, to three digits.
 fn plain(value: f64, unit: &str) -> String {
     format!("{} {unit}", trimmed(value))

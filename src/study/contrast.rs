@@ -1,10 +1,13 @@
 //! A base weld and variations of it, side by side: what each moves, and where the joules go instead.
 
+use super::band::{Band, band};
 use super::batch::fire_all;
+use super::earths::{Blow, blow};
+use super::remedy::{Remedies, remedies};
 use crate::case::Case;
 use crate::case::faults::Fault;
 use crate::case::settings::{Difference, differences};
-use crate::cycle::fire::Settings;
+use crate::cycle::fire::{Settings, Workspace};
 use crate::cycle::march::MarchError;
 use crate::cycle::rig::Rig;
 use crate::cycle::shot::Shot;
@@ -29,6 +32,13 @@ pub struct Fired {
     pub shot: Shot,
     /// Keys that differ from the base; none for the base itself.
     pub changes: Vec<Difference>,
+    /// What the spread of the model's own constants makes of it; none for a discharge test, or where it
+    /// was not fired.
+    pub band: Option<Band>,
+    /// What the leads do to the melt.
+    pub blow: Blow,
+    /// What would help it; nothing for a sound weld.
+    pub remedies: Remedies,
 }
 
 /// Base and variations, fired.
@@ -53,7 +63,7 @@ impl LedgerMove {
     }
 }
 
-/// Fires the base and every variation, in order.
+/// Fires the base and every variation, in order, each with its band and its arc blow.
 ///
 /// # Errors
 /// When an integration gives up.
@@ -62,11 +72,15 @@ pub fn contrast(base: Case, variations: Vec<Variation>) -> Result<Contrast, Marc
     let cases = std::iter::once(&base).chain(variations.iter().map(|v| &v.case));
     let cases: Vec<Case> = cases.cloned().collect();
     let mut shots = fire_all(cases, settings);
+    let mut work = Workspace::default();
     let mut next = |name, faults, case: Case, changes| -> Result<Fired, MarchError> {
         let shot = shots.next().expect("as many shots as cases")?;
         Ok(Fired {
             name,
             faults,
+            band: band(&case, shot.verdict)?,
+            blow: blow(&case, &settings, &mut work)?,
+            remedies: remedies(&case, &shot),
             rig: Rig::new(&case),
             case,
             shot,

@@ -19,6 +19,7 @@ from playwright.sync_api import sync_playwright
 
 import checks
 import load
+import telling  # noqa: F401, adds its checks
 from server import Server
 
 WIDTHS = {"desktop": (1366, 768), "projector": (1920, 1080), "phone": (360, 760)}
@@ -56,6 +57,8 @@ def pictures(browser, url, folder):
             page = browser.new_page(viewport={"width": wide, "height": high}, color_scheme=scheme)
             page.goto(url + "?fault=loose-tool-terminal")
             page.wait_for_selector(".verdict")
+            page.wait_for_load_state("networkidle")
+            page.wait_for_timeout(400)
             page.screenshot(path=str(folder / f"{name}-{scheme}.png"), full_page=name == "phone")
             page.close()
 

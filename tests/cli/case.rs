@@ -137,3 +137,45 @@ fn standard_input_is_a_case_file() {
     assert_eq!(page, bench.run(&["fire", "--no-band", "weld.toml"]).done());
     assert_ne!(page, bench.run(&["fire", "--no-band"]).done());
 }
+
+#[test]
+fn practice_everyday_names_of_metals_and_sizes_are_understood() {
+    let bench = Bench::new();
+    for (set, section, key, name) in [
+        ("sheet.metal=stainless", "sheet", "metal", "stainless 18/8"),
+        ("stud.metal=A2", "stud", "metal", "stainless 18/8"),
+        (
+            "stud.metal=aluminium",
+            "stud",
+            "metal",
+            "aluminium Mg alloy",
+        ),
+        ("sheet.metal=Brass", "sheet", "metal", "brass 63/37"),
+        ("stud.metal=steel", "stud", "metal", "mild steel"),
+        ("stud.size=m6", "stud", "size", "M6"),
+    ] {
+        let case = resolved(&bench, &["--set", set]);
+        let said = &case[section][key];
+        let said = said.get("name").unwrap_or(said);
+        assert_eq!(said, name, "{set}");
+    }
+    let chart = ["chart", "--stud", "m4", "--metal", "stainless on steel"];
+    let page = bench.run(&chart).done();
+    assert!(page.contains("stainless 18/8 on mild steel"), "{page}");
+}
+
+#[test]
+fn a_word_that_fits_two_metals_is_refused_with_both() {
+    let own = "[metal.\"free-cutting steel\"]\nlike = \"steel\"\n[sheet]\nmetal = \"steel\"\n";
+    let bench = Bench::new().with("own.toml", own);
+    let said = bench.run(&["fire", "own.toml"]).failed(2);
+    assert!(
+        said.contains("\"free-cutting steel\"") && said.contains("\"mild steel\""),
+        "{said}"
+    );
+    // A file's own figures for the metal meant are taken.
+    let own = "[metal.\"mild steel\"]\nlike = \"steel\"\nmelting_point = \"1800 K\"\n[sheet]\nmetal = \"steel\"\n";
+    let bench = Bench::new().with("own.toml", own);
+    let case = resolved(&bench, &["own.toml"]);
+    assert_eq!(case["sheet"]["metal"]["melting_point"], 1800.0);
+}

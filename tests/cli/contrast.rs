@@ -27,7 +27,8 @@ fn practice_the_page_names_the_joint_its_joules_and_the_remedy() {
         "The tool terminal turned 65.6 J into heat, 15 % of the bank",
         "far above the 0.43 V at which copper melts",
         "Arc energy fell 13 %",
-        "tighten it. Mended, the arc has 143 J again in place of 125 J.",
+        "tighten it. Mended, the weld stays sound, fill 1.29 in place of 1.14, arc energy 143 J in place of 125 J.",
+        "reserve 29 % → 14 %",
         "The mark swallows 325 µm of the pip's 800 µm",
         "Stored charge",
     ] {
@@ -59,18 +60,99 @@ fn practice_every_fault_has_a_cause_and_a_remedy_with_numbers_of_the_run() {
         let name = &v["name"];
         let why = v["why"].as_str().unwrap();
         assert!(why.contains(|c: char| c.is_ascii_digit()), "{name}: {why}");
-        // Where the arc's energy moves by more than a hundredth, the remedy says what comes back.
+        // Where the arc's energy moves by more than three hundredths, the remedy says what comes back.
         let moved = v["relative_changes"]["arc_energy_J"].as_f64().unwrap();
         let remedy = v["remedy"].as_array().unwrap();
         let says = remedy
             .iter()
-            .any(|r| r.as_str().unwrap().contains("143 J again"));
-        assert_eq!(says, moved.abs() > 0.01, "{name}: {moved} {remedy:?}");
+            .any(|r| r.as_str().unwrap().contains("arc energy 143 J in place"));
+        assert_eq!(says, moved.abs() >= 0.03, "{name}: {moved} {remedy:?}");
         assert!(!v["changes"].as_array().unwrap().is_empty(), "{name}");
     }
     // Any number of them still fits the terminal.
     let page = bench.run(&["contrast", "--fault", &names.join(",")]).done();
     assert!(page.lines().all(|l| l.chars().count() <= 80));
+}
+
+#[test]
+fn a_borderline_weld_is_called_so_as_fire_calls_it() {
+    let bench = Bench::new();
+    let fault = ["--fault", "loose-tool-terminal"];
+    let both = json(&bench, &[&["contrast"][..], &fault].concat());
+    assert_eq!(both["base"]["borderline"], false);
+    let v = &both["variations"][0];
+    let alone = json(&bench, &[&["fire"][..], &fault].concat());
+    assert_eq!(v["borderline"], true);
+    assert_eq!(v["band"], alone["band"]);
+    assert_eq!(v["reserve"], "reserve 29 % → 14 %");
+    let counts = v["band"]["verdicts"].as_array().unwrap();
+    let words: Vec<String> = counts
+        .iter()
+        .map(|c| format!("{} {}", c[1], c[0].as_str().unwrap()))
+        .collect();
+    let line = format!(
+        "loose-tool-terminal: sound, borderline: {} of 48",
+        words.join(", ")
+    );
+    let page = bench.run(&[&["contrast"][..], &fault].concat()).done();
+    assert!(page.contains(&line), "`{line}` is missing in\n{page}");
+    assert!(page.contains("base: sound\n"), "{page}");
+    let csv = bench
+        .run(&[&["contrast", "--csv", "-"][..], &fault].concat())
+        .done();
+    let last = |n: usize| csv.lines().nth(n).unwrap().rsplit(',').next();
+    assert_eq!(
+        [last(0), last(1), last(2)],
+        [Some("borderline"), Some("false"), Some("true")]
+    );
+}
+
+#[test]
+fn an_arc_blown_aside_is_computed_and_said() {
+    let bench = Bench::new();
+    let of = |name: &str| {
+        let all = json(&bench, &["contrast", "--fault", name]);
+        all["variations"][0]["why"].as_str().unwrap().to_string()
+    };
+    let set = ["earths", "--set", "earth.0.clamp=loose"];
+    let blow = json(&bench, &set);
+    let drift = blow["drift_m"].as_f64().unwrap() * 1e6;
+    let why = of("loose-clamp");
+    assert!(why.contains(blow["reason"].as_str().unwrap()), "{why}");
+    assert!(
+        drift > 1.0 && why.contains(&format!("{drift:.1} µm")),
+        "{drift} {why}"
+    );
+    assert!(of("one-earth-lead-off").contains("Base: drift none"));
+    // The control: what changes no earth and leaves the rim even says nothing of it.
+    assert!(!of("weak-spring").contains("arc blow"));
+}
+
+#[test]
+fn a_changed_key_is_undone_and_its_balance_is_a_cause() {
+    let bench = Bench::new();
+    let of = |with: &str| {
+        let all = json(&bench, &["contrast", "--with", with]);
+        let v = &all["variations"][0];
+        let why = v["why"].as_str().unwrap().to_string();
+        (why, v["remedy"].as_array().unwrap().clone())
+    };
+    let (why, remedy) = of("lead.length=25m");
+    assert!(why.contains("The space under the cone needs"), "{why}");
+    let first = remedy[0].as_str().unwrap();
+    assert!(
+        first.starts_with(
+            "Undo the change (lead.length back to 5 m): the weld is sound again, fill 1.29"
+        ),
+        "{first}"
+    );
+    assert!(
+        !remedy
+            .iter()
+            .any(|r| r.as_str().unwrap().contains("The space"))
+    );
+    // What mends nothing needs no remedy.
+    assert!(of("bank.voltage=113V").1.is_empty());
 }
 
 #[test]
@@ -276,7 +358,7 @@ fn reports_hold_everything_and_escape_what_the_user_wrote() {
             "<svg",
             "@page",
             "lead.<wbr>spacing",
-            "default",
+            "as in the demonstration case",
             "Stored charge",
             "112 V",
         ] {
@@ -291,7 +373,33 @@ fn reports_hold_everything_and_escape_what_the_user_wrote() {
         assert_eq!(own.len(), ids, "{name}: a mark comes twice");
     }
     assert!(bench.read("c.html").contains("joints.tool: tight to loose"));
-    assert!(bench.read("f.html").contains("an earth clamp sits loosely"));
+    let fire = bench.read("f.html");
+    for words in [
+        "an earth clamp sits loosely",
+        "Test welds decide",
+        "signature",
+        "put on by a fault",
+        "Fill 1: the melt just fills",
+        "Gun lead 5 m of 35 mm²",
+    ] {
+        let words = words.replace("35 mm²", "35\u{a0}mm²");
+        assert!(fire.contains(&words), "{words} is missing in f.html");
+    }
+    // What one takes to the bench comes first; the keys that were changed before the folded rest.
+    let at = |words: &str| fire.find(words).expect("it is there");
+    let order = [
+        "<div class=\"first\">",
+        "<svg",
+        "Test welds decide",
+        "Before you weld",
+        "Where the joules went",
+        "<th scope=\"row\">earth.<wbr>0.<wbr>clamp",
+        "<details>",
+        "<li>lead.<wbr>spacing",
+    ];
+    assert!(order.windows(2).all(|w| at(w[0]) < at(w[1])), "{fire}");
+    let bolted = ["fire", "--set", "stud.bolted=1mohm", "--report", "-"];
+    assert!(!bench.run(&bolted).done().contains("Test welds decide"));
     // To standard output the page of the terminal makes way.
     let page = bench.run(&["fire", "--no-band", "--report", "-"]).done();
     assert!(page.starts_with("<!DOCTYPE html>") && page.trim_end().ends_with("</html>"));

@@ -95,6 +95,48 @@ fn an_unknown_key_brings_line_caret_and_the_nearest_name() {
 }
 
 #[test]
+fn everyday_words_that_are_no_keys_say_what_to_write() {
+    for (text, words) in [
+        (
+            "[tool]\nspring = \"80 N\"\n",
+            &["tool.spring_force", "tool.spring_rate"][..],
+        ),
+        (
+            "[bank]\nenergy = \"450 J\"\n",
+            &["`bank.voltage`", "E = ½CU²"],
+        ),
+        (
+            "[tool]\npolarity = \"negative\"\n",
+            &["polarity is not modelled"],
+        ),
+        (
+            "[sheet]\nmetal = \"galvanised\"\n",
+            &["coatings are not modelled", "mild steel"],
+        ),
+    ] {
+        says(&refused_text(text), words);
+    }
+    let bench = Bench::new();
+    says(
+        &refused(&bench, &["--set", "tool.spring=80 N"]),
+        &["tool.spring_force"],
+    );
+    // A metal that is only unknown has no coating.
+    let said = refused_text("[sheet]\nmetal = \"tungsten\"\n");
+    assert!(!said.contains("coatings"), "{said}");
+}
+
+#[test]
+fn an_unknown_option_brings_no_tip_that_leads_astray() {
+    let said = Bench::new().run(&["fire", "--volts", "3"]).failed(2);
+    says(&said, &["--volts", "Usage"]);
+    assert!(!said.contains("as a value"), "{said}");
+    // Tips that lead somewhere stay.
+    let said = Bench::new().run(&["fire", "--repot", "a.html"]).failed(2);
+    says(&said, &["--report"]);
+}
+
+#[test]
 fn numbers_need_their_unit_and_the_right_one() {
     says(
         &refused_text("[lead]\nlength = 5\n"),

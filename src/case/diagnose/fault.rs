@@ -175,6 +175,9 @@ impl Fault {
             Fault::NoLimit { .. } => Some(
                 "as in { spread = \"0.5 deg\", shape = \"truncated\", limit = \"1 deg\" }".to_string(),
             ),
+            Fault::Value { error, .. } | Fault::Key(KeyError::Value { error, .. }) => {
+                error.help().map(str::to_string)
+            }
             Fault::Broken(broken) => broken.help().map(str::to_string),
             _ => None,
         }
@@ -190,6 +193,9 @@ fn part_help(path: &str) -> Option<String> {
 
 fn hint_label(hint: &Hint) -> Option<String> {
     // A key at home in another section is told by the help line, which beats a similar name.
+    if hint.instead.is_some() {
+        return None;
+    }
     if !hint.belongs.is_empty() {
         return Some("belongs elsewhere".to_string());
     }
@@ -198,6 +204,9 @@ fn hint_label(hint: &Hint) -> Option<String> {
 }
 
 fn hint_help(hint: &Hint) -> Option<String> {
+    if let Some(instead) = hint.instead {
+        return Some(instead.to_string());
+    }
     if hint.belongs.is_empty() {
         return None;
     }

@@ -242,7 +242,7 @@ impl Address {
             (Kind::Size, Value::Size(None)) => case.stud.size = OWN.to_string(),
             (Kind::Metal(_, metal_mut), Value::Metal(name)) => {
                 let found = metals.iter().find(|metal| metal.name == name);
-                let metal = found.or_else(|| catalogue::find_metal(&name));
+                let metal = found.or_else(|| called(&name, metals));
                 let known = || {
                     metals
                         .iter()
@@ -320,4 +320,16 @@ impl Address {
             error,
         }
     }
+}
+
+/// The metal an everyday word means: of the catalogue, or what a file puts in its place. Once the file has another
+/// whose name holds the word, such as a free-cutting steel, "steel" may mean either and is none.
+fn called<'a>(word: &str, own: &'a [Metal]) -> Option<&'a Metal> {
+    let meant = catalogue::find_metal(word)?;
+    let holds = |name: &str| name.split(' ').any(|part| part.eq_ignore_ascii_case(word));
+    let other = own.iter().any(|m| m.name != meant.name && holds(&m.name));
+    if other && !meant.name.eq_ignore_ascii_case(word) {
+        return None;
+    }
+    Some(own.iter().find(|m| m.name == meant.name).unwrap_or(meant))
 }

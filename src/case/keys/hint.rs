@@ -9,7 +9,38 @@ pub struct Hint {
     pub nearest: Option<String>,
     /// Full names of keys of this very name in other sections.
     pub belongs: Vec<String>,
+    /// What to write instead of an everyday word that is no key.
+    pub instead: Option<&'static str>,
 }
+
+/// Everyday words that are no keys: section (empty for any), word, and what to write instead.
+const EVERYDAY: [(&str, &str, &str); 5] = [
+    (
+        "tool",
+        "spring",
+        "there is `tool.spring_force`, and `tool.spring_rate` by which it falls over the travel",
+    ),
+    (
+        "bank",
+        "energy",
+        "set `bank.voltage`: the stored energy is E = ½CU²",
+    ),
+    (
+        "bank",
+        "charge",
+        "set `bank.voltage`: the stored charge is Q = CU",
+    ),
+    (
+        "",
+        "polarity",
+        "polarity is not modelled: follow the maker's instructions",
+    ),
+    (
+        "",
+        "coating",
+        "coatings are not modelled: name the metal below; strip the coating where the stud goes, its fumes harm",
+    ),
+];
 
 /// The closest of `known` to `name`, if it is close.
 pub fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
@@ -55,6 +86,10 @@ pub fn hint(section: &str, name: &str) -> Hint {
     let mut hint = Hint {
         nearest: nearest(name, names(section)).map(str::to_string),
         belongs: Vec::new(),
+        instead: EVERYDAY
+            .iter()
+            .find(|(home, word, _)| (home.is_empty() || *home == section) && *word == name)
+            .map(|(_, _, instead)| *instead),
     };
     for key in all().filter(|key| !key.is_part()) {
         if key.name() == name && key.section() != section {

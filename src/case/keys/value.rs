@@ -76,6 +76,25 @@ impl ValueError {
     }
 }
 
+/// Words for a sheet that is coated, which no metal of the catalogue is.
+const COATED: [&str; 8] = [
+    "galvan", "zinc", "coated", "painted", "plated", "tinned", "primed", "anodi",
+];
+
+impl ValueError {
+    /// What could be done about it.
+    pub fn help(&self) -> Option<&'static str> {
+        let ValueError::UnknownName { word, what, .. } = self else {
+            return None;
+        };
+        let word = word.to_lowercase();
+        let coated = *what == "metal" && COATED.iter().any(|coat| word.contains(coat));
+        coated.then_some(
+            "coatings are not modelled: name the metal below; strip the coating where the stud goes, its fumes harm",
+        )
+    }
+}
+
 impl Number {
     /// Reads a quantity, or a bare number where that is wanted, and checks its bounds.
     pub fn read(&self, text: &str) -> Result<f64, ValueError> {

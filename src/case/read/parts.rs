@@ -93,7 +93,7 @@ fn parts(
                 name: short(text),
                 hint: Hint {
                     nearest: near.map(str::to_string),
-                    belongs: Vec::new(),
+                    ..Hint::default()
                 },
             };
             draft.fault(site.home.spot(name), fault);

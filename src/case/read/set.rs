@@ -99,7 +99,8 @@ fn make_room(address: &Address, spot: &Spot, draft: &mut Draft) -> Result<(), Ke
             }
         }
         Address::Metal(name, _) if draft.metals.iter().all(|metal| metal.name != *name) => {
-            if catalogue::find_metal(name).is_none() {
+            // Figures are given to a metal by the name it stands under.
+            if !catalogue::metal_names().contains(&name.as_str()) {
                 let named = draft.metals.iter().map(|metal| metal.name.as_str());
                 let error = keys::unknown(name, "metal", named.chain(catalogue::metal_names()), "");
                 let path = address.to_string();

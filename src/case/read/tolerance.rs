@@ -195,7 +195,7 @@ fn whole(
                     name: short(name_text),
                     hint: Hint {
                         nearest: keys::nearest(name_text, PARTS).map(str::to_string),
-                        belongs: Vec::new(),
+                        ..Hint::default()
                     },
                 };
                 draft.fault(home.spot(name), fault);

@@ -18,13 +18,15 @@ export class Controls {
   constructor(start, change, fault) {
     this.change = change;
     this.all = start.controls.map((control) => new MAKERS[control.kind](control, this));
+    // On a narrow page every group waits, so that all are within reach of the stage.
+    const narrow = matchMedia("(max-width: 640px)").matches;
     const groups = [...new Set(start.controls.map((c) => c.group))];
     const panels = groups.map((group) => {
       const inside = (first) => this.all.filter((c) => c.control.group === group && c.control.first === first).map((c) => c.root);
       const [first, rest] = [inside(true), inside(false)];
-      if (first.length === 0) return el("details", { class: "group" }, el("summary", {}, group), ...rest);
+      const open = first.length > 0 && !narrow;
       const more = rest.length ? el("details", { class: "more" }, el("summary", {}, "more"), ...rest) : null;
-      return el("div", { class: "group" }, el("h3", {}, group), ...first, more);
+      return el("details", { class: "group", open }, el("summary", {}, group), ...(first.length ? [...first, more] : rest));
     });
     this.switches = start.faults.map(({ name, about }) => {
       const box = el("input", { type: "checkbox", onchange: () => fault(name, box.checked) });
@@ -41,7 +43,11 @@ export class Controls {
     for (const control of this.all) {
       const value = weld.values[control.control.key];
       control.root.hidden = value === undefined;
-      if (value !== undefined) control.show(value, base?.values[control.control.key]);
+      if (value === undefined) continue;
+      control.show(value, base?.values[control.control.key]);
+      const [differ, differed] = [weld.differ[control.control.key], base?.differ[control.control.key]];
+      if (control.each) control.tell(differ);
+      if (base && differ !== differed) control.root.classList.add("moved");
     }
     for (const { name, box } of this.switches) box.checked = state.faults.includes(name);
     const on = state.faults.length;
@@ -69,7 +75,8 @@ class Slider {
       this.text.setAttribute("list", list);
       this.words = el("datalist", { id: list }, ...control.words.map((value) => el("option", { value })));
     }
-    this.root = el("div", { class: "control" }, el("label", { for: id, title: control.about }, control.label), this.text, this.words, this.slider);
+    if (control.key.includes("earth.N.")) this.each = el("p", { class: "each", hidden: true });
+    this.root = el("div", { class: "control" }, el("label", { for: id, title: control.about }, control.label), this.text, this.words, this.slider, this.each);
   }
 
   /** Where a value stands between the slider's ends, from 0 to 1. */
@@ -121,6 +128,15 @@ class Slider {
     // What is being typed stays; what has been typed is shown as it was understood.
     if (document.activeElement !== this.text || this.entered) this.text.value = this.written(value);
     this.entered = false;
+  }
+
+  /** What each earth lead has, where they differ: the number of one would pass for all. */
+  tell(differ) {
+    this.each.hidden = !differ;
+    this.each.textContent = differ ?? "";
+    if (!differ) return;
+    if (document.activeElement !== this.text) this.text.value = "differ";
+    this.slider.setAttribute("aria-valuetext", `they differ: ${differ}`);
   }
 
   place(value, base) {

@@ -41,7 +41,7 @@ export class Lessons {
       el("div", { class: "choices" }, ...ask),
       this.reply,
       el("div", { class: "steps" },
-        el("button", { type: "button", disabled: at === 0, onclick: () => this.open(at - 1) }, "Lesson before"),
+        el("button", { type: "button", disabled: at === 0, onclick: () => this.open(at - 1) }, "Previous lesson"),
         el("button", { type: "button", disabled: at + 1 === this.lessons.length, onclick: () => this.open(at + 1) }, "Next lesson")));
     title.focus();
     this.place.scrollIntoView?.({ block: "nearest" });

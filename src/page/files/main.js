@@ -10,6 +10,9 @@ const MOST_UNDO = 200;
 /** Moves of one control with no longer pause between them are one step to undo [ms]. */
 const ONE_STEP = 800;
 
+/** The hand rests when it has not moved for this long [ms]. */
+const REST = 250;
+
 const stage = byId("stage");
 const view = new View();
 const empty = () => ({ sets: new Map(), faults: [], demonstration: false });
@@ -68,10 +71,15 @@ async function ask(now, from) {
   return answer.json();
 }
 
+let resting = 0;
+let asking = null;
+
 /** Fires what is set now; while one is on its way only the latest next one waits. */
 let flying = null;
 let again = false;
 async function fire() {
+  clearTimeout(resting);
+  asking?.abort();
   if (flying) {
     again = true;
     return flying;
@@ -87,6 +95,18 @@ async function fire() {
     flying = null;
     stage.removeAttribute("aria-busy");
   });
+  resting = setTimeout(band, REST);
+}
+
+/** Asks what the spread of the model's constants makes of the weld shown, once the hand rests: a slider need not wait. */
+async function band() {
+  asking = new AbortController();
+  try {
+    const answer = await fetch("band", { method: "POST", body: pairs(good), signal: asking.signal });
+    if (answer.ok) view.unsure((await answer.json()).borderline);
+  } catch {
+    // A newer change broke it off and asks anew, or the program has gone, which that change will say.
+  }
 }
 
 let base_key = null;
@@ -226,6 +246,14 @@ async function live() {
   });
   await fire();
 }
+
+/** The buttons of a narrow page wait behind one. */
+function menu(open) {
+  byId("nav").classList.toggle("open", open);
+  byId("menu").setAttribute("aria-expanded", open);
+}
+byId("menu").addEventListener("click", () => menu(!byId("nav").classList.contains("open")));
+byId("nav").addEventListener("click", (e) => e.target.closest("#nav > button, a, #copy") && menu(false));
 
 const inside = byId("welds");
 if (inside) {

@@ -13,12 +13,14 @@ const verdict = (weld) => weld.verdict ?? "discharge test";
 export function meaning(place, weld, base) {
   const against = weld.against;
   const changed = against && against.changes.length > 0;
-  const was = changed && base && verdict(base) !== verdict(weld) ? el("small", {}, ` was ${verdict(base)}`) : null;
+  const was = changed && base && verdict(base) !== verdict(weld) ? el("small", {}, `was ${verdict(base)}`) : null;
   const remedy = changed ? against.remedy : [];
   const seen = changed ? against.seen : [];
   const bare = weld.verdict === "sound" && weld.rim.witness !== "whole" && weld.rim.fill;
   const parts = [
-    el("h2", { class: `verdict ${verdict(weld)}` }, verdict(weld), bare ? el("span", { class: "alarm" }, ", but bare on one side") : null, was),
+    el("h2", { class: `verdict ${verdict(weld)}` }, verdict(weld), bare ? el("span", { class: "alarm" }, "but bare on one side") : null, was,
+      weld.reserve ? el("small", { class: weld.reserve_fell ? "unsure" : "", title: weld.fill }, weld.reserve) : null,
+      el("small", { id: "borderline", class: "unsure", role: "status" }, weld.borderline ?? "")),
     el("div", { class: "why", role: "status" },
       el("p", {}, weld.deciding),
       bare ? el("p", { class: "alarm" }, weld.rim.words) : null,
@@ -30,7 +32,7 @@ export function meaning(place, weld, base) {
     rim(weld),
     said("On the weld: ", seen),
     el("p", { class: "soft" }, weld.rim.words),
-    el("details", {}, el("summary", {}, "Figures"), figures(weld, changed ? base : null)),
+    el("details", {}, el("summary", {}, "Figures"), figures(weld, changed ? base : null), el("p", { class: "soft" }, weld.fill)),
   ];
   place.replaceChildren(...parts.filter((part) => part));
 }

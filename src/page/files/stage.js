@@ -96,7 +96,7 @@ export class Stage {
 
   say_scale() {
     const rough = this.stretch >= 1.95 ? this.stretch.toFixed(0) : this.stretch.toFixed(1);
-    this.scale.textContent = this.narrow ? `between the faces × ${rough}` : `heights between the faces: ${rough} times larger`;
+    this.scale.textContent = this.narrow ? `heights in the gap × ${rough}` : `heights between the faces: ${rough} times larger`;
   }
 
   /** Outline of a centre punch mark, in drawing units. */
@@ -253,12 +253,12 @@ export class Stage {
   measure(now, apex, landed) {
     const on = !landed && this.tall(now.gap_m) > 3;
     show(this.dimension, on);
-    const x = MIDDLE + FLANGE / 2 + (this.narrow ? 24 : 44);
+    const x = MIDDLE + FLANGE / 2 + (this.narrow ? 5 : 44);
     put(this.bar, { x1: x, x2: x, y1: apex, y2: FACE });
     put(this.top, { x1: MIDDLE + 8, x2: x + 6, y1: apex, y2: apex });
     put(this.bottom, { x1: x - 6, x2: x + 6, y1: FACE, y2: FACE });
-    put(this.gap, { x: x + 10, y: Math.min(0.5 * (apex + FACE) + 5, FACE - 6) });
-    this.gap.textContent = on ? `${this.narrow ? "" : "gap "}${mm(now.gap_m)}` : "";
+    put(this.gap, { x: x + (this.narrow ? 8 : 10), y: Math.min(0.5 * (apex + FACE) + 5, FACE - 6) });
+    this.gap.textContent = on ? `gap ${mm(now.gap_m)}` : "";
     this.tell(now, apex, landed);
   }
 
@@ -267,7 +267,7 @@ export class Stage {
     const x = MIDDLE - FLANGE / 2 - 16;
     const both = now.melt_stud_m + now.melt_sheet_m;
     let [upper, lower] = ["", ""];
-    if (both >= 5e-8 && !landed) [upper, lower] = [["stud", now.melt_stud_m], ["sheet", now.melt_sheet_m]].map(([name, depth]) => (this.narrow ? `${um(depth)}` : `${name} melted ${um(depth)}`));
+    if (both >= 5e-8 && !landed) [upper, lower] = [["stud", now.melt_stud_m], ["sheet", now.melt_sheet_m]].map(([name, depth]) => (this.narrow ? `${name} ${um(depth)}` : `${name} melted ${um(depth)}`));
     else if (both >= 5e-8 && !now.frozen) lower = this.film_words(now, both);
     else if (now.frozen) lower = "frozen";
     [this.melt.textContent, this.pool_words.textContent] = [upper, lower];

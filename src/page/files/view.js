@@ -39,8 +39,24 @@ export class View {
     this.curves.show(this.weld, ghost);
     this.clock.show(this.weld, this.curves.end);
     meaning(byId("meaning"), this.weld, this.base);
+    this.brief();
     byId("limits").textContent = answer.limits;
     byId("cautions").querySelector("ul").replaceChildren(...answer.cautions.map((text) => el("li", {}, text)));
+  }
+
+  /** What the spread of the model's constants makes of the verdict; it comes after the weld. */
+  unsure(words) {
+    this.weld.borderline = words;
+    byId("borderline").textContent = words ?? "";
+    this.brief();
+  }
+
+  /** The verdict in the head of a narrow page, where what it means is out of sight. */
+  brief() {
+    const { verdict, reserve, borderline } = this.weld;
+    const word = verdict ?? "discharge test";
+    byId("brief").className = borderline ? "unsure" : word;
+    byId("brief").textContent = borderline ? `${word}, borderline` : [word, reserve?.replace(/ .* → /, " ")].filter(Boolean).join(", ");
   }
 
   opening() {

@@ -54,6 +54,7 @@ pub fn app(bench: Bench, who: Guard) -> Router {
         .route("/", get(|| async { asset(&assets::FRAME) }))
         .route("/start", get(start))
         .route("/fire", post(fire))
+        .route("/band", post(band))
         .route("/take/{name}", get(taken))
         .route("/{name}", get(file))
         .fallback(|| async { nothing() })
@@ -93,6 +94,23 @@ async fn start() -> Response {
 }
 
 async fn fire(State(shared): State<Shared>, request: Request) -> Response {
+    answer(shared, request, weld).await
+}
+
+/// Asked for once the hand rests: it takes 48 shots.
+async fn band(State(shared): State<Shared>, request: Request) -> Response {
+    answer(shared, request, borderline).await
+}
+
+fn borderline(bench: &Bench, wish: &Wish) -> Response {
+    match bench.borderline(&wish.weld) {
+        Ok(words) => json(&serde_json::json!({ "borderline": words })),
+        Err(text) => (StatusCode::UNPROCESSABLE_ENTITY, text).into_response(),
+    }
+}
+
+/// Reads a wish from a request's body and does it.
+async fn answer(shared: Shared, request: Request, does: fn(&Bench, &Wish) -> Response) -> Response {
     let body = match timeout(SENT, to_bytes(request.into_body(), BODY)).await {
         Ok(Ok(body)) => body,
         Ok(Err(_)) => {
@@ -115,7 +133,7 @@ async fn fire(State(shared): State<Shared>, request: Request) -> Response {
         Ok(wish) => wish,
         Err(text) => return (StatusCode::UNPROCESSABLE_ENTITY, text).into_response(),
     };
-    let done = shared.run(move |bench| weld(bench, &wish)).await;
+    let done = shared.run(move |bench| does(bench, &wish)).await;
     done.unwrap_or_else(|refused| refused)
 }
 

@@ -6,7 +6,8 @@ use crate::cycle::named::FIGURES;
 use crate::report::table::number;
 use crate::study::contrast::Contrast;
 
-/// Writes name, verdict, cause and every figure of base and variations; what did not come is empty.
+/// Writes name, verdict, cause, every figure, and whether it is borderline, of base and variations; what did not
+/// come is empty.
 ///
 /// # Errors
 /// When the writer fails.
@@ -16,6 +17,7 @@ pub fn csv(out: impl Write, c: &Contrast) -> csv::Result<()> {
         .from_writer(out);
     let mut head = vec!["name".to_string(), "verdict".into(), "cause".into()];
     head.extend(FIGURES.iter().map(|(name, _)| (*name).to_string()));
+    head.push("borderline".to_string());
     writer.write_record(&head)?;
     for s in std::iter::once(&c.base).chain(&c.variations) {
         let mut record = vec![
@@ -25,6 +27,8 @@ pub fn csv(out: impl Write, c: &Contrast) -> csv::Result<()> {
         ];
         let values = FIGURES.iter().map(|(_, read)| read(&s.shot.figures));
         record.extend(values.map(|value| value.map_or(String::new(), number)));
+        let borderline = s.band.as_ref().map(|b| b.borderline.to_string());
+        record.push(borderline.unwrap_or_default());
         writer.write_record(&record)?;
     }
     writer.flush()?;

@@ -3,6 +3,8 @@
 use serde::Serialize;
 use serde_json::{Map, Value};
 
+use super::remedies::remedy;
+use super::reserve::reserve;
 use super::sentences;
 use crate::case::Case;
 use crate::case::settings::Difference;
@@ -13,6 +15,7 @@ use crate::cycle::shot::{Figures, Shot};
 use crate::cycle::verdict::{Cause, Verdict};
 use crate::report::cautions;
 use crate::report::title::deciding;
+use crate::study::band::Band;
 use crate::study::contrast::{Contrast, Fired, ledger_moves, relative};
 
 #[derive(Serialize)]
@@ -29,8 +32,10 @@ struct Weld<'a> {
     name: &'a str,
     verdict: Option<Verdict>,
     cause: Cause,
+    borderline: Option<bool>,
     deciding: String,
     figures: &'a Figures,
+    band: Option<&'a Band>,
     events: &'a [Event],
     ledger_J: Map<String, Value>,
     joints: Vec<JointHeat>,
@@ -44,6 +49,8 @@ struct Variation<'a> {
     weld: Weld<'a>,
     faults: Vec<&'a str>,
     changes: &'a [Difference],
+    /// What is left above the fill a weld needs.
+    reserve: Option<String>,
     why: String,
     seen: Vec<String>,
     remedy: Vec<String>,
@@ -74,8 +81,10 @@ fn weld(s: &Fired) -> Weld<'_> {
         name: &s.name,
         verdict: s.shot.verdict,
         cause: s.shot.cause,
+        borderline: s.band.as_ref().map(|b| b.borderline),
         deciding: deciding(&s.case, &s.shot),
         figures: &s.shot.figures,
+        band: s.band.as_ref(),
         events: &s.shot.events,
         ledger_J: entries.map(|(name, j)| (name, Value::from(j))).collect(),
         joints: joints(&s.rig, &s.shot),
@@ -89,9 +98,10 @@ fn variation<'a>(base: &Fired, v: &'a Fired) -> Variation<'a> {
         weld: weld(v),
         faults: v.faults.iter().map(|f| f.name.as_str()).collect(),
         changes: &v.changes,
+        reserve: reserve(Some(base), v).map(|r| r.words),
         why: sentences::cause(base, v),
         seen: sentences::seen(base, v),
-        remedy: sentences::remedy(base, v),
+        remedy: remedy(base, v),
         relative_changes: changes(&base.shot, &v.shot),
         ledger_change_J: moves
             .map(|m| (m.name.clone(), Value::from(m.gain())))

@@ -3,6 +3,8 @@
 mod csv;
 mod json;
 mod page;
+mod remedies;
+pub mod reserve;
 pub mod rows;
 pub mod sentences;
 mod tables;
@@ -10,3 +12,4 @@ mod tables;
 pub use csv::csv;
 pub use json::json;
 pub use page::page;
+pub use remedies::remedy;

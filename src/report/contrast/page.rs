@@ -1,11 +1,14 @@
 //! The contrast in the terminal, 80 columns: verdicts and causes, figures, ledger moves, cautions.
 
-use super::sentences::{cause, change, remedy, seen};
+use super::remedies::remedy;
+use super::reserve::reserve;
+use super::sentences::{cause, change, seen};
 use super::tables::{SIDE_BY_SIDE, lying, moves, moves_in_words, upright};
+use crate::report::borderline;
 use crate::report::cautions::{LIMITS, SCREEN};
 use crate::report::format::wrap;
 use crate::report::joints;
-use crate::report::sheet::{Sheet, WIDTH, verdict};
+use crate::report::sheet::{AMBER, Sheet, WIDTH, verdict};
 use crate::report::title::deciding;
 use crate::study::contrast::{Contrast, Fired};
 
@@ -13,10 +16,10 @@ use crate::study::contrast::{Contrast, Fired};
 pub fn page(c: &Contrast, color: bool) -> String {
     let mut p = Page(Sheet::new(color));
     p.0.heading(&c.base.case);
-    p.verdict(&c.base);
+    p.verdict(None, &c.base);
     p.0.line("");
     for v in &c.variations {
-        p.verdict(v);
+        p.verdict(Some(&c.base), v);
         p.why(c, v);
         p.0.line("");
     }
@@ -33,21 +36,36 @@ pub fn page(c: &Contrast, color: bool) -> String {
 struct Page(Sheet);
 
 impl Page {
-    /// Name, verdict, and the figure that decides it.
-    fn verdict(&mut self, s: &Fired) {
-        let (word, code) = verdict(s.shot.verdict);
-        let name = wrap(&s.name, WIDTH - word.len() - 2);
+    /// Name, verdict, the figure that decides it, and what is left of it.
+    fn verdict(&mut self, base: Option<&Fired>, s: &Fired) {
+        let (mut word, mut code) = verdict(s.shot.verdict);
+        let unsure = borderline::short(s.band.as_ref()).map(|unsure| format!("{word}, {unsure}"));
+        if let Some(unsure) = &unsure {
+            (word, code) = (unsure, AMBER);
+        }
+        let name = wrap(&s.name, WIDTH.saturating_sub(word.len() + 2).max(20));
         let last = name.len().saturating_sub(1);
         for (n, l) in name.iter().enumerate() {
             let bold = self.0.paint(l, "1");
             if n == last {
+                let wide = l.chars().count() + word.chars().count() + 2;
                 let word = self.0.paint(word, code);
-                self.0.line(format!("{bold}: {word}"));
+                if wide > WIDTH {
+                    self.0.line(format!("{bold}:"));
+                    self.0.line(format!("   {word}"));
+                } else {
+                    self.0.line(format!("{bold}: {word}"));
+                }
             } else {
                 self.0.line(bold);
             }
         }
         self.0.indented(&deciding(&s.case, &s.shot), "   ", 3);
+        if let Some(reserve) = reserve(base, s).filter(|_| base.is_some()) {
+            let code = if reserve.fell { AMBER } else { "0" };
+            let words = self.0.paint(&reserve.words, code);
+            self.0.line(format!("   {words}"));
+        }
     }
 
     /// What was changed, what it did, what is seen, what helps.
@@ -115,7 +133,7 @@ impl Page {
         self.0.paragraph(text);
         self.0.paragraph(SCREEN);
         self.0.indented(
-            &LIMITS.replace("the band shows that", "`fire` shows their band"),
+            &LIMITS.replace("the band shows that", "a borderline verdict shows that"),
             "",
             0,
         );

@@ -1,7 +1,9 @@
 //! The figures a contrast compares, as people read them.
 
 use crate::cycle::shot::Figures;
-use crate::report::format::{celsius, engineering, grouped, milliseconds, percent, significant};
+use crate::report::format::{
+    celsius, depth, engineering, grouped, milliseconds, percent, significant,
+};
 
 /// A figure: its name, where it is, and how it and its change are written.
 pub struct Row {
@@ -29,9 +31,6 @@ fn current(v: f64) -> String {
 fn energy(v: f64) -> String {
     engineering(v, "J")
 }
-fn length(v: f64) -> String {
-    engineering(v, "m")
-}
 fn speed(v: f64) -> String {
     format!("{} m/s", significant(v, 3))
 }
@@ -56,11 +55,11 @@ pub const ROWS: [Row; 17] = {
         Row { name: "bank", of: |f| Some(f.stored_energy_J), text: energy, change: Relative },
         Row { name: "peak current", of: |f| f.peak_current_A, text: current, change: Relative },
         Row { name: "ignition", of: |f| f.ignition_s, text: milliseconds, change: Relative },
-        Row { name: "gap at ignition", of: |f| f.gap_at_ignition_m, text: length, change: Relative },
+        Row { name: "gap at ignition", of: |f| f.gap_at_ignition_m, text: depth, change: Relative },
         Row { name: "arc time", of: |f| f.arc_time_s, text: milliseconds, change: Relative },
         Row { name: "arc energy", of: |f| f.arc_energy_J, text: energy, change: Relative },
-        Row { name: "melt, stud", of: |f| f.melt_stud_m, text: length, change: Relative },
-        Row { name: "melt, sheet", of: |f| f.melt_sheet_m, text: length, change: Relative },
+        Row { name: "melt, stud", of: |f| f.melt_stud_m, text: depth, change: Relative },
+        Row { name: "melt, sheet", of: |f| f.melt_sheet_m, text: depth, change: Relative },
         Row { name: "fill", of: |f| f.fill_ratio, text: bare, change: Relative },
         Row { name: "boiled off", of: |f| f.vapour_share, text: percent, change: Points },
         Row { name: "touchdown speed", of: |f| f.touchdown_speed_m_per_s, text: speed, change: Relative },

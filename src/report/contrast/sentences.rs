@@ -1,12 +1,17 @@
 //! What a variation did and why, in sentences with the numbers of the run.
 
 use super::rows::{ROWS, signed};
+use crate::case::keys::EARTH;
 use crate::case::settings::Difference;
 use crate::cycle::joints::{JointHeat, Spot, joints};
 use crate::cycle::shot::Shot;
-use crate::report::format::{celsius, engineering, milliseconds, percent, significant};
+use crate::report::earths::clock;
+use crate::report::earths::words::{drift, headline};
+use crate::report::format::{
+    capital, celsius, depth, engineering, milliseconds, percent, significant,
+};
 use crate::report::joints::since;
-use crate::report::reasons::causes;
+use crate::report::reasons::balance;
 use crate::study::contrast::{Fired, ledger_moves, relative};
 
 /// A figure that moves less than this share of the base is not worth a word.
@@ -21,6 +26,12 @@ const CLEARLY: f64 = 0.15;
 /// An element that gains less than this share of the bank is not.
 const GAINED: f64 = 0.01;
 
+/// Change of what the weakest side of the rim lacks against its mean that is worth a word.
+const UNEVEN: f64 = 0.01;
+
+/// What the law of arc blow is worth.
+const UNPROVEN: &str = "(Trust the direction of an arc blow; its size is unproven.)";
+
 /// "joints.tool: tight to loose".
 pub fn change(d: &Difference) -> String {
     match (&d.from, &d.to) {
@@ -30,8 +41,32 @@ pub fn change(d: &Difference) -> String {
     }
 }
 
-/// The cause in a few sentences, most telling first.
+/// The cause in a few sentences, most telling first, and where the arc is blown.
 pub fn cause(base: &Fired, v: &Fired) -> String {
+    let mut all = moved(base, v);
+    all.extend(blown(base, v));
+    if all.is_empty() {
+        all.extend(little(&base.shot, &v.shot));
+    }
+    all.join(" ")
+}
+
+/// The same for a page that draws the rim: how far the melt drifts is said, the rest is seen there.
+pub fn cause_beside_rim(base: &Fired, v: &Fired) -> String {
+    let mut all = moved(base, v);
+    let blow = blown(base, v).and_then(|_| Some((v.blow.distance()?, v.blow.heading()?)));
+    all.extend(blow.map(|(metres, heading)| {
+        let (far, to) = (drift(metres), clock(heading));
+        format!("The melt drifts {far} to {to}: see \"Rim, seen from above\".")
+    }));
+    if all.is_empty() {
+        all.extend(little(&base.shot, &v.shot));
+    }
+    all.join(" ")
+}
+
+/// What moved in loop, timing and heat.
+fn moved(base: &Fired, v: &Fired) -> Vec<String> {
     let mut all: Vec<String> = burning(base, v);
     all.extend(bank(&base.shot, &v.shot));
     all.extend(metals(base, v));
@@ -49,18 +84,27 @@ pub fn cause(base: &Fired, v: &Fired) -> String {
     all.extend(timing(&base.shot, &v.shot));
     all.extend(back_face(&base.shot, &v.shot));
     all.extend(outcome(&base.shot, &v.shot));
-    if all.is_empty() {
-        all.extend(little(&base.shot, &v.shot));
+    if v.faults.is_empty() && v.shot.verdict != base.shot.verdict {
+        all.extend(balance(&v.shot));
     }
-    let unseen: Vec<&str> = v
-        .faults
-        .iter()
-        .filter_map(|f| f.unseen.as_deref())
-        .collect();
-    if !unseen.is_empty() {
-        all.push(format!("Not computed: {}.", unseen.join("; ")));
+    all
+}
+
+/// Where the melt goes, where earth leads were changed or the rim is filled less evenly than in the base.
+fn blown(base: &Fired, v: &Fired) -> Option<String> {
+    let short = |s: &Fired| Some(1.0 - s.blow.weakest()? / s.blow.shot.figures.fill_ratio?);
+    let (from, to) = (short(base).unwrap_or(0.0), short(v)?);
+    let earths = v.changes.iter().any(|d| d.key.starts_with(EARTH));
+    if !earths && (to - from).abs() < UNEVEN {
+        return None;
     }
-    all.join(" ")
+    let was = base.blow.distance().zip(base.blow.weakest());
+    let was = was.map_or(String::new(), |(metres, weakest)| {
+        let weakest = significant(weakest, 3);
+        format!(" Base: drift {}, weakest side {weakest}.", drift(metres))
+    });
+    let now = headline(&v.case, &v.blow).1;
+    Some(format!("{now}{was} {UNPROVEN}"))
 }
 
 /// What moved most, where all that moved is little.
@@ -299,10 +343,9 @@ fn outcome(base: &Shot, other: &Shot) -> Option<String> {
         }
     };
     let joules = |v| engineering(v, "J");
-    let metres = |v| engineering(v, "m");
     let bare = |v| significant(v, 3);
     part("arc energy", a.arc_energy_J, b.arc_energy_J, joules);
-    part("melt in the sheet", a.melt_sheet_m, b.melt_sheet_m, metres);
+    part("melt in the sheet", a.melt_sheet_m, b.melt_sheet_m, depth);
     part("fill", a.fill_ratio, b.fill_ratio, bare);
     let (last, rest) = parts.split_last()?;
     let text = if rest.is_empty() {
@@ -310,9 +353,7 @@ fn outcome(base: &Shot, other: &Shot) -> Option<String> {
     } else {
         format!("{} and {last}", rest.join(", "))
     };
-    let mut letters = text.chars();
-    let first = letters.next()?.to_uppercase().to_string();
-    Some(format!("{first}{}.", letters.as_str()))
+    Some(format!("{}.", capital(&text)))
 }
 
 /// What is seen on the weld; none for changed keys.
@@ -329,33 +370,6 @@ pub fn seen(base: &Fired, v: &Fired) -> Vec<String> {
             initial.unwrap_or_default(),
             letters.as_str()
         );
-    }
-    out
-}
-
-/// What helps, with what it brings back.
-pub fn remedy(base: &Fired, v: &Fired) -> Vec<String> {
-    let mut out: Vec<String> = v.faults.iter().map(|f| f.remedy.clone()).collect();
-    if v.faults.is_empty() && v.shot.verdict != base.shot.verdict {
-        out.extend(causes(&v.case, &v.rig, &v.shot));
-    }
-    let arcs = (base.shot.figures.arc_energy_J, v.shot.figures.arc_energy_J);
-    let joules = |v| engineering(v, "J");
-    match arcs {
-        (Some(from), Some(to)) if !v.faults.is_empty() && (from - to).abs() > 0.01 * from => {
-            out.push(format!(
-                "Mended, the arc has {} again in place of {}.",
-                joules(from),
-                joules(to)
-            ));
-        }
-        (Some(from), None) if !v.faults.is_empty() => {
-            out.push(format!(
-                "Mended, there is an arc of {} again.",
-                joules(from)
-            ));
-        }
-        _ => {}
     }
     out
 }

@@ -127,10 +127,9 @@ pub fn lying(c: &Contrast) -> Vec<String> {
         rows.iter().zip(&columns).map(cell).collect()
     };
     let verdict = |s: &Fired| {
-        format!(
-            "  {}",
-            s.shot.verdict.map_or("discharge test", |v| v.name())
-        )
+        let word = s.shot.verdict.map_or("discharge test", |v| v.name());
+        let unsure = s.band.as_ref().is_some_and(|b| b.borderline);
+        format!("  {word}{}", if unsure { ", borderline" } else { "" })
     };
     let mut out = vec![
         line("figures", columns.iter().map(|c| c.1.to_string()).collect()),

@@ -51,13 +51,21 @@ struct Drift {
     least_fill_ratio: Option<f64>,
 }
 
+/// What is left where pushes cancel is rounding.
+const ROUNDING: f64 = 1e-12;
+
+/// A drift [m] without what rounding left of none.
+pub fn settled(metres: f64) -> f64 {
+    if metres.abs() < ROUNDING { 0.0 } else { metres }
+}
+
 impl Drift {
     fn of(blow: &Blow) -> Self {
         let drift = blow.drift();
         Drift {
-            drift_m: blow.distance(),
-            drift_x_m: drift.map(|d| d[0]),
-            drift_y_m: drift.map(|d| d[1]),
+            drift_m: blow.distance().map(settled),
+            drift_x_m: drift.map(|d| settled(d[0])),
+            drift_y_m: drift.map(|d| settled(d[1])),
             drift_direction_rad: blow.heading(),
             fill_ratio: blow.shot.figures.fill_ratio,
             least_fill_ratio: blow.weakest(),
@@ -173,8 +181,8 @@ fn sources(case: &Case, blow: &Blow) -> Vec<SourceRow> {
         flux_density_x_T: s.field[0],
         flux_density_y_T: s.field[1],
         flux_density_z_T: s.field[2],
-        drift_x_m: s.drift.map(|d| d[0]),
-        drift_y_m: s.drift.map(|d| d[1]),
+        drift_x_m: s.drift.map(|d| settled(d[0])),
+        drift_y_m: s.drift.map(|d| settled(d[1])),
     };
     blow.sources.iter().map(row).collect()
 }

@@ -9,7 +9,7 @@ mod plan;
 mod rim;
 pub mod words;
 
-pub use document::json;
+pub use document::{json, settled};
 pub use page::page;
 pub use plan::svg;
 pub use rim::csv;

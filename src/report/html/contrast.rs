@@ -3,8 +3,12 @@
 use super::parts::{Html, badge, document, heading, prose};
 use crate::case::read::Resolved;
 use crate::cycle::trace::Trace;
+use crate::report::beside::but;
+use crate::report::borderline;
+use crate::report::contrast::remedy;
+use crate::report::contrast::reserve::reserve;
 use crate::report::contrast::rows::{ROWS, signed};
-use crate::report::contrast::sentences::{cause, change, remedy, seen};
+use crate::report::contrast::sentences::{cause, change, seen};
 use crate::report::format::engineering;
 use crate::report::plot::overlay;
 use crate::report::plot::text::{clean, escape};
@@ -71,19 +75,41 @@ fn weld(page: &mut Html, s: &Fired) {
     page.put(format_args!(
         "<section class=\"weld\">\n<h3>{} {}</h3>\n",
         heading(&s.name),
-        badge(&s.shot, "")
+        badge(
+            &s.shot,
+            &but(s.shot.verdict, s.band.as_ref(), Some(&s.blow))
+        )
     ));
     page.paragraph(&deciding(&s.case, &s.shot), "");
+    left(page, None, s);
     page.put("</section>\n");
+}
+
+/// What is left above fill 1, and whether the verdict is borderline.
+fn left(page: &mut Html, base: Option<&Fired>, s: &Fired) {
+    if let Some(reserve) = reserve(base, s) {
+        let class = if reserve.fell { "amber" } else { "" };
+        let words = reserve
+            .words
+            .replacen("reserve", "Reserve above fill 1:", 1);
+        page.paragraph(&format!("{words}."), class);
+    }
+    if let Some(unsure) = borderline::sentence(s.band.as_ref()) {
+        page.paragraph(&unsure, "amber");
+    }
 }
 
 fn variation(page: &mut Html, c: &Contrast, v: &Fired) {
     page.put(format_args!(
         "<section class=\"weld\">\n<h3>{} {}</h3>\n",
         heading(&v.name),
-        badge(&v.shot, "")
+        badge(
+            &v.shot,
+            &but(v.shot.verdict, v.band.as_ref(), Some(&v.blow))
+        )
     ));
     page.paragraph(&deciding(&v.case, &v.shot), "");
+    left(page, Some(&c.base), v);
     let about: Vec<&str> = v.faults.iter().map(|f| f.about.as_str()).collect();
     let changes: Vec<String> = v.changes.iter().map(change).collect();
     page.put("<dl>\n");

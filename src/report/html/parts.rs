@@ -3,8 +3,8 @@
 use std::fmt::{Display, Write};
 
 use crate::case::Case;
-use crate::case::read::Origins;
-use crate::case::settings::{metal_settings, settings};
+use crate::case::read::{Origin, Origins};
+use crate::case::settings::{Setting, metal_settings, settings};
 use crate::cycle::rig::Rig;
 use crate::cycle::shot::Shot;
 use crate::report::cautions::{CAUTIONS, LIMITS, SCREEN};
@@ -146,31 +146,79 @@ impl Html {
         self.paragraph(&joints::meaning(), "soft small");
     }
 
-    /// Every key with its value and where it came from.
+    /// Room for the weld that decides.
+    pub fn test_weld(&mut self) {
+        self.put("<table class=\"blank\"><caption>Test welds decide</caption><tbody>\n");
+        for name in [
+            "date",
+            "operator",
+            "test welds",
+            "bent or torqued",
+            "result",
+            "signature",
+        ] {
+            self.put(format_args!(
+                "<tr><th scope=\"row\">{name}</th><td></td></tr>\n"
+            ));
+        }
+        self.put("</tbody></table>\n");
+    }
+
+    /// Every key with its value and where it came from: what differs from the demonstration case in full, the
+    /// others small and folded.
     pub fn case(&mut self, case: &Case, origins: &Origins) {
         self.section("The case");
-        let row = |s: crate::case::settings::Setting| {
-            let value = if s.remark.is_empty() {
-                s.value
-            } else {
-                format!("{} ({})", s.value, s.remark)
+        let usual = Case::default();
+        let known: Vec<Setting> = [settings(&usual), metal_settings(&usual)].concat();
+        let all = [settings(case), metal_settings(case)].concat();
+        let (same, changed): (Vec<_>, Vec<_>) = all.into_iter().partition(|s| known.contains(s));
+        let row = |s: &Setting| {
+            let origin = match origins.of_whole(&s.path) {
+                Origin::Default => "put on by a fault".to_string(),
+                given => given.to_string(),
             };
-            let origin = origins.of_whole(&s.path).to_string();
-            vec![s.path, value, origin]
+            vec![s.path.clone(), valued(s), origin]
         };
-        let rows: Vec<Vec<String>> = settings(case).into_iter().map(row).collect();
-        self.table(&["key", "value", "origin"], &rows, 3);
-        self.put("<h3>Metals</h3>\n");
-        let rows: Vec<Vec<String>> = metal_settings(case).into_iter().map(row).collect();
-        self.table(&["key", "value", "origin"], &rows, 3);
+        if changed.is_empty() {
+            self.paragraph("Every key is as in the demonstration case.", "");
+        } else {
+            let rows: Vec<Vec<String>> = changed.iter().map(row).collect();
+            self.table(&["key", "value", "origin"], &rows, 3);
+        }
+        if same.is_empty() {
+            return;
+        }
+        self.put(format_args!(
+            "<details><summary>{} keys as in the demonstration case</summary>\n<ul class=\"keys\">\n",
+            same.len()
+        ));
+        for s in &same {
+            self.put(format_args!(
+                "<li>{} <b>{}</b></li>\n",
+                heading(&s.path),
+                prose(&valued(s))
+            ));
+        }
+        self.put("</ul>\n</details>\n");
     }
 
     /// What the verdict is worth, what the model leaves out, the dangers.
     pub fn cautions(&mut self, banded: bool) {
+        self.dangers();
+        self.limits(banded);
+    }
+
+    /// The dangers of the work, and what the verdict is worth.
+    pub fn dangers(&mut self) {
         self.put("<section class=\"cautions\">\n<h2>Before you weld</h2>\n");
         let cautions: Vec<String> = CAUTIONS.iter().map(|c| (*c).to_string()).collect();
         self.list(&cautions);
         self.paragraph(SCREEN, "");
+        self.put("</section>\n");
+    }
+
+    /// What the model leaves out.
+    pub fn limits(&mut self, banded: bool) {
         let limits = if banded {
             LIMITS.to_string()
         } else {
@@ -179,8 +227,16 @@ impl Html {
                 "the band of a single shot shows that",
             )
         };
-        self.paragraph(&limits, "");
-        self.put("</section>\n");
+        self.paragraph(&limits, "soft small");
+    }
+}
+
+/// A value, and what a name stands for.
+fn valued(s: &Setting) -> String {
+    if s.remark.is_empty() {
+        s.value.clone()
+    } else {
+        format!("{} ({})", s.value, s.remark)
     }
 }
 
@@ -198,7 +254,8 @@ pub fn heading(name: &str) -> String {
     out
 }
 
-/// A verdict as a badge, with what its word needs added: word and frame, so that no meaning hangs on the colour.
+/// A verdict as a badge, with what its word needs added, which makes it amber: word and frame, so that no meaning hangs on the
+/// colour.
 pub fn badge(shot: &Shot, but: &str) -> String {
     let (word, class) = match shot.verdict.map(|v| v.name()) {
         None => ("discharge test", "soft"),
@@ -206,6 +263,7 @@ pub fn badge(shot: &Shot, but: &str) -> String {
         Some("cold") => ("cold", "cold"),
         Some(other) => (other, "wrong"),
     };
+    let class = if but.is_empty() { class } else { "amber" };
     format!("<span class=\"verdict {class}\">{word}{but}</span>")
 }
 

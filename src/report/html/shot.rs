@@ -5,14 +5,14 @@ use super::parts::{Html, badge, document, prose};
 use crate::case::read::Resolved;
 use crate::cycle::rig::Rig;
 use crate::cycle::shot::Shot;
-use crate::report::figures::rows;
+use crate::report::figures::{FILL, rows};
 use crate::report::format::milliseconds;
 use crate::report::page::event;
 use crate::report::plot::text::clean;
 use crate::report::reasons::reasons;
-use crate::report::title::what;
+use crate::report::title::{leads, what};
 
-/// The page of a shot; `svg` is the drawing of its curves.
+/// The page of a shot: what one takes to the bench on the first sheet, figures and keys behind it; `svg` is the drawing of its curves.
 pub fn shot(resolved: &Resolved, rig: &Rig, shot: &Shot, beside: &Beside, svg: &str) -> String {
     let band = beside.band.as_ref();
     let case = &resolved.case;
@@ -23,10 +23,13 @@ pub fn shot(resolved: &Resolved, rig: &Rig, shot: &Shot, beside: &Beside, svg: &
     } else {
         own.clone()
     };
+    // What shares the first sheet of paper; the drawing gives way to the words.
+    page.put("<div class=\"first\">\n");
     page.put(format_args!("<h1>{}</h1>\n", prose(&title)));
     if !own.is_empty() {
         page.paragraph(&what(case), "soft");
     }
+    page.paragraph(&leads(case), "soft");
     let mut reasons = reasons(case, rig, shot, beside).into_iter();
     let first = reasons.next().unwrap_or_default();
     page.put(format_args!(
@@ -37,9 +40,26 @@ pub fn shot(resolved: &Resolved, rig: &Rig, shot: &Shot, beside: &Beside, svg: &
     let rest: Vec<String> = reasons.collect();
     page.list(&rest);
 
-    page.section("Figures");
     let rows = rows(shot, band);
     let banded = rows.iter().any(|r| !r.band.is_empty());
+    page.drawing(svg, 1);
+    let lines: Vec<Vec<String>> = shot
+        .events
+        .iter()
+        .map(|e| {
+            let (name, note) = event(e.name, shot);
+            vec![name.to_string(), milliseconds(e.time_s), note]
+        })
+        .collect();
+    page.put("<div class=\"pair\">\n");
+    page.table(&["event", "time", ""], &lines, 9);
+    if shot.verdict.is_some() {
+        page.test_weld();
+    }
+    page.put("</div>\n");
+    page.dangers();
+    page.put("</div>\n");
+    page.section("Figures");
     let head: &[&str] = if banded {
         &["figure", "value", "band"]
     } else {
@@ -56,6 +76,9 @@ pub fn shot(resolved: &Resolved, rig: &Rig, shot: &Shot, beside: &Beside, svg: &
         })
         .collect();
     page.table(head, &lines, 9);
+    if shot.figures.fill_ratio.is_some() {
+        page.paragraph(FILL, "soft small");
+    }
     if let Some(b) = band.filter(|_| banded) {
         let text = format!(
             "Band: 90 % of {} shots over the spread of the model's own constants.",
@@ -64,22 +87,10 @@ pub fn shot(resolved: &Resolved, rig: &Rig, shot: &Shot, beside: &Beside, svg: &
         page.paragraph(&text, "soft small");
     }
 
-    page.section("Curves");
-    page.drawing(svg, 1);
-    let lines: Vec<Vec<String>> = shot
-        .events
-        .iter()
-        .map(|e| {
-            let (name, note) = event(e.name, shot);
-            vec![name.to_string(), milliseconds(e.time_s), note]
-        })
-        .collect();
-    page.table(&["event", "time", ""], &lines, 9);
-
+    page.limits(banded);
     page.section("Where the joules went");
     page.ledger(shot);
     page.joints(rig, shot);
     page.case(case, &resolved.origins);
-    page.cautions(banded);
     document(&title, page)
 }

@@ -79,6 +79,15 @@ pub fn weld(case: &Case, trace: &Trace) -> String {
     svg(case, trace, &line, Size::default())
 }
 
+/// The same, low enough to share a sheet of paper with what else is needed at the bench.
+pub fn weld_low(case: &Case, trace: &Trace) -> String {
+    let size = Size {
+        height: 560,
+        ..Size::default()
+    };
+    svg(case, trace, "", size)
+}
+
 /// Draws a weld cycle; `line` says the verdict and the figure that decides it.
 ///
 /// Sizes below 720 × 560 or above 4000 × 4000 are held there.

@@ -52,7 +52,7 @@ pub fn figure(case: &Case, trace: &Trace, line: &str) -> Figure {
     } else {
         (own, vec![what])
     };
-    lines.push(line.to_string());
+    lines.extend((!line.is_empty()).then(|| line.to_string()));
     let range = shown(trace);
     let mut panels = vec![electrical(trace, range)];
     if trace.shot.cause != Cause::DischargeTest {

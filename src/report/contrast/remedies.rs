@@ -1,0 +1,86 @@
+//! What helps against a variation, with the figures it brings back.
+
+use super::reserve::reserve;
+use crate::case::settings::Difference;
+use crate::cycle::verdict::Verdict;
+use crate::report::format::{engineering, significant};
+use crate::report::reasons::tried;
+use crate::study::contrast::{Fired, relative};
+
+/// A fill that moves less than this share of itself is not worth a word.
+const FILL_NOTED: f64 = 0.01;
+
+/// Nor an arc's energy that moves less than this.
+const ENERGY_NOTED: f64 = 0.03;
+
+/// What helps: for faults what practice says, for changed keys what undoes the change and what else there is.
+pub fn remedy(base: &Fired, v: &Fired) -> Vec<String> {
+    let mut out: Vec<String> = v.faults.iter().map(|f| f.remedy.clone()).collect();
+    let back = brought_back(base, v);
+    if !v.faults.is_empty() {
+        out.extend(back.map(|back| format!("Mended, {back}.")));
+    } else if worse(base, v) {
+        let undo: Vec<String> = v.changes.iter().map(undo).collect();
+        let back = back.map_or(String::new(), |back| format!(": {back}"));
+        out.push(format!("Undo the change ({}){back}.", undo.join("; ")));
+        if v.shot.verdict != base.shot.verdict {
+            out.extend(tried(&v.remedies));
+        }
+    }
+    out
+}
+
+/// The variation lost the base's sound weld, or most of its reserve.
+fn worse(base: &Fired, v: &Fired) -> bool {
+    let sound = Some(Verdict::Sound);
+    (base.shot.verdict == sound && v.shot.verdict != sound)
+        || reserve(Some(base), v).is_some_and(|r| r.fell)
+}
+
+fn undo(d: &Difference) -> String {
+    match (&d.from, &d.to) {
+        (Some(from), Some(_)) => format!("{} back to {from}", d.key),
+        (Some(_), None) => format!("put {} back", d.key),
+        _ => format!("take {} away", d.key),
+    }
+}
+
+/// Verdict, fill and joules of the arc as the base has them; none where nothing moved.
+fn brought_back(base: &Fired, v: &Fired) -> Option<String> {
+    let (a, b) = (&base.shot.figures, &v.shot.figures);
+    let word = |s: &Fired| s.shot.verdict.map_or("discharge test", Verdict::name);
+    let mut parts = Vec::new();
+    let mut part =
+        |name: &str, from: Option<f64>, to: Option<f64>, least, text: fn(f64) -> String| match (
+            from, to,
+        ) {
+            (Some(from), Some(to))
+                if relative(Some(from), Some(to)).is_some_and(|m| m.abs() >= least) =>
+            {
+                parts.push(format!("{name} {} in place of {}", text(from), text(to)));
+            }
+            (Some(from), None) => parts.push(format!("{name} {} in place of none", text(from))),
+            _ => {}
+        };
+    part("fill", a.fill_ratio, b.fill_ratio, FILL_NOTED, |v| {
+        significant(v, 3)
+    });
+    part(
+        "arc energy",
+        a.arc_energy_J,
+        b.arc_energy_J,
+        ENERGY_NOTED,
+        |v| engineering(v, "J"),
+    );
+    let same = base.shot.verdict == v.shot.verdict;
+    if same && parts.is_empty() {
+        return None;
+    }
+    let again = if same {
+        format!("the weld stays {}", word(base))
+    } else {
+        format!("the weld is {} again", word(base))
+    };
+    parts.insert(0, again);
+    Some(parts.join(", "))
+}

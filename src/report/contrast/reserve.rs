@@ -1,0 +1,72 @@
+//! What is left above the fill a weld needs, now and in the base.
+
+use crate::cycle::verdict::Cause;
+use crate::report::format::percent;
+use crate::study::contrast::Fired;
+
+/// The reserve in words, and whether it fell far.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Reserve {
+    /// "reserve 29 % → 6 %".
+    pub words: String,
+    /// Less than half of the base's is left.
+    pub fell: bool,
+}
+
+/// The reserve of a weld beside that of its base; none where the fill does not decide.
+pub fn reserve(base: Option<&Fired>, now: &Fired) -> Option<Reserve> {
+    let to = above(now)?;
+    let from = base.and_then(above);
+    let words = match from {
+        Some(from) if told(from) != told(to) => format!("reserve {} → {}", told(from), told(to)),
+        _ => format!("reserve {}", told(to)),
+    };
+    Some(Reserve {
+        words,
+        fell: from.is_some_and(|from| from > 0.0 && to < 0.5 * from),
+    })
+}
+
+/// Fill above 1.
+fn above(weld: &Fired) -> Option<f64> {
+    let decides = matches!(weld.shot.cause, Cause::Filled | Cause::Underfilled);
+    let fill = weld.shot.figures.fill_ratio.filter(|_| decides)?;
+    Some(fill - 1.0)
+}
+
+fn told(above: f64) -> String {
+    if above < 0.0 {
+        format!("none, {} short", percent(-above))
+    } else {
+        percent(above)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::case::Case;
+    use crate::study::contrast::{Variation, contrast};
+
+    #[test]
+    fn a_reserve_is_held_against_the_base() {
+        let base = Case::default();
+        let at = |voltage: f64| {
+            let mut case = base.clone();
+            case.bank.voltage = voltage;
+            Variation {
+                name: format!("{voltage} V"),
+                faults: Vec::new(),
+                case,
+            }
+        };
+        let c = contrast(base.clone(), vec![at(111.0), at(102.0), at(80.0)]).unwrap();
+        let of = |n: usize| reserve(Some(&c.base), &c.variations[n]).unwrap();
+        let alone = reserve(None, &c.base).unwrap();
+        assert!(!alone.fell && alone.words.starts_with("reserve "));
+        assert!(!alone.words.contains('→'), "{}", alone.words);
+        assert!(of(0).words.contains(" → ") && !of(0).fell, "{:?}", of(0));
+        assert!(of(1).fell && !of(1).words.contains("short"), "{:?}", of(1));
+        assert!(of(2).fell && of(2).words.ends_with(" short"), "{:?}", of(2));
+    }
+}
