@@ -13,7 +13,7 @@ use crate::cycle::shot::Figures;
 use crate::cycle::verdict::Verdict;
 use crate::report::contrast::sentences;
 use crate::report::page::event;
-use crate::report::{cautions, figures, quantity, reasons, title};
+use crate::report::{cautions, figures, pairs, quantity, reasons, title};
 
 #[derive(Debug, Serialize)]
 #[allow(non_snake_case)] // settled names, units included
@@ -25,6 +25,8 @@ pub struct Answer {
     /// The figure that decides, as a sentence.
     deciding: String,
     reasons: Vec<String>,
+    /// What is not judged of these metals.
+    remarks: Vec<&'static str>,
     figures: Figures,
     /// Each figure as people read it, by its name.
     words: Map<String, Value>,
@@ -107,6 +109,7 @@ impl Answer {
     /// What `done` tells, held against `base`.
     pub fn of(done: &Done, base: Option<&Done>) -> Answer {
         let (case, shot) = (&done.resolved.case, &done.trace.shot);
+        let remarks = pairs::remarks_of(case);
         let word = |(name, read): &(&'static str, crate::cycle::named::Read)| {
             let text = quantity::text(name, read(&shot.figures));
             ((*name).to_string(), Value::from(text))
@@ -125,7 +128,8 @@ impl Answer {
             what: title::what(case),
             verdict: shot.verdict,
             deciding: title::deciding(case, shot),
-            reasons: reasons::reasons(case, &done.rig, shot).split_off(1),
+            reasons: reasons::reasons(case, &done.rig, shot).split_off(1 + remarks.len()),
+            remarks,
             figures: shot.figures,
             words: FIGURES.iter().map(word).collect(),
             list: figures::rows(shot, None)

@@ -2,6 +2,7 @@
 
 use super::format::{engineering, milliseconds, percent, significant};
 use super::joints::since;
+use super::pairs::remarks_of;
 use super::title::deciding;
 use crate::case::Case;
 use crate::cycle::joints::{JointHeat, Spot, joints};
@@ -19,6 +20,7 @@ const NOTED: f64 = 0.01;
 /// The reasons, most telling first.
 pub fn reasons(case: &Case, rig: &Rig, shot: &Shot) -> Vec<String> {
     let mut out = vec![deciding(case, shot)];
+    out.extend(remarks_of(case).into_iter().map(String::from));
     let stored = shot.figures.stored_energy_J;
     let mut hot: Vec<JointHeat> = joints(rig, shot)
         .into_iter()

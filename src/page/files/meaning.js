@@ -21,6 +21,7 @@ export function meaning(place, weld, base) {
     el("h2", { class: `verdict ${verdict(weld)}` }, verdict(weld), bare ? el("span", { class: "alarm" }, ", but bare on one side") : null, was),
     el("div", { class: "why", role: "status" },
       el("p", {}, weld.deciding),
+      ...weld.remarks.map((text) => el("p", {}, text)),
       bare ? el("p", { class: "alarm" }, weld.rim.words) : null,
       ...(changed ? [el("p", {}, against.why)] : weld.reasons.map((text) => el("p", {}, text))),
       said("Remedy: ", remedy)),

@@ -1,10 +1,12 @@
 //! The contrast in the terminal, 80 columns: verdicts and causes, figures, ledger moves, cautions.
 
+use super::own_remarks;
 use super::sentences::{cause, change, remedy, seen};
 use super::tables::{SIDE_BY_SIDE, lying, moves, moves_in_words, upright};
 use crate::report::cautions::{LIMITS, SCREEN};
 use crate::report::format::wrap;
 use crate::report::joints;
+use crate::report::pairs::remarks_of;
 use crate::report::sheet::{Sheet, WIDTH, verdict};
 use crate::report::title::deciding;
 use crate::study::contrast::{Contrast, Fired};
@@ -14,9 +16,11 @@ pub fn page(c: &Contrast, color: bool) -> String {
     let mut p = Page(Sheet::new(color));
     p.0.heading(&c.base.case);
     p.verdict(&c.base);
+    p.remarks(&remarks_of(&c.base.case));
     p.0.line("");
     for v in &c.variations {
         p.verdict(v);
+        p.remarks(&own_remarks(c, v));
         p.why(c, v);
         p.0.line("");
     }
@@ -48,6 +52,13 @@ impl Page {
             }
         }
         self.0.indented(&deciding(&s.case, &s.shot), "   ", 3);
+    }
+
+    /// What is not judged of the metals.
+    fn remarks(&mut self, remarks: &[&str]) {
+        for remark in remarks {
+            self.0.indented(remark, "   ", 3);
+        }
     }
 
     /// What was changed, what it did, what is seen, what helps.

@@ -3,9 +3,11 @@
 use super::parts::{Html, badge, document, heading, prose};
 use crate::case::read::Resolved;
 use crate::cycle::trace::Trace;
+use crate::report::contrast::own_remarks;
 use crate::report::contrast::rows::{ROWS, signed};
 use crate::report::contrast::sentences::{cause, change, remedy, seen};
 use crate::report::format::engineering;
+use crate::report::pairs::remarks_of;
 use crate::report::plot::overlay;
 use crate::report::plot::text::{clean, escape};
 use crate::report::title::{deciding, what};
@@ -74,7 +76,14 @@ fn weld(page: &mut Html, s: &Fired) {
         badge(&s.shot, false)
     ));
     page.paragraph(&deciding(&s.case, &s.shot), "");
+    remarks(page, &remarks_of(&s.case));
     page.put("</section>\n");
+}
+
+fn remarks(page: &mut Html, remarks: &[&str]) {
+    for remark in remarks {
+        page.paragraph(remark, "");
+    }
 }
 
 fn variation(page: &mut Html, c: &Contrast, v: &Fired) {
@@ -84,6 +93,7 @@ fn variation(page: &mut Html, c: &Contrast, v: &Fired) {
         badge(&v.shot, false)
     ));
     page.paragraph(&deciding(&v.case, &v.shot), "");
+    remarks(page, &own_remarks(c, v));
     let about: Vec<&str> = v.faults.iter().map(|f| f.about.as_str()).collect();
     let changes: Vec<String> = v.changes.iter().map(change).collect();
     page.put("<dl>\n");
