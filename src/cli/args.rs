@@ -273,8 +273,9 @@ pub struct Join {
 
 #[derive(Debug, Args)]
 #[command(
-    after_help = "The range searched goes from a quarter of the present value to four times it, unless \
-    KEY=FROM..TO says another. Exit code 1 when there is no such value."
+    after_help = "The range searched goes from a quarter of the present value to four times it, a charging \
+    voltage to bank.voltage_max or, without one, at most to 200 V, unless KEY=FROM..TO says another. Exit \
+    code 1 when there is no such value."
 )]
 pub struct Dial {
     #[command(flatten)]
@@ -285,6 +286,9 @@ pub struct Dial {
     /// sound, or a figure's value: fill_ratio=1.2, arc_time_s=1.5ms
     #[arg(long = "for", value_name = "GOAL", default_value = "sound")]
     pub goal: String,
+    /// Put a fault on the case; `catalogue faults` lists them (repeatable)
+    #[arg(long, value_name = "NAME", value_delimiter = ',')]
+    pub fault: Vec<String>,
     /// Write the result as JSON ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub json: Option<PathBuf>,
@@ -386,6 +390,9 @@ pub enum Method {
 pub struct Earths {
     #[command(flatten)]
     pub input: CaseInput,
+    /// Put a fault on the case; `catalogue faults` lists them (repeatable)
+    #[arg(long, value_name = "NAME", value_delimiter = ',')]
+    pub fault: Vec<String>,
     /// Write the rim's fill against the angle as CSV ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub csv: Option<PathBuf>,

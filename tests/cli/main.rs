@@ -4,6 +4,7 @@ mod case;
 mod chart;
 mod contrast;
 mod csv;
+mod dial;
 mod earths;
 mod faults;
 mod fit;
