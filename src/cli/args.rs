@@ -345,8 +345,9 @@ pub struct Fit {
 
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Searched is the whole scale of bank and tool, or without one from a quarter to twice the case's voltage and spring force, unless told. A stud \
-    the rig cannot weld is a result, not an error. Ctrl-C ends it; nothing is written then."
+    after_help = "Searched is the whole scale of bank and tool, or without one from a quarter to twice the \
+    case's voltage and spring force; the voltage to bank.voltage_max or, without one, at most to 200 V, unless \
+    told. A stud the rig cannot weld is a result, not an error. Ctrl-C ends it; nothing is written then."
 )]
 pub struct Chart {
     #[command(flatten)]
@@ -366,6 +367,9 @@ pub struct Chart {
     /// Forces the spring can be set to, e.g. 40..120N
     #[arg(long, value_name = "FROM..TO")]
     pub spring: Option<String>,
+    /// Put a fault on the case; `catalogue faults` lists them (repeatable)
+    #[arg(long, value_name = "NAME", value_delimiter = ',')]
+    pub fault: Vec<String>,
     /// Write the chart as CSV ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub csv: Option<PathBuf>,
@@ -384,6 +388,7 @@ pub struct Chart {
 pub enum Method {
     Contact,
     Gap,
+    Both,
 }
 
 #[derive(Debug, Args)]

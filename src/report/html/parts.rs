@@ -3,8 +3,9 @@
 use std::fmt::{Display, Write};
 
 use crate::case::Case;
+use crate::case::model::Metal;
 use crate::case::read::Origins;
-use crate::case::settings::{metal_settings, settings};
+use crate::case::settings::{Setting, figures_of, metal_settings, settings};
 use crate::cycle::rig::Rig;
 use crate::cycle::shot::Shot;
 use crate::report::cautions::{CAUTIONS, LIMITS, SCREEN};
@@ -148,20 +149,38 @@ impl Html {
 
     /// Every key with its value and where it came from.
     pub fn case(&mut self, case: &Case, origins: &Origins) {
+        self.keys(case, origins, &[], metal_settings(case));
+    }
+
+    /// The same without `out`, the keys that are varied, and with the figures of `metals`.
+    pub fn case_without(&mut self, case: &Case, origins: &Origins, out: &[&str], metals: &[Metal]) {
+        let figures = metals.iter().flat_map(figures_of).collect();
+        self.keys(case, origins, out, figures);
+    }
+
+    fn keys(&mut self, case: &Case, origins: &Origins, out: &[&str], metals: Vec<Setting>) {
         self.section("The case");
-        let row = |s: crate::case::settings::Setting| {
+        // The origins know the metals of the case only.
+        let own: Vec<String> = metal_settings(case).into_iter().map(|s| s.path).collect();
+        let row = |s: Setting| {
             let value = if s.remark.is_empty() {
                 s.value
             } else {
                 format!("{} ({})", s.value, s.remark)
             };
-            let origin = origins.of_whole(&s.path).to_string();
+            let origin = if !s.path.starts_with("metal.") || own.contains(&s.path) {
+                origins.of_whole(&s.path).to_string()
+            } else {
+                "catalogue".into()
+            };
             vec![s.path, value, origin]
         };
-        let rows: Vec<Vec<String>> = settings(case).into_iter().map(row).collect();
+        let shown = settings(case).into_iter();
+        let shown = shown.filter(|s| !out.contains(&s.path.as_str()));
+        let rows: Vec<Vec<String>> = shown.map(row).collect();
         self.table(&["key", "value", "origin"], &rows, 3);
         self.put("<h3>Metals</h3>\n");
-        let rows: Vec<Vec<String>> = metal_settings(case).into_iter().map(row).collect();
+        let rows: Vec<Vec<String>> = metals.into_iter().map(row).collect();
         self.table(&["key", "value", "origin"], &rows, 3);
     }
 
