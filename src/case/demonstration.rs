@@ -35,6 +35,7 @@ impl Default for Case {
             bank: Bank {
                 capacitance: 72e-3,
                 voltage: 112.0,
+                voltage_max: None,
                 scale: None,
                 esr: 2e-3,
                 switch_drop: 1.1,

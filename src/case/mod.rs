@@ -7,6 +7,7 @@ pub mod diagnose;
 pub mod faults;
 pub mod keys;
 pub mod model;
+pub mod pairs;
 pub mod quantity;
 pub mod read;
 pub mod reference;

@@ -71,14 +71,15 @@ fn plain(value: &str) -> String {
 /// The figures of the metals of a case, each metal once.
 pub fn metal_settings(case: &Case) -> Vec<Setting> {
     let sheet = sheet_metal(case);
-    let mut out = figures(&case.stud.metal);
+    let mut out = figures_of(&case.stud.metal);
     if sheet != case.stud.metal {
-        out.extend(figures(&sheet));
+        out.extend(figures_of(&sheet));
     }
     out
 }
 
-fn figures(metal: &Metal) -> Vec<Setting> {
+/// The figures of one metal.
+pub fn figures_of(metal: &Metal) -> Vec<Setting> {
     let figure = |key: &'static keys::MetalKey| Setting {
         path: Address::Metal(metal.name.clone(), key).to_string(),
         value: number_text(&key.number, *(key.field)(metal)).replace('"', ""),

@@ -76,6 +76,7 @@ fn line(text: &mut String, case: &Case, key: &'static Key, earth: Option<usize>)
     // What is not there by default, or follows from the size, is shown but not said.
     let sample = match key.path {
         "stud.bolted" => Some("\"1 mohm\""),
+        "bank.voltage_max" => Some("\"200 V\""),
         "bank.scale" => Some("[[1, \"60 V\"], [10, \"160 V\"]]"),
         "bank.voltage_mark" => Some("4"),
         "tool.scale" => Some("[[1, \"40 N\"], [5, \"120 N\"]]"),
@@ -190,6 +191,8 @@ mod tests {
         let mut plain = case;
         plain.bank.scale = None;
         plain.tool.scale = None;
+        assert_eq!(plain.bank.voltage_max, Some(200.0));
+        plain.bank.voltage_max = None;
         plain.stud.bolted = None;
         plain.sheet.centre_mark = None;
         assert_eq!(plain, Case::default());

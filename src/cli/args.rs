@@ -273,8 +273,9 @@ pub struct Join {
 
 #[derive(Debug, Args)]
 #[command(
-    after_help = "The range searched goes from a quarter of the present value to four times it, unless \
-    KEY=FROM..TO says another. Exit code 1 when there is no such value."
+    after_help = "The range searched goes from a quarter of the present value to four times it, a charging \
+    voltage to bank.voltage_max or, without one, at most to 200 V, unless KEY=FROM..TO says another. Exit \
+    code 1 when there is no such value."
 )]
 pub struct Dial {
     #[command(flatten)]
@@ -285,6 +286,9 @@ pub struct Dial {
     /// sound, or a figure's value: fill_ratio=1.2, arc_time_s=1.5ms
     #[arg(long = "for", value_name = "GOAL", default_value = "sound")]
     pub goal: String,
+    /// Put a fault on the case; `catalogue faults` lists them (repeatable)
+    #[arg(long, value_name = "NAME", value_delimiter = ',')]
+    pub fault: Vec<String>,
     /// Write the result as JSON ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub json: Option<PathBuf>,
@@ -341,8 +345,9 @@ pub struct Fit {
 
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Searched is the whole scale of bank and tool, or without one from a quarter to twice the case's voltage and spring force, unless told. A stud \
-    the rig cannot weld is a result, not an error. Ctrl-C ends it; nothing is written then."
+    after_help = "Searched is the whole scale of bank and tool, or without one from a quarter to twice the \
+    case's voltage and spring force; the voltage to bank.voltage_max or, without one, at most to 200 V, unless \
+    told. A stud the rig cannot weld is a result, not an error. Ctrl-C ends it; nothing is written then."
 )]
 pub struct Chart {
     #[command(flatten)]
@@ -362,6 +367,9 @@ pub struct Chart {
     /// Forces the spring can be set to, e.g. 40..120N
     #[arg(long, value_name = "FROM..TO")]
     pub spring: Option<String>,
+    /// Put a fault on the case; `catalogue faults` lists them (repeatable)
+    #[arg(long, value_name = "NAME", value_delimiter = ',')]
+    pub fault: Vec<String>,
     /// Write the chart as CSV ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub csv: Option<PathBuf>,
@@ -380,12 +388,16 @@ pub struct Chart {
 pub enum Method {
     Contact,
     Gap,
+    Both,
 }
 
 #[derive(Debug, Args)]
 pub struct Earths {
     #[command(flatten)]
     pub input: CaseInput,
+    /// Put a fault on the case; `catalogue faults` lists them (repeatable)
+    #[arg(long, value_name = "NAME", value_delimiter = ',')]
+    pub fault: Vec<String>,
     /// Write the rim's fill against the angle as CSV ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub csv: Option<PathBuf>,

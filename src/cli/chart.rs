@@ -3,27 +3,32 @@
 use std::io::IsTerminal;
 
 use super::args::{Chart as Arguments, Method as Asked};
-use super::input::{case, wants_color};
+use super::dial::ABOVE_LIMIT;
+use super::input::{case, faults, put_on, wants_color};
 use super::output::{Output, print};
 use super::results::{any_standard, check_outputs, failed, open_plots, wrong};
 use super::watch::Watch;
 use super::{Outcome, Trouble};
 use crate::case::Case;
-use crate::case::keys::{Key, by_path, nearest, scale_of};
+use crate::case::faults::{Fault, apply};
+use crate::case::keys::{nearest, scale_of};
 use crate::case::model::Method;
+use crate::case::settings::differences;
 use crate::report::{chart as report, html};
 use crate::study::chart::{KEYS, chart, jobs, metal, pairs, sizes};
-use crate::study::vary::Vary;
-
-/// Searched is the scale, or from the case's value over this to it times [`UP`].
-const DOWN: f64 = 4.0;
+use crate::study::dial::range::{around, limit_of_bank, over_limit};
+use crate::study::vary::{Vary, turned};
 
 /// A bank or spring is seldom set to twice what it is set to now; more is asked for by name.
 const UP: f64 = 2.0;
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     check_outputs(&a.input, &[&a.csv, &a.json, &a.report], &a.plot)?;
-    let resolved = case(&a.input)?;
+    let mut resolved = case(&a.input)?;
+    let plain = resolved.case.clone();
+    let faults = faults(&a.fault)?;
+    put_on(&mut resolved.case, &faults)?;
+    refuse_overwritten(&plain, &faults)?;
     let base = &resolved.case;
     if base.stud.bolted.is_some() {
         return wrong("a discharge test (stud.bolted) has no weld to chart".into());
@@ -43,14 +48,15 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let plots = open_plots(&a.plot)?;
 
     let watch = Watch::new("searching", jobs.len(), 0);
-    let made = chart(base, ranges, jobs, || {
+    let made = chart(&plain, &faults, ranges, jobs, || {
         watch.step();
         !watch.stopped()
     });
     drop(watch);
-    let Some(made) = made else {
+    let Some(mut made) = made else {
         return Err(Trouble::Failed("stopped; nothing is written".into()));
     };
+    made.base = resolved.case.clone();
     if let Some(out) = csv {
         let mut bytes = Vec::new();
         report::csv::csv(&mut bytes, &made).map_err(failed)?;
@@ -76,6 +82,29 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     Ok(Outcome::Done)
 }
 
+/// A fault in what the chart sets itself would be mended by the chart.
+fn refuse_overwritten(base: &Case, faults: &[&'static Fault]) -> Result<(), Trouble> {
+    const SET: [&str; 4] = [
+        "bank.voltage",
+        "tool.spring_force",
+        "stud.metal",
+        "sheet.metal",
+    ];
+    for fault in faults {
+        let Ok(case) = apply(base, &[fault]) else {
+            continue;
+        };
+        let mut changed = differences(base, &case).into_iter().map(|d| d.key);
+        if let Some(key) = changed.find(|key| SET.contains(&key.as_str())) {
+            return wrong(format!(
+                "--fault {}: the chart sets {key} itself; `fire` shows what the fault does",
+                fault.name
+            ));
+        }
+    }
+    Ok(())
+}
+
 /// What was asked to be searched, or around the case's value.
 fn range(base: &Case, key: usize, option: &str, asked: Option<&str>) -> Result<Vary, Trouble> {
     let path = KEYS[key];
@@ -84,36 +113,52 @@ fn range(base: &Case, key: usize, option: &str, asked: Option<&str>) -> Result<V
             return wrong(format!("{option} {text}: write FROM..TO, as in 40..200V"));
         }
         Some(text) => format!("{path}={text}"),
-        None => around(base, key),
+        None => return usual(base, path),
     };
-    let vary = Vary::read(base, &text, 2)
-        .map_err(|e| Trouble::Wrong(format!("error: {option} {}: {e}", asked.unwrap_or(&text))))?;
+    let complain =
+        |why: String| Trouble::Wrong(format!("error: {option} {}: {why}", asked.unwrap_or(&text)));
+    let vary = Vary::read(base, &text, 2).map_err(|e| complain(e.to_string()))?;
+    if over_limit(base, &vary) {
+        return Err(complain(ABOVE_LIMIT.into()));
+    }
     let (from, to) = (vary.from.min(vary.to), vary.from.max(vary.to));
     Ok(Vary { from, to, ..vary })
 }
 
-fn around(base: &Case, key: usize) -> String {
-    let unit = ["V", "N"][key];
-    if let Some(scale) = scale_of(base, KEYS[key]) {
-        let [from, to] = scale.values();
-        return format!("{}={from}..{to}{unit}", KEYS[key]);
-    }
-    let number = by_path(KEYS[key]).and_then(Key::number);
-    let (least, most) = number.map_or((0.0, f64::INFINITY), |n| (n.range.least, n.range.most));
-    let now = [base.bank.voltage, base.tool.spring_force][key];
-    let (from, to) = ((now / DOWN).max(least), (now * UP).min(most));
-    format!("{}={from}..{to}{unit}", KEYS[key])
+/// The scale as far as the bank may be charged, or around the case's value.
+fn usual(base: &Case, path: &str) -> Result<Vary, Trouble> {
+    let (address, number) =
+        turned(base, path).map_err(|e| Trouble::Wrong(format!("error: {path}: {e}")))?;
+    let most = limit_of_bank(base, path).unwrap_or(f64::INFINITY);
+    let on_scale = scale_of(base, path)
+        .map(|scale| scale.values())
+        .map(|[from, to]| [from, to.min(most)])
+        .filter(|[from, to]| from < to);
+    let found = on_scale.or_else(|| around(base, &address, &number, UP));
+    let Some([from, to]) = found else {
+        return wrong(format!("{path} is not above zero; say where to search"));
+    };
+    Ok(Vary {
+        address,
+        number,
+        from,
+        to,
+        count: 2,
+    })
 }
 
 fn methods(base: &Case, asked: &[Asked]) -> Vec<Method> {
     let mut out = Vec::new();
     for method in asked {
-        let method = match method {
-            Asked::Contact => Method::Contact,
-            Asked::Gap => Method::Gap,
+        let methods = match method {
+            Asked::Contact => vec![Method::Contact],
+            Asked::Gap => vec![Method::Gap],
+            Asked::Both => vec![Method::Contact, Method::Gap],
         };
-        if !out.contains(&method) {
-            out.push(method);
+        for method in methods {
+            if !out.contains(&method) {
+                out.push(method);
+            }
         }
     }
     if out.is_empty() {

@@ -3,9 +3,9 @@
 use std::io::IsTerminal;
 
 use super::args::Dial as Arguments;
-use super::input::{case, wants_color};
+use super::input::{case, faults, put_on, wants_color};
 use super::output::{Output, print};
-use super::results::{any_standard, check_outputs, suggestion, wrong};
+use super::results::{any_standard, check_outputs, failed, suggestion, wrong};
 use super::{Outcome, Trouble};
 use crate::case::Case;
 use crate::case::keys::{mark_of, nearest};
@@ -13,10 +13,15 @@ use crate::case::quantity::{Dimension, parse};
 use crate::cycle::named::{FIGURES, find};
 use crate::report::dial::{Found, json, page};
 use crate::study::dial::Dial;
+use crate::study::dial::range::{around, limit_of_bank, over_limit};
 use crate::study::vary::{Vary, VaryError, meant, turned};
 
-/// A range is searched from the present value divided by this to it times this.
+/// A key is searched to its present value times this.
 const REACH: f64 = 4.0;
+
+/// Why a range is refused that goes beyond what the bank may be charged to.
+pub(super) const ABOVE_LIMIT: &str =
+    "goes above what the bank may be charged to, `bank.voltage_max`";
 
 enum Goal {
     Sound,
@@ -26,7 +31,8 @@ enum Goal {
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     check_outputs(&a.input, &[&a.json], &[])?;
     let goal = goal(&a.goal)?;
-    let base = case(&a.input)?.case;
+    let mut base = case(&a.input)?.case;
+    put_on(&mut base, &faults(&a.fault)?)?;
     if matches!(goal, Goal::Sound) && base.stud.bolted.is_some() {
         return wrong("--for sound: a discharge test (stud.bolted) has no weld to judge".into());
     }
@@ -60,7 +66,8 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         },
     };
     if let Some(out) = out {
-        out.put(format!("{:#}\n", json(&dial, &found)).as_bytes())?;
+        let json = json(&dial, &found).map_err(failed)?;
+        out.put(format!("{json:#}\n").as_bytes())?;
     }
     if !any_standard(&[&a.json]) {
         let color = wants_color(std::io::stdout().is_terminal());
@@ -80,16 +87,21 @@ fn range(base: &Case, text: &str) -> Result<Vary, Trouble> {
         Trouble::Wrong(format!("error: --turn {text}: {why}{help}"))
     };
     if text.contains('=') {
-        return Vary::read(base, text, 2).map_err(|e: VaryError| say(e.to_string(), e.nearest()));
+        let vary =
+            Vary::read(base, text, 2).map_err(|e: VaryError| say(e.to_string(), e.nearest()))?;
+        if over_limit(base, &vary) {
+            return Err(say(ABOVE_LIMIT.into(), None));
+        }
+        return Ok(vary);
     }
     let (address, number) = turned(base, text.trim()).map_err(|e| say(e.to_string(), meant(&e)))?;
-    let now = address.number(base).unwrap_or(0.0);
     let path = address.to_string();
     if let Some((key, mark)) = mark_of(&path)
         && key.path == path
         && let Some(scale) = mark.scale(base)
     {
         let [from, to] = scale.marks();
+        let to = limit_of_bank(base, &path).map_or(to, |limit| limit.min(to));
         return Ok(Vary {
             address,
             number,
@@ -98,31 +110,19 @@ fn range(base: &Case, text: &str) -> Result<Vary, Trouble> {
             count: 2,
         });
     }
-    if now <= 0.0 {
+    let Some([from, to]) = around(base, &address, &number, REACH) else {
+        let now = number.text(address.number(base).unwrap_or(0.0));
         let example = format!("{address}=FROM..TO");
         return Err(say(
-            format!(
-                "it is {} now; say where to search, {example}",
-                number.text(now)
-            ),
+            format!("it is {now} now; say where to search, {example}"),
             None,
         ));
-    }
-    let least = if number.range.with_least {
-        number.range.least
-    } else {
-        number.range.least + 1e-6 * now
-    };
-    let most = if number.range.with_most {
-        number.range.most
-    } else {
-        number.range.most * (1.0 - 1e-9)
     };
     Ok(Vary {
         address,
         number,
-        from: (now / REACH).max(least),
-        to: (now * REACH).min(most),
+        from,
+        to,
         count: 2,
     })
 }

@@ -3,12 +3,10 @@
 use std::io::IsTerminal;
 
 use super::args::Fire;
-use super::input::{case, faults, unfit, wants_color};
+use super::input::{case, faults, put_on, wants_color};
 use super::output::{Output, print};
 use super::results::{any_standard, check_outputs, failed, open_plots, wrong};
 use super::{Outcome, Trouble};
-use crate::case::Case;
-use crate::case::faults::{Fault, apply};
 use crate::case::quantity::{Dimension, parse};
 use crate::cycle::fire::{Settings, Workspace, fire};
 use crate::cycle::march::MarchError;
@@ -85,18 +83,6 @@ pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
         print(page::page(&input, &rig, &shot, &beside, color).as_bytes())?;
     }
     Ok(Outcome::Done)
-}
-
-/// Puts faults on a case and says so in its title.
-fn put_on(case: &mut Case, faults: &[&Fault]) -> Result<(), Trouble> {
-    if faults.is_empty() {
-        return Ok(());
-    }
-    *case = apply(case, faults).map_err(unfit)?;
-    let about: Vec<&str> = faults.iter().map(|f| f.about.as_str()).collect();
-    let space = if case.title.is_empty() { "" } else { "; " };
-    case.title = format!("{}{space}fault: {}", case.title, about.join("; "));
-    Ok(())
 }
 
 fn every(text: &str) -> Result<f64, Trouble> {

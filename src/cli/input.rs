@@ -5,8 +5,9 @@ use std::path::Path;
 
 use super::Trouble;
 use super::args::CaseInput;
+use crate::case::Case;
 use crate::case::diagnose::Diagnosis;
-use crate::case::faults::{self, Fault, FaultError};
+use crate::case::faults::{self, Fault, FaultError, apply};
 use crate::case::read::{Resolved, Text};
 
 /// The case of a command, read and checked.
@@ -44,6 +45,18 @@ pub fn faults<'a>(
     single
         .map(|name| faults::find(name.trim()).map_err(unfit))
         .collect()
+}
+
+/// Puts faults on a case and says so in its title.
+pub fn put_on(case: &mut Case, faults: &[&Fault]) -> Result<(), Trouble> {
+    if faults.is_empty() {
+        return Ok(());
+    }
+    *case = apply(case, faults).map_err(unfit)?;
+    let about: Vec<&str> = faults.iter().map(|f| f.about.as_str()).collect();
+    let space = if case.title.is_empty() { "" } else { "; " };
+    case.title = format!("{}{space}fault: {}", case.title, about.join("; "));
+    Ok(())
 }
 
 /// A fault that cannot be had, in words.

@@ -16,7 +16,7 @@ use crate::report::beside::Beside;
 use crate::report::contrast::reserve::reserve;
 use crate::report::contrast::{remedy, sentences};
 use crate::report::page::event;
-use crate::report::{cautions, figures, quantity, reasons, title};
+use crate::report::{cautions, figures, pairs, quantity, reasons, title};
 use crate::study::contrast::Fired;
 
 #[derive(Debug, Serialize)]
@@ -35,6 +35,8 @@ pub struct Answer {
     /// The figure that decides, as a sentence.
     deciding: String,
     reasons: Vec<String>,
+    /// What is not judged of these metals.
+    remarks: Vec<&'static str>,
     figures: Figures,
     /// Each figure as people read it, by its name.
     words: Map<String, Value>,
@@ -139,6 +141,7 @@ impl Answer {
     /// What `done` tells, held against `base`.
     pub fn of(done: &Done, base: Option<&Fired>) -> Answer {
         let (case, shot) = (&done.resolved.case, &done.trace.shot);
+        let remarks = pairs::remarks_of(case);
         let word = |(name, read): &(&'static str, crate::cycle::named::Read)| {
             let text = quantity::text(name, read(&shot.figures));
             ((*name).to_string(), Value::from(text))
@@ -162,7 +165,9 @@ impl Answer {
             reserve: reserve.map(|r| r.words),
             borderline: None,
             deciding: title::deciding(case, shot),
-            reasons: reasons::reasons(case, &done.rig, shot, &beside(done)).split_off(1),
+            reasons: reasons::reasons(case, &done.rig, shot, &beside(done))
+                .split_off(1 + remarks.len()),
+            remarks,
             figures: shot.figures,
             words: FIGURES.iter().map(word).collect(),
             list: figures::rows(shot, None)

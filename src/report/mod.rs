@@ -16,6 +16,7 @@ pub mod joints;
 pub mod json;
 pub mod mark;
 pub mod page;
+pub mod pairs;
 pub mod plot;
 pub mod prove;
 pub mod quantity;

@@ -4,6 +4,7 @@ use super::beside::Beside;
 use super::borderline;
 use super::format::{celsius, engineering, milliseconds, percent, significant, trimmed};
 use super::joints::since;
+use super::pairs::remarks_of;
 use super::title::deciding;
 use crate::case::Case;
 use crate::cycle::joints::{JointHeat, Spot, joints};
@@ -30,6 +31,7 @@ const NOTED: f64 = 0.01;
 /// The reasons, most telling first, and what would help.
 pub fn reasons(case: &Case, rig: &Rig, shot: &Shot, beside: &Beside) -> Vec<String> {
     let mut out = vec![deciding(case, shot)];
+    out.extend(remarks_of(case).into_iter().map(String::from));
     out.extend(beside.mend());
     let stored = shot.figures.stored_energy_J;
     let mut hot: Vec<JointHeat> = joints(rig, shot)

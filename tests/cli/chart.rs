@@ -20,9 +20,14 @@ fn few<'a>(more: &[&'a str]) -> Vec<&'a str> {
 #[test]
 fn a_chart_says_what_to_set_and_what_cannot_be_welded() {
     let text = Bench::new().run(&FEW).done();
-    assert!(text.contains("M3       65 V       57 to 74 V"), "{text}");
+    assert!(text.contains("65 V (152 J)"), "{text}");
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
-        text.contains("M8      not: boils before the wedge is full"),
+        words.contains("M8 not: boils before the wedge is full (fill 0.9"),
+        "{text}"
+    );
+    assert!(
+        words.contains("at best); none of 48 shots within the constants' spread sound"),
         "{text}"
     );
     for word in ["flatter cone", "test welds", "Stored charge"] {
@@ -85,8 +90,17 @@ fn all_forms_tell_the_same_chart() {
     let svg = bench.read("a.svg");
     roxmltree::Document::parse(&svg).unwrap();
     let html = bench.read("a.html");
+    // What the chart varies is none of the case's.
+    for varied in ["bank.voltage", "tool.spring_force", "stud.size"] {
+        let key = format!(">{}<", varied.replace('.', ".<wbr>").replace('_', "_<wbr>"));
+        assert!(!html.contains(&key), "{varied}");
+    }
+    assert!(html.contains(">bank.<wbr>capacitance<"));
     for (page, words) in [
-        (&svg, ["65 V, 91 N", "not: boils", "test welds decide"]),
+        (
+            &svg,
+            ["65 V (152 J), 80 N", "not: boils", "test welds decide"],
+        ),
         (
             &html,
             ["57\u{a0}to\u{a0}74\u{a0}V", "test weld", "Stored charge"],
@@ -118,12 +132,152 @@ fn both_methods_stand_one_after_the_other() {
 }
 
 #[test]
+fn both_is_a_word_for_both_methods() {
+    let line = |method: &'static str| -> Value {
+        let more = ["--method", method, "--set", "tool.lift=1mm", "--json", "-"];
+        let all: Vec<&str> = ["chart", "--stud", "M4", "--metal", "copper on copper"]
+            .iter()
+            .chain(&more)
+            .copied()
+            .collect();
+        serde_json::from_str(&Bench::new().run(&all).done()).unwrap()
+    };
+    let both = line("both");
+    assert_eq!(both["lines"], line("contact,gap")["lines"]);
+    assert_eq!(both["lines"][1]["method"], "gap");
+}
+
+#[test]
+fn ends_of_the_search_are_said_as_such() {
+    let run = |more: &[&'static str]| {
+        let all = [
+            &[
+                "chart",
+                "--stud",
+                "M5",
+                "--metal",
+                "mild steel on mild steel",
+            ],
+            more,
+        ]
+        .concat();
+        let text = Bench::new().run(&all).done();
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let text = run(&["--voltage", "60..110V"]);
+    for word in [
+        "to 110* V",
+        "≥ ",
+        "in the middle of what was searched, not of the window",
+        "--voltage FROM..TO looks",
+    ] {
+        assert!(text.contains(word), "{word}: {text}");
+    }
+    let text = run(&["--spring", "120..160N"]);
+    for word in ["120 N*", "--spring FROM..TO looks further"] {
+        assert!(text.contains(word), "{word}: {text}");
+    }
+    let text = run(&[]);
+    assert!(
+        !text.contains('*') && !text.contains("looks further"),
+        "{text}"
+    );
+    // The bank's own limit is no end of the search.
+    let text = run(&["--set", "bank.voltage_max=112V"]);
+    assert!(text.contains("to 112 V ±"), "{text}");
+    assert!(text.contains("the bank may be charged no higher"), "{text}");
+}
+
+#[test]
+fn faults_are_put_on_every_line() {
+    let volts = |more: &[&'static str]| {
+        let all = [
+            &[
+                "chart",
+                "--stud",
+                "M5",
+                "--metal",
+                "mild steel on mild steel",
+                "--json",
+                "-",
+            ],
+            more,
+        ]
+        .concat();
+        let json: Value = serde_json::from_str(&Bench::new().run(&all).done()).unwrap();
+        (json["lines"][0]["voltage_V"].as_f64(), json["case"].clone())
+    };
+    let plain = volts(&[]);
+    let tired = volts(&["--fault", "tired-bank"]);
+    assert!(tired.0 > plain.0, "{tired:?} {plain:?}");
+    assert!(
+        tired.1["title"]
+            .as_str()
+            .unwrap()
+            .contains("capacitors have aged")
+    );
+    // The pip is the size's, and the fault is put on that.
+    assert_ne!(volts(&["--fault", "short-pip"]).0, plain.0);
+    for fault in [
+        "weak-spring",
+        "fired-before-full-charge",
+        "wrong-metal-setting",
+    ] {
+        let said = Bench::new().run(&["chart", "--fault", fault]).failed(2);
+        assert!(said.contains("the chart sets"), "{said}");
+    }
+}
+
+#[test]
+fn an_unusual_pair_and_a_larger_bank_are_named() {
+    let all = [
+        "chart",
+        "--stud",
+        "M4",
+        "--metal",
+        "copper on brass 63/37",
+        "--report",
+        "a.html",
+    ];
+    let bench = Bench::new();
+    let text = bench.run(&all).done();
+    assert!(text.contains("Not a usual pair:"), "{text}");
+    let html = bench.read("a.html");
+    assert!(html.contains("Not a usual pair:"));
+    // All metals of the chart, and none besides.
+    let figures = html.split("<h3>Metals</h3>").nth(1).unwrap();
+    for (metal, there) in [
+        ("copper", true),
+        ("brass 63/37", true),
+        ("mild steel", false),
+    ] {
+        assert_eq!(figures.contains(metal), there, "{metal}");
+    }
+    let all = [
+        "chart",
+        "--stud",
+        "M5",
+        "--metal",
+        "mild steel on mild steel",
+        "--set",
+        "stud.cone=4deg",
+    ];
+    let text = bench.run(&all).done();
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains(" mF would do: "), "{text}");
+}
+
+#[test]
 fn what_cannot_be_charted_is_refused() {
     for (arguments, word) in [
         (&["--stud", "M7"][..], "no stud of this size"),
         (&["--metal", "mild stel"], "did you mean mild steel?"),
         (&["--metal", "copper on gold"], "no metal of this name"),
         (&["--voltage", "40V"], "FROM..TO"),
+        (
+            &["--voltage", "40..200V", "--set", "bank.voltage_max=180V"],
+            "`bank.voltage_max`",
+        ),
         (&["--voltage", "40..4000V"], "out of bounds"),
         (&["--spring", "40..200V"], "--spring 40..200V"),
         (&["--plot", "a.gif"], ".svg or .png"),

@@ -279,3 +279,68 @@ fn the_band_is_there_unless_left_out() {
     assert!(band[0].as_f64() < Some(fill) && Some(fill) < band[1].as_f64());
     assert!(fire(&[])["band"].is_null());
 }
+
+/// Every command that writes JSON of a weld, with what it needs to be quick. `prove` is left out: its rows
+/// are checks of the program and tell of no weld.
+const WRITERS: [&[&str]; 8] = [
+    &["fire", "--no-band"],
+    &["contrast", "--fault", "loose-tool-terminal"],
+    &["scatter", "--shots", "16"],
+    &["sensitivity", "--samples", "16"],
+    &["dial", "--turn", "bank.voltage"],
+    &["chart", "--stud", "M3", "--metal", "copper on copper"],
+    &["earths"],
+    &[
+        "fit",
+        "--trace",
+        "scope.csv",
+        "--time-unit",
+        "ms",
+        "--scale",
+        "10kA",
+        "--free",
+        "joints.tool",
+    ],
+];
+
+#[test]
+fn every_json_carries_cautions_version_and_case() {
+    let scope = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/scope.csv");
+    for writer in WRITERS {
+        let bench = Bench::new().with("scope.csv", std::fs::read(scope).unwrap());
+        let all = [writer, &["--json", "-"]].concat();
+        let json: Value = serde_json::from_str(&bench.run(&all).done()).expect("JSON");
+        let cautions = json["cautions"].as_array().expect("cautions");
+        assert!(cautions.len() > 5, "{writer:?}");
+        assert!(json["version"].is_string(), "{writer:?}");
+        let case = if writer[0] == "contrast" {
+            &json["base"]
+        } else {
+            &json
+        };
+        assert!(case["case"]["bank"].is_object(), "{writer:?}");
+    }
+}
+
+#[test]
+fn the_list_of_json_writers_is_whole() {
+    let bench = Bench::new();
+    let help = bench.run(&["--help"]).done();
+    let commands = help
+        .lines()
+        .skip_while(|l| *l != "Commands:")
+        .skip(1)
+        .take_while(|l| !l.is_empty())
+        .filter(|l| l.starts_with("  ") && !l.starts_with("   "))
+        .filter_map(|l| l.split_whitespace().next());
+    let writes = |command: &&str| bench.run(&[command, "--help"]).out.contains("--json");
+    let found: Vec<&str> = commands
+        .filter(|c| !["help", "prove"].contains(c))
+        .filter(writes)
+        .collect();
+    let mut known: Vec<&str> = WRITERS.iter().map(|w| w[0]).collect();
+    let mut sorted = found.clone();
+    known.sort_unstable();
+    sorted.sort_unstable();
+    assert_eq!(sorted, known);
+}

@@ -5,6 +5,7 @@ mod case;
 mod chart;
 mod contrast;
 mod csv;
+mod dial;
 mod earths;
 mod faults;
 mod fit;

@@ -16,6 +16,8 @@ pub enum Broken {
     },
     #[error("{count} earth leads; a case has 1 to {MOST_EARTHS}")]
     EarthCount { count: usize },
+    #[error("`bank.voltage` of {} V is above `bank.voltage_max`, the {} V the bank may be charged to", number(*.voltage, 6), number(*.most, 6))]
+    OverCharged { voltage: f64, most: f64 },
     #[error("stud and sheet together take {} of the arc's power, more than all of it", number(*.sum, 6))]
     Shares { sum: f64 },
     #[error("the coil takes up {} of a lead of {}", m(*.coil), m(*.length))]
@@ -84,6 +86,7 @@ impl Broken {
         let keys: &[&str] = match self {
             Broken::OutOfBounds { key, .. } => return vec![key.clone()],
             Broken::EarthCount { .. } => &["earth"],
+            Broken::OverCharged { .. } => &["bank.voltage", "bank.voltage_max"],
             Broken::Shares { .. } => &["arc.to_sheet", "arc.to_stud"],
             Broken::CoilTooLong { .. } | Broken::ShortRun { .. } => &[
                 "lead.turns",

@@ -19,6 +19,7 @@ pub fn check(case: &Case) -> Vec<Broken> {
     let mut broken = bounds(case);
     // The rules divide and take roots; only sane numbers may reach them.
     if broken.is_empty() {
+        rules::bank(case, &mut broken);
         rules::leads(case, &mut broken);
         rules::clamps(case, &mut broken);
         rules::stud(case, &mut broken);

@@ -11,6 +11,14 @@ const SHORTEST_RUN: f64 = 0.1;
 /// Two clamps need room side by side \[m\].
 const CLAMP_WIDTH: f64 = 0.01;
 
+/// The bank is charged no higher than it may be.
+pub(super) fn bank(case: &Case, broken: &mut Vec<Broken>) {
+    let voltage = case.bank.voltage;
+    if let Some(most) = case.bank.voltage_max.filter(|most| voltage > *most) {
+        broken.push(Broken::OverCharged { voltage, most });
+    }
+}
+
 /// Coil and spacing. Ropes that clear each other and runs longer than their distance keep every
 /// mutual inductance below the self inductances, so that the matrix of the branches is positive
 /// definite for any lengths.

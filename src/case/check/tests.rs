@@ -18,6 +18,10 @@ fn wrong(changes: &[(&str, &str)]) -> Vec<String> {
 fn regress_each_rule_speaks_up() {
     let table: &[(&[(&str, &str)], &str)] = &[
         (
+            &[("bank.voltage_max", "100 V")],
+            "`bank.voltage` of 112 V is above `bank.voltage_max`, the 100 V the bank may be charged to",
+        ),
+        (
             &[("arc.to_stud", "0.7")],
             "stud and sheet together take 1.08 of the arc's power, more than all of it",
         ),

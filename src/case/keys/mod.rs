@@ -129,7 +129,8 @@ impl Key {
 
     /// Whether the word `none` is allowed: there may be no such thing.
     pub fn may_be_none(&self) -> bool {
-        matches!(self.kind, Kind::CentreMark | Kind::Scale(_)) || self.path == "stud.bolted"
+        matches!(self.kind, Kind::CentreMark | Kind::Scale(_))
+            || ["stud.bolted", "bank.voltage_max"].contains(&self.path)
     }
 
     /// Whether this is a mark, which only says another key in other words.

@@ -80,6 +80,15 @@ impl Number {
         }
     }
 
+    /// `value` (SI) in the customary unit, to at most `digits` significant digits.
+    pub fn short(&self, value: f64, digits: usize) -> String {
+        if self.dimension == Dimension::Number {
+            quantity::number(value, digits)
+        } else {
+            quantity::short(value, self.unit, self.dimension, digits)
+        }
+    }
+
     /// The bounds in words: `from 0.1 m to 200 m`.
     pub fn bounds(&self) -> String {
         let least = self.text(self.range.least);

@@ -104,6 +104,14 @@ pub(super) const KEYS: &[Key] = &[
     number!("bank.capacitance", Capacitance, "mF", Range::from_to(1e-6, 10.0), bank.capacitance, "capacitance of the bank"),
     number!("bank.voltage", Voltage, "V", VOLTAGE.range, bank.voltage, "charging voltage"),
     Key {
+        path: "bank.voltage_max",
+        about: "highest voltage the bank may be charged to, as its maker says",
+        kind: Kind::Number(
+            VOLTAGE,
+            Place::Case(|case| case.bank.voltage_max, |case| Some(case.bank.voltage_max.get_or_insert(0.0))),
+        ),
+    },
+    Key {
         path: "bank.scale",
         about: "voltages measured at the marks of a dial that is not in volts; straight lines between",
         kind: Kind::Scale(ScalePlace {

@@ -19,6 +19,19 @@ pub fn format(value: f64, unit: &str, dimension: Dimension) -> String {
     exact.unwrap_or_else(|| format!("{} {unit}", decimal(scaled, 0)))
 }
 
+/// `value` (SI) to at most `digits` significant digits in `unit`: `short(293.1, "degC", Temperature, 3)` is
+/// `19.9 degC`. Rounded is what is printed: digits of kelvin or radians would say nothing there.
+pub fn short(value: f64, unit: &str, dimension: Dimension, digits: usize) -> String {
+    let Some(conversion) = unit::find(unit, dimension) else {
+        return number(value, digits);
+    };
+    let scaled = (value - conversion.offset) / conversion.factor * 10f64.powi(-conversion.power);
+    // Near the zero of a scale with an offset only rounding is left.
+    let zero = scaled.abs() * conversion.factor < 1e-12 * conversion.offset;
+    let scaled = if zero { 0.0 } else { scaled };
+    format!("{} {unit}", number(scaled, digits))
+}
+
 /// A bare number with as few digits as read back to the same one.
 pub fn format_si(value: f64) -> String {
     decimal(value, 0)

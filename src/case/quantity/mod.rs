@@ -12,7 +12,7 @@ mod unit;
 mod tests;
 
 pub use dimension::Dimension;
-pub use format::{format, format_si, number};
+pub use format::{format, format_si, number, short};
 pub use pattern::pattern;
 
 use thiserror::Error;

@@ -23,6 +23,7 @@ export function meaning(place, weld, base) {
       el("small", { id: "borderline", class: "unsure", role: "status" }, weld.borderline ?? "")),
     el("div", { class: "why", role: "status" },
       el("p", {}, weld.deciding),
+      ...weld.remarks.map((text) => el("p", {}, text)),
       bare ? el("p", { class: "alarm" }, weld.rim.words) : null,
       ...(changed ? [el("p", {}, against.why)] : weld.reasons.map((text) => el("p", {}, text))),
       said("Remedy: ", remedy)),

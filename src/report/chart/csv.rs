@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use super::{method_name, short};
+use super::{full, method_name};
 use crate::case::keys::scale_of;
 use crate::report::dial::limit_name;
 use crate::report::table::number;
@@ -73,7 +73,7 @@ pub fn csv(out: impl Write, chart: &Chart) -> csv::Result<()> {
             record.extend(figures.map(|value| value.map_or(String::new(), number)));
         }
         record.resize(HEAD.len() - 1, String::new());
-        record.push(short(&line.answer));
+        record.push(full(&line.answer));
         writer.write_record(&record)?;
     }
     writer.flush()?;

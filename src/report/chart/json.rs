@@ -6,6 +6,7 @@ use super::{method_name, short};
 use crate::case::keys::scale_of;
 use crate::report::cautions;
 use crate::report::dial::{limit_name, nowhere};
+use crate::report::pairs::remarks;
 use crate::study::chart::{Answer, Chart, KEYS, Line};
 use crate::study::dial::Window;
 use crate::study::vary::Vary;
@@ -34,6 +35,7 @@ fn line(chart: &Chart, line: &Line) -> serde_json::Result<Value> {
         "stud_metal": job.stud_metal,
         "sheet_metal": job.sheet_metal,
         "method": method_name(job.method),
+        "remarks": remarks(&job.stud_metal, &job.sheet_metal),
         "sound": matches!(line.answer, Answer::Sound(_)),
     });
     let more = match &line.answer {
@@ -46,15 +48,26 @@ fn line(chart: &Chart, line: &Line) -> serde_json::Result<Value> {
             "spring_forces_N": window(&s.forces),
             "figures": serde_json::to_value(s.figures)?,
         }),
-        Answer::Nowhere(found) => {
-            let (reason, remedy) = nowhere(found);
-            let best = found.best.map(|(at, fill, vapour)| {
+        Answer::Nowhere(hard) => {
+            let (reason, remedy) = nowhere(&hard.found);
+            let best = hard.found.best.map(|(at, fill, vapour)| {
                 json!({"voltage_V": at[0], "spring_force_N": at[1],
                        "fill_ratio": fill, "vapour_share": vapour})
             });
-            json!({"reason": reason, "remedy": remedy, "best": best})
+            let spread = hard
+                .spread
+                .map(|(sound, shots)| json!({"sound": sound, "shots": shots}));
+            let larger = hard.larger.as_ref().map(|l| {
+                json!({"capacitance_F": l.capacitance, "voltage_V": l.setting.voltage,
+                       "spring_force_N": l.setting.force, "margin": l.setting.voltages.margin(),
+                       "stored_energy_J": l.setting.figures.stored_energy_J})
+            });
+            json!({"reason": reason, "remedy": remedy, "best": best, "spread": spread, "larger_bank": larger})
         }
-        Answer::NoCase(_) => json!({"reason": short(&line.answer), "remedy": null, "best": null}),
+        Answer::NoCase(_) => json!({
+            "reason": short(&line.answer), "remedy": null, "best": null, "spread": null,
+            "larger_bank": null,
+        }),
     };
     if let (Some(out), Value::Object(more)) = (out.as_object_mut(), more) {
         out.extend(more);

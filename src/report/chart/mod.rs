@@ -1,19 +1,24 @@
 //! The settings chart of a rig: terminal, CSV, JSON, a drawing; its words and groups here.
 
+mod cells;
 pub mod csv;
 pub mod json;
 pub mod picture;
 pub mod text;
 mod words;
 
-pub use words::{Cells, Short, cells, foot, reasons, rig, searched, short, title};
+pub use cells::{Cells, Short, cells, full, short};
+pub use words::{foot, reasons, rig, searched, title};
 
 use crate::case::model::Method;
+use crate::report::pairs::remarks;
 use crate::study::chart::{Chart, Line};
 
 /// Lines of one method on one pair of metals, and what stands above them.
 pub struct Group<'a> {
     pub heading: String,
+    /// What is not judged of these metals.
+    pub remarks: Vec<&'static str>,
     pub lines: &'a [Line],
 }
 
@@ -35,7 +40,12 @@ pub fn groups(chart: &Chart) -> Vec<Group<'_>> {
             heading.push_str(", ");
             heading.push_str(&method(chart, job.method));
         }
-        Some(Group { heading, lines })
+        let remarks = remarks(&job.stud_metal, &job.sheet_metal);
+        Some(Group {
+            heading,
+            remarks,
+            lines,
+        })
     };
     chart.lines.chunk_by(same).filter_map(group).collect()
 }

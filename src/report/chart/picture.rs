@@ -1,7 +1,8 @@
 //! The chart as a drawing: a bar from end to end of each sound window, a dot where to set.
 
-use super::{Short, cells, groups, rig, title};
+use super::{Group, Short, cells, groups, rig, short, title};
 use crate::case::keys::scale_of;
+use crate::report::pairs::UNUSUAL;
 use crate::report::plot::axis::{Scale, Unit};
 use crate::report::plot::canvas::{Canvas, Hold, Type};
 use crate::report::plot::text::{clean, fit};
@@ -11,7 +12,9 @@ use crate::study::dial::Limit;
 
 const WIDTH: u32 = 1000;
 const LEFT: f64 = 84.0;
-const RIGHT: f64 = 172.0;
+const RIGHT: f64 = 200.0;
+/// The same with marks.
+const RIGHT_MARKED: f64 = 268.0;
 const HEAD: f64 = 104.0;
 const ROW: f64 = 22.0;
 const ABOVE: f64 = 30.0;
@@ -26,7 +29,9 @@ pub fn svg(chart: &Chart) -> String {
     let rows: usize = groups.iter().map(|g| g.lines.len()).sum();
     let body = ROW * rows as f64 + ABOVE * groups.len() as f64;
     let height = HEAD + body + FOOT;
-    let (w, right) = (f64::from(WIDTH), f64::from(WIDTH) - RIGHT);
+    let scaled = KEYS.iter().any(|key| scale_of(&chart.base, key).is_some());
+    let beside = if scaled { RIGHT_MARKED } else { RIGHT };
+    let (w, right) = (f64::from(WIDTH), f64::from(WIDTH) - beside);
     let mut canvas = Canvas::new(WIDTH, height.ceil() as u32);
     let (text, size) = fit(&clean(&title(chart)), true, theme::TITLE, 12.0, w - 56.0);
     canvas.text(
@@ -56,15 +61,14 @@ pub fn svg(chart: &Chart) -> String {
         &scale.named("charging voltage"),
         soft(Hold::Start),
     );
-    let scaled = KEYS.iter().any(|key| scale_of(&chart.base, key).is_some());
-    let head = if scaled { "set (mark)" } else { "set" };
+    let head = if scaled { "set [mark]" } else { "set" };
     canvas.text((right + 14.0, top - 12.0), head, soft(Hold::Start));
 
     let mut y = top;
     for group in &groups {
         y += ABOVE;
         let how = Type::new(theme::NAME, theme::INK, Hold::Start).bold();
-        canvas.text((28.0, y - 12.0), &clean(&group.heading), how);
+        canvas.text((28.0, y - 12.0), &clean(&heading(group)), how);
         for line in group.lines {
             let middle = y + 0.5 * ROW;
             y += ROW;
@@ -82,7 +86,7 @@ pub fn svg(chart: &Chart) -> String {
                     canvas.text((28.0, middle), &c.stud, soft(Hold::Start));
                     let with = |value: &str, mark: &str| match mark {
                         "" => value.to_string(),
-                        mark => format!("{value} ({mark})"),
+                        mark => format!("{value} [{mark}]"),
                     };
                     let (volts, force) =
                         (with(&c.voltage, &c.marks[0]), with(&c.force, &c.marks[1]));
@@ -90,10 +94,12 @@ pub fn svg(chart: &Chart) -> String {
                     let how = Type::new(theme::NUMBER, theme::INK, Hold::Start);
                     canvas.text((right + 14.0, middle), &set, how);
                 }
-                (Short::Not { stud, why }, _) => {
+                (Short::Not { stud, hardly, .. }, answer) => {
                     canvas.text((28.0, middle), &stud, soft(Hold::Start));
+                    let (why, word) = (short(answer), if hardly { "hardly" } else { "not" });
                     let room = w - LEFT - 28.0;
-                    let (why, size) = fit(&format!("not: {why}"), false, theme::SMALL, 9.0, room);
+                    let (why, size) =
+                        fit(&format!("{word}: {why}"), false, theme::SMALL, 9.0, room);
                     let how = Type::new(size, theme::ALARM_TEXT, Hold::Start);
                     canvas.text((LEFT, middle), &why, how);
                 }
@@ -102,14 +108,26 @@ pub fn svg(chart: &Chart) -> String {
         }
     }
     let how = Type::new(theme::SMALL, theme::SOFT, Hold::Start);
-    let foot = "Bar: sound at the spring force named, open where the range searched ends; dot: where to \
-                set. A verdict is a screen: test welds decide.";
+    let foot = "Bar: sound at the spring force named, open where the range searched ends; dot: where to set \
+                (energy stored). A verdict is a screen: test welds decide.";
     canvas.text((28.0, height - 16.0), foot, how);
     let about = format!(
         "{} Sound windows of the charging voltage for each stud.",
         rig(chart)
     );
     canvas.finish(&clean(&title(chart)), &clean(&about))
+}
+
+/// The heading of a group, with what is not judged of its metals in short.
+fn heading(group: &Group) -> String {
+    let mut text = group.heading.clone();
+    for remark in &group.remarks {
+        text += match *remark {
+            UNUSUAL => " · not a usual pair",
+            _ => " · oxide and pores not judged",
+        };
+    }
+    text
 }
 
 /// Volts from a little below the lowest window to a little above the highest.

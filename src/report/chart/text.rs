@@ -27,16 +27,19 @@ pub fn page(chart: &Chart, color: bool) -> String {
             "spring",
             "mark",
             "arc",
-            "energy",
         ];
         sheet.line(row(head, scaled));
         for line in group.lines {
             match cells(chart, line) {
                 Short::Sound(c) => sheet.line(cells_row(&c, scaled)),
-                Short::Not { stud, why } => {
-                    sheet.indented(&why, &format!("   {stud:<8}not: "), 16);
+                Short::Not { stud, hardly, why } => {
+                    let word = if hardly { "hardly" } else { "not" };
+                    sheet.indented(&why, &format!("   {stud:<8}{word}: "), 16);
                 }
             }
+        }
+        for remark in group.remarks {
+            sheet.indented(remark, "   ", 3);
         }
     }
     sheet.line("");
@@ -66,16 +69,15 @@ fn cells_row(c: &Cells, scaled: [bool; 2]) -> String {
         &c.force,
         &c.marks[1],
         &c.arc_time,
-        &c.energy,
     ];
     row(cells.map(String::as_str), scaled)
 }
 
 /// Cells to the right, closer together where marks need room.
-fn row(cells: [&str; 9], scaled: [bool; 2]) -> String {
+fn row(cells: [&str; 8], scaled: [bool; 2]) -> String {
     let [stud, rest @ ..] = cells;
-    let wide = [7, 0, 17, 9, 10, 0, 12, 10];
-    let close = [7, 6, 16, 8, 8, 6, 11, 9];
+    let wide = [16, 0, 18, 9, 10, 0, 12];
+    let close = [15, 6, 17, 8, 8, 6, 11];
     let mut line = format!("   {stud:<6}");
     for (n, cell) in rest.into_iter().enumerate() {
         let width = match n {

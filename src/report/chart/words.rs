@@ -1,37 +1,12 @@
-//! The chart's words: the rig, a line's cells, why a stud cannot be welded.
+//! The chart's words: the rig, what was searched, why a stud cannot be welded, what the columns mean.
 
-use crate::case::catalogue::OWN;
+use super::cells::{at_end, stud};
 use crate::case::keys::scale_of;
 use crate::case::model::Method;
-use crate::report::dial::{beyond, nowhere};
-use crate::report::format::{engineering, milliseconds, percent, trimmed};
-use crate::report::mark;
-use crate::study::chart::{Answer, Chart, KEYS, Line};
-use crate::study::dial::{Limit, Why, Window};
-
-/// What a line says of a stud that can be welded.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Cells {
-    pub stud: String,
-    pub voltage: String,
-    /// Marks of voltage and force, empty without a scale.
-    pub marks: [String; 2],
-    /// "57 to 74 V"
-    pub sound: String,
-    /// Half the window over its middle.
-    pub margin: String,
-    pub force: String,
-    pub arc_time: String,
-    /// Stored in the bank.
-    pub energy: String,
-}
-
-/// A line in short: cells, or why not.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Short {
-    Sound(Cells),
-    Not { stud: String, why: String },
-}
+use crate::report::dial::{NO_HIGHER, beyond, nowhere};
+use crate::report::format::{percent, trimmed};
+use crate::study::chart::{Answer, Chart, KEYS, Setting};
+use crate::study::dial::{FLAT, Limit};
 
 /// Name of the page.
 pub fn title(chart: &Chart) -> String {
@@ -67,81 +42,26 @@ pub fn rig(chart: &Chart) -> String {
     )
 }
 
-/// Where was searched.
+/// Where was searched, and for what.
 pub fn searched(chart: &Chart) -> String {
     let [v, f] = &chart.ranges;
+    let limit = match chart.base.bank.voltage_max {
+        Some(most) => format!(
+            "the bank may have {} V, and whether the tool reaches that far its maker says",
+            trimmed(most)
+        ),
+        None => "whether bank and tool reach that far, their maker says".into(),
+    };
     format!(
-        "Each setting has the widest margin between {} and {} V and {} and {} N; whether bank and \
-         tool reach that far, their maker says.",
+        "Each setting has the widest margin of voltage between {} and {} V and {} and {} N; of springs \
+         within {} of that margin it takes the one nearest the case's {} N; {limit}.",
         trimmed(v.from),
         trimmed(v.to),
         trimmed(f.from),
-        trimmed(f.to)
+        trimmed(f.to),
+        percent(1.0 - FLAT),
+        trimmed(chart.base.tool.spring_force),
     )
-}
-
-/// The stud of a line.
-fn stud(line: &Line) -> String {
-    match line.job.size.as_str() {
-        OWN => "own".into(),
-        size => size.to_string(),
-    }
-}
-
-/// A line in short.
-pub fn cells(chart: &Chart, line: &Line) -> Short {
-    match &line.answer {
-        Answer::Sound(s) => Short::Sound(Cells {
-            stud: stud(line),
-            voltage: format!("{} V", trimmed(s.voltage)),
-            marks: [(0, s.voltage), (1, s.force)]
-                .map(|(k, value)| mark::mark(&chart.base, KEYS[k], value).unwrap_or_default()),
-            sound: span(&s.voltages),
-            margin: format!("± {}", percent(s.voltages.margin())),
-            force: format!("{} N", trimmed(s.force)),
-            arc_time: s.figures.arc_time_s.map_or("–".into(), milliseconds),
-            energy: engineering(s.figures.stored_energy_J, "J"),
-        }),
-        other => Short::Not {
-            stud: stud(line),
-            why: short(other),
-        },
-    }
-}
-
-/// Both ends of a window in volts, rounded inwards; a star at an end of the range searched.
-fn span(window: &Window) -> String {
-    let (low, high) = (window.low.ceil(), window.high.floor());
-    let (low, high) = if high - low >= 2.0 {
-        (trimmed(low), trimmed(high))
-    } else {
-        (trimmed(window.low), trimmed(window.high))
-    };
-    let star = |limit| if limit == Limit::Range { "*" } else { "" };
-    format!(
-        "{low}{} to {high}{} V",
-        star(window.below),
-        star(window.above)
-    )
-}
-
-/// Why a stud cannot be welded, in a few words.
-pub fn short(answer: &Answer) -> String {
-    let found = match answer {
-        Answer::Nowhere(found) => found,
-        Answer::NoCase(why) => return why.clone(),
-        Answer::Sound(_) => return String::new(),
-    };
-    let fill = found.best.map_or(0.0, |(_, fill, _)| fill);
-    let at_best = format!("(fill {fill:.2} at best)");
-    match found.why {
-        Why::NoArc => "no arc strikes".into(),
-        Why::ArcOut => "the arc is out before the stud is down".into(),
-        Why::Boils if fill >= 1.0 => "too much boils off where melt fills the wedge".into(),
-        Why::Boils => format!("boils before the wedge is full {at_best}"),
-        Why::RangeEnds => format!("melt does not fill the wedge {at_best}"),
-        Why::MeltsThrough => "the sheet melts too deep".into(),
-    }
 }
 
 /// A reason, and under each heading the studs it holds for.
@@ -157,8 +77,8 @@ pub fn reasons(chart: &Chart) -> Vec<(String, String)> {
         for line in group.lines {
             let text = match &line.answer {
                 Answer::Sound(_) => continue,
-                Answer::Nowhere(found) => {
-                    let (reason, help) = nowhere(found);
+                Answer::Nowhere(hard) => {
+                    let (reason, help) = nowhere(&hard.found);
                     format!("{reason} {help}")
                 }
                 Answer::NoCase(why) => format!("This is no case: {why}."),
@@ -197,28 +117,46 @@ fn who(studs: Vec<(String, Vec<String>)>) -> String {
 
 /// What the columns mean.
 pub fn foot(chart: &Chart) -> String {
-    let windows: Vec<&Window> = chart
-        .lines
-        .iter()
-        .filter_map(|line| match &line.answer {
-            Answer::Sound(s) => Some(&s.voltages),
+    let settings = || {
+        chart.lines.iter().filter_map(|line| match &line.answer {
+            Answer::Sound(s) => Some(s),
             _ => None,
         })
-        .collect();
-    if windows.is_empty() {
-        return "No stud asked for can be welded with this rig.".into();
+    };
+    let spread = chart
+        .lines
+        .iter()
+        .any(|line| matches!(&line.answer, Answer::Nowhere(hard) if hard.spread.is_some()));
+    let doubt = "Where the answer is no, the weld nearest to sound is fired again with heat shares, arc fall and \
+                 burst of the pip inside their spread, and with up to twice the capacitance.";
+    if settings().next().is_none() {
+        let no = "No stud asked for can be welded with this rig.";
+        return if spread {
+            format!("{no} {doubt}")
+        } else {
+            no.into()
+        };
     }
     let mut text = String::from(
         "Set voltage and spring force as named: at that force the weld is sound between the two \
-         voltages; the margin is half of that over its middle. Energy is that of the charged bank.",
+         voltages; the margin is half of that over its middle. In brackets the energy of the charged bank.",
     );
-    for (side, of) in [
-        ("Below the voltages", (|w| w.below) as fn(&Window) -> Limit),
-        ("Above them", |w| w.above),
-    ] {
+    let window = |s: &Setting, above: bool| {
+        let w = &s.voltages;
+        if above {
+            (w.above, w.high)
+        } else {
+            (w.below, w.low)
+        }
+    };
+    for (side, above) in [("Below the voltages", false), ("Above them", true)] {
         let mut causes: Vec<&str> = Vec::new();
-        for w in &windows {
-            if let Some(why) = beyond(of(w)).filter(|why| !causes.contains(why)) {
+        for s in settings() {
+            let why = match window(s, above) {
+                (Limit::NoCase, end) if chart.base.bank.voltage_max == Some(end) => Some(NO_HIGHER),
+                (limit, _) => beyond(limit),
+            };
+            if let Some(why) = why.filter(|why| !causes.contains(why)) {
                 causes.push(why);
             }
         }
@@ -233,9 +171,22 @@ pub fn foot(chart: &Chart) -> String {
         );
     }
     text.push_str(" Another sheet, lead or tool wants another chart.");
-    let ends = |w: &&Window| w.below == Limit::Range || w.above == Limit::Range;
-    if windows.iter().any(ends) {
-        text.push_str(" A star marks an end of the range searched.");
+    if settings().any(|s| s.voltages.is_cut()) {
+        text.push_str(
+            " A star at a voltage marks an end of the range searched, where the window goes on: the margin is \
+             at least what it says, and the setting lies in the middle of what was searched, not of the \
+             window; --voltage FROM..TO looks further.",
+        );
+    }
+    if settings().any(|s| at_end(chart, s)) {
+        text.push_str(
+            " A star at a spring marks an end of the forces searched: the margin may be wider beyond; \
+             --spring FROM..TO looks further.",
+        );
+    }
+    if spread {
+        text.push(' ');
+        text.push_str(doubt);
     }
     text
 }

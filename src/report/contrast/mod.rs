@@ -13,3 +13,14 @@ pub use csv::csv;
 pub use json::json;
 pub use page::page;
 pub use remedies::remedy;
+
+use crate::report::pairs::remarks_of;
+use crate::study::contrast::{Contrast, Fired};
+
+/// What is not judged of a variation's metals and is not said of the base's already.
+pub fn own_remarks(c: &Contrast, v: &Fired) -> Vec<&'static str> {
+    let said = remarks_of(&c.base.case);
+    let mut own = remarks_of(&v.case);
+    own.retain(|remark| !said.contains(remark));
+    own
+}

@@ -1,5 +1,6 @@
 //! The contrast in the terminal, 80 columns: verdicts and causes, figures, ledger moves, cautions.
 
+use super::own_remarks;
 use super::remedies::remedy;
 use super::reserve::reserve;
 use super::sentences::{cause, change, seen};
@@ -8,6 +9,7 @@ use crate::report::borderline;
 use crate::report::cautions::{LIMITS, SCREEN};
 use crate::report::format::wrap;
 use crate::report::joints;
+use crate::report::pairs::remarks_of;
 use crate::report::sheet::{AMBER, Sheet, WIDTH, verdict};
 use crate::report::title::deciding;
 use crate::study::contrast::{Contrast, Fired};
@@ -17,9 +19,11 @@ pub fn page(c: &Contrast, color: bool) -> String {
     let mut p = Page(Sheet::new(color));
     p.0.heading(&c.base.case);
     p.verdict(None, &c.base);
+    p.remarks(&remarks_of(&c.base.case));
     p.0.line("");
     for v in &c.variations {
         p.verdict(Some(&c.base), v);
+        p.remarks(&own_remarks(c, v));
         p.why(c, v);
         p.0.line("");
     }
@@ -65,6 +69,13 @@ impl Page {
             let code = if reserve.fell { AMBER } else { "0" };
             let words = self.0.paint(&reserve.words, code);
             self.0.line(format!("   {words}"));
+        }
+    }
+
+    /// What is not judged of the metals.
+    fn remarks(&mut self, remarks: &[&str]) {
+        for remark in remarks {
+            self.0.indented(remark, "   ", 3);
         }
     }
 

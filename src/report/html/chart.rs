@@ -2,11 +2,12 @@
 
 use super::parts::{Html, document, prose};
 use crate::case::keys::scale_of;
+use crate::case::model::Metal;
 use crate::case::read::Resolved;
 use crate::report::cautions::SCREEN;
 use crate::report::chart::{Cells, Short, cells, foot, groups, reasons, rig, searched, title};
 use crate::report::plot::text::escape;
-use crate::study::chart::{Chart, KEYS};
+use crate::study::chart::{Chart, KEYS, metal};
 
 /// The page of a chart.
 pub fn chart(base: &Resolved, chart: &Chart) -> String {
@@ -29,7 +30,6 @@ pub fn chart(base: &Resolved, chart: &Chart) -> String {
         ("spring", "n", true),
         ("mark", "n", scaled[1]),
         ("arc time", arc, true),
-        ("energy", "n x", true),
         ("test weld", "w", true),
     ];
     let columns = 1 + heads.iter().filter(|h| h.2).count();
@@ -47,13 +47,20 @@ pub fn chart(base: &Resolved, chart: &Chart) -> String {
         for line in group.lines {
             match cells(chart, line) {
                 Short::Sound(c) => sound(&mut page, &c, scaled),
-                Short::Not { stud, why } => page.put(format_args!(
-                    "<tr><th scope=\"row\">{}</th><td class=\"not\" colspan=\"{}\">not: {}</td></tr>\n",
+                Short::Not { stud, hardly, why } => page.put(format_args!(
+                    "<tr><th scope=\"row\">{}</th><td class=\"not\" colspan=\"{}\">{}: {}</td></tr>\n",
                     escape(&stud),
                     columns - 1,
+                    if hardly { "hardly" } else { "not" },
                     prose(&why)
                 )),
             }
+        }
+        for remark in group.remarks {
+            page.put(format_args!(
+                "<tr><td class=\"not\" colspan=\"{columns}\">{}</td></tr>\n",
+                prose(remark)
+            ));
         }
         page.put("</tbody>\n");
     }
@@ -73,8 +80,41 @@ pub fn chart(base: &Resolved, chart: &Chart) -> String {
         page.list(&reasons);
     }
     page.cautions(false);
-    page.case(&chart.base, &base.origins);
+    page.case_without(&chart.base, &base.origins, &varied(chart), &metals(chart));
     document(&title, page)
+}
+
+/// The keys the chart sets itself.
+fn varied(chart: &Chart) -> Vec<&'static str> {
+    let mut keys = KEYS.to_vec();
+    keys.extend([
+        "stud.size",
+        "stud.flange",
+        "stud.pip_diameter",
+        "stud.pip_length",
+    ]);
+    keys.extend(["stud.metal", "sheet.metal"]);
+    if chart
+        .lines
+        .iter()
+        .any(|l| l.job.method != chart.base.tool.method)
+    {
+        keys.push("tool.method");
+    }
+    keys
+}
+
+/// Every metal of the chart, once.
+fn metals(chart: &Chart) -> Vec<Metal> {
+    let mut out: Vec<Metal> = Vec::new();
+    for line in &chart.lines {
+        for name in [&line.job.stud_metal, &line.job.sheet_metal] {
+            if !out.iter().any(|m| m.name == *name) {
+                out.extend(metal(&chart.base, name));
+            }
+        }
+    }
+    out
 }
 
 fn sound(page: &mut Html, c: &Cells, scaled: [bool; 2]) {
@@ -91,7 +131,6 @@ fn sound(page: &mut Html, c: &Cells, scaled: [bool; 2]) {
         (&c.force, "n set", true),
         (&c.marks[1], "n set", scaled[1]),
         (&c.arc_time, arc, true),
-        (&c.energy, "n x", true),
     ] {
         if there {
             let cell = cell.replace(' ', "\u{a0}");

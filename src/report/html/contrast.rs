@@ -5,11 +5,12 @@ use crate::case::read::Resolved;
 use crate::cycle::trace::Trace;
 use crate::report::beside::but;
 use crate::report::borderline;
-use crate::report::contrast::remedy;
 use crate::report::contrast::reserve::reserve;
 use crate::report::contrast::rows::{ROWS, signed};
 use crate::report::contrast::sentences::{cause, change, seen};
+use crate::report::contrast::{own_remarks, remedy};
 use crate::report::format::engineering;
+use crate::report::pairs::remarks_of;
 use crate::report::plot::overlay;
 use crate::report::plot::text::{clean, escape};
 use crate::report::title::{deciding, what};
@@ -81,6 +82,7 @@ fn weld(page: &mut Html, s: &Fired) {
         )
     ));
     page.paragraph(&deciding(&s.case, &s.shot), "");
+    remarks(page, &remarks_of(&s.case));
     left(page, None, s);
     page.put("</section>\n");
 }
@@ -99,6 +101,12 @@ fn left(page: &mut Html, base: Option<&Fired>, s: &Fired) {
     }
 }
 
+fn remarks(page: &mut Html, remarks: &[&str]) {
+    for remark in remarks {
+        page.paragraph(remark, "");
+    }
+}
+
 fn variation(page: &mut Html, c: &Contrast, v: &Fired) {
     page.put(format_args!(
         "<section class=\"weld\">\n<h3>{} {}</h3>\n",
@@ -109,6 +117,7 @@ fn variation(page: &mut Html, c: &Contrast, v: &Fired) {
         )
     ));
     page.paragraph(&deciding(&v.case, &v.shot), "");
+    remarks(page, &own_remarks(c, v));
     left(page, Some(&c.base), v);
     let about: Vec<&str> = v.faults.iter().map(|f| f.about.as_str()).collect();
     let changes: Vec<String> = v.changes.iter().map(change).collect();

@@ -3,8 +3,9 @@
 use std::fmt::{Display, Write};
 
 use crate::case::Case;
+use crate::case::model::Metal;
 use crate::case::read::{Origin, Origins};
-use crate::case::settings::{Setting, metal_settings, settings};
+use crate::case::settings::{Setting, figures_of, metal_settings, settings};
 use crate::cycle::rig::Rig;
 use crate::cycle::shot::Shot;
 use crate::report::cautions::{CAUTIONS, LIMITS, SCREEN};
@@ -167,13 +168,30 @@ impl Html {
     /// Every key with its value and where it came from: what differs from the demonstration case in full, the
     /// others small and folded.
     pub fn case(&mut self, case: &Case, origins: &Origins) {
+        self.keys(case, origins, &[], metal_settings(case));
+    }
+
+    /// The same without `out`, the keys that are varied, and with the figures of `metals`.
+    pub fn case_without(&mut self, case: &Case, origins: &Origins, out: &[&str], metals: &[Metal]) {
+        let figures = metals.iter().flat_map(figures_of).collect();
+        self.keys(case, origins, out, figures);
+    }
+
+    fn keys(&mut self, case: &Case, origins: &Origins, out: &[&str], metals: Vec<Setting>) {
         self.section("The case");
+        // The origins know the metals of the case only.
+        let own: Vec<String> = metal_settings(case).into_iter().map(|s| s.path).collect();
         let usual = Case::default();
         let known: Vec<Setting> = [settings(&usual), metal_settings(&usual)].concat();
-        let all = [settings(case), metal_settings(case)].concat();
-        let (same, changed): (Vec<_>, Vec<_>) = all.into_iter().partition(|s| known.contains(s));
+        let shown = settings(case)
+            .into_iter()
+            .filter(|s| !out.contains(&s.path.as_str()));
+        let (same, changed): (Vec<_>, Vec<_>) =
+            shown.chain(metals).partition(|s| known.contains(s));
         let row = |s: &Setting| {
+            let of_catalogue = s.path.starts_with("metal.") && !own.contains(&s.path);
             let origin = match origins.of_whole(&s.path) {
+                _ if of_catalogue => "catalogue".to_string(),
                 Origin::Default => "put on by a fault".to_string(),
                 given => given.to_string(),
             };

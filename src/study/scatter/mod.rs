@@ -44,7 +44,14 @@ impl Scatter {
     pub fn fire(&self, values: &[f64], work: &mut Workspace) -> Outcome {
         let addresses = self.draws.iter().map(Draw::address);
         let changes = zip(addresses, values.iter().copied());
-        Outcome::of(&self.base, changes, &self.settings, work)
+        // What the bank really has may lie above what it may be set to.
+        let free = self.base.bank.voltage_max.is_some().then(|| {
+            let mut free = self.base.clone();
+            free.bank.voltage_max = None;
+            free
+        });
+        let base = free.as_ref().unwrap_or(&self.base);
+        Outcome::of(base, changes, &self.settings, work)
     }
 
     /// Fires shot number `shot`.

@@ -22,6 +22,13 @@ fn scatter(sets: &[&str], shots: usize, sampling: Sampling) -> Scatter {
 }
 
 #[test]
+fn the_bank_scatters_beyond_what_it_may_be_set_to() {
+    let s = scatter(&["bank.voltage_max=112V"], 64, Sampling::Sobol);
+    let none = s.rows(0).filter(|r| matches!(r.outcome, Outcome::None(_)));
+    assert_eq!(none.count(), 0);
+}
+
+#[test]
 fn same_bits_for_any_number_of_threads_and_any_start() {
     for sampling in [Sampling::Sobol, Sampling::Random] {
         let s = scatter(&[], 600, sampling);

@@ -1,7 +1,7 @@
 mod random;
 
 use super::Dimension::{self, *};
-use super::{QuantityError, format, format_si, number, parse};
+use super::{QuantityError, format, format_si, number, parse, short};
 
 #[test]
 fn closed_form_units_scale_to_si() {
@@ -275,4 +275,20 @@ fn regress_numbers_print_as_short_as_they_can() {
     assert_eq!(format_si(0.1), "0.1");
     assert_eq!(number(1.0 / 3.0, 3), "0.333");
     assert_eq!(number(12345.6, 3), "12300");
+}
+
+#[test]
+fn closed_form_short_rounds_in_the_unit() {
+    let table: &[(f64, &str, Dimension, usize, &str)] = &[
+        (293.1, "degC", Temperature, 4, "19.95 degC"),
+        (273.15, "degC", Temperature, 4, "0 degC"),
+        (253.14, "degC", Temperature, 3, "-20 degC"),
+        (0.052_360_0, "deg", Angle, 4, "3 deg"),
+        (0.612_345e-3, "mm", Length, 4, "0.6123 mm"),
+        (72.04e-3, "mF", Capacitance, 3, "72 mF"),
+        (0.381_234, "", Number, 3, "0.381"),
+    ];
+    for (value, unit, dimension, digits, expected) in table {
+        assert_eq!(short(*value, unit, *dimension, *digits), *expected);
+    }
 }

@@ -256,6 +256,16 @@ fn regress_a_later_whole_replaces_earlier_parts() {
         None
     );
     assert_eq!(
+        good(
+            "[bank]\nvoltage_max = \"200 V\"",
+            &["bank.voltage_max=none"]
+        )
+        .case
+        .bank
+        .voltage_max,
+        None
+    );
+    assert_eq!(
         good("[stud]\nbolted = \"1 mohm\"", &["stud.bolted=none"])
             .case
             .stud

@@ -1,33 +1,28 @@
 //! The settings chart of a rig: voltage and spring force for each stud and pair of metals.
 
+mod hard;
+
+#[cfg(test)]
+mod tests;
+
+pub use hard::{Hard, Larger};
+
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use rayon::prelude::*;
 
-use super::dial::{Dial, Nowhere, Window};
+use super::dial::{Dial, Pair, Window};
 use super::sweep::Outcome;
 use super::vary::Vary;
 use crate::case::Case;
 use crate::case::catalogue::{self, OWN};
 use crate::case::check::check;
+use crate::case::faults::{Fault, apply};
 use crate::case::keys::scale_of;
 use crate::case::model::{Metal, Method};
+use crate::case::pairs::USUAL;
 use crate::cycle::shot::Figures;
 use crate::cycle::verdict::Verdict;
-
-/// Metals commonly welded on each other by capacitor discharge, stud first. Common practice, no
-/// source; the table of combinations in ISO 14555 decides.
-pub const PAIRS: [(&str, &str); 9] = [
-    ("mild steel", "mild steel"),
-    ("mild steel", "stainless 18/8"),
-    ("stainless 18/8", "mild steel"),
-    ("stainless 18/8", "stainless 18/8"),
-    ("aluminium Mg alloy", "aluminium Mg alloy"),
-    ("brass 63/37", "mild steel"),
-    ("brass 63/37", "brass 63/37"),
-    ("brass 63/37", "copper"),
-    ("copper", "copper"),
-];
 
 /// The keys the chart turns, in the order of a [`Window`] pair.
 pub const KEYS: [&str; 2] = ["bank.voltage", "tool.spring_force"];
@@ -55,7 +50,7 @@ pub struct Line {
 pub enum Answer {
     Sound(Box<Setting>),
     /// Sound nowhere within the ranges searched.
-    Nowhere(Nowhere),
+    Nowhere(Box<Hard>),
     /// The stud makes no case with this rig; why.
     NoCase(String),
 }
@@ -108,7 +103,7 @@ pub fn sizes(base: &Case) -> Vec<String> {
 
 /// The usual pairs of metals, and the one of the case.
 pub fn pairs(base: &Case) -> Vec<(String, String)> {
-    let mut out: Vec<(String, String)> = PAIRS.map(|(a, b)| (a.into(), b.into())).to_vec();
+    let mut out: Vec<(String, String)> = USUAL.map(|(a, b)| (a.into(), b.into())).to_vec();
     let own = (base.stud.metal.name.clone(), base.sheet.metal.name.clone());
     if !out.contains(&own) {
         out.insert(0, own);
@@ -139,10 +134,11 @@ pub fn case(base: &Case, job: &Job) -> Option<Case> {
     Some(case)
 }
 
-/// Fires the whole chart on all cores; `go_on` is called after each line, and ends the work when it
+/// Fires the whole chart on all cores, these faults put on every line; `go_on` is called after each line, and ends the work when it
 /// says so. `None` when it was ended. The lines are the same for any number of threads.
 pub fn chart(
     base: &Case,
+    faults: &[&Fault],
     ranges: [Vary; 2],
     jobs: Vec<Job>,
     go_on: impl Fn() -> bool + Sync,
@@ -154,7 +150,7 @@ pub fn chart(
             if stop.load(Ordering::Relaxed) {
                 return None;
             }
-            let answer = answer(base, &ranges, &job);
+            let answer = answer(base, faults, &ranges, &job);
             if !go_on() {
                 stop.store(true, Ordering::Relaxed);
             }
@@ -169,23 +165,30 @@ pub fn chart(
     })
 }
 
-fn answer(base: &Case, ranges: &[Vary; 2], job: &Job) -> Answer {
+fn answer(base: &Case, faults: &[&Fault], ranges: &[Vary; 2], job: &Job) -> Answer {
     let Some(case) = case(base, job) else {
         return Answer::NoCase("a name is not known".into());
+    };
+    let case = match apply(&case, faults) {
+        Ok(case) => case,
+        Err(why) => return Answer::NoCase(why.to_string()),
     };
     if let Some(broken) = check(&case).first() {
         return Answer::NoCase(broken.to_string());
     }
     let dial = Dial::new(case, ranges.to_vec());
-    match dial.pair() {
-        // Where a window is too narrow to be rounded into, the pair stays as found.
-        Ok((at, windows)) => match set(&dial, at, windows).or_else(|| as_found(&dial, at, windows))
-        {
+    match dial.widest() {
+        Ok(pair) => match setting(&dial, pair) {
             Some(setting) => Answer::Sound(Box::new(setting)),
             None => Answer::NoCase("the window is too narrow to set".into()),
         },
-        Err(why) => Answer::Nowhere(why),
+        Err(found) => Answer::Nowhere(Box::new(Hard::of(&dial, ranges, found))),
     }
+}
+
+/// What to set; where a window is too narrow to be rounded into, the pair stays as found.
+fn setting(dial: &Dial, (at, windows): Pair) -> Option<Setting> {
+    set(dial, at, windows).or_else(|| as_found(dial, at, windows))
 }
 
 /// Puts the pair found on whole volts and newtons, or tenths of a mark, where the weld stays sound, and measures both
@@ -218,7 +221,7 @@ fn as_found(dial: &Dial, at: [f64; 2], windows: [Window; 2]) -> Option<Setting> 
 
 /// The window of a key that holds `value`, the other key at `other`.
 fn around(dial: &Dial, key: usize, other: f64, value: f64) -> Option<Window> {
-    let found = dial.windows(key, Some(other));
+    let found = dial.windows_near(key, other, value);
     let nearest = |w: &Window| (w.low - value).max(value - w.high).max(0.0);
     found
         .into_iter()
@@ -237,88 +240,4 @@ fn handy(dial: &Dial, key: usize, value: f64, window: &Window) -> f64 {
     let inside = |v: &f64| (window.low..=window.high).contains(v);
     let whole = Some(value.round()).filter(|_| scale.is_none());
     on_scale.or(whole).filter(inside).unwrap_or(value)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn ranges(base: &Case) -> [Vary; 2] {
-        ["bank.voltage=28..224V", "tool.spring_force=20..160N"]
-            .map(|text| Vary::read(base, text, 2).unwrap())
-    }
-
-    fn job(size: &str, metal: &str) -> Job {
-        Job {
-            size: size.into(),
-            stud_metal: metal.into(),
-            sheet_metal: metal.into(),
-            method: Method::Contact,
-        }
-    }
-
-    #[test]
-    fn a_setting_is_sound_and_its_window_ends_where_it_says() {
-        let base = Case::default();
-        let jobs = vec![job("M3", "mild steel"), job("M8", "mild steel")];
-        let chart = chart(&base, ranges(&base), jobs, || true).unwrap();
-        let Answer::Sound(s) = &chart.lines[0].answer else {
-            panic!("{:?}", chart.lines[0]);
-        };
-        let case = case(&base, &chart.lines[0].job).unwrap();
-        let dial = Dial::new(case, chart.ranges.to_vec());
-        let verdict = |volts: f64| dial.fire(&[volts, s.force]).verdict();
-        assert_eq!(verdict(s.voltage), Some(Verdict::Sound));
-        for (inside, outside) in [
-            (s.voltages.low, s.voltages.low * (1.0 - 1e-6)),
-            (s.voltages.high, s.voltages.high * (1.0 + 1e-6)),
-        ] {
-            assert_eq!(verdict(inside), Some(Verdict::Sound));
-            assert_ne!(verdict(outside), Some(Verdict::Sound));
-        }
-        assert_eq!(s.voltage.fract(), 0.0, "whole volts");
-        assert_eq!(s.force.fract(), 0.0, "whole newtons");
-        assert!(matches!(chart.lines[1].answer, Answer::Nowhere(_)));
-    }
-
-    #[test]
-    fn a_stopped_chart_is_none_and_threads_do_not_matter() {
-        let base = Case::default();
-        let jobs = || vec![job("M3", "mild steel"), job("M4", "brass 63/37")];
-        assert!(chart(&base, ranges(&base), jobs(), || false).is_none());
-        let run = |threads: usize| {
-            let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
-            let chart = pool
-                .unwrap()
-                .install(|| chart(&base, ranges(&base), jobs(), || true));
-            format!("{:?}", chart.unwrap().lines)
-        };
-        assert_eq!(run(1), run(3));
-    }
-
-    #[test]
-    fn the_case_keeps_its_own_metals_and_stud() {
-        let mut base = Case::default();
-        base.stud.size = OWN.into();
-        base.stud.flange = 6.1e-3;
-        base.stud.metal.density = 7000.0;
-        base.sheet.metal.name = "our plate".into();
-        assert!(sizes(&base).contains(&OWN.to_string()));
-        assert_eq!(pairs(&base)[0].1, "our plate");
-        let own = case(&base, &job(OWN, "mild steel")).unwrap();
-        assert_eq!((own.stud.flange, own.stud.metal.density), (6.1e-3, 7000.0));
-        assert_eq!(
-            case(&base, &job("M3", "our plate")).unwrap().stud.flange,
-            4.5e-3
-        );
-        assert!(case(&base, &job("M7", "mild steel")).is_none());
-    }
-
-    #[test]
-    fn every_pair_is_of_the_catalogue() {
-        for (stud, sheet) in PAIRS {
-            assert!(catalogue::find_metal(stud).is_some(), "{stud}");
-            assert!(catalogue::find_metal(sheet).is_some(), "{sheet}");
-        }
-    }
 }

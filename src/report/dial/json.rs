@@ -1,0 +1,107 @@
+//! A dial for programs: one JSON object, SI throughout.
+
+use serde_json::{Value, json};
+
+use super::Found;
+use super::value::is_mark;
+use super::words::nowhere;
+use crate::case::keys::scale_of;
+use crate::cycle::verdict::Verdict;
+use crate::report::cautions;
+use crate::report::pairs::remarks_of;
+use crate::study::dial::{Dial, Limit, Reached, Window};
+use crate::study::vary::Vary;
+
+/// The result as one object.
+///
+/// # Errors
+/// When a number cannot be written, which finite figures never bring about.
+pub fn json(dial: &Dial, found: &Found) -> serde_json::Result<Value> {
+    let mut out = json!({"version": env!("CARGO_PKG_VERSION")});
+    let searched = |(k, vary): (usize, &Vary)| {
+        let [from, to] = dial.ends(k);
+        json!({"key": vary.address.to_string(), "from": from, "to": to})
+    };
+    let turned = dial.turned().iter().enumerate();
+    let rest = json!({
+        "searched": turned.map(searched).collect::<Vec<_>>(),
+        "remarks": remarks_of(dial.base()),
+        "case": serde_json::to_value(dial.base())?,
+        "cautions": cautions::all(),
+    });
+    for part in [answer(dial, found)?, rest] {
+        if let (Some(out), Value::Object(part)) = (out.as_object_mut(), part) {
+            out.extend(part);
+        }
+    }
+    Ok(out)
+}
+
+/// What was asked, and what came of it.
+fn answer(dial: &Dial, found: &Found) -> serde_json::Result<Value> {
+    let key = |k: usize| dial.turned()[k].address.to_string();
+    // Null off the scale; keys without a scale are not there.
+    let marks = |values: &[f64]| -> Value {
+        let mark = |(k, value): (usize, &f64)| {
+            let scale = scale_of(dial.base(), &key(k)).filter(|_| !is_mark(&dial.turned()[k]))?;
+            Some((key(k), json!(scale.mark(*value))))
+        };
+        values.iter().enumerate().filter_map(mark).collect()
+    };
+    let window = |k: usize, w: &Window| {
+        let end = |limit: Limit| match limit {
+            Limit::Range => json!("range"),
+            Limit::NoCase => json!("no-case"),
+            Limit::Verdict(verdict, cause) => {
+                json!({"verdict": verdict.map(Verdict::name), "cause": cause.name()})
+            }
+        };
+        json!({
+            "key": key(k), "low": w.low, "high": w.high,
+            "margin": dial.by_ratio(k).then(|| w.margin()), "half_width": w.half(),
+            "below": end(w.below), "above": end(w.above), "now": dial.now(k),
+        })
+    };
+    let reached = |goal: Value, values: &[f64], windows: Option<Vec<Value>>| {
+        let by_key = values.iter().enumerate().map(|(k, v)| (key(k), json!(v)));
+        let shot = dial.fire(values);
+        let mut out = json!({
+            "goal": goal, "reached": true,
+            "values": by_key.collect::<Value>(), "marks": marks(values),
+            "verdict": shot.verdict().map(Verdict::name),
+            "figures": serde_json::to_value(shot.figures())?,
+        });
+        if let Some(windows) = windows {
+            out["windows"] = windows.into();
+        }
+        Ok(out)
+    };
+    match found {
+        Found::Window(w) => reached(json!("sound"), &[w.middle()], Some(vec![window(0, w)])),
+        Found::Pair(at, w) => {
+            let windows = vec![window(0, &w[0]), window(1, &w[1])];
+            reached(json!("sound"), at, Some(windows))
+        }
+        Found::Nowhere(why) => {
+            let (reason, help) = nowhere(why);
+            let best = why.best.map(|(at, fill, vapour)| {
+                let turned = 0..dial.turned().len();
+                let values: Value = turned.map(|k| (key(k), json!(at[k]))).collect();
+                json!({"values": values, "fill_ratio": fill, "vapour_share": vapour})
+            });
+            Ok(json!({
+                "goal": "sound", "reached": false, "reason": reason, "remedy": help, "best": best,
+            }))
+        }
+        Found::Figure(name, goal, Reached::At(value)) => {
+            reached(json!({*name: goal}), &[*value], None)
+        }
+        Found::Figure(name, goal, Reached::Between([least, most])) => Ok(json!({
+            "goal": {*name: goal}, "reached": false,
+            "least": {"value": least.0, "at": least.1}, "most": {"value": most.0, "at": most.1},
+        })),
+        Found::Figure(name, goal, Reached::Never) => {
+            Ok(json!({"goal": {*name: goal}, "reached": false}))
+        }
+    }
+}

@@ -1,0 +1,96 @@
+//! Words for the ends of a window, and for why there is none.
+
+use crate::cycle::verdict::{Cause, Verdict};
+use crate::study::dial::range::limit_of_bank;
+use crate::study::dial::{Dial, Limit, Nowhere, Why};
+use crate::study::vary::Vary;
+
+/// Where the window ends at `bank.voltage_max`.
+pub const NO_HIGHER: &str = "the bank may be charged no higher (bank.voltage_max)";
+
+/// What lies beyond an end of the window of key `k`, at `value` [SI].
+pub(super) fn limit(dial: &Dial, k: usize, limit: Limit, value: f64) -> String {
+    match limit {
+        Limit::Range => "end of the range searched".into(),
+        Limit::NoCase => {
+            let Vary {
+                address, number, ..
+            } = &dial.turned()[k];
+            let bank = limit_of_bank(dial.base(), &address.to_string());
+            match value {
+                _ if bank == Some(value) => NO_HIGHER.into(),
+                _ if number.range.least == value => "the key takes no less".into(),
+                _ if number.range.most == value => "the key takes no more".into(),
+                _ => "no case any more".into(),
+            }
+        }
+        Limit::Verdict(verdict, cause) => {
+            let why = because(cause);
+            format!("{}: {why}", verdict.map_or("none", Verdict::name))
+        }
+    }
+}
+
+/// What happens beyond the end of a window; `None` at an end of the range searched.
+pub fn beyond(limit: Limit) -> Option<&'static str> {
+    match limit {
+        Limit::Range => None,
+        Limit::NoCase => Some("there is no case any more"),
+        Limit::Verdict(_, cause) => Some(because(cause)),
+    }
+}
+
+fn because(cause: Cause) -> &'static str {
+    match cause {
+        Cause::Underfilled => "melt does not reach the rim all round",
+        Cause::BoiledOff => "too much of the arc's energy boils metal off",
+        Cause::MeltedThrough => "the sheet melts too deep",
+        Cause::ArcOut => "the arc goes out before the stud is down",
+        Cause::Stub => "the pip is crushed before it bursts",
+        Cause::NoIgnition => "the pip does not burst",
+        Cause::NeverTouched => "the stud does not come down",
+        Cause::ArcEndless | Cause::RecordEnded => "the record ends before the weld is done",
+        Cause::NeverConducted => "the bank drives no current",
+        Cause::DischargeTest | Cause::Filled => "no weld to judge",
+    }
+}
+
+/// What ends a window, as files name it: the cause beyond, `range` or `no-case`.
+pub fn limit_name(limit: Limit) -> &'static str {
+    match limit {
+        Limit::Range => "range",
+        Limit::NoCase => "no-case",
+        Limit::Verdict(_, cause) => cause.name(),
+    }
+}
+
+/// Why no value is sound, and what would help.
+pub fn nowhere(found: &Nowhere) -> (&'static str, &'static str) {
+    match found.why {
+        Why::NoArc => (
+            "No arc strikes anywhere in the range.",
+            "Mend or shorten the leads, use more voltage, or less spring force.",
+        ),
+        Why::ArcOut => (
+            "The current is gone before the stud is down.",
+            "Use a stronger spring or less mass, or more capacitance.",
+        ),
+        Why::Boils if found.best.is_some_and(|(_, fill, _)| fill >= 1.0) => (
+            "Where melt fills the wedge, too much of it boils off.",
+            "Use a longer and milder arc: more capacitance at less voltage, or a weaker spring.",
+        ),
+        Why::Boils => (
+            "Melt stops growing: the surface boils before the wedge is full.",
+            "Use a longer and milder arc: a weaker spring, more capacitance at less voltage; or a \
+             flatter cone.",
+        ),
+        Why::RangeEnds => (
+            "Melt does not fill the wedge up to the end of the range.",
+            "Search further, shorten the leads, or use more capacitance.",
+        ),
+        Why::MeltsThrough => (
+            "The sheet melts too deep before the wedge is full.",
+            "Use a thicker sheet, or a shorter arc (stronger spring, gap method).",
+        ),
+    }
+}

@@ -1,0 +1,220 @@
+//! `dial`: values in their units, margins, ends of windows, faults, metals.
+
+use serde_json::Value;
+
+use crate::tool::Bench;
+
+fn dial(arguments: &[&str]) -> String {
+    let all: Vec<&str> = ["dial"].iter().chain(arguments).copied().collect();
+    let text = Bench::new().run(&all).done();
+    assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
+    text
+}
+
+/// Of a dial that finds nothing as well.
+fn json(arguments: &[&str]) -> Value {
+    let all: Vec<&str> = ["dial", "--json", "-"]
+        .iter()
+        .chain(arguments)
+        .copied()
+        .collect();
+    serde_json::from_str(&Bench::new().run(&all).out).expect("JSON")
+}
+
+#[test]
+fn values_are_rounded_in_their_own_unit() {
+    let text = dial(&[
+        "--turn",
+        "lead.temperature=-20..60degC",
+        "--set",
+        "lead.temperature=19.95degC",
+    ]);
+    assert!(text.contains("now    19.95 degC"), "{text}");
+    let text = dial(&["--turn", "stud.cone=1..6deg"]);
+    assert!(text.contains("now    3 deg"), "{text}");
+    assert!(
+        text.contains("stud.cone: sound from 1 deg to 3.8"),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_margin_is_a_ratio_only_where_that_means_something() {
+    let text = dial(&["--turn", "lead.temperature=-20..60degC"]);
+    assert!(text.contains("(at least ± 40 K)"), "{text}");
+    let text = dial(&["--turn", "tool.friction=0..40N"]);
+    assert!(text.contains(" N)") && !text.contains("± 100 %"), "{text}");
+    let pair = [
+        "--turn",
+        "tool.friction=0..40N",
+        "--turn",
+        "lead.temperature=-20..60degC",
+    ];
+    let found = json(&pair);
+    for window in found["windows"].as_array().unwrap() {
+        assert!(
+            window["margin"].is_null() && window["half_width"].is_number(),
+            "{window}"
+        );
+    }
+    let text = dial(&pair);
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        words.contains(
+            "the margin of tool.friction and lead.temperature counts as a share of the range"
+        ),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_window_cut_by_the_range_is_said_to_go_on() {
+    let text = dial(&["--turn", "bank.voltage=60..115V"]);
+    for word in [
+        "the middle of what was searched, not of the window",
+        "(at least ±",
+        "above  end of the range searched",
+        "it goes on: --turn bank.voltage=FROM..TO looks further",
+    ] {
+        assert!(text.contains(word), "{word}: {text}");
+    }
+    let whole = dial(&["--turn", "bank.voltage"]);
+    assert!(
+        !whole.contains("at least") && !whole.contains("goes on"),
+        "{whole}"
+    );
+}
+
+#[test]
+fn the_bank_is_charged_no_higher_than_it_may_be() {
+    let most = ["--set", "bank.voltage_max=115V"];
+    let text = dial(&[&["--turn", "bank.voltage"], &most[..]].concat());
+    assert!(text.contains("to 115 V (± "), "{text}");
+    assert!(
+        text.contains("above  the bank may be charged no higher (bank.voltage_max)"),
+        "{text}"
+    );
+    let wide = [&["dial", "--turn", "bank.voltage=60..116V"], &most[..]].concat();
+    let said = Bench::new().run(&wide).failed(2);
+    assert!(said.contains("`bank.voltage_max`"), "{said}");
+    let said = Bench::new()
+        .run(&["fire", "--set", "bank.voltage_max=100V"])
+        .failed(2);
+    assert!(
+        said.contains("`bank.voltage` of 112 V is above `bank.voltage_max`"),
+        "{said}"
+    );
+    // Without it a usual bank ends at 200 V, and one that has more at four times what it has.
+    let ends = |sets: &[&str]| {
+        json(&[&["--turn", "bank.voltage"], sets].concat())["searched"][0]["to"].clone()
+    };
+    assert_eq!(ends(&[]), 200.0);
+    assert_eq!(
+        ends(&["--set", "bank.voltage=210V", "--set", "stud.size=M8"]),
+        840.0
+    );
+    assert_eq!(ends(&most), 115.0);
+}
+
+#[test]
+fn the_energy_stands_beside_the_voltage() {
+    let text = dial(&["--turn", "bank.voltage"]);
+    assert!(text.contains("bank.voltage = 111 V (444 J)"), "{text}");
+    let found = json(&["--turn", "bank.voltage"]);
+    let (volts, joules) = (
+        found["values"]["bank.voltage"].as_f64().unwrap(),
+        found["figures"]["stored_energy_J"].as_f64().unwrap(),
+    );
+    assert!((joules / (0.5 * 72e-3 * volts * volts) - 1.0).abs() < 1e-9);
+}
+
+#[test]
+fn the_json_stands_alone() {
+    for arguments in [
+        &["--turn", "bank.voltage"][..],
+        &["--turn", "bank.voltage", "--for", "fill_ratio=1.2"],
+    ] {
+        let found = json(arguments);
+        assert!(found["version"].is_string() && found["cautions"].is_array());
+        assert_eq!(found["case"]["bank"]["voltage"], 112.0);
+        assert!(found["case"]["bank"]["voltage_max"].is_null());
+    }
+}
+
+#[test]
+fn faults_are_put_on_as_on_a_single_shot() {
+    let loose = ["--fault", "loose-tool-terminal"];
+    let text = dial(&[&["--turn", "bank.voltage"], &loose[..]].concat());
+    assert!(
+        text.starts_with("fault: the lug of the gun lead at the tool is loose"),
+        "{text}"
+    );
+    let plain = json(&["--turn", "bank.voltage"]);
+    let found = json(&[&["--turn", "bank.voltage"], &loose[..]].concat());
+    let volts = |found: &Value| found["values"]["bank.voltage"].as_f64().unwrap();
+    assert!(volts(&found) > volts(&plain) + 2.0);
+    for command in [
+        &["dial", "--turn", "bank.voltage"][..],
+        &["chart", "--stud", "M5"],
+        &["earths"],
+        &["fire"],
+    ] {
+        let all = [command, &["--fault", "loose-tol-terminal"]].concat();
+        let said = Bench::new().run(&all).failed(2);
+        assert_eq!(
+            said.trim_end(),
+            "error: there is no fault `loose-tol-terminal`; did you mean `loose-tool-terminal`?"
+        );
+    }
+    let earths = Bench::new()
+        .run(&["earths", "--fault", "clamps-too-close"])
+        .done();
+    assert!(
+        earths.starts_with("fault: the earth clamps sit too close"),
+        "{earths}"
+    );
+}
+
+#[test]
+fn what_is_not_judged_of_the_metals_stands_near_the_verdict_once() {
+    let copper = ["--set", "stud.metal=copper"];
+    let aluminium = [
+        "--set",
+        "stud.metal=aluminium Mg alloy",
+        "--set",
+        "sheet.metal=aluminium Mg alloy",
+    ];
+    let commands: [&[&str]; 4] = [
+        &["fire", "--no-band"],
+        &["dial", "--turn", "bank.voltage"],
+        &["contrast", "--fault", "loose-tool-terminal"],
+        &["fire", "--no-band", "--json", "-"],
+    ];
+    for command in commands {
+        for (sets, words) in [
+            (&copper[..], "Not a usual pair:"),
+            (&aluminium[..], "oxide and pores are not judged"),
+        ] {
+            let ran = Bench::new().run(&[command, sets].concat());
+            assert_eq!(
+                ran.out.matches(words).count(),
+                1,
+                "{command:?}: {}",
+                ran.out
+            );
+        }
+        let plain = Bench::new().run(command).out;
+        assert!(
+            !plain.contains("usual pair") && !plain.contains("oxide"),
+            "{plain}"
+        );
+    }
+    let bolted = [
+        "fire",
+        "--set",
+        "stud.metal=copper",
+        "--set",
+        "stud.bolted=1 mohm",
+    ];
+    assert!(!Bench::new().run(&bolted).done().contains("usual pair"));
+}
