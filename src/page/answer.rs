@@ -216,3 +216,29 @@ impl Against {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::case::read::Text;
+    use crate::page::bench::Bench;
+    use crate::page::wish::Weld;
+
+    #[test]
+    fn what_is_not_judged_of_the_metals_is_told_beside_the_reasons() {
+        let bench = Bench::new(Text::default(), Vec::new());
+        let answer = |sets: &[&str]| {
+            let weld = Weld {
+                sets: sets.iter().map(|s| s.to_string()).collect(),
+                ..Weld::default()
+            };
+            Answer::of(&bench.fire(&weld).unwrap(), None)
+        };
+        let copper = answer(&["stud.metal=copper"]);
+        assert_eq!(copper.remarks, [pairs::UNUSUAL]);
+        assert!(!copper.reasons.iter().any(|r| r == pairs::UNUSUAL));
+        // The figure that decides is told apart.
+        assert!(!copper.reasons.contains(&copper.deciding));
+        assert!(answer(&[]).remarks.is_empty());
+    }
+}

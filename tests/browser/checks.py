@@ -291,6 +291,18 @@ def a_one_sided_weld_is_not_called_sound_alone(visit):
 
 
 @check
+def what_is_not_judged_of_metals_is_said(visit):
+    """An unusual pair and aluminium say beside the verdict what is not judged of them, once; so does a changed weld."""
+    for query, words, count in (
+        ("?set=stud.metal%3Dcopper", "Not a usual pair", 1),
+        ("?fault=wrong-metal-setting", "oxide and pores are not judged", 1),
+        ("", "not judged", 0),
+    ):
+        with visit.page(query) as page:
+            assert page.inner_text("#meaning").count(words) == count, query
+
+
+@check
 def a_base_is_pinned(visit):
     """A pinned base stays in grey, and is in the address."""
     with visit.page("?set=tool.spring_force%3D50+N") as page:
