@@ -6,7 +6,7 @@ pub const SCREEN: &str =
 
 /// What the model leaves out, in one line.
 pub const LIMITS: &str = "The model squeezes all melt between flat, rigid discs; it leaves out melt \
-blown out at first contact, the pinch of the arc, a bouncing stud, oxide, pores and which pole the stud is. It hangs most on \
+blown out at first contact, the pinch of the arc, a bouncing stud, and which pole the stud is. It hangs most on \
 the melt's conductivity, the heat shares, the arc's fall and the burst of the pip, known from memory: the band shows that.";
 
 /// Dangers of the work.

@@ -91,8 +91,9 @@ fn a_borderline_weld_is_called_so_as_fire_calls_it() {
         .map(|c| format!("{} {}", c[1], c[0].as_str().unwrap()))
         .collect();
     let line = format!(
-        "loose-tool-terminal: sound, borderline: {} of 48",
-        words.join(", ")
+        "loose-tool-terminal: sound, borderline: {} of {}",
+        words.join(", "),
+        v["band"]["shots"]
     );
     let page = bench.run(&[&["contrast"][..], &fault].concat()).done();
     assert!(page.contains(&line), "`{line}` is missing in\n{page}");

@@ -1,4 +1,5 @@
 use super::*;
+use crate::study::band::SHOTS;
 
 fn ranges(base: &Case) -> [Vary; 2] {
     ["bank.voltage=28..224V", "tool.spring_force=20..160N"]
@@ -39,7 +40,8 @@ fn a_setting_is_sound_and_its_window_ends_where_it_says() {
         panic!("{:?}", chart.lines[1]);
     };
     assert!(
-        matches!(hard.spread, Some((sound, 48)) if sound < 48),
+        hard.spread
+            .is_some_and(|(sound, shots)| sound < shots && shots == SHOTS),
         "{hard:?}"
     );
 }

@@ -39,7 +39,7 @@ impl Evidence {
             Evidence::Memory => "from memory",
             Evidence::ClosedForm => "closed form",
             Evidence::Conservation => "conservation",
-            Evidence::Reported => "reported, bounds ours",
+            Evidence::Reported => "reported",
             Evidence::Practice => "practice",
         }
     }
