@@ -171,8 +171,9 @@ fn a_stretch_keeps_the_offset_and_the_rise_of_the_whole() {
 }
 
 /// A record of this case's current as a scope would write it: 0.3 ms before the trigger and 2 ms after the end with
-/// it, `noise` [A] on all of it, and each current as `seen` shows it.
-fn record(bench: &Bench, sets: &[&str], noise: f64, seen: impl Fn(f64) -> f64) -> String {
+/// it, `noise` [A] on all of it, and each time and current as `seen` shows the
+/// latter.
+fn record(bench: &Bench, sets: &[&str], noise: f64, seen: impl Fn(f64, f64) -> f64) -> String {
     let sets = sets.iter().flat_map(|set| ["--set", set]);
     let all: Vec<&str> = ["fire", "--csv", "-"].into_iter().chain(sets).collect();
     let fired = bench.run(&all).done();
@@ -197,7 +198,7 @@ fn record(bench: &Bench, sets: &[&str], noise: f64, seen: impl Fn(f64) -> f64) -
     };
     let mut normal = move || (0..12).map(|_| even()).sum::<f64>();
     let all = before.chain(rows).chain(after);
-    all.map(|(t, i)| format!("{:.7},{:.3}\n", t + 3e-4, seen(i) + noise * normal()))
+    all.map(|(t, i)| format!("{:.7},{:.3}\n", t + 3e-4, seen(t, i) + noise * normal()))
         .collect()
 }
 
@@ -235,7 +236,7 @@ fn its_own_csv_is_a_trace() {
 #[test]
 fn a_stretch_away_from_the_rise_keeps_its_trigger() {
     let bench = Bench::new();
-    let text = record(&bench, &TRUTH, 30.0, |i| i);
+    let text = record(&bench, &TRUTH, 30.0, |_, i| i);
     let bench = bench.with("rec.csv", text);
     let keys = "joints.tool,lead.length";
     let document = document(&bench, &[keys, "--within", "3ms..4ms"]);
@@ -261,7 +262,7 @@ fn a_stretch_away_from_the_rise_keeps_its_trigger() {
 #[test]
 fn a_scale_that_is_ten_times_off_is_no_fit() {
     let bench = Bench::new();
-    let text = record(&bench, &TRUTH, 30.0, |i| i);
+    let text = record(&bench, &TRUTH, 30.0, |_, i| i);
     let bench = bench.with("rec.csv", text);
     let keys = "joints.tool,lead.length";
     let first = ["fit", "--trace", "rec.csv", "--free", keys];
@@ -279,10 +280,10 @@ fn a_scale_that_is_ten_times_off_is_no_fit() {
 #[test]
 fn what_is_left_is_called_noise_only_where_it_is_like_the_noise() {
     // A scale that bends by 1 %: no key makes that good, and what it leaves is less than the noise.
-    let bent = |i: f64| i * (1.0 + 0.01 * i / 6e3);
+    let bent = |_: f64, i: f64| i * (1.0 + 0.01 * i / 6e3);
     for (seen, word) in [
-        (&bent as &dyn Fn(f64) -> f64, "it is not noise"),
-        (&|i| i, "no more than the noise before the rise"),
+        (&bent as &dyn Fn(f64, f64) -> f64, "it is not noise"),
+        (&|_, i| i, "no more than the noise before the rise"),
     ] {
         let bench = Bench::new();
         let text = record(&bench, &["joints.tool=1.3mohm"], 30.0, seen);
@@ -299,9 +300,39 @@ fn what_is_left_is_called_noise_only_where_it_is_like_the_noise() {
 }
 
 #[test]
+fn closed_form_a_baseline_that_drifts_is_fitted_or_told() {
+    let bench = Bench::new();
+    let text = record(&bench, &TRUTH, 30.0, |t, i| i + 15e3 * t);
+    let bench = bench.with("rec.csv", text);
+    let keys = "joints.tool,lead.length";
+    let whole = document(&bench, &[keys]);
+    let drift = &whole["values"][4];
+    assert_eq!(
+        (&drift["key"], &drift["unit"]),
+        (&"drift".into(), &"A/s".into())
+    );
+    let number = |name: &str| drift[name].as_f64().unwrap();
+    let off = (number("value") - 15e3).abs();
+    assert!(off < 4.0 * number("standard_error") && off < 1e3, "{drift}");
+    assert!(
+        said(&whole).contains("a slope was fitted along"),
+        "{}",
+        said(&whole)
+    );
+    // Without the rows on both sides it cannot be fitted.
+    let part = document(&bench, &[keys, "--within", "0.2ms..3ms"]);
+    assert!(part["values"][4].is_null());
+    assert!(
+        said(&part).contains("the baseline drifts, and the errors"),
+        "{}",
+        said(&part)
+    );
+}
+
+#[test]
 fn a_top_cut_off_with_noise_is_left_out() {
     let bench = Bench::new();
-    let text = record(&bench, &TRUTH, 15.0, |i| i.min(4500.0));
+    let text = record(&bench, &TRUTH, 15.0, |_, i| i.min(4500.0));
     let bench = bench.with("rec.csv", text);
     let document = document(&bench, &["joints.tool,lead.length"]);
     assert!(

@@ -39,6 +39,8 @@ pub fn page(setup: &Setup, fit: &Fit, color: bool) -> String {
         let unit = unit(&v.name);
         let text = |x: f64| match setup.free.get(k) {
             Some(free) => shown(free, x),
+            // What rounds to none has no sign.
+            None if v.name == "trigger" && x.abs() < 5e-7 => milliseconds(0.0),
             None if v.name == "trigger" => milliseconds(x),
             None => engineering(x, unit),
         };
