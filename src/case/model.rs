@@ -41,7 +41,7 @@ pub struct Bank {
     pub capacitance: f64,
     /// Charging voltage \[V\].
     pub voltage: f64,
-    /// Highest voltage the bank may be charged to [V].
+    /// Highest voltage the bank may be charged to \[V\].
     pub voltage_max: Option<f64>,
     /// Voltages at the marks of a dial that is not in volts.
     pub scale: Option<Scale>,

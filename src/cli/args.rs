@@ -219,8 +219,8 @@ pub enum Sampling {
 #[derive(Debug, Args)]
 #[command(
     after_help = "Fires N times the number of keys and two shots. What scatters, and how far, is as in \
-    `scatter`. First-order indices by Saltelli et al. (2010), total ones by Jansen (1999), intervals by \
-    bootstrap."
+    `scatter`. First-order indices by Saltelli et al. (2010), total ones by Jansen (1999), intervals \
+    from eight independent replicates."
 )]
 pub struct Sensitivity {
     #[command(flatten)]

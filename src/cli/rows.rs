@@ -76,7 +76,10 @@ impl Rows {
                     temporary.display()
                 )));
             }
-            (false, _) => (0, 0),
+            (false, _) => {
+                nothing_kept(&temporary)?;
+                (0, 0)
+            }
         };
         let mut file = OpenOptions::new()
             .write(true)
@@ -148,6 +151,31 @@ impl Rows {
 
 fn trouble(path: &Path, e: &std::io::Error) -> Trouble {
     Trouble::Failed(format!("error: cannot write {}: {e}", path.display()))
+}
+
+/// Refuses to begin anew over the rows of a run that was stopped.
+fn nothing_kept(path: &Path) -> Result<(), Trouble> {
+    if !path.is_file() {
+        return Ok(());
+    }
+    let fail =
+        |e: &std::io::Error| Trouble::Failed(format!("error: cannot read {}: {e}", path.display()));
+    let mut file = File::open(path).map_err(|e| fail(&e))?;
+    let whole = whole(&mut file).map_err(|e| fail(&e))?;
+    file.seek(SeekFrom::Start(0)).map_err(|e| fail(&e))?;
+    // The first line is the head.
+    let rows = csv::ReaderBuilder::new()
+        .flexible(true)
+        .from_reader(BufReader::new(file.take(whole)))
+        .into_byte_records()
+        .count();
+    match rows {
+        0 => Ok(()),
+        rows => Err(Trouble::Wrong(format!(
+            "error: {} holds {rows} rows of a run that was stopped: add --resume, or delete it",
+            path.display()
+        ))),
+    }
 }
 
 /// Whole rows of a file: their number, and the length of the file up to the last.

@@ -52,7 +52,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let document = a.json.as_deref().map(Output::open).transpose()?;
     let found = {
         let watch = Watch::new("firing samples", scatter.shots, 0);
-        let mut collected = Collected::new(&show, scatter.draws.len());
+        let mut collected = Collected::new(&show, scatter.draws.len(), scatter.shots);
         for sample in scatter.samples(&show) {
             collected.take(&sample);
             watch.step();
@@ -61,7 +61,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
                 return Err(Trouble::Failed("stopped; nothing is written".into()));
             }
         }
-        collected.found(a.seed)
+        collected.found()
     };
     if let Some(out) = table {
         let rows = csv::csv(&scatter, &found);

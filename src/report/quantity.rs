@@ -79,14 +79,19 @@ pub fn text(name: &'static str, value: Option<f64>) -> String {
     }
 }
 
-/// A value \[SI\] with half the width of its interval, `143 J ± 0.32`.
+/// What the unit that [`text`] shows `value` \[SI\] in stands for, and the value at which it has its zero.
+pub fn scale(name: &'static str, value: f64) -> (f64, f64) {
+    match words(name).unit.symbol {
+        "%" => (0.01, 0.0),
+        "K" => (1.0, 273.15),
+        "" | "K/s" => (1.0, 0.0),
+        "s" => (1e-3, 0.0),
+        _ => (super::format::prefix(value).0, 0.0),
+    }
+}
+
+/// A value \[SI\] with its standard deviation, `143 J ± 0.32`.
 pub fn with_half(name: &'static str, value: f64, half: f64) -> String {
-    let scale = match words(name).unit.symbol {
-        "%" => 100.0,
-        "" | "K/s" | "K" => 1.0,
-        "s" => 1e3,
-        _ => 1.0 / super::format::prefix(value).0,
-    };
-    let half = super::format::significant(half * scale, 2);
+    let half = super::format::significant(half / scale(name, value).0, 2);
     format!("{} ± {half}", text(name, Some(value)))
 }

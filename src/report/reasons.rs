@@ -17,8 +17,8 @@ use crate::study::remedy::{Remedies, Stretch};
 /// Share of the stored energy from which a lead is worth a sentence.
 const COSTLY: f64 = 0.25;
 
-/// Back face from which it shows: bare steel takes its first colours [K]; and share of the melting
-/// point [K] from which the sheet is soft (both common practice, no source).
+/// Back face from which it shows: bare steel takes its first colours \[K\]; and share of the melting
+/// point \[K\] from which the sheet is soft (both common practice, no source).
 const COLOURS: f64 = 273.15 + 220.0;
 const SOFT: f64 = 0.6;
 

@@ -23,7 +23,7 @@ const SHORTER: f64 = 0.5;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stretch {
     pub key: &'static str,
-    /// The nearest stretch of values that were fired and sound, and the present value [SI].
+    /// The nearest stretch of values that were fired and sound, and the present value \[SI\].
     pub low: f64,
     pub high: f64,
     pub now: f64,
@@ -32,7 +32,7 @@ pub struct Stretch {
 /// What helps a weld that is not sound.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Remedies {
-    /// Keys that were tried, with the lowest and highest value [SI].
+    /// Keys that were tried, with the lowest and highest value \[SI\].
     pub tried: Vec<(&'static str, f64, f64)>,
     /// Those that help by themselves.
     pub found: Vec<Stretch>,

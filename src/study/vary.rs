@@ -3,7 +3,8 @@
 use thiserror::Error;
 
 use crate::case::Case;
-use crate::case::keys::{Address, KeyError, Number, find, mark_of};
+use crate::case::keys::{Address, KeyError, Number, find, mark_of, numeric_part};
+use crate::case::quantity::number;
 
 /// Values of a key when none are asked for.
 pub const USUAL: usize = 41;
@@ -40,6 +41,7 @@ impl VaryError {
     /// Nearest right name, if a name is what was wrong.
     pub fn nearest(&self) -> Option<String> {
         match self {
+            VaryError::Key(KeyError::NotANumber { path }) => numeric_part(path),
             VaryError::Key(e) => meant(e),
             _ => None,
         }
@@ -136,6 +138,16 @@ impl Vary {
         }
     }
 
+    /// `value` as people read it: four significant digits in its own unit.
+    pub fn short(&self, value: f64) -> String {
+        let text = self.text(value);
+        let (bare, unit) = text.split_once(' ').unwrap_or((&text, ""));
+        let bare = bare
+            .parse()
+            .map_or(bare.to_string(), |bare: f64| number(bare, 4));
+        format!("{bare} {unit}").trim_end().to_string()
+    }
+
     /// `value` as a case file writes it.
     pub fn text(&self, value: f64) -> String {
         self.number.text(value)
@@ -197,5 +209,20 @@ mod tests {
             let said = read(text).unwrap_err().to_string();
             assert!(said.contains(word), "{text}: {said}");
         }
+        let error = read("joints.tool=0..2mohm/3").unwrap_err();
+        assert!(error.to_string().contains("not a number"), "{error}");
+        assert_eq!(error.nearest().as_deref(), Some("joints.tool.resistance"));
+        assert_eq!(read("stud.size=M3..M8").unwrap_err().nearest(), None);
+    }
+
+    #[test]
+    fn values_are_shown_to_four_digits() {
+        let v = read("stud.cone=6..7.1 deg/4").unwrap();
+        assert_eq!(v.short(v.value(2)), "6.733 deg");
+        assert_eq!(v.short(v.value(0)), "6 deg");
+        assert_eq!(
+            read("arc.to_stud=0.3..0.4/4").unwrap().short(1.0 / 3.0),
+            "0.3333"
+        );
     }
 }

@@ -170,6 +170,195 @@ fn a_stretch_keeps_the_offset_and_the_rise_of_the_whole() {
     assert!(number(&stretch, "rows") < number(&[], "rows"));
 }
 
+/// A record of this case's current as a scope would write it: 0.3 ms before the trigger and 2 ms after the end with
+/// it, `noise` [A] on all of it, and each time and current as `seen` shows the
+/// latter.
+fn record(bench: &Bench, sets: &[&str], noise: f64, seen: impl Fn(f64, f64) -> f64) -> String {
+    let sets = sets.iter().flat_map(|set| ["--set", set]);
+    let all: Vec<&str> = ["fire", "--csv", "-"].into_iter().chain(sets).collect();
+    let fired = bench.run(&all).done();
+    let rows: Vec<(f64, f64)> = fired
+        .lines()
+        .skip(1)
+        .map(|line| {
+            let cell = |k: usize| line.split(',').nth(k).unwrap().parse().unwrap();
+            (cell(0), cell(2))
+        })
+        .collect();
+    let end = rows[rows.len() - 1].0;
+    let before = (0..150).map(|k| (f64::from(k - 150) * 2e-6, 0.0));
+    let after = (1..1000).map(|k| (end + f64::from(k) * 2e-6, 0.0));
+    // A linear congruential generator (Knuth's MMIX), twelve of whose numbers make one that is nearly normal.
+    let mut state: u64 = 1;
+    let mut even = move || {
+        state = state
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        (state >> 11) as f64 / (1u64 << 53) as f64 - 0.5
+    };
+    let mut normal = move || (0..12).map(|_| even()).sum::<f64>();
+    let all = before.chain(rows).chain(after);
+    all.map(|(t, i)| format!("{:.7},{:.3}\n", t + 3e-4, seen(t, i) + noise * normal()))
+        .collect()
+}
+
+const TRUTH: [&str; 2] = ["joints.tool=1.3mohm", "lead.length=7m"];
+
+fn document(bench: &Bench, more: &[&str]) -> Value {
+    let first = ["fit", "--trace", "rec.csv", "--json", "-", "--free"];
+    let text = bench.run(&[&first[..], more].concat()).done();
+    serde_json::from_str(&text).expect("JSON")
+}
+
+fn said(document: &Value) -> String {
+    document["remarks"].to_string()
+}
+
+#[test]
+fn its_own_csv_is_a_trace() {
+    let bench = Bench::new();
+    let fired = bench.run(&["fire", "--csv", "-", "--set", "joints.tool=1.3mohm"]);
+    let bench = Bench::new().with("own.csv", fired.done());
+    let first = ["fit", "--trace", "own.csv", "--free", "joints.tool"];
+    let ran = bench.run(&[&first[..], &["--current", "current_A", "--json", "-"]].concat());
+    let document: Value = serde_json::from_str(&ran.done()).expect("JSON");
+    let found = document["values"][0]["value"].as_f64().unwrap();
+    assert!((found - 1.3e-3).abs() < 1e-6, "{found}");
+    assert!(document["merged_rows"].as_u64() > Some(0));
+    assert!(said(&document).contains("were merged"));
+    let refused = bench.run(&first).failed(2);
+    assert!(
+        refused.contains("holds words") && refused.contains("3 (current_A)"),
+        "{refused}"
+    );
+}
+
+#[test]
+fn a_stretch_away_from_the_rise_keeps_its_trigger() {
+    let bench = Bench::new();
+    let text = record(&bench, &TRUTH, 30.0, |_, i| i);
+    let bench = bench.with("rec.csv", text);
+    let keys = "joints.tool,lead.length";
+    let document = document(&bench, &[keys, "--within", "3ms..4ms"]);
+    let trigger = document["trigger_s"].as_f64().unwrap();
+    assert!((trigger - 3e-4).abs() < 3e-5, "{trigger}");
+    for (k, truth) in [(0, 1.3e-3), (1, 7.0)] {
+        let v = &document["values"][k];
+        let off = (v["value"].as_f64().unwrap() - truth).abs();
+        // An error that is not given says that the value is not known.
+        let error = v["standard_error"].as_f64().unwrap_or(f64::INFINITY);
+        assert!(off < 4.0 * error, "{v}");
+    }
+    let said = said(&document);
+    assert!(
+        !said.contains("--scale") && !said.contains("drifts"),
+        "{said}"
+    );
+    if let Some(other) = document["other_minimum"].as_object() {
+        assert!(other["values"]["joints.tool"].is_number() && other["rms_A"].is_number());
+    }
+}
+
+#[test]
+fn a_scale_that_is_ten_times_off_is_no_fit() {
+    let bench = Bench::new();
+    let text = record(&bench, &TRUTH, 30.0, |_, i| i);
+    let bench = bench.with("rec.csv", text);
+    let keys = "joints.tool,lead.length";
+    let first = ["fit", "--trace", "rec.csv", "--free", keys];
+    let page = bench
+        .run(&[&first[..], &["--scale", "10A"]].concat())
+        .done();
+    assert!(page.contains("\nnot fitted "), "{page}");
+    assert!(page.contains("is --scale right?"), "{page}");
+    assert!(page.lines().all(|l| l.chars().count() <= 80), "{page}");
+    let right = document(&bench, &[keys]);
+    assert_eq!(right["fitted"], true, "{}", said(&right));
+    assert!(!said(&right).contains("--scale"));
+}
+
+#[test]
+fn what_is_left_is_called_noise_only_where_it_is_like_the_noise() {
+    // A scale that bends by 1 %: no key makes that good, and what it leaves is less than the noise.
+    let bent = |_: f64, i: f64| i * (1.0 + 0.01 * i / 6e3);
+    for (seen, word) in [
+        (&bent as &dyn Fn(f64, f64) -> f64, "it is not noise"),
+        (&|_, i| i, "no more than the noise before the rise"),
+    ] {
+        let bench = Bench::new();
+        let text = record(&bench, &["joints.tool=1.3mohm"], 30.0, seen);
+        let bench = bench.with("rec.csv", text);
+        let document = document(&bench, &["joints.tool"]);
+        let said = said(&document);
+        assert!(said.contains(word), "{said}");
+        let both = said.contains("it is not noise") && said.contains("no more than the noise");
+        assert!(!both, "{said}");
+        let memory = |name: &str| document[name].as_f64().unwrap();
+        assert!(memory("noise_memory_rows") < 3.0);
+        assert_eq!(memory("memory_rows") > 8.0, word == "it is not noise");
+    }
+}
+
+#[test]
+fn closed_form_a_baseline_that_drifts_is_fitted_or_told() {
+    let bench = Bench::new();
+    let text = record(&bench, &TRUTH, 30.0, |t, i| i + 15e3 * t);
+    let bench = bench.with("rec.csv", text);
+    let keys = "joints.tool,lead.length";
+    let whole = document(&bench, &[keys]);
+    let drift = &whole["values"][4];
+    assert_eq!(
+        (&drift["key"], &drift["unit"]),
+        (&"drift".into(), &"A/s".into())
+    );
+    let number = |name: &str| drift[name].as_f64().unwrap();
+    let off = (number("value") - 15e3).abs();
+    assert!(off < 4.0 * number("standard_error") && off < 1e3, "{drift}");
+    assert!(
+        said(&whole).contains("a slope was fitted along"),
+        "{}",
+        said(&whole)
+    );
+    // Without the rows on both sides it cannot be fitted.
+    let part = document(&bench, &[keys, "--within", "0.2ms..3ms"]);
+    assert!(part["values"][4].is_null());
+    assert!(
+        said(&part).contains("the baseline drifts, and the errors"),
+        "{}",
+        said(&part)
+    );
+}
+
+#[test]
+fn a_top_cut_off_with_noise_is_left_out() {
+    let bench = Bench::new();
+    let text = record(&bench, &TRUTH, 15.0, |_, i| i.min(4500.0));
+    let bench = bench.with("rec.csv", text);
+    let document = document(&bench, &["joints.tool,lead.length"]);
+    assert!(
+        document["clipped_rows"].as_u64() > Some(50),
+        "{}",
+        said(&document)
+    );
+    for (k, truth) in [(0, 1.3e-3), (1, 7.0)] {
+        let v = &document["values"][k];
+        let number = |name: &str| v[name].as_f64().unwrap();
+        assert!(
+            (number("value") - truth).abs() < 4.0 * number("standard_error"),
+            "{v}"
+        );
+    }
+}
+
+#[test]
+fn a_key_at_the_end_of_its_range_has_no_error() {
+    let (_, ran) = run(&["--free", "joints.tool=0.01..0.5mohm"]);
+    let page = ran.done();
+    let words: String = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("0.5 mohm held, end of range"), "{page}");
+    assert!(!words.contains("keeps 0.015 mohm"), "{page}");
+}
+
 #[test]
 fn a_key_that_is_not_settled_stays_as_it_was() {
     let (_, ran) = run(&["--free", "joints.tool,joints.bank"]);

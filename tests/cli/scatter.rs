@@ -216,6 +216,15 @@ fn regress_a_run_that_was_killed_ends_as_one_that_was_not() {
 }
 
 #[test]
+fn an_interval_without_an_end_is_said_to_want_shots() {
+    let page = |shots| Bench::new().run(&["scatter", "--shots", shots]).done();
+    let few = page("30");
+    assert!(few.contains("too few shots"), "{few}");
+    assert!(few.lines().all(|l| l.chars().count() <= 80), "{few}");
+    assert!(!page("400").contains("too few shots"));
+}
+
+#[test]
 fn a_picture_has_histograms_and_shots() {
     let bench = Bench::new();
     bench

@@ -29,7 +29,12 @@ fn the_cone_decides_the_fill() {
     );
     assert!(total("tool.friction").unwrap() < 0.1);
     let rows = bench.read("s.csv");
-    assert_eq!(rows.lines().count(), 1 + 4 * 11);
+    assert_eq!(rows.lines().count(), 1 + 4 * 12);
+    assert!(rows.contains("\r\nfill_ratio,interaction,"), "{rows}");
+    let interaction = &told["figures"]["fill_ratio"]["interaction"];
+    assert!(interaction["low"].as_f64() < interaction["high"].as_f64());
+    // 64 samples say little of a verdict that hardly ever differs.
+    assert!(text.contains("too few welds that are not sound"), "{text}");
     let cone = rows
         .lines()
         .find(|l| l.starts_with("fill_ratio,stud.cone,"))
@@ -67,6 +72,26 @@ fn a_figure_that_does_not_vary_says_so_and_long_names_stay_in_the_page() {
         .run(&["sensitivity", "--samples", "16", "--model"])
         .done();
     assert!(text.contains("conductivity"), "{text}");
+    assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
+}
+
+#[test]
+fn samples_without_the_figure_are_told() {
+    // A spread so wide that the arc is missing in some shots.
+    let text = Bench::new()
+        .run(&[
+            "sensitivity",
+            "--samples",
+            "64",
+            "--set",
+            "tolerance.bank.voltage=40%",
+            "--show",
+            "arc_time_s",
+        ])
+        .done();
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let words = words.join(" ");
+    assert!(words.contains("the indices are biased by that"), "{text}");
     assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
 }
 

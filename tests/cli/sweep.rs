@@ -63,6 +63,30 @@ fn regress_a_stopped_sweep_goes_on_to_the_same_file() {
 }
 
 #[test]
+fn rows_of_a_stopped_run_are_not_begun_over() {
+    let sweep = ["sweep", "--vary", VOLTS, "--csv", "rows.csv"];
+    let whole = Bench::new();
+    whole.run(&sweep).done();
+    let rows = whole.read("rows.csv");
+    let cut = rows.match_indices('\n').nth(4).unwrap().0 + 20;
+    let scatter = ["scatter", "--shots", "20", "--csv", "rows.csv"];
+    for command in [&sweep[..], &scatter] {
+        let bench = Bench::new().with("rows.csv.part", &rows[..cut]);
+        let said = bench.run(command).failed(2);
+        assert!(
+            said.contains("rows.csv.part holds 4 rows") && said.contains("add --resume, or delete"),
+            "{said}"
+        );
+        assert_eq!(bench.read("rows.csv.part"), rows[..cut]);
+    }
+    // A file without rows is nothing to lose.
+    let head = rows.find('\n').unwrap() + 1;
+    let bench = Bench::new().with("rows.csv.part", &rows[..head]);
+    bench.run(&sweep).done();
+    assert_eq!(bench.read("rows.csv"), rows);
+}
+
+#[test]
 fn rows_of_another_sweep_are_not_gone_on_with() {
     let whole = Bench::new();
     whole

@@ -171,7 +171,8 @@ impl Fault {
             Fault::OwnSize { .. } => {
                 Some("give all three, or a `size` of the catalogue".to_string())
             }
-            Fault::Key(KeyError::NotANumber { path }) => part_help(path),
+            Fault::Key(KeyError::NotANumber { path }) => keys::numeric_part(path)
+                .map(|part| format!("its parts are numbers, such as `{part}`")),
             Fault::NoLimit { .. } => Some(
                 "as in { spread = \"0.5 deg\", shape = \"truncated\", limit = \"1 deg\" }".to_string(),
             ),
@@ -182,13 +183,6 @@ impl Fault {
             _ => None,
         }
     }
-}
-
-/// A part that is a number, of a value that is none.
-fn part_help(path: &str) -> Option<String> {
-    let parts = ["resistance", "x", "depth"].map(|part| format!("{path}.{part}"));
-    let found = parts.into_iter().find(|part| keys::find(part).is_ok())?;
-    Some(format!("its parts are numbers, such as `{found}`"))
 }
 
 fn hint_label(hint: &Hint) -> Option<String> {

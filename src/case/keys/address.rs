@@ -61,6 +61,12 @@ fn leads(count: usize) -> String {
     }
 }
 
+/// The part that is a number of a value that is none: `joints.tool.resistance` of `joints.tool`.
+pub fn numeric_part(path: &str) -> Option<String> {
+    let parts = ["resistance", "x", "depth"].map(|part| format!("{path}.{part}"));
+    parts.into_iter().find(|part| find(part).is_ok())
+}
+
 /// The address written as `path`.
 pub fn find(path: &str) -> Result<Address, KeyError> {
     let unknown = |section: &str, name: &str| KeyError::Unknown {

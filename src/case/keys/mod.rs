@@ -17,7 +17,7 @@ mod work;
 mod tests;
 
 pub use access::{get_number, numbers, set_number, set_text};
-pub use address::{Address, KeyError, find};
+pub use address::{Address, KeyError, find, numeric_part};
 pub use hint::{Hint, hint, nearest};
 pub use mark::{MARK, MarkPlace, ScalePlace, mark_of, scale_of};
 pub use metal::{METAL_KEYS, MetalKey};

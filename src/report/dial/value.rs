@@ -84,7 +84,7 @@ mod tests {
     use super::*;
     use crate::case::Case;
 
-    /// What is printed of `value` [SI], and what is set of it between `low` and `high`.
+    /// What is printed of `value` \[SI\], and what is set of it between `low` and `high`.
     fn shown(turn: &str, value: f64, [low, high]: [f64; 2]) -> [String; 2] {
         let vary = Vary::read(&Case::default(), turn, 2).unwrap();
         [

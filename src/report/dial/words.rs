@@ -8,7 +8,7 @@ use crate::study::vary::Vary;
 /// Where the window ends at `bank.voltage_max`.
 pub const NO_HIGHER: &str = "the bank may be charged no higher (bank.voltage_max)";
 
-/// What lies beyond an end of the window of key `k`, at `value` [SI].
+/// What lies beyond an end of the window of key `k`, at `value` \[SI\].
 pub(super) fn limit(dial: &Dial, k: usize, limit: Limit, value: f64) -> String {
     match limit {
         Limit::Range => "end of the range searched".into(),

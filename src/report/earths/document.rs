@@ -54,7 +54,7 @@ struct Drift {
 /// What is left where pushes cancel is rounding.
 const ROUNDING: f64 = 1e-12;
 
-/// A drift [m] without what rounding left of none.
+/// A drift \[m\] without what rounding left of none.
 pub fn settled(metres: f64) -> f64 {
     if metres.abs() < ROUNDING { 0.0 } else { metres }
 }

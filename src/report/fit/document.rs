@@ -2,6 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
+use super::page::unit;
 use super::remarks::remarks;
 use crate::report::cautions;
 use crate::study::fit::{Fit, Setup};
@@ -13,15 +14,15 @@ pub fn json(setup: &Setup, fit: &Fit) -> Value {
         .iter()
         .enumerate()
         .map(|(k, v)| {
-            let other = if v.name == "offset" { "A" } else { "s" };
-            let unit = setup.free.get(k).map_or(other, |f| f.number.dimension.si());
+            let key = setup.free.get(k).map(|f| f.number.dimension.si());
             json!({
                 "key": v.name,
-                "unit": unit,
+                "unit": key.unwrap_or(unit(&v.name)),
                 "start": v.start,
                 "value": v.value,
                 "standard_error": v.error,
                 "at_end_of_range": v.at_bound,
+                "value_in_case": v.in_case,
             })
         })
         .collect();
@@ -44,14 +45,27 @@ pub fn json(setup: &Setup, fit: &Fit) -> Value {
     out.insert("trigger_s".into(), fit.trigger.into());
     out.insert("offset_A".into(), setup.trace.offset.into());
     out.insert("noise_A".into(), json!(setup.trace.quiet.map(|q| q.noise)));
+    out.insert(
+        "noise_memory_rows".into(),
+        json!(setup.trace.quiet.map(|q| q.memory)),
+    );
     out.insert("rms_before_A".into(), fit.rms[0].into());
     out.insert("rms_after_A".into(), fit.rms[1].into());
+    out.insert("rms_case_A".into(), fit.case_rms.into());
     out.insert("reduced_chi2".into(), json!(fit.chi2));
     out.insert("memory_rows".into(), fit.memory.into());
+    out.insert("merged_rows".into(), setup.trace.merged.into());
     out.insert("clipped_rows".into(), setup.trace.clipped.into());
     out.insert("rows_beyond".into(), setup.trace.beyond.into());
+    out.insert("fitted".into(), fit.failed.is_none().into());
     out.insert("settled".into(), fit.settled.into());
-    out.insert("other_minimum".into(), json!(fit.other));
+    let other = fit.other.as_ref().map(|other| {
+        let names = fit.values.iter().map(|v| v.name.clone());
+        let values = other.values.iter().map(|x| json!(x));
+        let values: Map<String, Value> = names.zip(values).collect();
+        json!({ "values": values, "rms_A": other.rms })
+    });
+    out.insert("other_minimum".into(), json!(other));
     out.insert("remarks".into(), json!(remarks(setup, fit)));
     out.insert("case".into(), json!(fit.case));
     out.insert("cautions".into(), json!(cautions::all()));

@@ -12,7 +12,12 @@ pub fn page(setup: &Setup, fit: &Fit, color: bool) -> String {
     let mut sheet = Sheet::new(color);
     sheet.heading(&setup.case);
     let [before, after] = fit.rms.map(|r| engineering(r, "A"));
-    let word = sheet.paint("fitted", "1;32");
+    let (word, code) = match fit.failed {
+        None => ("fitted", "1;32"),
+        Some(_) => ("not fitted", "1;31"),
+    };
+    let indent = word.len() + 3;
+    let word = sheet.paint(word, code);
     let said = format!(
         "{} to {} rows: what is left of the current fell from {before} to {after} (rms).",
         match setup.free.len() {
@@ -21,7 +26,7 @@ pub fn page(setup: &Setup, fit: &Fit, color: bool) -> String {
         },
         setup.trace.time.len()
     );
-    sheet.indented(&said, &format!("{word}   "), 9);
+    sheet.indented(&said, &format!("{word}   "), indent);
     for remark in remarks(setup, fit) {
         sheet.indented(&remark, "  - ", 4);
     }
@@ -31,40 +36,44 @@ pub fn page(setup: &Setup, fit: &Fit, color: bool) -> String {
         "key", "in the case", "fitted", "standard error"
     ));
     for (k, v) in fit.values.iter().enumerate() {
+        let unit = unit(&v.name);
         let text = |x: f64| match setup.free.get(k) {
             Some(free) => shown(free, x),
-            None if v.name == "offset" => engineering(x, "A"),
-            None => milliseconds(x),
+            // What rounds to none has no sign.
+            None if v.name == "trigger" && x.abs() < 5e-7 => milliseconds(0.0),
+            None if v.name == "trigger" => milliseconds(x),
+            None => engineering(x, unit),
         };
         let error = match (v.error, setup.free.get(k)) {
+            (None, _) if v.at_bound => "held, end of range".to_string(),
             (None, _) => "not settled".to_string(),
             (Some(e), Some(free)) => spread(free, v.value, e),
-            (Some(e), None) => engineering(e, if v.name == "offset" { "A" } else { "s" }),
+            (Some(e), None) => engineering(e, unit),
         };
-        let bound = if v.at_bound {
-            ", at the end of its range"
-        } else {
-            ""
-        };
-        let start = if k < setup.free.len() {
-            text(v.start)
-        } else {
-            String::new()
-        };
+        let start = setup.free.get(k).map_or(String::new(), |f| text(f.given));
         sheet.line(format!(
-            "   {:<26} {start:>14} {:>14}   {error}{bound}",
-            name(v),
+            "   {:<26} {start:>14} {:>14}   {error}",
+            name(&v.name),
             text(v.value)
         ));
     }
     correlations(&mut sheet, fit);
     sheet.line("");
     sheet.paragraph(
-        "Standard errors hold if the model is right; the memory of what is left is in them, an error of the \
-         model itself is not.",
+        "Standard errors hold if the model is right and the baseline straight; the memory of what is left is in \
+         them, an error of the model itself is not.",
     );
     sheet.paragraph(SCREEN);
     sheet.text
+}
+
+/// Unit \[SI\] of an unknown that is no key.
+pub(super) fn unit(name: &str) -> &'static str {
+    match name {
+        "offset" => "A",
+        "drift" => "A/s",
+        _ => "s",
+    }
 }
 
 /// Number and unit of a value as the case writes it.
@@ -100,7 +109,7 @@ fn correlations(sheet: &mut Sheet, fit: &Fit) {
         let row: String = (0..a)
             .map(|b| format!(" {:>7.3}", fit.correlation[(a, b)]))
             .collect();
-        sheet.line(format!("   {:<26}{row}", name(v)));
+        sheet.line(format!("   {:<26}{row}", name(&v.name)));
     }
     let heads: String = fit.values[..fit.values.len() - 1]
         .iter()

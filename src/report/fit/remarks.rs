@@ -1,8 +1,8 @@
 //! What one should know before one believes a fit.
 
 use super::page::shown;
-use crate::report::format::{engineering, significant};
-use crate::study::fit::{Confusion, Fit, Fitted, Setup};
+use crate::report::format::{engineering, milliseconds, significant};
+use crate::study::fit::{Confusion, Failed, Fit, Other, SAME_KEY, Setup};
 
 /// Squared residuals over the noise from which on the model does not explain the trace.
 const UNEXPLAINED: f64 = 2.0;
@@ -10,54 +10,40 @@ const UNEXPLAINED: f64 = 2.0;
 /// Memory \[rows\] from which on it is worth a word: errors a fifth wider.
 const MEMORY: f64 = 1.5;
 
+/// Memory of what is left over that of the noise before the rise from which on it is another, and rows of that
+/// noise, over the memory, that must show it; no fewer do where that noise has hardly any.
+const REMEMBERS: f64 = 4.0;
+const HARDLY: f64 = 3.0;
+
+/// Ratio of the peaks from which on the scale is doubted.
+const SCALE: f64 = 3.0;
+
+/// Mean of the tail, in its deviations and over the peak, from which on the baseline drifts.
+const DRIFTS: f64 = 4.0;
+const OFF: f64 = 2e-3;
+
 /// An unknown as the page calls it.
-pub(super) fn name(v: &Fitted) -> &str {
-    match v.name.as_str() {
+pub(super) fn name(v: &str) -> &str {
+    match v {
         "trigger" => "trigger in the trace",
         "offset" => "offset left in it",
+        "drift" => "drift of the baseline",
         key => key,
     }
 }
 
 /// What one should know before one believes the values.
 pub fn remarks(setup: &Setup, fit: &Fit) -> Vec<String> {
-    let mut out: Vec<String> = fit.confusions.iter().map(|c| confusion(setup, c)).collect();
+    let mut out = Vec::new();
+    out.extend(scale(setup));
+    out.extend(fit.failed.map(failed));
+    out.extend(fit.confusions.iter().map(|c| confusion(setup, c)));
     if !fit.settled {
         out.push("The search stopped before it came to rest: the values are the best so far. Free fewer keys, or begin nearer.".into());
     }
-    if let Some(other) = &fit.other {
-        let list: Vec<String> = setup
-            .free
-            .iter()
-            .zip(other)
-            .map(|(free, x)| format!("{} = {}", free.name, shown(free, *x)))
-            .collect();
-        out.push(format!(
-            "Another set of values explains the trace nearly as well: {}. Give ranges that tell which is meant.",
-            list.join(", ")
-        ));
-    }
-    for (v, free) in fit.values.iter().zip(&setup.free) {
-        if v.error.is_none() {
-            out.push(format!(
-                "{} is not settled by the trace: the fitted case keeps {}.",
-                v.name,
-                shown(free, v.start)
-            ));
-        }
-    }
-    if setup.trace.clipped > 0 {
-        out.push(format!(
-            "The top is flat, cut off at full scale: {} rows of it were left out. Record with more room.",
-            setup.trace.clipped
-        ));
-    }
-    if setup.trace.beyond > 0 {
-        out.push(format!(
-            "{} rows long before or after the current were left out.",
-            setup.trace.beyond
-        ));
-    }
+    out.extend(fit.other.as_ref().map(|o| other(setup, fit, o)));
+    held(setup, fit, &mut out);
+    rows(setup, &mut out);
     if fit.memory >= MEMORY {
         out.push(format!(
             "What is left has a memory of {} rows; errors are widened by {}.",
@@ -65,35 +51,177 @@ pub fn remarks(setup: &Setup, fit: &Fit) -> Vec<String> {
             significant(fit.memory.sqrt(), 2)
         ));
     }
-    for v in fit.values.iter().filter(|v| v.at_bound) {
+    out.extend(left_over(setup, fit));
+    out.extend(baseline(setup, fit));
+    out
+}
+
+fn scale(setup: &Setup) -> Option<String> {
+    let [trace, computed] = setup.peaks;
+    (!(1.0 / SCALE..=SCALE).contains(&(trace / computed))).then(|| {
+        format!(
+            "The trace has a peak of {}, the current of the case as it stands one of {}: is --scale right?",
+            engineering(trace, "A"),
+            engineering(computed, "A")
+        )
+    })
+}
+
+fn failed(why: Failed) -> String {
+    let why = match why {
+        Failed::Baseline => "the baseline ran to an end of its range",
+        Failed::LeftOver => {
+            "what is left is far more than the noise, and no small part of the current"
+        }
+    };
+    format!(
+        "Nothing is fitted: {why}. Scale, time unit, column or case are wrong, or the wrong keys are free. Do not \
+         use the values."
+    )
+}
+
+/// Another minimum, with trigger and what it leaves.
+fn other(setup: &Setup, fit: &Fit, other: &Other) -> String {
+    let list: Vec<String> = fit
+        .values
+        .iter()
+        .zip(&other.values)
+        .enumerate()
+        .filter_map(|(k, (v, x))| match setup.free.get(k) {
+            Some(free) => Some(format!("{} = {}", free.name, shown(free, *x))),
+            None if v.name == "trigger" => Some(format!("trigger at {}", milliseconds(*x))),
+            None => None,
+        })
+        .collect();
+    format!(
+        "Another set of values explains the trace nearly as well: {}; it leaves {} (rms). Give ranges that tell which \
+         is meant.",
+        list.join(", "),
+        engineering(other.rms, "A")
+    )
+}
+
+/// Values that the trace does not give, and what the fitted case has in their place.
+fn held(setup: &Setup, fit: &Fit, out: &mut Vec<String>) {
+    let mut loose = false;
+    for (v, free) in fit.values.iter().zip(&setup.free) {
+        let Some(written) = v.in_case.filter(|_| v.error.is_none() && !v.at_bound) else {
+            continue;
+        };
+        loose = true;
+        let has = if written == v.start { "keeps" } else { "has" };
         out.push(format!(
-            "{} ran to an end of its range: the true value may lie beyond, or the key is the wrong one to free.",
-            name(v)
+            "{} is not settled by the trace: the fitted case {has} {}.",
+            v.name,
+            shown(free, written)
         ));
     }
-    let noise = setup.trace.quiet.map(|q| engineering(q.noise, "A"));
-    match (noise, fit.chi2) {
-        (Some(noise), Some(chi2)) if chi2 > UNEXPLAINED => out.push(format!(
+    if fit.case_worse {
+        out.push(format!(
+            "The fitted case leaves {} (rms), more than the fit itself: the values it keeps do not suit the trace.",
+            engineering(fit.case_rms, "A")
+        ));
+    } else if loose {
+        out.push(format!(
+            "With what it keeps the others were fitted again: the fitted case leaves {} (rms).",
+            engineering(fit.case_rms, "A")
+        ));
+    }
+    for v in fit.values.iter().filter(|v| v.at_bound) {
+        out.push(format!(
+            "{} ran to an end of its range and is held there; the other errors are those of a fit that holds it. The \
+             true value may lie beyond, or the key is the wrong one to free.",
+            name(&v.name)
+        ));
+    }
+}
+
+/// Rows that were not taken as they stand.
+fn rows(setup: &Setup, out: &mut Vec<String>) {
+    let trace = &setup.trace;
+    if trace.clipped > 0 {
+        out.push(format!(
+            "The top is flat, cut off at full scale: {} rows of it were left out. Record with more room.",
+            trace.clipped
+        ));
+    }
+    if trace.beyond > 0 {
+        out.push(format!(
+            "{} rows long before or after the current were left out.",
+            trace.beyond
+        ));
+    }
+    if trace.merged > 0 {
+        out.push(format!(
+            "{} rows at the time of the row before them were merged with it, by their mean.",
+            trace.merged
+        ));
+    }
+}
+
+/// What is left, beside the noise before the rise.
+fn left_over(setup: &Setup, fit: &Fit) -> Option<String> {
+    let Some(quiet) = setup.trace.quiet else {
+        return Some("The trace has no quiet stretch before the rise: neither offset nor noise could be taken from it.".into());
+    };
+    let Some(chi2) = fit.chi2 else {
+        return Some("The rows before the rise are all equal: they give the offset, but no noise to compare with.".into());
+    };
+    let noise = engineering(quiet.noise, "A");
+    if chi2 > UNEXPLAINED {
+        return Some(format!(
             "What is left is {} times the noise before the rise ({noise}): the model with these keys does not \
              explain all of the trace. Free another key, or look for what the case leaves out.",
             significant(chi2.sqrt(), 2)
-        )),
-        (Some(noise), Some(chi2)) if chi2 > fit.chi2_limit => out.push(format!(
+        ));
+    }
+    let shows = quiet.memory < HARDLY || quiet.rows as f64 > REMEMBERS * fit.memory;
+    if shows && fit.memory > REMEMBERS * quiet.memory {
+        return Some(format!(
+            "What is left is {} times the noise before the rise ({noise}), but it remembers itself over {} rows, \
+             that noise over {}: it is not noise. The model or the scale of the trace is a little off, and the errors \
+             do not cover that.",
+            significant(chi2.sqrt(), 3),
+            significant(fit.memory, 2),
+            significant(quiet.memory, 2)
+        ));
+    }
+    Some(if chi2 > fit.chi2_limit {
+        format!(
             "What is left is {} times the noise before the rise ({noise}).",
             significant(chi2.sqrt(), 3)
-        )),
-        (Some(_), Some(_)) => out.push("What is left is no more than the noise before the rise.".into()),
-        (Some(_), None) => out.push(
-            "The rows before the rise are all equal: they give the offset, but no noise to compare with.".into(),
-        ),
-        (None, _) => out.push(
-            "The trace has no quiet stretch before the rise: neither offset nor noise could be taken from it.".into(),
-        ),
+        )
+    } else {
+        "What is left is no more than the noise before the rise.".into()
+    })
+}
+
+/// Offset and drift of the baseline.
+fn baseline(setup: &Setup, fit: &Fit) -> Vec<String> {
+    let trace = &setup.trace;
+    let mut out = Vec::new();
+    if trace.offset != 0.0 {
+        let offset = engineering(trace.offset, "A");
+        out.push(format!("An offset of {offset} was taken off."));
     }
-    if setup.trace.offset != 0.0 {
+    if let (false, Some(quiet), Some(tail)) = (setup.drift, trace.quiet, trace.tail) {
+        let rows = 1.0 / quiet.rows as f64 + 1.0 / tail.rows as f64;
+        let deviation = quiet.noise * (quiet.memory * rows).sqrt();
+        if tail.mean.abs() > DRIFTS * deviation && tail.mean.abs() > OFF * setup.peaks[0] {
+            out.push(format!(
+                "After the current the whole trace lies {} off the rows before it: the baseline drifts, and the errors \
+                 do not cover that. Fit all of the trace, so that a slope is fitted along.",
+                engineering(tail.mean, "A")
+            ));
+        }
+    }
+    let drift = fit.values.iter().find(|v| v.name == "drift");
+    if let Some((value, error)) = drift.and_then(|v| Some((v.value, v.error?)))
+        && value.abs() > DRIFTS * error
+    {
         out.push(format!(
-            "An offset of {} was taken off.",
-            engineering(setup.trace.offset, "A")
+            "The baseline drifts by {} over the current; a slope was fitted along.",
+            engineering(value * trace.width, "A")
         ));
     }
     out
@@ -101,7 +229,7 @@ pub fn remarks(setup: &Setup, fit: &Fit) -> Vec<String> {
 
 fn confusion(setup: &Setup, c: &Confusion) -> String {
     let (a, b, r) = (&c.first, &c.second, c.correlation);
-    if r.abs() > 0.9999 {
+    if r.abs() > SAME_KEY {
         let unit = |name: &String| {
             let free = setup.free.iter().find(|f| f.name == *name);
             free.map(|f| f.number.dimension)

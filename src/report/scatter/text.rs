@@ -4,7 +4,7 @@ use super::{counted, how, movers};
 use crate::cycle::verdict::{Cause, Verdict};
 use crate::report::cautions::SCREEN;
 use crate::report::format::bar;
-use crate::report::quantity::{text, with_half, words};
+use crate::report::quantity::{scale, text, words};
 use crate::report::sheet::{Sheet, WIDTH, verdict};
 use crate::study::intervals::Share;
 use crate::study::scatter::Scatter;
@@ -115,15 +115,14 @@ fn figures(summary: &Summary, show: &[&'static str], sheet: &mut Sheet) {
         let Some(sketch) = summary.figure(name) else {
             continue;
         };
-        let cells = [0.05, 0.5, 0.95].map(|share| {
-            let cell = sketch.quantile(share).map_or("–".into(), |q| {
-                let ends = q.low.zip(q.high);
-                ends.map_or_else(
-                    || text(name, Some(q.value)),
-                    |(low, high)| with_half(name, q.value, 0.5 * (high - low)),
-                )
-            });
-            format!("{cell:<CELL$}")
+        let shares = [0.05, 0.5, 0.95];
+        let found = shares.map(|share| sketch.quantile(share));
+        let values = found.map(|q| q.map_or("–".into(), |q| text(name, Some(q.value))));
+        let ends = found.map(|q| {
+            q.map_or(String::new(), |q| match q.low.zip(q.high) {
+                Some((low, high)) => span(name, q.value, low, high),
+                None => "too few shots".into(),
+            })
         });
         let named = words(name);
         let word = if named.name.len() > NAME {
@@ -131,9 +130,28 @@ fn figures(summary: &Summary, show: &[&'static str], sheet: &mut Sheet) {
         } else {
             named.name
         };
-        sheet.line(format!("   {word:<NAME$} {}", cells.join(" ")));
+        let line = |first: &str, cells: [String; 3]| {
+            let cells = cells.map(|cell| format!("{cell:<CELL$}"));
+            format!("   {first:<NAME$} {}", cells.join(" "))
+        };
+        sheet.line(line(word, values).trim_end());
+        sheet.line(line("", ends).trim_end());
     }
     sheet.line("");
+}
+
+/// An interval, which may lie askew about its value: `139 to 141`, in the unit of the value, to a digit more than tells
+/// its ends apart.
+fn span(name: &'static str, value: f64, low: f64, high: f64) -> String {
+    let (scale, zero) = scale(name, value);
+    let [low, high] = [low, high].map(|end| (end - zero) / scale);
+    // Two digits of the width.
+    let width = (high - low).abs();
+    let digits = match width {
+        w if w > 0.0 => (1.0 - w.log10().floor()).clamp(0.0, 6.0) as usize,
+        _ => 2,
+    };
+    format!("{low:.digits$} to {high:.digits$}").replace('-', "−")
 }
 
 fn moves(scatter: &Scatter, summary: &Summary, figure: &'static str, sheet: &mut Sheet) {

@@ -3,11 +3,12 @@
 use serde::Serialize;
 use serde_json::{Map, Value};
 
+use super::doubts;
 use crate::case::Case;
 use crate::report::cautions;
 use crate::study::intervals::CONFIDENCE;
 use crate::study::scatter::Scatter;
-use crate::study::sensitivity::indices::RESAMPLINGS;
+use crate::study::sensitivity::indices::{Index, REPLICATES};
 use crate::study::sensitivity::{Found, shots};
 
 #[derive(Serialize)]
@@ -19,7 +20,7 @@ struct Document<'a> {
     seed: u64,
     estimators: &'static str,
     confidence: f64,
-    resamplings: usize,
+    replicates: usize,
     figures: Map<String, Value>,
     case: &'a Case,
     cautions: Vec<&'static str>,
@@ -32,6 +33,10 @@ struct Figure {
     standard_deviation: Option<f64>,
     /// By key; null where the figure does not vary.
     indices: Option<Map<String, Value>>,
+    interaction: Option<Index>,
+    /// Samples whose shots do not all have the same value.
+    samples_that_differ: usize,
+    remarks: Vec<String>,
 }
 
 /// The JSON text, with a closing line feed.
@@ -42,7 +47,8 @@ pub fn json(scatter: &Scatter, found: &[Found]) -> serde_json::Result<String> {
     let mut figures = Map::new();
     for f in found {
         let mut by_key = Map::new();
-        for (draw, i) in scatter.draws.iter().zip(f.indices.iter().flatten()) {
+        let keys = f.indices.iter().flat_map(|shares| &shares.keys);
+        for (draw, i) in scatter.draws.iter().zip(keys) {
             by_key.insert(draw.address().to_string(), serde_json::to_value(i)?);
         }
         let figure = Figure {
@@ -50,6 +56,9 @@ pub fn json(scatter: &Scatter, found: &[Found]) -> serde_json::Result<String> {
             mean: f.mean,
             standard_deviation: f.deviation,
             indices: f.indices.as_ref().map(|_| by_key),
+            interaction: f.indices.as_ref().map(|shares| shares.interaction),
+            samples_that_differ: f.differ,
+            remarks: doubts(f, scatter.shots),
         };
         figures.insert(f.figure.to_string(), serde_json::to_value(figure)?);
     }
@@ -60,9 +69,9 @@ pub fn json(scatter: &Scatter, found: &[Found]) -> serde_json::Result<String> {
         sampling: scatter.points.sampling.name(),
         seed: scatter.points.seed,
         estimators: "first order: Saltelli et al. (2010); total: Jansen (1999); intervals: \
-                     bootstrap percentiles",
+                     Student's, from independent replicates",
         confidence: CONFIDENCE,
-        resamplings: RESAMPLINGS,
+        replicates: REPLICATES,
         figures,
         case: &scatter.base,
         cautions: cautions::all(),

@@ -6,6 +6,7 @@ pub mod picture;
 pub mod text;
 
 use crate::report::quantity::words;
+use crate::report::scatter::counted;
 use crate::study::sensitivity::indices::Indices;
 use crate::study::sensitivity::{Found, SOUND};
 
@@ -25,7 +26,8 @@ fn name(figure: &'static str) -> &'static str {
 
 /// Keys of a figure by their total index, the largest first, and how many fainter ones there are.
 fn ordered(found: &Found) -> (Vec<(usize, Indices)>, usize) {
-    let all = found.indices.iter().flatten().copied().enumerate();
+    let keys = found.indices.iter().flat_map(|shares| &shares.keys);
+    let all = keys.copied().enumerate();
     let mut all: Vec<(usize, Indices)> = all.collect();
     all.sort_by(|a, b| b.1.total.value.total_cmp(&a.1.total.value));
     let whole = all.len();
@@ -34,10 +36,41 @@ fn ordered(found: &Found) -> (Vec<(usize, Indices)>, usize) {
     (all, faint)
 }
 
-/// Share of the variance that no key brings about alone.
-fn interaction(found: &Found) -> f64 {
-    let first = found.indices.iter().flatten().map(|i| i.first.value);
-    (1.0 - first.sum::<f64>()).clamp(0.0, 1.0)
+/// Samples with welds that differ in their verdict below which the indices of `sound` are not settled.
+const FEW: usize = 200;
+
+/// Share of samples left out from which on the indices are of another weld.
+const LEFT_OUT: f64 = 0.01;
+
+/// What is to be known before the indices of a figure of `samples` samples are believed.
+fn doubts(found: &Found, samples: usize) -> Vec<String> {
+    let mut out = Vec::new();
+    let varies = found.indices.is_some();
+    if varies && found.figure == SOUND && found.differ < FEW {
+        let rare = match found.mean {
+            Some(mean) if mean < 0.5 => "sound",
+            _ => "not sound",
+        };
+        out.push(format!(
+            "too few welds that are {rare}: in {} of {} samples do verdicts differ; the intervals may be too \
+             narrow, give more --samples",
+            counted(found.differ as u64),
+            counted(found.samples as u64)
+        ));
+    }
+    let left_out = samples - found.samples;
+    if left_out > 0 {
+        let biased = if varies && left_out as f64 > LEFT_OUT * samples as f64 {
+            "; the indices are biased by that, and hold only for welds that have it"
+        } else {
+            ""
+        };
+        out.push(format!(
+            "{} samples left out: not all of their shots have the figure{biased}",
+            counted(left_out as u64)
+        ));
+    }
+    out
 }
 
 /// Why a figure has no indices.

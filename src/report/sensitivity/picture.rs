@@ -1,6 +1,6 @@
 //! A tornado plot: for each figure the keys its scatter comes from, the strongest on top.
 
-use super::{interaction, name, none, ordered};
+use super::{name, none, ordered};
 use crate::report::plot::canvas::{Canvas, Hold, Point, Type};
 use crate::report::plot::text::{clean, fit, shorten, width};
 use crate::report::plot::theme::{self, Stroke};
@@ -106,9 +106,12 @@ fn tornado(canvas: &mut Canvas, scatter: &Scatter, found: &Found, (left, right):
         let how = Type::new(theme::NAME, theme::SOFT, Hold::Start);
         return canvas.text((left, top + 34.0), none(found), how);
     }
-    let said = format!("together only, by interaction: {:.2}", interaction(found));
-    let how = Type::new(theme::SMALL, theme::SOFT, Hold::End);
-    canvas.text((right, top + 8.0), &said, how);
+    if let Some(shares) = &found.indices {
+        let share = super::text::cell(shares.interaction);
+        let said = format!("together only, by interaction: {share}");
+        let how = Type::new(theme::SMALL, theme::SOFT, Hold::End);
+        canvas.text((right, top + 8.0), &said, how);
+    }
     let rows: Vec<&(usize, Indices)> = all.iter().take(KEYS).collect();
     let names = rows
         .iter()

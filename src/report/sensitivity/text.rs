@@ -1,6 +1,6 @@
 //! Sobol indices on a terminal: for each figure the keys its scatter comes from.
 
-use super::{interaction, name, none, ordered};
+use super::{doubts, name, none, ordered};
 use crate::report::cautions::SCREEN;
 use crate::report::format::bar;
 use crate::report::quantity::with_half;
@@ -60,9 +60,9 @@ fn one(scatter: &Scatter, found: &Found, sheet: &mut Sheet) {
         _ => String::new(),
     };
     sheet.line(format!("{head}{about}"));
-    if found.indices.is_none() {
+    let Some(shares) = &found.indices else {
         return sheet.line(format!("   {}", none(found)));
-    }
+    };
     let (all, faint) = ordered(found);
     let keys: Vec<String> = all
         .iter()
@@ -99,7 +99,6 @@ fn one(scatter: &Scatter, found: &Found, sheet: &mut Sheet) {
         sheet.line("   not settled: the intervals are wide; give more --samples");
     }
     let more = all.len().saturating_sub(MOST) + faint;
-    let left_out = scatter.shots - found.samples;
     if more > 0 {
         let limit = if all.len() > MOST {
             "less"
@@ -109,19 +108,16 @@ fn one(scatter: &Scatter, found: &Found, sheet: &mut Sheet) {
         sheet.line(format!("   {more} more keys, each {limit}"));
     }
     sheet.line(format!(
-        "   together only, by interaction: {:.2}",
-        interaction(found)
+        "   together only, by interaction: {}",
+        cell(shares.interaction)
     ));
-    if left_out > 0 {
-        sheet.line(format!(
-            "   {} samples left out: not all of their shots have the figure",
-            counted(left_out as u64)
-        ));
+    for doubt in doubts(found, scatter.shots) {
+        sheet.indented(&doubt, "   ", 3);
     }
 }
 
 /// `0.97, 0.94 to 0.99`.
-fn cell(index: Index) -> String {
+pub(super) fn cell(index: Index) -> String {
     let number = |v: f64| format!("{:.2}", if v.abs() < 0.005 { 0.0 } else { v });
     let (value, low, high) = (number(index.value), number(index.low), number(index.high));
     format!("{value}, {low} to {high}").replace('-', "−")

@@ -44,7 +44,7 @@ pub fn page(sweep: &Sweep, rows: &[Row], show: &[&'static str], color: bool) -> 
 fn table(sweep: &Sweep, rows: &[Row], show: &[&'static str], sheet: &mut Sheet) {
     let vary = &sweep.vary[0];
     for window in windows(rows, Verdict::Sound) {
-        let [low, high] = window.map(|k| vary.text(rows[k].values[0]));
+        let [low, high] = window.map(|k| vary.short(rows[k].values[0]));
         let span = if low == high {
             format!("at {low}")
         } else {
@@ -70,7 +70,7 @@ fn table(sweep: &Sweep, rows: &[Row], show: &[&'static str], sheet: &mut Sheet) 
     let step = rows.len().div_ceil(LINES);
     for row in rows.iter().step_by(step) {
         let verdict = row.outcome.verdict().map_or("–", |v| v.name());
-        let mut cells = format!("   {:<16}  {verdict:<12}", vary.text(row.values[0]));
+        let mut cells = format!("   {:<16}  {verdict:<12}", vary.short(row.values[0]));
         for name in show {
             let value = find(name).and_then(|read| row.outcome.figures().and_then(read));
             cells.push_str(&format!(" {:>10}", text(name, value)));
@@ -114,7 +114,7 @@ fn map(sweep: &Sweep, rows: &[Row], sheet: &mut Sheet) {
     let own = mark(up).zip(mark(across));
     sheet.line(format!("{} upward", up.address));
     for k in (0..tall).step_by(row_step).rev() {
-        let mut cells = format!("{:>12}  ", up.text(up.value(k)));
+        let mut cells = format!("{:>12}  ", up.short(up.value(k)));
         for j in (0..wide).step_by(column_step) {
             let letter = look(rows[k * wide + j].outcome.verdict()).0;
             let here = own.is_some_and(|(a, b)| {
@@ -124,7 +124,7 @@ fn map(sweep: &Sweep, rows: &[Row], sheet: &mut Sheet) {
         }
         sheet.line(&cells);
     }
-    let (left, right) = (across.text(across.from), across.text(across.to));
+    let (left, right) = (across.short(across.from), across.short(across.to));
     let room = wide
         .div_ceil(column_step)
         .saturating_sub(left.chars().count());

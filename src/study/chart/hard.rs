@@ -28,7 +28,7 @@ pub struct Hard {
 /// A bank of more capacitance, and where to set it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Larger {
-    /// Capacitance [F].
+    /// Capacitance \[F\].
     pub capacitance: f64,
     pub setting: Setting,
 }

@@ -61,7 +61,7 @@ impl Window {
         0.5 * (self.low + self.high)
     }
 
-    /// Half its width [SI].
+    /// Half its width \[SI\].
     pub fn half(&self) -> f64 {
         0.5 * (self.high - self.low)
     }
@@ -144,7 +144,7 @@ impl Dial {
         }
     }
 
-    /// Both ends of the range of key `key` [SI], the lower one first.
+    /// Both ends of the range of key `key` \[SI\], the lower one first.
     pub fn ends(&self, key: usize) -> [f64; 2] {
         let v = &self.sweep.vary[key];
         [v.from.min(v.to), v.from.max(v.to)]

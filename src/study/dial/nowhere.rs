@@ -8,7 +8,7 @@ use crate::study::sweep::Outcome;
 pub struct Nowhere {
     pub why: Why,
     /// Where melt fills most of the wedge, or of the shots that fill it the one that boils least off: the
-    /// keys' values [SI], fill and share boiled off there.
+    /// keys' values \[SI\], fill and share boiled off there.
     pub best: Option<([f64; 2], f64, f64)>,
 }
 

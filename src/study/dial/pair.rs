@@ -19,7 +19,7 @@ const FEW: usize = 25;
 /// Share of the widest margin that is as good as it: of such pairs the one nearest the case is taken.
 pub const FLAT: f64 = 0.995;
 
-/// Values of both keys [SI], and the window of each through them.
+/// Values of both keys \[SI\], and the window of each through them.
 pub type Pair = ([f64; 2], [Window; 2]);
 
 impl Dial {

@@ -4,7 +4,7 @@ use crate::case::Case;
 use crate::case::keys::{Address, Number, mark_of};
 use crate::study::vary::Vary;
 
-/// Sets of this kind end near this charging voltage [V]. Common practice, no source.
+/// Sets of this kind end near this charging voltage \[V\]. Common practice, no source.
 pub const USUAL_MOST: f64 = 200.0;
 
 /// Searched is from the present value over this.
@@ -36,7 +36,7 @@ pub fn around(base: &Case, address: &Address, number: &Number, up: f64) -> Optio
     Some([from, to])
 }
 
-/// The highest voltage to search [V]: that of the bank where the case has it, or else `most` as far as it is usual.
+/// The highest voltage to search \[V\]: that of the bank where the case has it, or else `most` as far as it is usual.
 pub fn highest_voltage(base: &Case, most: f64) -> f64 {
     match base.bank.voltage_max {
         Some(highest) => highest,

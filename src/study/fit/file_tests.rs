@@ -118,7 +118,7 @@ fn a_value_that_is_missing_is_told_with_its_line_and_column() {
     let table = read(&good.replace('\n', ",\n")).unwrap();
     assert_eq!((table.columns.len(), table.lines.len()), (3, 20));
     // Lines are those of the file, blank ones counted.
-    let table = read("t,i\n\n1,1\n\n2,2\n2,3\n4,4\n5,5\n6,6\n7,7\n8,8\n").unwrap();
+    let table = read("t,i\n\n1,1\n\n2,2\n1,3\n4,4\n5,5\n6,6\n7,7\n8,8\n").unwrap();
     assert!(matches!(
         trace(&table, 0, 1, 1.0),
         Err(ScopeError::Time { line: 6, .. })
@@ -140,6 +140,72 @@ fn lines_and_letters_of_other_machines_are_read() {
     assert_eq!(decode(text.as_bytes()), text);
     assert_eq!(read(&format!("{text}\nEnd of record\n\n")).unwrap(), plain);
     assert!(read(&format!("{text}\nEnd of record\n1,2\n")).is_err());
+}
+
+#[test]
+fn columns_of_words_are_passed_over_and_equal_times_merged() {
+    let row = |k: usize| format!("{}e-6,{},{}\n", k / 2, ["fuse", "arc"][k / 20], 2 * k);
+    let rows: String = (0..40).map(row).collect();
+    let table = read(&format!("time_s,phase,current_A\n{rows}")).unwrap();
+    assert_eq!(table.words, [false, true, false]);
+    assert_eq!(table.column("current_A"), Ok(2));
+    let said = table.column("2").unwrap_err().to_string();
+    assert!(
+        said.contains("words") && said.contains("3 (current_A)") && !said.contains("phase)"),
+        "{said}"
+    );
+    let trace = trace(&table, 0, 2, 1.0).unwrap();
+    assert_eq!((trace.merged, trace.time.len()), (20, 20));
+    assert_eq!((trace.time[3], trace.current[3]), (3e-6, 13.0));
+    // Another separator, a comma for the decimals, and a word that is missing.
+    let other = rows
+        .replace(',', ";")
+        .replace("e-6", ",5")
+        .replacen("arc", "", 1);
+    let table = read(&format!("Zeit;Phase;Strom\n{other}")).unwrap();
+    assert_eq!((table.columns[0][39], table.words[1]), (19.5, true));
+    // A number that is missing is one all the same, and words among the remarks make no table.
+    let error = read(&format!("{rows}20e-6,arc,\n{rows}")).unwrap_err();
+    assert!(
+        matches!(
+            error,
+            ScopeError::Row {
+                line: 41,
+                column: Some(3),
+                ..
+            }
+        ),
+        "{error:?}"
+    );
+    assert_eq!(read("a,1,2\nb,3,4\n"), Err(ScopeError::TooFew(2)));
+}
+
+#[test]
+fn a_noisy_top_that_is_cut_off_is_left_out() {
+    use proptest::prelude::Rng;
+    use proptest::test_runner::{RngAlgorithm, TestRng};
+    let text = |full: f64, noise: f64| -> String {
+        let mut rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[7; 32]);
+        let mut even = move || f64::from(rng.next_u32()) / 4_294_967_296.0 - 0.5;
+        let mut normal = move || (0..12).map(|_| even()).sum::<f64>();
+        let mut row = |k: i32| {
+            let wave = (f64::from(k - 300) * 0.003).clamp(0.0, 3.1).sin();
+            let cut = (6000.0 * wave + 30.0 * normal()).min(full);
+            format!("{k}e-6,{}\n", cut + noise * normal())
+        };
+        (0..1800).map(&mut row).collect()
+    };
+    for noise in [2.0, 10.0, 30.0] {
+        let cut = trace(&read(&text(4500.0, noise)).unwrap(), 0, 1, 1.0).unwrap();
+        assert!(
+            (400..520).contains(&cut.clipped),
+            "{noise}: {}",
+            cut.clipped
+        );
+        // The control: a top with room is round.
+        let whole = trace(&read(&text(9000.0, noise)).unwrap(), 0, 1, 1.0).unwrap();
+        assert_eq!(whole.clipped, 0, "{noise}");
+    }
 }
 
 #[test]

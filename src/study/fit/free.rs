@@ -19,7 +19,9 @@ pub struct Free {
     pub number: Number,
     /// As it was asked for: `joints.tool`.
     pub name: String,
-    /// Value at the start, and the range \[SI\].
+    /// Value in the case \[SI\].
+    pub given: f64,
+    /// Value at the start, that of the case or else the middle of the range, and the range \[SI\].
     pub start: f64,
     pub range: (f64, f64),
 }
@@ -31,15 +33,6 @@ pub enum FreeError {
     Key(#[from] KeyError),
     #[error(transparent)]
     Vary(#[from] VaryError),
-    #[error(
-        "`{key}` is {value} in the case, outside of the range {from} to {to} it is to be fitted in"
-    )]
-    Outside {
-        key: String,
-        value: String,
-        from: String,
-        to: String,
-    },
     #[error("`{0}` is freed twice")]
     Twice(String),
 }
@@ -67,26 +60,21 @@ impl Free {
         };
         let full = resistance(path);
         let (address, number) = turned(case, &full)?;
-        let start = address.number(case).unwrap_or(0.0);
+        let given = address.number(case).unwrap_or(0.0);
         let range = match range {
             Some(range) => {
                 let vary = Vary::read(case, &format!("{full}={range}"), 2)?;
                 (vary.from.min(vary.to), vary.from.max(vary.to))
             }
-            None => usual(&number, start, full != path),
+            None => usual(&number, given, full != path),
         };
-        if !(range.0..=range.1).contains(&start) {
-            return Err(FreeError::Outside {
-                key: path.to_string(),
-                value: number.text(start),
-                from: number.text(range.0),
-                to: number.text(range.1),
-            });
-        }
+        let inside = (range.0..=range.1).contains(&given);
+        let start = if inside { given } else { middle(range) };
         Ok(Free {
             address,
             number,
             name: path.to_string(),
+            given,
             start,
             range,
         })
@@ -113,9 +101,23 @@ impl Free {
         Ok(all)
     }
 
+    /// Whether the range is gone through by ratios.
+    pub(super) fn by_ratios(&self) -> bool {
+        self.range.0 > 0.0
+    }
+
     /// A value as people read it.
     pub fn text(&self, value: f64) -> String {
         self.number.text(value)
+    }
+}
+
+/// The middle of a range: by ratios where it is positive.
+fn middle((from, to): (f64, f64)) -> f64 {
+    if from > 0.0 {
+        (from * to).sqrt()
+    } else {
+        0.5 * (from + to)
     }
 }
 

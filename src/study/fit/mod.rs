@@ -1,19 +1,25 @@
 //! Keys of a case fitted to a measured current: what the rig must be for the trace to come out so.
 
+mod errors;
+mod flat;
 mod free;
 mod memory;
 mod problem;
 mod result;
+mod row;
 pub mod scope;
 mod search;
 pub mod trace;
+mod unknowns;
+mod written;
 
 #[cfg(test)]
 mod file_tests;
 #[cfg(test)]
 mod tests;
 
+pub use errors::SAME_KEY;
 pub use free::{Free, FreeError};
 pub use problem::{FitError, Setup};
-pub use result::{Confusion, Fit, Fitted};
+pub use result::{Confusion, Failed, Fit, Fitted, Other};
 pub use search::fit;

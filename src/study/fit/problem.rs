@@ -1,12 +1,10 @@
 //! The least-squares problem: residuals of the current, and their rates.
-//!
-//! Bounds are kept by a change of variable, x = ½(a + b) + ½(b − a)·sin(u − 1) in the logarithm of a positive
-//! range: the search itself has none.
 
 use nalgebra::{DMatrix, DVector};
 use thiserror::Error;
 
 use super::free::Free;
+use super::scope::FEWEST;
 use super::trace::Trace;
 use crate::case::Case;
 use crate::case::check::check;
@@ -33,17 +31,11 @@ const NEGATIVE: f64 = 2.0;
 /// Step of a difference in u: the current's own error is some 1e-7 of it.
 const STEP: f64 = 1e-3;
 
-/// Shift of the trigger that the search may make, over the width of the measured current.
-const SHIFT: f64 = 0.5;
-
-/// Cosine below which a value lies at an end of its range.
-const AT_END: f64 = 0.02;
-
-/// Where u has the middle of the range. Not 0: the search measures its steps by the size of u.
-const CENTRE: f64 = 1.0;
-
 /// Offset that may be left in the trace, over its largest current.
 const OFFSET: f64 = 0.2;
+
+/// Noise that stands for none where the quiet rows are all equal, over the largest current.
+const NOISELESS: f64 = 1e-3;
 
 /// What is fitted to what.
 #[derive(Debug, Clone)]
@@ -53,10 +45,27 @@ pub struct Setup {
     pub trace: Trace,
     /// Whether the trigger's place in the trace is sought as well; else it is at 0.
     pub shift: bool,
+    /// Peaks of the whole record and of the current computed at the start \[A\].
+    pub peaks: [f64; 2],
+    /// Whether a slope of the baseline is sought: where rows without current lie before the rise and after the end.
+    pub drift: bool,
+    /// What holds the trigger where the rise was cut out of the trace.
+    pub(super) tie: Option<Tie>,
+    /// Time from the trigger to the current in the case as it stands \[s\].
+    pub(super) lag: f64,
     /// Time between the rows of the computed current \[s\].
     every: f64,
     /// Largest offset that may be left in the trace \[A\].
-    offset: f64,
+    pub(super) offset: f64,
+}
+
+/// The rise of the whole record as a measurement of the trigger: one more residual, of this noise.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Tie {
+    /// Standard deviation of the rise \[s\].
+    pub blur: f64,
+    /// \[A\]
+    pub noise: f64,
 }
 
 /// Time between computed rows for a current of this length \[s\]. The record has no say in it: its rows may
@@ -130,10 +139,15 @@ impl Setup {
         shift: bool,
     ) -> Result<Setup, FitError> {
         let mut found = Discharge::default();
-        if !check(&case).is_empty() {
+        let mut started = case.clone();
+        for free in &free {
+            let set = free.address.set_number(&mut started, free.start);
+            set.map_err(|_| FitError::NoCurrent)?;
+        }
+        if !check(&started).is_empty() {
             return Err(FitError::NoCurrent);
         }
-        discharge(&Rig::new(&case), Tolerance::default(), &mut found, None)?;
+        discharge(&Rig::new(&started), Tolerance::default(), &mut found, None)?;
         let (peak, length) = (found.peak.0, found.end.t);
         if peak <= 0.0 || length <= 0.0 {
             return Err(FitError::NoCurrent);
@@ -153,9 +167,9 @@ impl Setup {
                 current: length,
             });
         }
-        if !(1.0 / PEAKS..=PEAKS).contains(&(largest / peak)) {
+        if !(1.0 / PEAKS..=PEAKS).contains(&(trace.peak / peak)) {
             return Err(FitError::Scale {
-                trace: largest,
+                trace: trace.peak,
                 current: peak,
             });
         }
@@ -164,12 +178,29 @@ impl Setup {
         let all = trace.time.len();
         trace.retain(|_, t| (t - rise).abs() <= reach);
         trace.beyond = all - trace.time.len();
-        let (rows, keys) = (trace.time.len(), free.len() + 1 + usize::from(shift));
+        let (rows, keys) = (trace.time.len(), free.len() + 2 + usize::from(shift));
         if rows <= keys {
             return Err(FitError::TooFewRows { rows, keys });
         }
         let most = trace.current.iter().map(|i| i.abs()).fold(0.0, f64::max);
+        let lag = found.pip_touch.unwrap_or(0.0);
+        let noise = trace.quiet.map(|q| q.noise.max(NOISELESS * trace.peak));
+        // Where the current waits for the pip, its rise says little of the trigger.
+        let cut = shift && lag == 0.0 && trace.time[0] > rise;
+        let tie = noise.filter(|_| cut).map(|noise| Tie {
+            blur: trace.blur,
+            noise,
+        });
+        let beside =
+            |keep: &dyn Fn(f64) -> bool| trace.time.iter().filter(|t| keep(**t)).count() >= FEWEST;
+        let drift = trace.quiet.is_some()
+            && beside(&|t| t < rise)
+            && trace.tail.is_some_and(|tail| beside(&|t| t >= tail.from));
         Ok(Setup {
+            peaks: [trace.peak, peak],
+            drift,
+            tie,
+            lag,
             offset: OFFSET * most,
             case,
             free,
@@ -179,110 +210,29 @@ impl Setup {
         })
     }
 
-    /// Unknowns: the free keys, the offset that is left, and the shift.
-    pub(super) fn unknowns(&self) -> usize {
-        self.free.len() + 1 + usize::from(self.shift)
-    }
-
-    /// Names of the unknowns.
-    pub(super) fn names(&self) -> Vec<String> {
-        let more = ["offset", "trigger"].map(str::to_string);
-        let all = self.free.iter().map(|f| f.name.clone()).chain(more);
-        all.take(self.unknowns()).collect()
-    }
-
-    /// Value of unknown `k` at the start \[SI\].
-    pub(super) fn start(&self, k: usize) -> f64 {
-        match self.free.get(k) {
-            Some(free) => free.start,
-            None if k == self.free.len() => 0.0,
-            None => self.trace.rise,
-        }
-    }
-
-    /// Range of unknown `k`, and whether it goes by ratios.
-    fn range(&self, k: usize) -> (f64, f64, bool) {
-        match self.free.get(k) {
-            Some(free) => (free.range.0, free.range.1, free.range.0 > 0.0),
-            None if k == self.free.len() => (-self.offset, self.offset, false),
-            None => {
-                let (rise, width) = (self.trace.rise, self.trace.width);
-                (rise - SHIFT * width, rise + SHIFT * width, false)
-            }
-        }
-    }
-
-    /// Value of unknown `k` \[SI\] at `u`, and its rate there.
-    pub(super) fn value(&self, k: usize, u: f64) -> (f64, f64) {
-        let (low, high, log) = self.range(k);
-        let (a, b) = if log {
-            (low.ln(), high.ln())
-        } else {
-            (low, high)
-        };
-        let x = 0.5 * (a + b) + 0.5 * (b - a) * (u - CENTRE).sin();
-        let rate = 0.5 * (b - a) * (u - CENTRE).cos();
-        if log {
-            (x.exp(), x.exp() * rate)
-        } else {
-            (x, rate)
-        }
-    }
-
-    /// Whether a value lies at an end of its range.
-    pub(super) fn is_at_end(&self, u: f64) -> bool {
-        (u - CENTRE).cos().abs() < AT_END
-    }
-
-    /// Where unknown `k` has the value `x`.
-    pub(super) fn place(&self, k: usize, x: f64) -> f64 {
-        let (low, high, log) = self.range(k);
-        let (a, b, x) = if log {
-            (low.ln(), high.ln(), x.ln())
-        } else {
-            (low, high, x)
-        };
-        // Never on a bound itself, where the search would stand still.
-        ((2.0 * x - a - b) / (b - a)).clamp(-0.995, 0.995).asin() + CENTRE
-    }
-
-    /// Where an unknown lies at this share of its range.
-    pub(super) fn share(share: f64) -> f64 {
-        (2.0 * share - 1.0).clamp(-0.995, 0.995).asin() + CENTRE
-    }
-
-    /// The case, the offset that is left \[A\] and the trigger \[s\] at `u`.
-    pub(super) fn at(&self, u: &DVector<f64>) -> (Option<Case>, f64, f64) {
-        let mut case = Some(self.case.clone());
-        for (k, free) in self.free.iter().enumerate() {
-            let value = self.value(k, u[k]).0;
-            let set = |mut case: Case| {
-                free.address
-                    .set_number(&mut case, value)
-                    .ok()
-                    .map(|()| case)
-            };
-            case = case.and_then(set);
-        }
-        let more = self.free.len();
-        let trigger = if self.shift {
-            self.value(more + 1, u[more + 1]).0
-        } else {
-            0.0
-        };
-        (case, self.value(more, u[more]).0, trigger)
-    }
-
-    /// Computed less measured current at `u` \[A\].
+    /// Computed less measured current at `u` \[A\], row by row; after them the tie of the trigger, if there is one.
     pub(super) fn residuals(&self, u: &DVector<f64>) -> Option<DVector<f64>> {
-        let (case, offset, trigger) = self.at(u);
-        let times: Vec<f64> = self.trace.time.iter().map(|t| t - trigger).collect();
-        let computed = current(&case?, &times, self.every)?;
-        let pairs = computed.iter().zip(&self.trace.current);
-        Some(DVector::from_iterator(
-            computed.len(),
-            pairs.map(|(c, m)| c + offset - m),
-        ))
+        let at = self.at(u);
+        let times: Vec<f64> = self.trace.time.iter().map(|t| t - at.trigger).collect();
+        let computed = current(&at.case?, &times, self.every)?;
+        let base = |t: f64| at.offset + at.drift * (t - self.trace.rise);
+        let rows = computed.iter().zip(&self.trace.current);
+        let rows = rows.zip(&self.trace.time);
+        let tie = self.tie.map(|tie| {
+            let off = (at.trigger - self.trace.rise) / tie.blur;
+            off * tie.noise
+        });
+        let all: Vec<f64> = rows
+            .map(|((c, m), t)| c + base(*t) - m)
+            .chain(tie)
+            .collect();
+        Some(DVector::from_vec(all))
+    }
+
+    /// Residuals of what makes no case: worse than any, not the end of the search.
+    pub(super) fn none(&self) -> DVector<f64> {
+        let rows = self.trace.current.iter().map(|i| 2.0 * i);
+        DVector::from_vec(rows.chain(self.tie.map(|_| 0.0)).collect())
     }
 
     /// Rates of the residuals with u, by central differences.

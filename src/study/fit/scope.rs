@@ -1,10 +1,11 @@
 //! A trace as an oscilloscope writes it: lines of remarks, then columns of numbers.
 //!
 //! Nothing is assumed of the file but that it holds rows of numbers: the separator, the decimal mark, the
-//! remarks before the first row and the names of the columns are found in it.
+//! remarks before the first row, the names of the columns and which of them hold words are found in it.
 
 use thiserror::Error;
 
+use super::row::{WAYS, Way, cells, gap, is_remark, values};
 use crate::case::keys::nearest;
 
 /// Fewest rows that make a trace.
@@ -18,6 +19,8 @@ pub const LARGEST: u64 = 256 << 20;
 pub struct Table {
     /// Names of the columns; empty where there are none.
     pub names: Vec<String>,
+    /// Whether a column holds words, as the names of phases; its values are no numbers (NaN).
+    pub words: Vec<bool>,
     /// One list a column, all of one length.
     pub columns: Vec<Vec<f64>>,
     /// Line of the file each row stands in, counted from 1.
@@ -48,7 +51,9 @@ pub enum ScopeError {
         names: Vec<String>,
         nearest: Option<String>,
     },
-    #[error("the time does not rise: {before} s is followed by {after} s in line {line}")]
+    #[error("column `{asked}` holds words, not numbers; numbers are in {}", .names.join(", "))]
+    Words { asked: String, names: Vec<String> },
+    #[error("the time goes back: {before} s is followed by {after} s in line {line}")]
     Time {
         line: usize,
         before: f64,
@@ -73,17 +78,6 @@ impl ScopeError {
         }
     }
 }
-
-/// Ways a row may be written: separator, and whether a comma marks the decimals.
-const WAYS: [(char, bool); 7] = [
-    (',', false),
-    (';', false),
-    (';', true),
-    ('\t', false),
-    ('\t', true),
-    (' ', false),
-    (' ', true),
-];
 
 /// The text of a file's bytes: UTF-16 by its mark, else UTF-8; what is neither, as in remarks, is passed over.
 pub fn decode(bytes: &[u8]) -> String {
@@ -113,25 +107,20 @@ pub fn read(text: &str) -> Result<Table, ScopeError> {
     } else {
         text.split('\r').collect()
     };
-    let best = WAYS
-        .into_iter()
-        .filter_map(|way| Some((way, start(&lines, way)?)))
-        // The earlier way of two that read as much.
-        .fold(
-            None,
-            |best: Option<((char, bool), Start)>, next| match best {
-                Some(b) if b.1.rows >= next.1.rows => Some(b),
-                _ => Some(next),
-            },
-        );
-    let (way, start) = best.ok_or(ScopeError::NoRows)?;
-    let mut columns = vec![Vec::new(); start.width];
+    // Columns of words are looked for only where no table of numbers alone is found.
+    let (way, start) = best(&lines, false)
+        .filter(|(_, start)| start.rows >= FEWEST)
+        .or_else(|| best(&lines, true))
+        .ok_or(ScopeError::NoRows)?;
+    let words = start.words.contains(&true);
+    let width = start.words.len();
+    let mut columns = vec![Vec::new(); width];
     let mut places = Vec::new();
     for (k, line) in lines.iter().enumerate().skip(start.line) {
         if line.trim().is_empty() {
             continue;
         }
-        let row = numbers(line, way).filter(|row| row.len() == start.width);
+        let row = values(line, way, words).filter(|row| start.takes(row));
         let Some(row) = row else {
             let rest = &lines[k..];
             if rest.len() <= CLOSING && rest.iter().all(|line| is_remark(line, way)) {
@@ -140,8 +129,8 @@ pub fn read(text: &str) -> Result<Table, ScopeError> {
             return Err(ScopeError::Row {
                 line: k + 1,
                 text: line.chars().take(60).collect(),
-                wanted: start.width,
-                column: gap(line, way, start.width),
+                wanted: width,
+                column: gap(line, way, width),
             });
         };
         places.push(k + 1);
@@ -153,7 +142,8 @@ pub fn read(text: &str) -> Result<Table, ScopeError> {
         return Err(ScopeError::TooFew(columns[0].len()));
     }
     Ok(Table {
-        names: names(&lines[..start.line], way.0, start.width),
+        names: names(&lines[..start.line], way.0, width),
+        words: start.words,
         columns,
         lines: places,
     })
@@ -162,89 +152,62 @@ pub fn read(text: &str) -> Result<Table, ScopeError> {
 /// Most lines of remarks after the last row.
 const CLOSING: usize = 20;
 
-/// Whether no cell of a line is a number.
-fn is_remark(line: &str, way: (char, bool)) -> bool {
-    cells(line, way.0)
-        .iter()
-        .all(|cell| cell.replace(',', ".").parse::<f64>().is_err())
-}
-
-/// Column, from 1, of the first value that is missing in a row; `None` if the row is wrong in another way.
-fn gap(line: &str, (separator, _): (char, bool), width: usize) -> Option<usize> {
-    let cells = cells(line, separator);
-    let empty = cells.iter().take(width).position(|cell| cell.is_empty());
-    empty
-        .or((cells.len() < width).then_some(cells.len()))
-        .map(|k| k + 1)
-}
-
-/// Where rows of numbers begin and how wide they are.
-#[derive(Clone, Copy)]
+/// Where rows begin, and which of their columns hold words.
 struct Start {
     line: usize,
-    width: usize,
+    words: Vec<bool>,
     rows: usize,
+}
+
+impl Start {
+    /// Whether a row is one of these: as wide, a number wherever the first row has one.
+    fn takes(&self, row: &[f64]) -> bool {
+        let mut pairs = self.words.iter().zip(row);
+        row.len() == self.words.len() && pairs.all(|(word, v)| *word || !v.is_nan())
+    }
 }
 
 /// Rows looked at to tell the way of writing.
 const LOOKED_AT: usize = 200;
 
+/// The way of writing that gives the longest run of rows; the earlier of two that read as much.
+fn best(lines: &[&str], words: bool) -> Option<(Way, Start)> {
+    let found = WAYS
+        .into_iter()
+        .filter_map(|way| Some((way, start(lines, way, words)?)));
+    found.fold(None, |best: Option<(Way, Start)>, next| match best {
+        Some(b) if b.1.rows >= next.1.rows => Some(b),
+        _ => Some(next),
+    })
+}
+
 /// The first line from which on all is rows of two or more numbers, as far as looked at.
-fn start(lines: &[&str], way: (char, bool)) -> Option<Start> {
-    let width = |line: &str| numbers(line, way).map(|row| row.len()).filter(|n| *n >= 2);
+fn start(lines: &[&str], way: Way, words: bool) -> Option<Start> {
     let mut found: Option<Start> = None;
     for (k, line) in lines.iter().enumerate() {
         if line.trim().is_empty() {
             continue;
         }
-        match (width(line), &mut found) {
-            (Some(n), Some(start)) if n == start.width => start.rows += 1,
+        let row = values(line, way, words).filter(|row| row.len() >= 2);
+        match (row, &mut found) {
+            (Some(row), Some(start)) if start.takes(&row) => start.rows += 1,
             // After so many rows another width is a broken row, not the end of the remarks.
-            (Some(_), Some(start)) if start.rows >= FEWEST => break,
-            (Some(n), _) => {
+            (_, Some(start)) if start.rows >= FEWEST => break,
+            (Some(row), _) => {
                 // A pair of numbers among the remarks begins nothing if other lines follow it.
                 found = Some(Start {
                     line: k,
-                    width: n,
+                    words: row.iter().map(|v| v.is_nan()).collect(),
                     rows: 1,
                 });
             }
-            (None, Some(start)) if start.rows >= FEWEST => break,
             (None, _) => found = None,
         }
-        if found.is_some_and(|s| s.rows >= LOOKED_AT) {
+        if found.as_ref().is_some_and(|s| s.rows >= LOOKED_AT) {
             break;
         }
     }
     found
-}
-
-/// The numbers of a row; `None` if it holds anything else. One separator at its end counts for nothing.
-fn numbers(line: &str, (separator, comma): (char, bool)) -> Option<Vec<f64>> {
-    let mut cells: Vec<&str> = cells(line, separator);
-    if cells.last().is_some_and(|cell| cell.is_empty()) {
-        cells.pop();
-    }
-    let number = |cell: &&str| -> Option<f64> {
-        let plain = if comma {
-            if cell.contains('.') {
-                return None;
-            }
-            cell.replace(',', ".")
-        } else {
-            (*cell).to_string()
-        };
-        plain.parse::<f64>().ok().filter(|v| v.is_finite())
-    };
-    cells.iter().map(number).collect()
-}
-
-fn cells(line: &str, separator: char) -> Vec<&str> {
-    if separator == ' ' {
-        return line.split_whitespace().collect();
-    }
-    let bare = |cell| str::trim(cell).trim_matches('"').trim();
-    line.split(separator).map(bare).collect()
 }
 
 /// The names of the columns: the last line before the rows that has as many cells, none of them a number.
@@ -278,8 +241,20 @@ impl Table {
     /// Index of a column by its name or its number from 1.
     ///
     /// # Errors
-    /// When there is no such column.
+    /// When there is no such column, or it holds words.
     pub fn column(&self, asked: &str) -> Result<usize, ScopeError> {
+        let column = self.place(asked)?;
+        if self.words[column] {
+            let names = self.known().into_iter().zip(&self.words);
+            return Err(ScopeError::Words {
+                asked: asked.chars().take(60).collect(),
+                names: names.filter(|(_, word)| !**word).map(|n| n.0).collect(),
+            });
+        }
+        Ok(column)
+    }
+
+    fn place(&self, asked: &str) -> Result<usize, ScopeError> {
         let same = |name: &String| name.eq_ignore_ascii_case(asked.trim());
         if let Some(k) = self.names.iter().position(same) {
             return Ok(k);

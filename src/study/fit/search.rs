@@ -51,12 +51,7 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_> {
     fn set_params(&mut self, u: &DVector<f64>) {
         self.u.copy_from(u);
         // A step into what makes no case is a bad step, not the end of the search.
-        let none = || {
-            DVector::from_iterator(
-                self.setup.trace.current.len(),
-                self.setup.trace.current.iter().map(|i| 2.0 * i),
-            )
-        };
+        let none = || self.setup.none();
         self.residuals = Some(self.setup.residuals(&self.u).unwrap_or_else(none));
     }
 
@@ -120,7 +115,7 @@ fn start(setup: &Setup, n: usize) -> DVector<f64> {
 
 /// Goes down from a start. The search may stop at a kink of the model, as where the pip bursts; from there it
 /// goes on. `None` where the start makes no case.
-fn descend(setup: &Setup, u: DVector<f64>) -> Option<Rest> {
+pub(super) fn descend(setup: &Setup, u: DVector<f64>) -> Option<Rest> {
     let mut best = Rest {
         sum: setup.residuals(&u)?.norm_squared(),
         u,

@@ -1,5 +1,6 @@
-//! A measured current: offset and noise before its rise, where it rises, and what a full scale cut off.
+//! A measured current: offset and noise before its rise, where it rises, and what is left after it.
 
+use super::flat::flat_top;
 use super::memory::memory;
 use super::scope::{FEWEST, ScopeError, Table};
 
@@ -16,10 +17,18 @@ pub struct Trace {
     pub quiet: Option<Quiet>,
     /// Time at which the current begins to rise \[s\].
     pub rise: f64,
-    /// Time from there to the last quarter of the peak \[s\].
+    /// How far off the rise may be \[s\]: the time from it to 5 % of the peak, a row at least.
+    pub blur: f64,
+    /// Largest current of the whole record \[A\].
+    pub peak: f64,
+    /// Time from the rise to the last quarter of the peak \[s\].
     pub width: f64,
+    /// The rows after the current; `None` where too few were recorded, or none before it.
+    pub tail: Option<Tail>,
     /// Span of the whole record \[s\], also where only a stretch of it was kept.
     pub span: f64,
+    /// Rows merged with one before them at the same time.
+    pub merged: usize,
     /// Rows left out because they lie at the full scale of what measured them.
     pub clipped: usize,
     /// Rows left out because they lie long before or after the current.
@@ -36,30 +45,42 @@ pub struct Quiet {
     pub memory: f64,
 }
 
+/// Rows after the current: below 5 % of the peak for good, a tenth of the width later, and falling no more.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tail {
+    /// Time of the first \[s\].
+    pub from: f64,
+    pub rows: usize,
+    /// \[A\]
+    pub mean: f64,
+}
+
 /// Share of the peak at which a current has risen.
 const RISEN: f64 = 0.05;
 
 /// Share of the peak for which no noise is taken.
 const HIGH: f64 = 0.25;
 
+/// Fall from the first half of a tail to the second, in its deviations, from which on the current still flows.
+const FALLING: f64 = 3.0;
+
 /// Part of the time before the rise that is taken for quiet.
 const QUIET: f64 = 0.8;
 
-/// Steps of the digitizer that a current falls by beside a top that is flat because it was cut off. A
-/// parabola with a top n rows long falls by three in the next n/2.
-const FALLS: f64 = 10.0;
+/// Time after the last 5 % of the peak, and least span of a tail, over the width of the current.
+const AFTER: f64 = 0.1;
 
 /// The trace of two columns: `scale` amperes a unit; the mean before the rise is taken off.
 ///
 /// # Errors
-/// When both are the same column or the time does not rise.
+/// When both are the same column, the time goes back, or too few times are left.
 pub fn trace(table: &Table, time: usize, signal: usize, scale: f64) -> Result<Trace, ScopeError> {
     if time == signal {
         return Err(ScopeError::Same(time + 1));
     }
     let times = table.columns[time].clone();
     for (row, pair) in times.windows(2).enumerate() {
-        if pair[1] <= pair[0] {
+        if pair[1] < pair[0] {
             return Err(ScopeError::Time {
                 line: table.lines[row + 1],
                 before: pair[0],
@@ -68,6 +89,12 @@ pub fn trace(table: &Table, time: usize, signal: usize, scale: f64) -> Result<Tr
         }
     }
     let raw: Vec<f64> = table.columns[signal].iter().map(|v| v * scale).collect();
+    let rows = times.len();
+    let (times, raw) = merged(&times, &raw);
+    if times.len() < FEWEST {
+        return Err(ScopeError::TooFew(times.len()));
+    }
+    let merged = rows - times.len();
     let middle = median(&raw[..quiet_guess(&raw)]);
     let largest = raw.iter().map(|v| (v - middle).abs()).fold(0.0, f64::max);
     let risen = raw
@@ -92,22 +119,41 @@ pub fn trace(table: &Table, time: usize, signal: usize, scale: f64) -> Result<Tr
     };
     let current = raw.iter().map(|v| v - offset).collect();
     let mut trace = Trace::new(times, current, offset, quiet);
-    trace.leave_out_flat_top();
+    trace.merged = merged;
+    if let Some(top) = flat_top(&trace.current, trace.quiet) {
+        trace.clipped = top.len();
+        trace.retain(|k, _| !top.contains(&k));
+    }
     Ok(trace)
+}
+
+/// Each time once, with the mean of its values: a file may hold a row on both sides of an event.
+fn merged(times: &[f64], values: &[f64]) -> (Vec<f64>, Vec<f64>) {
+    let mut row = 0;
+    let groups = times.chunk_by(|a, b| a == b).map(|same| {
+        let of = &values[row..row + same.len()];
+        row += same.len();
+        (same[0], of.iter().sum::<f64>() / of.len() as f64)
+    });
+    groups.unzip()
 }
 
 impl Trace {
     /// A trace whose rise is found; `current` has its offset taken off. Wants two rows at least.
     pub fn new(time: Vec<f64>, current: Vec<f64>, offset: f64, quiet: Option<Quiet>) -> Trace {
-        let (rise, width) = rise(&time, &current);
+        let (rise, blur, width) = rise(&time, &current);
         Trace {
             rise,
+            blur,
+            peak: current.iter().copied().fold(0.0, f64::max),
             width,
+            tail: quiet.and_then(|quiet| tail(&time, &current, width, quiet)),
             span: time[time.len() - 1] - time[0],
             time,
             current,
             offset,
             quiet,
+            merged: 0,
             clipped: 0,
             beyond: 0,
         }
@@ -119,49 +165,15 @@ impl Trace {
         let kept = rows.filter(|(k, (t, _))| keep(*k, **t));
         (self.time, self.current) = kept.map(|(_, (t, i))| (*t, *i)).unzip();
     }
-
-    /// Leaves out the rows at full scale: a flat top that the current meets at a slope.
-    fn leave_out_flat_top(&mut self) {
-        let most = self.current.iter().copied().fold(0.0, f64::max);
-        let top = |k: &usize| self.current[*k] >= most;
-        let all = 0..self.current.len();
-        let (Some(first), Some(last)) = (all.clone().find(top), all.clone().rfind(top)) else {
-            return;
-        };
-        let run = longest_run(&self.current[first..=last], most);
-        if most <= 0.0 || run < FEWEST {
-            return;
-        }
-        let mut sorted = self.current.clone();
-        sorted.sort_by(f64::total_cmp);
-        let steps = sorted.windows(2).map(|w| w[1] - w[0]);
-        // Less than this is rounding, not a step of the digitizer.
-        let step = steps.filter(|d| *d > 1e-9 * most).fold(most, f64::min);
-        let beside = [first.checked_sub(run / 2), Some(last + run / 2)];
-        let falls = beside
-            .into_iter()
-            .flatten()
-            .filter_map(|k| self.current.get(k))
-            .any(|i| most - i > FALLS * step);
-        if falls && all.len() - (last + 1 - first) >= FEWEST {
-            self.clipped = last + 1 - first;
-            self.retain(|k, _| !(first..=last).contains(&k));
-        }
-    }
 }
 
-/// Most rows in succession that reach `most`.
-fn longest_run(values: &[f64], most: f64) -> usize {
-    let runs = values.split(|v| *v < most);
-    runs.map(<[f64]>::len).max().unwrap_or(0)
-}
-
-/// Time at which a current begins to rise, and the time from there to its last quarter \[s\].
-fn rise(time: &[f64], current: &[f64]) -> (f64, f64) {
+/// Time at which a current begins to rise, how far off that may be, and the time from there to its last quarter \[s\].
+fn rise(time: &[f64], current: &[f64]) -> (f64, f64, f64) {
     let most = current.iter().copied().fold(0.0, f64::max);
     let high = |i: &f64| *i > HIGH * most;
     let Some(to) = current.iter().position(high) else {
-        return (time[0], time[time.len() - 1] - time[0]);
+        let span = time[time.len() - 1] - time[0];
+        return (time[0], span, span);
     };
     let low = current[..to].iter().rposition(|i| *i <= RISEN * most);
     let from = low.map_or(0, |k| k + 1);
@@ -173,8 +185,41 @@ fn rise(time: &[f64], current: &[f64]) -> (f64, f64) {
     } else {
         time[a]
     };
+    let row = time[a] - time[a.saturating_sub(1)];
     let last = current.iter().rposition(high).unwrap_or(to);
-    (rise, (time[last] - rise).max(time[b] - time[a]))
+    (
+        rise,
+        (time[a] - rise).max(row),
+        (time[last] - rise).max(time[b] - time[a]),
+    )
+}
+
+/// The rows after a current of this width.
+fn tail(time: &[f64], current: &[f64], width: f64, quiet: Quiet) -> Option<Tail> {
+    let most = current.iter().copied().fold(0.0, f64::max);
+    let last = current.iter().rposition(|i| *i > RISEN * most)?;
+    let start = time[last] + AFTER * width;
+    let mut first = time.iter().position(|t| *t >= start)?;
+    let mean = |rows: &[f64]| rows.iter().sum::<f64>() / rows.len() as f64;
+    loop {
+        let after = &current[first..];
+        let span = time[time.len() - 1] - time[first];
+        if after.len() < FEWEST || span < AFTER * width {
+            return None;
+        }
+        // A baseline that began at 0 and lies above it does not fall.
+        let (early, late) = after.split_at(after.len() / 2);
+        let deviation = quiet.noise * (4.0 * quiet.memory / after.len() as f64).sqrt();
+        let falls = mean(early) - mean(late) > FALLING * deviation;
+        if !(falls && mean(early) > 0.0) {
+            return Some(Tail {
+                from: time[first],
+                rows: after.len(),
+                mean: mean(after),
+            });
+        }
+        first += after.len() / 2;
+    }
 }
 
 /// Rows at the start that may be quiet.

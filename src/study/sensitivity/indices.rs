@@ -1,14 +1,12 @@
 //! First-order and total Sobol indices from the values of a function at Saltelli's points.
 
-use rand_chacha::ChaCha8Rng;
-use rand_chacha::rand_core::{Rng, SeedableRng};
-use rayon::prelude::*;
 use serde::Serialize;
+use statrs::distribution::{ContinuousCDF, StudentsT};
 
 use crate::study::intervals::CONFIDENCE;
 
-/// Resamplings behind each interval.
-pub const RESAMPLINGS: usize = 1000;
+/// Independent replicates behind each interval.
+pub const REPLICATES: usize = 8;
 
 /// An index with its interval.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -27,6 +25,14 @@ pub struct Indices {
     pub total: Index,
 }
 
+/// Indices of all keys.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shares {
+    pub keys: Vec<Indices>,
+    /// What the first-order indices leave of 1: what keys bring about together only.
+    pub interaction: Index,
+}
+
 /// Values of a function at the points of two samples A and B, and at those of A with one key's
 /// value taken from B; a line a sample.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -35,6 +41,17 @@ pub struct Values {
     pub b: Vec<f64>,
     /// A list for each key.
     pub mixed: Vec<Vec<f64>>,
+    /// The replicate each line belongs to: their points are independent of each other.
+    pub replicate: Vec<usize>,
+}
+
+/// Sums over the lines of one replicate: the numerators of each key's indices, and n·V.
+#[derive(Clone)]
+struct Sums {
+    lines: usize,
+    first: Vec<f64>,
+    total: Vec<f64>,
+    variance: f64,
 }
 
 impl Values {
@@ -44,77 +61,88 @@ impl Values {
     /// S = mean(f_B·(f_AB − f_A))/V; total: M. J. W. Jansen, Comput. Phys. Commun. 117 (1999) 35,
     /// S_T = mean((f_A − f_AB)²)/2V. V is the variance of A and B together; the mean of all
     /// values is taken off first, which leaves the expectation as it is and lessens its scatter. Intervals:
-    /// percentiles of the indices of samples drawn anew from the lines, with replacement (B. Efron
-    /// and R. J. Tibshirani, An Introduction to the Bootstrap (1993), chapter 13).
-    pub fn indices(&self, seed: u64) -> Option<Vec<Indices>> {
-        let all: Vec<u32> = (0..self.a.len() as u32).collect();
-        let middle = self.mean();
-        let found = self.estimate(&all, middle)?;
-        let again: Vec<Vec<[f64; 2]>> = (0..RESAMPLINGS as u64)
-            .into_par_iter()
-            .filter_map(|k| self.estimate(&drawn(seed, k, all.len()), middle))
-            .collect();
-        let interval = |key: usize, which: usize| {
-            let mut all: Vec<f64> = again.iter().map(|e| e[key][which]).collect();
-            all.sort_by(f64::total_cmp);
-            let out = 0.5 * (1.0 - CONFIDENCE);
-            let at = |share: f64| {
-                let rank = (share * all.len() as f64).ceil() as usize;
-                all[rank.clamp(1, all.len()) - 1]
-            };
-            Index {
-                value: found[key][which],
-                low: at(out),
-                high: at(1.0 - out),
-            }
-        };
-        let keys = 0..self.mixed.len();
-        let indices = keys.map(|key| Indices {
-            first: interval(key, 0),
-            total: interval(key, 1),
+    /// Student's, from the scatter of independent replicates (A. B. Owen, Monte Carlo theory, methods and
+    /// examples (2013), section 17.2), each index a ratio of their sums (W. G. Cochran, Sampling Techniques
+    /// (1977), section 6.3).
+    pub fn indices(&self) -> Option<Shares> {
+        let replicates = self.sums()?;
+        let whole: f64 = replicates.iter().map(|r| r.variance).sum();
+        let share = |of: &dyn Fn(&Sums) -> f64| ratio(&replicates, whole, of);
+        let keys = (0..self.mixed.len()).map(|key| Indices {
+            first: share(&|r| r.first[key]),
+            total: share(&|r| r.total[key]),
         });
-        (!again.is_empty()).then(|| indices.collect())
+        Some(Shares {
+            keys: keys.collect(),
+            interaction: share(&|r| r.variance - r.first.iter().sum::<f64>()),
+        })
+    }
+
+    /// Lines whose values are not all the same.
+    pub fn lines_that_differ(&self) -> usize {
+        let differs = |k: &usize| {
+            let a = self.a[*k];
+            self.b[*k] != a || self.mixed.iter().any(|list| list[*k] != a)
+        };
+        (0..self.a.len()).filter(differs).count()
     }
 
     /// Mean of all values.
-    fn mean(&self) -> f64 {
+    fn middle(&self) -> f64 {
         let lists = [&self.a, &self.b].into_iter().chain(&self.mixed);
         let number = lists.clone().map(Vec::len).sum::<usize>();
         lists.flatten().sum::<f64>() / number as f64
     }
 
-    /// Both indices of each key from these lines; `middle` is taken off the values.
-    fn estimate(&self, lines: &[u32], middle: f64) -> Option<Vec<[f64; 2]>> {
-        let n = lines.len() as f64;
-        let pick = |values: &[f64]| -> Vec<f64> {
-            lines.iter().map(|line| values[*line as usize]).collect()
+    /// The sums of each replicate; `None` where the values do not vary.
+    fn sums(&self) -> Option<Vec<Sums>> {
+        let middle = self.middle();
+        let n = self.a.len() as f64;
+        let mean = self.a.iter().chain(&self.b).sum::<f64>() / (2.0 * n);
+        let empty = Sums {
+            lines: 0,
+            first: vec![0.0; self.mixed.len()],
+            total: vec![0.0; self.mixed.len()],
+            variance: 0.0,
         };
-        let (a, b) = (pick(&self.a), pick(&self.b));
-        let both = || a.iter().chain(&b);
-        let mean = both().sum::<f64>() / (2.0 * n);
-        let variance = both().map(|v| (v - mean).powi(2)).sum::<f64>() / (2.0 * n);
-        // Rounding of equal values is no variance.
-        if variance.is_nan() || variance <= 1e-24 * mean * mean {
-            return None;
-        }
-        let key = |mixed: &Vec<f64>| {
-            let (mut first, mut total) = (0.0, 0.0);
-            for (k, line) in lines.iter().enumerate() {
-                let moved = mixed[*line as usize] - a[k];
-                first += (b[k] - middle) * moved;
-                total += moved * moved;
+        let number = self.replicate.iter().max().map_or(0, |k| k + 1);
+        let mut out = vec![empty; number];
+        for (line, replicate) in self.replicate.iter().enumerate() {
+            let sums = &mut out[*replicate];
+            let (a, b) = (self.a[line], self.b[line]);
+            sums.lines += 1;
+            sums.variance += 0.5 * ((a - mean).powi(2) + (b - mean).powi(2));
+            for (key, mixed) in self.mixed.iter().enumerate() {
+                let moved = mixed[line] - a;
+                sums.first[key] += (b - middle) * moved;
+                sums.total[key] += 0.5 * moved * moved;
             }
-            [first / (n * variance), total / (2.0 * n * variance)]
-        };
-        Some(self.mixed.iter().map(key).collect())
+        }
+        // One whose samples were all left out says nothing.
+        out.retain(|r| r.lines > 0);
+        let whole: f64 = out.iter().map(|r| r.variance).sum();
+        // Rounding of equal values is no variance.
+        (whole > 1e-24 * mean * mean * n).then_some(out)
     }
 }
 
-/// Lines of resampling number `k`.
-fn drawn(seed: u64, k: u64, lines: usize) -> Vec<u32> {
-    let mut stream = ChaCha8Rng::seed_from_u64(seed);
-    stream.set_stream(k);
-    // The upper half of a product spreads 2³² values over the lines evenly to one part in 2³².
-    let line = |_| ((u64::from(stream.next_u32()) * lines as u64) >> 32) as u32;
-    (0..lines).map(line).collect()
+/// Share of the variance that the sums `of` the replicates are, with its interval; without end where there is one
+/// replicate only.
+fn ratio(replicates: &[Sums], whole: f64, of: &dyn Fn(&Sums) -> f64) -> Index {
+    let value = replicates.iter().map(of).sum::<f64>() / whole;
+    let off = |r: &Sums| (of(r) - value * r.variance).powi(2);
+    let squares = replicates.iter().map(off).sum::<f64>();
+    let n = replicates.len() as f64;
+    let half = match StudentsT::new(0.0, 1.0, n - 1.0) {
+        Ok(student) => {
+            let quantile = student.inverse_cdf(0.5 + 0.5 * CONFIDENCE);
+            quantile * (n / (n - 1.0) * squares).sqrt() / whole
+        }
+        Err(_) => f64::INFINITY,
+    };
+    Index {
+        value,
+        low: value - half,
+        high: value + half,
+    }
 }

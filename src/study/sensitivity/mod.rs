@@ -13,7 +13,8 @@ use super::scatter::Scatter;
 use crate::cycle::fire::Workspace;
 use crate::cycle::named::find;
 use crate::cycle::verdict::Verdict;
-use indices::{Indices, Values};
+use crate::study::points::BLOCK;
+use indices::{REPLICATES, Shares, Values};
 
 /// Name of what is 1 for a sound weld and 0 for any other.
 pub const SOUND: &str = "sound";
@@ -27,8 +28,10 @@ pub struct Found {
     /// Mean and standard deviation over both samples; `None` without any.
     pub mean: Option<f64>,
     pub deviation: Option<f64>,
+    /// Samples whose shots do not all have the same value.
+    pub differ: usize,
     /// Indices of each drawn key; `None` where the figure does not vary.
-    pub indices: Option<Vec<Indices>>,
+    pub indices: Option<Shares>,
 }
 
 /// Values of the figures in the shots of one sample: of A, of B, and of A with each key from B.
@@ -37,6 +40,16 @@ type Sample = Vec<Vec<Option<f64>>>;
 /// Shots that `samples` samples of `keys` keys take.
 pub fn shots(samples: usize, keys: usize) -> usize {
     samples * (keys + 2)
+}
+
+/// The replicate that sample `index` of `samples` belongs to, and the number of its point: every replicate
+/// begins with a scramble of its own.
+pub fn place(index: usize, samples: usize) -> (usize, usize) {
+    let cut = |k: usize| samples * k / REPLICATES;
+    let replicate = (1..REPLICATES).filter(|k| cut(*k) <= index).count();
+    let longest = samples.div_ceil(REPLICATES);
+    let stride = longest.div_ceil(BLOCK).max(1) * BLOCK;
+    (replicate, replicate * stride + index - cut(replicate))
 }
 
 impl Scatter {
@@ -52,7 +65,7 @@ impl Scatter {
     fn sample(&self, index: usize, figures: &[&'static str], work: &mut Workspace) -> Sample {
         let keys = self.draws.len();
         let mut point = vec![0.0; 2 * keys];
-        self.points.fill(index, &mut point);
+        self.points.fill(place(index, self.shots).1, &mut point);
         let (a, b) = point.split_at(keys);
         let values = |point: &[f64]| -> Vec<f64> {
             zip(point, &self.draws)
@@ -87,10 +100,14 @@ fn read(outcome: &Outcome, name: &str) -> Option<f64> {
 pub struct Collected {
     figures: Vec<&'static str>,
     values: Vec<Values>,
+    /// Samples of the study, and those taken.
+    samples: usize,
+    taken: usize,
 }
 
 impl Collected {
-    pub fn new(figures: &[&'static str], keys: usize) -> Collected {
+    /// For `samples` samples of `keys` keys.
+    pub fn new(figures: &[&'static str], keys: usize, samples: usize) -> Collected {
         let empty = Values {
             mixed: vec![Vec::new(); keys],
             ..Values::default()
@@ -98,10 +115,15 @@ impl Collected {
         Collected {
             figures: figures.to_vec(),
             values: vec![empty; figures.len()],
+            samples,
+            taken: 0,
         }
     }
 
+    /// Takes the next sample.
     pub fn take(&mut self, sample: &Sample) {
+        let (replicate, _) = place(self.taken, self.samples);
+        self.taken += 1;
         for (figure, values) in self.values.iter_mut().enumerate() {
             let of = sample.iter().map(|shot| shot[figure]);
             let Some(all) = of.collect::<Option<Vec<f64>>>() else {
@@ -109,12 +131,13 @@ impl Collected {
             };
             values.a.push(all[0]);
             values.b.push(all[1]);
+            values.replicate.push(replicate);
             zip(&mut values.mixed, &all[2..]).for_each(|(list, value)| list.push(*value));
         }
     }
 
     /// Indices of each figure.
-    pub fn found(&self, seed: u64) -> Vec<Found> {
+    pub fn found(&self) -> Vec<Found> {
         let of = |(figure, values): (&&'static str, &Values)| {
             let both = || values.a.iter().chain(&values.b);
             let n = (2 * values.a.len()) as f64;
@@ -125,7 +148,8 @@ impl Collected {
                 samples: values.a.len(),
                 mean,
                 deviation: mean.map(|mean| (squares(mean) / n).sqrt()),
-                indices: values.indices(seed),
+                differ: values.lines_that_differ(),
+                indices: values.indices(),
             }
         };
         zip(&self.figures, &self.values).map(of).collect()

@@ -11,17 +11,26 @@ use crate::study::scatter::draw::Draw;
 
 /// Values of a function of points of the unit cube.
 fn values(n: usize, keys: usize, seed: u64, f: impl Fn(&[f64]) -> f64) -> Values {
-    let points = Points {
-        sampling: Sampling::Sobol,
-        seed,
-    };
+    drawn(Sampling::Sobol, n, keys, seed, f)
+}
+
+fn drawn(
+    sampling: Sampling,
+    n: usize,
+    keys: usize,
+    seed: u64,
+    f: impl Fn(&[f64]) -> f64,
+) -> Values {
+    let points = Points { sampling, seed };
     let mut out = Values {
         mixed: vec![Vec::new(); keys],
         ..Values::default()
     };
     for index in 0..n {
         let mut point = vec![0.0; 2 * keys];
-        points.fill(index, &mut point);
+        let (replicate, number) = place(index, n);
+        points.fill(number, &mut point);
+        out.replicate.push(replicate);
         let (a, b) = point.split_at(keys);
         out.a.push(f(a));
         out.b.push(f(b));
@@ -46,10 +55,8 @@ fn ishigami(a: f64, b: f64) -> impl Fn(&[f64]) -> f64 {
 fn published_indices_of_the_ishigami_function() {
     // A. Saltelli et al., Global Sensitivity Analysis: The Primer (2008), a = 7, b = 0.1.
     let published = [(0.3139, 0.5576), (0.4424, 0.4424), (0.0, 0.2437)];
-    let found = values(1 << 14, 3, 1, ishigami(7.0, 0.1))
-        .indices(1)
-        .unwrap();
-    for ((first, total), found) in published.into_iter().zip(&found) {
+    let found = values(1 << 14, 3, 1, ishigami(7.0, 0.1)).indices().unwrap();
+    for ((first, total), found) in published.into_iter().zip(&found.keys) {
         // Three times the standard error of 16384 samples at most.
         assert!(
             (found.first.value - first).abs() < 0.02,
@@ -64,31 +71,35 @@ fn published_indices_of_the_ishigami_function() {
     }
     // The function with another constant is told apart: the check can fail.
     let other = values(1 << 14, 3, 1, ishigami(7.0, 0.12))
-        .indices(1)
+        .indices()
         .unwrap();
-    assert!((other[0].first.value - 0.3139).abs() > 0.02, "{other:?}");
+    assert!(
+        (other.keys[0].first.value - 0.3139).abs() > 0.02,
+        "{other:?}"
+    );
 }
 
 #[test]
 fn closed_form_indices_of_a_sum_and_of_a_product() {
     // f = Σ c x: the share of each is c²/Σc², in first order and in all.
     let found = values(4096, 3, 2, |u| u[0] + 2.0 * u[1] + 3.0 * u[2])
-        .indices(1)
+        .indices()
         .unwrap();
-    for (k, found) in found.iter().enumerate() {
+    for (k, found) in found.keys.iter().enumerate() {
         let share = ((k + 1) as f64).powi(2) / 14.0;
         assert!((found.first.value - share).abs() < 0.01, "{found:?}");
         assert!((found.total.value - share).abs() < 0.01, "{found:?}");
     }
     // f = (x − ½)(y − ½): all of it is interaction.
     let found = values(4096, 2, 2, |u| (u[0] - 0.5) * (u[1] - 0.5))
-        .indices(1)
+        .indices()
         .unwrap();
-    for found in found {
+    assert!((found.interaction.value - 1.0).abs() < 0.04, "{found:?}");
+    for found in found.keys {
         assert!(found.first.value.abs() < 0.02, "{found:?}");
         assert!((found.total.value - 1.0).abs() < 0.02, "{found:?}");
     }
-    assert_eq!(values(64, 2, 2, |_| 0.1).indices(1), None);
+    assert_eq!(values(64, 2, 2, |_| 0.1).indices(), None);
 }
 
 #[test]
@@ -130,14 +141,14 @@ fn closed_form_a_study_of_the_stored_energy() {
     };
     let figures = ["stored_energy_J", "fill_ratio", "loop_resistance_ohm"];
     let run = || {
-        let mut collected = Collected::new(&figures, 3);
+        let mut collected = Collected::new(&figures, 3, study.shots);
         study
             .samples(&figures)
             .for_each(|sample| collected.take(&sample));
-        collected.found(1)
+        collected.found()
     };
     let found = run();
-    let energy = found[0].indices.as_ref().unwrap();
+    let energy = &found[0].indices.as_ref().unwrap().keys;
     for (key, share) in [(0, 0.5), (1, 0.5), (2, 0.0)] {
         assert!((energy[key].total.value - share).abs() < 0.03, "{energy:?}");
     }
@@ -145,7 +156,7 @@ fn closed_form_a_study_of_the_stored_energy() {
     assert!((mean / (0.5 * 72e-3 * 112.0f64.powi(2)) - 1.0).abs() < 1e-3);
     // A short has no fill, and its resistance hangs on the lead alone.
     assert_eq!((found[1].samples, &found[1].indices), (0, &None));
-    let resistance = found[2].indices.as_ref().unwrap();
+    let resistance = &found[2].indices.as_ref().unwrap().keys;
     assert!(
         (resistance[2].first.value - 1.0).abs() < 0.03,
         "{resistance:?}"
@@ -160,32 +171,83 @@ struct Reference {
     b: Vec<f64>,
     mixed: Vec<Vec<f64>>,
     first: Vec<f64>,
-    first_half: Vec<f64>,
     total: Vec<f64>,
-    total_half: Vec<f64>,
 }
 
 #[test]
 fn agrees_with_salib() {
     let text = include_str!("../../../tests/reference/sensitivity.json");
     let r: Reference = serde_json::from_str(text).unwrap();
+    let n = r.a.len();
     let values = Values {
+        replicate: (0..n).map(|k| place(k, n).0).collect(),
         a: r.a,
         b: r.b,
         mixed: r.mixed,
     };
-    let found = values.indices(1).unwrap();
-    for (k, found) in found.iter().enumerate() {
-        // The same estimators: rounding alone.
+    let found = values.indices().unwrap();
+    for (k, found) in found.keys.iter().enumerate() {
+        // The same estimators: rounding alone. Its intervals are of another kind.
         assert!((found.first.value - r.first[k]).abs() < 1e-10, "{found:?}");
         assert!((found.total.value - r.total[k]).abs() < 1e-10, "{found:?}");
-        // Intervals hang on the resampling; SALib's is 1.96 deviations of a thousand of them.
-        for (index, half) in [
-            (found.first, r.first_half[k]),
-            (found.total, r.total_half[k]),
-        ] {
-            let own = 0.5 * (index.high - index.low);
-            assert!((own - half).abs() <= 0.12 * half + 1e-12, "{own} {half}");
+    }
+}
+
+/// Runs of 200 whose intervals hold the truth: of the first order and of the total of the first key, and of
+/// the interaction.
+fn coverage(sampling: Sampling, truth: [f64; 3], f: impl Fn(&[f64]) -> f64) -> ([u32; 3], f64) {
+    let (mut held, mut wide) = ([0; 3], 0.0);
+    for seed in 0..200 {
+        let found = drawn(sampling, 1024, 3, seed, &f).indices().unwrap();
+        let of = [found.keys[0].first, found.keys[0].total, found.interaction];
+        for ((held, index), truth) in held.iter_mut().zip(of).zip(truth) {
+            *held += u32::from(index.low <= truth && truth <= index.high);
+            wide += (index.high - index.low) / 600.0;
         }
     }
+    (held, wide)
+}
+
+#[test]
+fn closed_form_intervals_hold_the_truth_as_often_as_they_say() {
+    // Of 200 runs 190 should hold it; 178 or more do in all but one of a thousand tries (binomial).
+    // A smooth sum: 4/14 of the variance, nothing of it by interaction.
+    let smooth = |u: &[f64]| 2.0 * u[0] + 3.0 * u[1] + u[2];
+    let share = 4.0 / 14.0;
+    let (sobol, narrow) = coverage(Sampling::Sobol, [share, share, 0.0], smooth);
+    let (random, wide) = coverage(Sampling::Random, [share, share, 0.0], smooth);
+    println!("smooth: {sobol:?} {narrow}, independent {random:?} {wide}");
+    assert!(sobol.iter().chain(&random).all(|held| *held >= 178));
+    // Sobol points are worth their name, and the intervals show it.
+    assert!(narrow < 0.3 * wide, "{narrow} {wide}");
+    // A verdict: 1 where two keys are both beyond q. With p = 1 − q, V = p²(1 − p²), the first order of each is
+    // p³(1 − p)/V, its total p·p(1 − p)/V.
+    let p: f64 = 0.4;
+    let verdict = |u: &[f64]| f64::from(u8::from(u[0] < p && u[1] < p));
+    let v = p * p * (1.0 - p * p);
+    let (first, total) = (p.powi(3) * (1.0 - p) / v, p * p * (1.0 - p) / v);
+    let (held, _) = coverage(Sampling::Sobol, [first, total, 1.0 - 2.0 * first], verdict);
+    println!("verdict: {held:?}");
+    assert!(held.iter().all(|held| *held >= 174), "{held:?}");
+    // The control: a value beside the truth is not held.
+    let (few, _) = coverage(Sampling::Sobol, [share + 0.02, share, 0.0], smooth);
+    assert!(few[0] < 20, "{few:?}");
+}
+
+#[test]
+fn replicates_share_the_samples_out() {
+    for samples in [16, 100, 1024, 1_000_003] {
+        let mut each = [0; indices::REPLICATES];
+        let mut numbers = std::collections::HashSet::new();
+        for index in 0..samples {
+            let (replicate, number) = place(index, samples);
+            each[replicate] += 1;
+            assert!(numbers.insert(number), "{index}");
+        }
+        let (least, most) = (each.iter().min().unwrap(), each.iter().max().unwrap());
+        assert!(most - least <= 1, "{each:?}");
+    }
+    // A scramble of its own: no two replicates share a block of points.
+    let block = |index| place(index, 1024).1 / BLOCK;
+    assert_eq!((block(127), block(128), block(1023)), (0, 1, 7));
 }
