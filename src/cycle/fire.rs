@@ -131,7 +131,7 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
         cause,
         how: d.how,
         pip_left: (!arced && rig.bolted.is_none())
-            .then(|| rig.stud.approach + rig.stud.pip_length - d.end.travel),
+            .then_some(rig.stud.approach + rig.stud.pip_length - d.end.travel),
         peak_earths: d.peak_earths,
         melts_from: d.melts_from,
         volumes,

@@ -99,7 +99,7 @@ fn all_forms_tell_the_same_chart() {
     for (page, words) in [
         (
             &svg,
-            ["65 V (152 J), 80 N", "not: boils", "test welds decide"],
+            ["65 V (152 J), 80 N", "hardly: boils", "test welds decide"],
         ),
         (
             &html,
