@@ -62,7 +62,11 @@ pub fn rows(shot: &Shot, band: Option<&Band>) -> Vec<Row> {
             percent(share),
             band.and_then(|b| b.vapour_share)
                 .map_or(String::new(), |[low, high]| {
-                    format!("{:.1} to {:.1} %", 100.0 * low, 100.0 * high)
+                    let [low, high] = [percent(low), percent(high)];
+                    if low == high {
+                        return low;
+                    }
+                    format!("{} to {high}", low.trim_end_matches(" %"))
                 }),
         );
     }
