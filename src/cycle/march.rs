@@ -64,9 +64,8 @@ const LEAST_STEP: f64 = 1e-14;
 /// Most steps of one leg; a discharge needs some tens.
 const MOST_STEPS: u32 = 50_000;
 
-/// Share of the way to a root above which a correction is integrated anew, and how often at most.
-const LARGE_CORRECTION: f64 = 1e-3;
-const MOST_CORRECTIONS: u32 = 6;
+/// Share of the way to a root above which the last correction is integrated, not gone in a straight line.
+const LARGE_SHIFT: f64 = 1e-3;
 
 /// Halvings of a step in which a guard that starts at zero is looked for above it.
 const MOST_HALVINGS: i32 = 30;
@@ -338,37 +337,32 @@ fn approach<const D: usize, F: Field<D>>(
             _ => break,
         }
     }
-    let mut left = MOST_CORRECTIONS;
-    loop {
-        let mut point = advance(field, a, guess, tolerance, work)?;
-        // The guard's slope from the interpolant is good to its error squared after one correction.
-        let reach = (b.t - a.t) * 1e-4;
-        let (low, high) = (
-            hermite(field, a, b, guess - reach),
-            hermite(field, a, b, guess + reach),
-        );
-        let slope = (field.guard(guard, high.t, &high.y, &high.dy)
-            - field.guard(guard, low.t, &low.y, &low.dy))
-            / (2.0 * reach);
-        let value = field.guard(guard, point.t, &point.y, &point.dy);
-        let shift = -value / slope;
-        if point.t + shift <= a.t {
-            return Ok((*a, guard));
-        }
-        if !shift.is_finite() || shift.abs() >= (b.t - a.t) * 1e-2 {
-            return Ok((point, guard));
-        }
-        left -= 1;
-        if left > 0 && shift.abs() > LARGE_CORRECTION * (point.t - a.t) {
-            // Early in a step a guard of the square of the time is no straight line.
-            guess = point.t + shift;
-            continue;
-        }
-        point.y += point.dy * shift;
-        point.t += shift;
-        field.rates(point.t, &point.y, &mut point.dy);
-        return Ok((point, guard));
+    let mut point = advance(field, a, guess, tolerance, work)?;
+    // The guard's slope from the interpolant is good to its error squared after one correction.
+    let reach = (b.t - a.t) * 1e-4;
+    let (low, high) = (
+        hermite(field, a, b, guess - reach),
+        hermite(field, a, b, guess + reach),
+    );
+    let slope = (field.guard(guard, high.t, &high.y, &high.dy)
+        - field.guard(guard, low.t, &low.y, &low.dy))
+        / (2.0 * reach);
+    let value = field.guard(guard, point.t, &point.y, &point.dy);
+    let shift = -value / slope;
+    if point.t + shift <= a.t {
+        return Ok((*a, guard));
     }
+    if shift.is_finite() && shift.abs() < (b.t - a.t) * 1e-2 {
+        if shift.abs() > LARGE_SHIFT * (point.t - a.t) {
+            // Early in a step a straight line does not lead to where the solution was.
+            point = advance(field, a, point.t + shift, tolerance, work)?;
+        } else {
+            point.y += point.dy * shift;
+            point.t += shift;
+            field.rates(point.t, &point.y, &mut point.dy);
+        }
+    }
+    Ok((point, guard))
 }
 
 /// The first guard that crosses between two points, with its root on the interpolant.

@@ -229,3 +229,25 @@ fn regress_the_current_falls_and_rises_again_within_a_step() {
     let peak = shot.figures.time_of_peak_s.expect("a current");
     assert!((peak - 2.049e-3).abs() < 5e-6, "{peak} s");
 }
+
+#[test]
+fn regress_a_branch_that_starts_in_a_dip_of_the_others_does_not_chatter() {
+    // It started at no current and no slope; its guard's double zero there was taken for its stop, 10,000 times.
+    sane(&[
+        "bank.voltage=4.896e1 V",
+        "bank.capacitance=1.128e2 mF",
+        "bank.esr=1.391e1 mohm",
+        "bank.switch_slope=2.855e-2 mohm",
+        "lead.section=3.051e1 mm2",
+        "lead.turns=8.414e-1",
+        "earth.0.length=5.399e-1 m",
+        "earth.0.section=4.510e1 mm2",
+        "earth.0.clamp=loose",
+        "earth.0.at=[\"916.2 mm\", \"95.4 mm\"]",
+        "earth.1.terminal={ resistance = \"1.404e1 mohm\", drop = \"3.32 V\" }",
+        "earth.2.length=3.456e0 m",
+        "earth.2.clamp=loose",
+        "tool.spring_force=2.740e0 N",
+        "sheet.metal=stainless 18/8",
+    ]);
+}
