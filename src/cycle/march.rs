@@ -18,42 +18,7 @@ use ode_solvers::{Dopri5, SVector};
 use thiserror::Error;
 
 use super::between::cubic;
-
-/// Relative and absolute tolerance.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Tolerance {
-    /// Over the state's size.
-    pub relative: f64,
-    /// For all states, which are scaled to order 1.
-    pub absolute: f64,
-}
-
-impl Tolerance {
-    /// The same relative and absolute, for states scaled to order 1.
-    pub const fn new(both: f64) -> Self {
-        Tolerance {
-            relative: both,
-            absolute: both,
-        }
-    }
-
-    /// For states that are `share` of order 1 at most.
-    pub fn for_share(self, share: f64) -> Self {
-        Tolerance {
-            absolute: self.absolute * share.clamp(LEAST_SHARE, 1.0),
-            ..self
-        }
-    }
-}
-
-impl Default for Tolerance {
-    fn default() -> Self {
-        Tolerance::new(1e-7)
-    }
-}
-
-/// Least share of the absolute tolerance: below it rounding begins.
-const LEAST_SHARE: f64 = 1e-5;
+pub use super::tolerance::Tolerance;
 
 /// Longest step of a discharge \[ms\].
 const LONGEST_STEP: f64 = 0.25;
@@ -61,11 +26,15 @@ const LONGEST_STEP: f64 = 0.25;
 /// Least step relative to the time that the solver can take; shorter ones are left to the correction.
 const LEAST_STEP: f64 = 1e-14;
 
-/// Most steps of one leg; a discharge needs some tens.
-const MOST_STEPS: u32 = 50_000;
+/// Most steps of one leg; a discharge needs some tens, one through resistance alone a hundred thousand at worst.
+const MOST_STEPS: u32 = 500_000;
 
 /// Share of the way to a root above which the last correction is integrated, not gone in a straight line.
 const LARGE_SHIFT: f64 = 1e-3;
+
+/// How often a first step in which a guard crosses at its very start is tried shorter, and by how much.
+const MOST_SHORTER: u32 = 4;
+const SHORTER: f64 = 0.02;
 
 /// Halvings of a step in which a guard that starts at zero is looked for above it.
 const MOST_HALVINGS: i32 = 30;
@@ -204,37 +173,39 @@ pub fn march<const D: usize, F: Field<D>>(
     if t_end - from.t <= LEAST_STEP * t_end.abs() {
         return Ok((Point { t: t_end, ..*from }, Stop::Time));
     }
-    let hit = Cell::new(None);
-    let last = Cell::new(None);
     let mut values = [0.0; MOST_GUARDS];
     for (value, &guard) in values.iter_mut().zip(guards) {
         *value = field.guard(guard, from.t, &from.y, &from.dy);
     }
-    let driver = Driver {
-        field,
-        guards,
-        before: *from,
-        values,
-        hit: &hit,
-        last: &last,
-        record: &mut record,
-    };
-    *step = integrate(
-        driver,
-        from,
-        t_end,
-        tolerance,
-        (*step, field.longest_step()),
-        work,
-    )?;
-    match (hit.get(), last.get()) {
-        (Some((before, after)), _) => {
-            let (point, guard) = locate(field, &before, &after, guards, tolerance, work)?;
-            record(&point);
-            Ok((point, Stop::Guard(guard)))
+    let mut shorter = 0;
+    loop {
+        let hit = Cell::new(None);
+        let last = Cell::new(None);
+        let driver = Driver {
+            field,
+            guards,
+            before: *from,
+            values,
+            hit: &hit,
+            last: &last,
+            record: &mut record,
+        };
+        let sizes = (*step, field.longest_step());
+        let next = integrate(driver, from, t_end, tolerance, sizes, work)?;
+        let Some((before, after)) = hit.get() else {
+            *step = next;
+            return Ok((last.get().unwrap_or(*from), Stop::Time));
+        };
+        let (point, guard) = locate(field, &before, &after, guards, tolerance, work)?;
+        if point.t <= from.t && shorter < MOST_SHORTER {
+            // A guard that starts at zero may rise and come back within the first step.
+            shorter += 1;
+            *step = (after.t - from.t) * SHORTER;
+            continue;
         }
-        (None, Some(point)) => Ok((point, Stop::Time)),
-        (None, None) => Ok((*from, Stop::Time)),
+        *step = next;
+        record(&point);
+        return Ok((point, Stop::Guard(guard)));
     }
 }
 

@@ -25,5 +25,6 @@ pub mod rig;
 pub mod sample;
 pub mod scheme;
 pub mod shot;
+mod tolerance;
 pub mod trace;
 pub mod verdict;

@@ -377,7 +377,7 @@ fn rows(rig: &Rig, settings: &Settings, shot: &Shot, work: &mut Workspace) -> Re
             r.time_s
         );
         hold!(
-            r.current_A >= -1e-6 * peak.max(2.0),
+            r.current_A >= -1e-6 * peak.max(5.0),
             "{} A at {} s",
             r.current_A,
             r.time_s

@@ -251,3 +251,34 @@ fn regress_a_branch_that_starts_in_a_dip_of_the_others_does_not_chatter() {
         "sheet.metal=stainless 18/8",
     ]);
 }
+
+#[test]
+fn regress_a_branch_that_conducts_for_less_than_a_step_does_not_chatter() {
+    // It started and stopped again within the first step, of which the ends alone showed the stop.
+    sane(&[
+        "bank.capacitance=1.096e2 mF",
+        "bank.esr=9.414e0 mohm",
+        "lead.length=6.903e-1 m",
+        "lead.section=4.465e1 mm2",
+        "earth.1.length=1.803e0 m",
+        "earth.2.length=4.538e-1 m",
+        "earth.2.clamp=arcing",
+        "joints.bank=loose",
+        "tool.spring_force=6.759e-1 N",
+        "stud.metal=copper",
+        "sheet.metal=stainless 18/8",
+        "sheet.thickness=2.658e1 mm",
+    ]);
+}
+
+#[test]
+fn regress_a_small_inductance_and_a_long_record_take_many_steps() {
+    // The solver gave up after 50,000 of them, each as long as the loop's time constant lets it.
+    sane(&[
+        "bank.esr=8.412e1 mohm",
+        "bank.internal_inductance=2.289e-2 uH",
+        "lead.length=1.758e-1 m",
+        "earth.1.length=1.630e-1 m",
+        "model.end_time=6.883e2 ms",
+    ]);
+}
