@@ -7,7 +7,6 @@ use std::time::Instant;
 
 use arcplunge::case::Case;
 use arcplunge::cycle::fire::Settings;
-use arcplunge::cycle::scheme::Until;
 use arcplunge::study::batch::fire_all;
 
 /// Cases over a range of voltages and spring forces, so that no shot is like the one before.
@@ -23,10 +22,7 @@ fn cases(n: usize) -> impl Iterator<Item = Case> {
 
 /// Fires `n` cases; time a shot [µs].
 fn run(n: usize, threads: usize) -> f64 {
-    let settings = Settings {
-        until: Until::Frozen,
-        ..Settings::default()
-    };
+    let settings = Settings::frozen();
     let pool = rayon::ThreadPoolBuilder::new()
         .num_threads(threads)
         .build()

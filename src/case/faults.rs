@@ -8,7 +8,7 @@ use toml::{Table, Value};
 use super::check::{Broken, check};
 use super::keys::{self, EARTH, KeyError, ValueError};
 use super::model::Case;
-use super::quantity::{Dimension, parse};
+use super::quantity::{Dimension, parse, to_digits};
 
 /// A fault known by name.
 #[derive(Debug, Clone, PartialEq)]
@@ -195,7 +195,8 @@ impl Change {
         // Angles are kept in radians, where no rounding makes them round.
         let value = match address.dimension() {
             Some(Dimension::Angle) => value,
-            _ => rounded(value),
+            // 0.2 × 0.2 is 0.04, and shows so.
+            _ => to_digits(value, 12),
         };
         address.set_number(case, value)
     }
@@ -216,11 +217,6 @@ fn milder(before: &Case, after: &Case, path: &str) -> bool {
         ([Some(resistance), Some(drop)], _) => resistance && drop,
         (_, number) => number == Some(true),
     }
-}
-
-/// Twelve significant digits: 0.2 × 0.2 is 0.04, and shows so.
-fn rounded(value: f64) -> f64 {
-    format!("{value:.11e}").parse().unwrap_or(value)
 }
 
 fn load(text: &str) -> Result<Vec<Fault>, String> {

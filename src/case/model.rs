@@ -22,7 +22,7 @@ pub struct Case {
     pub earths: Vec<Earth>,
     /// Joints in series with the stud.
     pub joints: Joints,
-    /// The hand tool.
+    /// The tool.
     pub tool: Tool,
     /// The stud.
     pub stud: Stud,

@@ -71,6 +71,13 @@ pub struct CaseInput {
 }
 
 #[derive(Debug, Args)]
+pub struct FaultInput {
+    /// Put a fault on the case; `catalogue faults` lists them (repeatable)
+    #[arg(long, value_name = "NAME", value_delimiter = ',')]
+    pub fault: Vec<String>,
+}
+
+#[derive(Debug, Args)]
 pub struct Fire {
     #[command(flatten)]
     pub input: CaseInput,
@@ -89,9 +96,8 @@ pub struct Fire {
     /// Leave out the band that the spread of the model's own constants gives
     #[arg(long)]
     pub no_band: bool,
-    /// Put a fault on the case; `catalogue faults` lists them (repeatable)
-    #[arg(long, value_name = "NAME", value_delimiter = ',')]
-    pub fault: Vec<String>,
+    #[command(flatten)]
+    pub faults: FaultInput,
     /// Write a report to read and print: one HTML file that needs no other
     #[arg(long, value_name = "FILE")]
     pub report: Option<PathBuf>,
@@ -286,9 +292,8 @@ pub struct Dial {
     /// sound, or a figure's value: fill_ratio=1.2, arc_time_s=1.5ms
     #[arg(long = "for", value_name = "GOAL", default_value = "sound")]
     pub goal: String,
-    /// Put a fault on the case; `catalogue faults` lists them (repeatable)
-    #[arg(long, value_name = "NAME", value_delimiter = ',')]
-    pub fault: Vec<String>,
+    #[command(flatten)]
+    pub faults: FaultInput,
     /// Write the result as JSON ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub json: Option<PathBuf>,
@@ -367,9 +372,8 @@ pub struct Chart {
     /// Forces the spring can be set to, e.g. 40..120N
     #[arg(long, value_name = "FROM..TO")]
     pub spring: Option<String>,
-    /// Put a fault on the case; `catalogue faults` lists them (repeatable)
-    #[arg(long, value_name = "NAME", value_delimiter = ',')]
-    pub fault: Vec<String>,
+    #[command(flatten)]
+    pub faults: FaultInput,
     /// Write the chart as CSV ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub csv: Option<PathBuf>,
@@ -395,9 +399,8 @@ pub enum Method {
 pub struct Earths {
     #[command(flatten)]
     pub input: CaseInput,
-    /// Put a fault on the case; `catalogue faults` lists them (repeatable)
-    #[arg(long, value_name = "NAME", value_delimiter = ',')]
-    pub fault: Vec<String>,
+    #[command(flatten)]
+    pub faults: FaultInput,
     /// Write the rim's fill against the angle as CSV ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub csv: Option<PathBuf>,

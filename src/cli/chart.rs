@@ -26,7 +26,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     check_outputs(&a.input, &[&a.csv, &a.json, &a.report], &a.plot)?;
     let mut resolved = case(&a.input)?;
     let plain = resolved.case.clone();
-    let faults = faults(&a.fault)?;
+    let faults = faults(&a.faults.fault)?;
     put_on(&mut resolved.case, &faults)?;
     refuse_overwritten(&plain, &faults)?;
     let base = &resolved.case;
@@ -135,30 +135,22 @@ fn usual(base: &Case, path: &str) -> Result<Vary, Trouble> {
         .map(|[from, to]| [from, to.min(most)])
         .filter(|[from, to]| from < to);
     let found = on_scale.or_else(|| around(base, &address, &number, UP));
-    let Some([from, to]) = found else {
-        return wrong(format!("{path} is not above zero; say where to search"));
-    };
-    Ok(Vary {
-        address,
-        number,
-        from,
-        to,
-        count: 2,
-    })
+    match found {
+        Some(ends) => Ok(Vary::over(address, number, ends)),
+        None => wrong(format!("{path} is not above zero; say where to search")),
+    }
 }
 
 fn methods(base: &Case, asked: &[Asked]) -> Vec<Method> {
     let mut out = Vec::new();
-    for method in asked {
-        let methods = match method {
-            Asked::Contact => vec![Method::Contact],
-            Asked::Gap => vec![Method::Gap],
-            Asked::Both => vec![Method::Contact, Method::Gap],
-        };
-        for method in methods {
-            if !out.contains(&method) {
-                out.push(method);
-            }
+    let each = asked.iter().flat_map(|asked| match asked {
+        Asked::Contact => &[Method::Contact][..],
+        Asked::Gap => &[Method::Gap],
+        Asked::Both => &[Method::Contact, Method::Gap],
+    });
+    for method in each {
+        if !out.contains(method) {
+            out.push(*method);
         }
     }
     if out.is_empty() {

@@ -3,7 +3,7 @@
 use std::io::IsTerminal;
 
 use super::args::Dial as Arguments;
-use super::input::{case, faults, put_on, wants_color};
+use super::input::{faulted, wants_color};
 use super::output::{Output, print};
 use super::results::{any_standard, check_outputs, failed, suggestion, wrong};
 use super::{Outcome, Trouble};
@@ -31,8 +31,7 @@ enum Goal {
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     check_outputs(&a.input, &[&a.json], &[])?;
     let goal = goal(&a.goal)?;
-    let mut base = case(&a.input)?.case;
-    put_on(&mut base, &faults(&a.fault)?)?;
+    let base = faulted(&a.input, &a.faults)?.0.case;
     if matches!(goal, Goal::Sound) && base.stud.bolted.is_some() {
         return wrong("--for sound: a discharge test (stud.bolted) has no weld to judge".into());
     }
@@ -102,15 +101,9 @@ fn range(base: &Case, text: &str) -> Result<Vary, Trouble> {
     {
         let [from, to] = scale.marks();
         let to = limit_of_bank(base, &path).map_or(to, |limit| limit.min(to));
-        return Ok(Vary {
-            address,
-            number,
-            from,
-            to,
-            count: 2,
-        });
+        return Ok(Vary::over(address, number, [from, to]));
     }
-    let Some([from, to]) = around(base, &address, &number, REACH) else {
+    let Some(ends) = around(base, &address, &number, REACH) else {
         let now = number.text(address.number(base).unwrap_or(0.0));
         let example = format!("{address}=FROM..TO");
         return Err(say(
@@ -118,13 +111,7 @@ fn range(base: &Case, text: &str) -> Result<Vary, Trouble> {
             None,
         ));
     };
-    Ok(Vary {
-        address,
-        number,
-        from,
-        to,
-        count: 2,
-    })
+    Ok(Vary::over(address, number, ends))
 }
 
 fn goal(text: &str) -> Result<Goal, Trouble> {

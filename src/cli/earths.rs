@@ -4,7 +4,7 @@ use std::io::IsTerminal;
 
 use super::args::Earths;
 use super::fire::stopped;
-use super::input::{case, faults, put_on, wants_color};
+use super::input::{faulted, wants_color};
 use super::output::{Output, print};
 use super::results::{any_standard, check_outputs, failed, open_plots};
 use super::{Outcome, Trouble};
@@ -15,8 +15,7 @@ use crate::study::earths::{blow, trials};
 pub fn run(a: &Earths) -> Result<Outcome, Trouble> {
     let results = [&a.csv, &a.json];
     check_outputs(&a.input, &results, &a.plot)?;
-    let mut case = case(&a.input)?.case;
-    put_on(&mut case, &faults(&a.fault)?)?;
+    let case = faulted(&a.input, &a.faults)?.0.case;
     let csv_file = a.csv.as_deref().map(Output::open).transpose()?;
     let json_file = a.json.as_deref().map(Output::open).transpose()?;
     let plots = open_plots(&a.plot)?;

@@ -3,7 +3,7 @@
 use std::io::IsTerminal;
 
 use super::args::Fire;
-use super::input::{case, faults, put_on, wants_color};
+use super::input::{faulted, wants_color};
 use super::output::{Output, print};
 use super::results::{any_standard, check_outputs, failed, open_plots, wrong};
 use super::{Outcome, Trouble};
@@ -24,9 +24,7 @@ const MOST_ROWS: f64 = 1e6;
 pub fn run(a: &Fire) -> Result<Outcome, Trouble> {
     check_outputs(&a.input, &[&a.csv, &a.json, &a.report], &a.plot)?;
     let every = every(&a.every)?;
-    let mut resolved = case(&a.input)?;
-    let faults = faults(&a.fault)?;
-    put_on(&mut resolved.case, &faults)?;
+    let (resolved, faults) = faulted(&a.input, &a.faults)?;
     let input = resolved.case.clone();
     let csv = a.csv.as_deref().map(Output::open).transpose()?;
     let json_file = a.json.as_deref().map(Output::open).transpose()?;

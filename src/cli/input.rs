@@ -4,7 +4,7 @@ use std::io::IsTerminal;
 use std::path::Path;
 
 use super::Trouble;
-use super::args::CaseInput;
+use super::args::{CaseInput, FaultInput};
 use crate::case::Case;
 use crate::case::diagnose::Diagnosis;
 use crate::case::faults::{self, Fault, FaultError, apply};
@@ -35,6 +35,17 @@ pub fn read(text: &Text, sets: &[String]) -> Result<Resolved, Trouble> {
 /// What is wrong with a case, in words.
 pub fn wrong(diagnosis: Diagnosis) -> Trouble {
     Trouble::Wrong(diagnosis.render(wants_color(std::io::stderr().is_terminal())))
+}
+
+/// The case of a command with its faults put on, and those.
+pub fn faulted(
+    input: &CaseInput,
+    asked: &FaultInput,
+) -> Result<(Resolved, Vec<&'static Fault>), Trouble> {
+    let mut resolved = case(input)?;
+    let faults = faults(&asked.fault)?;
+    put_on(&mut resolved.case, &faults)?;
+    Ok((resolved, faults))
 }
 
 /// The faults of these names; each may be several, joined by "+".

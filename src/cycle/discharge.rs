@@ -2,7 +2,6 @@
 
 use ode_solvers::SVector;
 
-use super::between::hermite;
 use super::burning::melting;
 pub use super::course::{Discharge, End, Integrals, Moment};
 use super::events::{EventName, Phase};
@@ -237,7 +236,6 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         let rig = self.rig;
         let mut sampler = self.sampler.as_deref_mut();
         let mut before = self.now;
-        let mut missed = (0.0, 0.0);
         let (point, stop) = march(
             field,
             &self.now,
@@ -251,8 +249,6 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
                     *peak = peak.max(p.y[I + k].abs() * 1e3);
                 }
                 melting::<N, D>(rig, &before, p, melts_from);
-                let found = summit::<N, D>(&before, p).filter(|found| found.0 > missed.0);
-                missed = found.unwrap_or(missed);
                 if let Some(struck) = struck
                     && field.mode.path == Path::Arc
                 {
@@ -265,9 +261,6 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
             },
         )?;
         self.now = point;
-        if missed.0 > self.out.peak.0 {
-            self.out.peak = missed;
-        }
         Ok(stop)
     }
 
@@ -315,7 +308,10 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
     fn reset(&mut self, guard: Guard) -> bool {
         let t = self.now.t * 1e-3;
         match guard {
-            Guard::Turn => self.field.mode.rising = !self.field.mode.rising,
+            Guard::Turn => {
+                self.field.mode.rising = !self.field.mode.rising;
+                self.field.mode.turned = self.now.t;
+            }
             Guard::Solidus => self.field.mode.heat = PipHeat::Melting,
             Guard::Liquidus => self.field.mode.heat = PipHeat::Liquid,
             Guard::FullSpot => self.field.mode.full_spot = true,
@@ -445,33 +441,6 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         self.sample_now();
         self.sample_now();
     }
-}
-
-/// A maximum of the total current \[A\] within a step, with its time \[s\]: where the current falls and rises
-/// again in less than a step, [`Guard::Turn`] loses count and does not stop at the next one.
-fn summit<const N: usize, const D: usize>(a: &Point<D>, b: &Point<D>) -> Option<(f64, f64)> {
-    let [from, to] = [a, b].map(|p| [&p.y, &p.dy].map(|v| (0..N).map(|k| v[I + k]).sum::<f64>()));
-    if from[1] <= 0.0 || to[1] >= 0.0 {
-        return None;
-    }
-    let h = b.t - a.t;
-    // The slope of the cubic falls through zero once; at the step's end the guard has stopped there.
-    let (mut low, mut high) = (0.0, 1.0);
-    for _ in 0..40 {
-        let s = 0.5 * (low + high);
-        if slope(from, to, h, s) > 0.0 {
-            low = s;
-        } else {
-            high = s;
-        }
-    }
-    (high < 0.999).then(|| (hermite(from, to, h, high) * 1e3, (a.t + high * h) * 1e-3))
-}
-
-/// Slope over the share `s` of a step of the cubic that [`hermite`] follows, times the step.
-fn slope(a: [f64; 2], b: [f64; 2], h: f64, s: f64) -> f64 {
-    let r = 1.0 - s;
-    6.0 * s * r * (b[0] - a[0]) + h * (a[1] * r * (1.0 - 3.0 * s) - b[1] * s * (2.0 - 3.0 * s))
 }
 
 /// Energy and power of the arc at a point.

@@ -34,6 +34,16 @@ impl Default for Settings {
     }
 }
 
+impl Settings {
+    /// The usual ones, the heat followed until the joint is frozen and no further.
+    pub fn frozen() -> Self {
+        Settings {
+            until: Until::Frozen,
+            ..Settings::default()
+        }
+    }
+}
+
 /// Memory one shot leaves to the next.
 #[derive(Debug, Clone, Default)]
 pub struct Workspace {

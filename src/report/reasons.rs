@@ -12,7 +12,7 @@ use crate::cycle::rig::Rig;
 use crate::cycle::shot::Shot;
 use crate::cycle::verdict::Cause;
 use crate::physics::joint::{MELTING_VOLTAGE, SOFTENING_VOLTAGE};
-use crate::study::remedy::{Remedies, Stretch};
+use crate::study::remedy::{Remedies, Tried};
 
 /// Share of the stored energy from which a lead is worth a sentence.
 const COSTLY: f64 = 0.25;
@@ -202,7 +202,7 @@ fn back_face(case: &Case, shot: &Shot) -> Option<String> {
 /// What was tried: single settings that make the weld sound, or that none does.
 pub fn tried(remedies: &Remedies) -> Option<String> {
     let (last, others) = remedies.tried.split_last()?;
-    let mut helps: Vec<String> = remedies.found.iter().map(|s| helps(s, remedies)).collect();
+    let mut helps: Vec<String> = remedies.tried.iter().filter_map(helps).collect();
     if remedies.tight_joints {
         helps.insert(0, "with every joint tight".into());
     }
@@ -210,14 +210,6 @@ pub fn tried(remedies: &Remedies) -> Option<String> {
         helps.push("with all leads half as long".into());
     }
     if helps.is_empty() {
-        let range = |&(key, low, high): &(&str, f64, f64)| {
-            let (name, _, unit, scale) = words(key);
-            format!(
-                "{name} ({} to {} {unit})",
-                trimmed(low * scale),
-                trimmed(high * scale)
-            )
-        };
         let others: Vec<String> = others.iter().map(range).collect();
         return Some(format!(
             "Tried, all else as it is: neither {} nor {} alone makes it sound. `arcplunge dial` turns two at once.",
@@ -231,22 +223,33 @@ pub fn tried(remedies: &Remedies) -> Option<String> {
     ))
 }
 
+/// "voltage (61.9 to 203 V)".
+fn range(t: &Tried) -> String {
+    let (name, _, unit, scale) = words(t.key);
+    let (low, high) = t.range;
+    format!(
+        "{name} ({} to {} {unit})",
+        trimmed(low * scale),
+        trimmed(high * scale)
+    )
+}
+
 /// "at 119 to 138 V in place of 112 V"; "at 193 V and more" where no higher one was tried.
-fn helps(s: &Stretch, remedies: &Remedies) -> String {
-    let ends = remedies.tried.iter().find(|(key, ..)| *key == s.key);
-    let (_, least, most) = ends.copied().unwrap_or((s.key, s.low, s.high));
-    let (_, with, unit, scale) = words(s.key);
-    let [low, high, now] = [s.low, s.high, s.now].map(|v| trimmed(v * scale));
-    let values = if s.high == most {
+fn helps(t: &Tried) -> Option<String> {
+    let (_, with, unit, scale) = words(t.key);
+    let (least, most) = t.range;
+    let sound = t.sound?;
+    let [low, high, now] = [sound.0, sound.1, t.now].map(|v| trimmed(v * scale));
+    let values = if sound.1 == most {
         format!("{low} {unit} and more")
-    } else if s.low == least {
+    } else if sound.0 == least {
         format!("{high} {unit} and less")
     } else if low == high {
         format!("{low} {unit}")
     } else {
         format!("{low} to {high} {unit}")
     };
-    format!("{with} {values} in place of {now} {unit}")
+    Some(format!("{with} {values} in place of {now} {unit}"))
 }
 
 /// A key that is tried as people say it, with its unit and what an SI value is multiplied by.

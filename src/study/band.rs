@@ -8,13 +8,12 @@ use serde::Serialize;
 
 use super::batch::fire_all;
 use super::points::{Points, Sampling};
+use super::scatter::Scatter;
 use super::scatter::draw::Draw;
 use crate::case::Case;
-use crate::case::check::check;
 use crate::case::tolerance::uncertainties;
 use crate::cycle::fire::Settings;
 use crate::cycle::march::MarchError;
-use crate::cycle::scheme::Until;
 use crate::cycle::shot::Figures;
 use crate::cycle::verdict::Verdict;
 
@@ -53,15 +52,10 @@ pub struct Band {
 /// When an integration gives up.
 pub fn band(case: &Case, own: Option<Verdict>) -> Result<Option<Band>, MarchError> {
     let Some(own) = own else { return Ok(None) };
-    let settings = Settings {
-        until: Until::Frozen,
-        ..Settings::default()
-    };
+    let settings = Settings::frozen();
     let mut figures: Vec<Figures> = Vec::with_capacity(SHOTS);
     let mut verdicts: Vec<(Verdict, usize)> = Vec::new();
-    let draws = draws(case);
-    let cases = (0..SHOTS).filter_map(|n| varied(case, &draws, n));
-    for shot in fire_all(cases, settings) {
+    for shot in fire_all(cases(case), settings) {
         let shot = shot?;
         figures.push(shot.figures);
         if let Some(v) = shot.verdict {
@@ -105,15 +99,16 @@ fn draws(case: &Case) -> Vec<Draw> {
     spreads.filter_map(|t| Draw::new(case, t).ok()).collect()
 }
 
-/// The case at the n-th point of the draws; `None` where the values make no case.
-fn varied(case: &Case, draws: &[Draw], n: usize) -> Option<Case> {
-    let mut shares = vec![0.0; draws.len()];
-    POINTS.fill(n, &mut shares);
-    let mut out = case.clone();
-    for (draw, share) in draws.iter().zip(shares) {
-        draw.address().set_number(&mut out, draw.at(share)).ok()?;
-    }
-    check(&out).is_empty().then_some(out)
+/// The cases of a band; a point whose values make no case has none.
+fn cases(case: &Case) -> impl Iterator<Item = Case> {
+    let scatter = Scatter {
+        base: case.clone(),
+        draws: draws(case),
+        points: POINTS,
+        shots: SHOTS,
+        settings: Settings::default(),
+    };
+    (0..SHOTS).filter_map(move |n| scatter.case(&scatter.values(n)).ok())
 }
 
 fn range(mut values: Vec<f64>) -> Option<Range> {
@@ -148,10 +143,7 @@ mod tests {
         let mut case = Case::default();
         case.model.burst_share = 0.97;
         (case.arc.to_stud, case.arc.to_sheet) = (0.49, 0.49);
-        let draws = draws(&case);
-        let all: Vec<Case> = (0..SHOTS)
-            .filter_map(|n| varied(&case, &draws, n))
-            .collect();
+        let all: Vec<Case> = cases(&case).collect();
         // Shares of the arc that make more than the whole are no case.
         assert!((SHOTS / 3..SHOTS).contains(&all.len()), "{}", all.len());
         for c in all {
@@ -163,10 +155,7 @@ mod tests {
     #[test]
     fn each_constant_moves_over_its_spread() {
         let base = Case::default();
-        let draws = draws(&base);
-        let all: Vec<Case> = (0..SHOTS)
-            .filter_map(|n| varied(&base, &draws, n))
-            .collect();
+        let all: Vec<Case> = cases(&base).collect();
         assert_eq!(all.len(), SHOTS);
         let wide = |of: fn(&Case) -> f64| {
             let values = all.iter().map(of);

@@ -71,7 +71,6 @@ where
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::cycle::scheme::Until;
 
     fn cases(n: usize) -> impl Iterator<Item = Case> {
         (0..n).map(|k| {
@@ -83,10 +82,7 @@ mod tests {
 
     #[test]
     fn same_bits_and_order_for_any_number_of_threads() {
-        let settings = Settings {
-            until: Until::Frozen,
-            ..Settings::default()
-        };
+        let settings = Settings::frozen();
         let run = |threads: usize| -> Vec<Shot> {
             let pool = rayon::ThreadPoolBuilder::new()
                 .num_threads(threads)

@@ -2,7 +2,7 @@
 
 use super::band::{Band, band};
 use super::batch::fire_all;
-use super::earths::{Blow, blow};
+use super::earths::{Blow, blow_of};
 use super::remedy::{Remedies, remedies};
 use crate::case::Case;
 use crate::case::faults::Fault;
@@ -75,13 +75,14 @@ pub fn contrast(base: Case, variations: Vec<Variation>) -> Result<Contrast, Marc
     let mut work = Workspace::default();
     let mut next = |name, faults, case: Case, changes| -> Result<Fired, MarchError> {
         let shot = shots.next().expect("as many shots as cases")?;
+        let rig = Rig::new(&case);
         Ok(Fired {
             name,
             faults,
             band: band(&case, shot.verdict)?,
-            blow: blow(&case, &settings, &mut work)?,
+            blow: blow_of(&case, &rig, shot.clone(), &settings, &mut work)?,
             remedies: remedies(&case, &shot),
-            rig: Rig::new(&case),
+            rig,
             case,
             shot,
             changes,

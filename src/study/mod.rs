@@ -12,6 +12,7 @@ pub mod outcome;
 pub mod points;
 pub mod prove;
 pub mod remedy;
+mod runs;
 pub mod scatter;
 pub mod sensitivity;
 pub mod sketch;

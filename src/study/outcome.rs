@@ -20,6 +20,25 @@ pub enum Outcome {
     None(String),
 }
 
+/// `base` with these numbers \[SI\] at these addresses.
+///
+/// # Errors
+/// In words, when the values make no case.
+pub fn changed<'a>(
+    base: &Case,
+    changes: impl IntoIterator<Item = (&'a Address, f64)>,
+) -> Result<Case, String> {
+    let mut case = base.clone();
+    for (address, value) in changes {
+        let set = address.set_number(&mut case, value);
+        set.map_err(|e| e.to_string())?;
+    }
+    match check(&case).first() {
+        Some(broken) => Err(broken.to_string()),
+        None => Ok(case),
+    }
+}
+
 impl Outcome {
     /// Fires `base` with these numbers \[SI\] at these addresses.
     pub fn of<'a>(
@@ -28,15 +47,10 @@ impl Outcome {
         settings: &Settings,
         work: &mut Workspace,
     ) -> Outcome {
-        let mut case = base.clone();
-        for (address, value) in changes {
-            if let Err(e) = address.set_number(&mut case, value) {
-                return Outcome::None(e.to_string());
-            }
-        }
-        if let Some(broken) = check(&case).first() {
-            return Outcome::None(broken.to_string());
-        }
+        let case = match changed(base, changes) {
+            Ok(case) => case,
+            Err(why) => return Outcome::None(why),
+        };
         match fire(&Rig::new(&case), settings, work) {
             Ok(shot) => Outcome::Shot {
                 figures: Box::new(shot.figures),

@@ -3,12 +3,13 @@
 use rayon::prelude::*;
 
 use super::outcome::Outcome;
+use super::runs::runs;
 use crate::case::Case;
 use crate::case::catalogue;
 use crate::case::keys::{Address, find};
 use crate::case::model::Method;
+use crate::case::quantity::to_digits;
 use crate::cycle::fire::{Settings, Workspace};
-use crate::cycle::scheme::Until;
 use crate::cycle::shot::Shot;
 use crate::cycle::verdict::{Cause, Verdict};
 
@@ -19,23 +20,22 @@ const EACH_WAY: i32 = 24;
 /// Lengths of the leads that are tried, over the present ones.
 const SHORTER: f64 = 0.5;
 
-/// A key whose values nearby make the weld sound.
+/// A key turned by itself; values \[SI\].
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stretch {
+pub struct Tried {
     pub key: &'static str,
-    /// The nearest stretch of values that were fired and sound, and the present value \[SI\].
-    pub low: f64,
-    pub high: f64,
     pub now: f64,
+    /// Lowest and highest value that was fired.
+    pub range: (f64, f64),
+    /// Lowest and highest of the nearest stretch of sound values, if there is one.
+    pub sound: Option<(f64, f64)>,
 }
 
 /// What helps a weld that is not sound.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Remedies {
-    /// Keys that were tried, with the lowest and highest value \[SI\].
-    pub tried: Vec<(&'static str, f64, f64)>,
-    /// Those that help by themselves.
-    pub found: Vec<Stretch>,
+    /// Keys that were turned.
+    pub tried: Vec<Tried>,
     /// All leads half as long make it sound.
     pub shorter_leads: bool,
     /// All joints tight make it sound.
@@ -61,14 +61,12 @@ pub fn remedies(case: &Case, shot: &Shot) -> Remedies {
             continue;
         };
         let (values, sound) = nearby(case, &address, now);
-        out.tried.push((key, values[0], values[values.len() - 1]));
-        out.found
-            .extend(nearest(&values, &sound).map(|(low, high)| Stretch {
-                key,
-                low,
-                high,
-                now,
-            }));
+        out.tried.push(Tried {
+            key,
+            now,
+            range: (values[0], values[values.len() - 1]),
+            sound: nearest(&values, &sound),
+        });
     }
     let mut tight = case.clone();
     let joints = &mut tight.joints;
@@ -101,7 +99,8 @@ fn number(case: &Case, key: &str) -> Option<(Address, f64)> {
 /// Values round the present one, rising, and which of them are sound.
 fn nearby(case: &Case, address: &Address, now: f64) -> (Vec<f64>, Vec<bool>) {
     let values: Vec<f64> = (-EACH_WAY..=EACH_WAY)
-        .map(|k| as_told(now * RATIO.powi(k)))
+        // As it is told: what is recommended is what was fired.
+        .map(|k| to_digits(now * RATIO.powi(k), 3))
         .collect();
     let sound = values
         .par_iter()
@@ -112,29 +111,24 @@ fn nearby(case: &Case, address: &Address, now: f64) -> (Vec<f64>, Vec<bool>) {
     (values, sound)
 }
 
-/// A value as it is told: what is recommended is what was fired.
-fn as_told(value: f64) -> f64 {
-    format!("{value:.2e}").parse().unwrap_or(value)
-}
-
 fn is_sound(case: &Case, changes: &[(&Address, f64)], work: &mut Workspace) -> bool {
-    let settings = Settings {
-        until: Until::Frozen,
-        ..Settings::default()
-    };
+    let settings = Settings::frozen();
     let outcome = Outcome::of(case, changes.iter().copied(), &settings, work);
     outcome.verdict() == Some(Verdict::Sound)
 }
 
-/// Ends of the run of sound values that begins nearest to the middle one.
+/// Ends of the run of sound values nearest to the middle one.
 fn nearest(values: &[f64], sound: &[bool]) -> Option<(f64, f64)> {
     let middle = values.len() / 2;
-    let from = (0..values.len())
-        .filter(|&k| sound[k])
-        .min_by_key(|k| k.abs_diff(middle))?;
-    let low = (0..=from).rev().take_while(|&k| sound[k]).last()?;
-    let high = (from..values.len()).take_while(|&k| sound[k]).last()?;
-    Some((values[low], values[high]))
+    let away = |&(first, last): &(usize, usize)| {
+        first
+            .saturating_sub(middle)
+            .max(middle.saturating_sub(last))
+    };
+    let (first, last) = runs(values.len(), |k| sound[k])
+        .into_iter()
+        .min_by_key(away)?;
+    Some((values[first], values[last]))
 }
 
 #[cfg(test)]
@@ -158,15 +152,12 @@ mod tests {
         case.bank.voltage = 95.0;
         let before = shot(&case);
         assert_eq!(before.verdict, Some(Verdict::Cold));
-        let found = remedies(&case, &before).found;
+        let found = remedies(&case, &before).tried;
         let voltage = found.iter().find(|s| s.key == "bank.voltage").unwrap();
-        assert!(voltage.low > 95.0, "{voltage:?}");
+        let (low, high) = voltage.sound.unwrap();
+        assert!(low > 95.0, "{voltage:?}");
         // What it says holds when fired, and does not two steps below.
-        for (volts, sound) in [
-            (voltage.low, true),
-            (voltage.high, true),
-            (voltage.low / RATIO.powi(2), false),
-        ] {
+        for (volts, sound) in [(low, true), (high, true), (low / RATIO.powi(2), false)] {
             case.bank.voltage = volts;
             assert_eq!(
                 shot(&case).verdict == Some(Verdict::Sound),

@@ -83,6 +83,17 @@ pub fn turned(case: &Case, path: &str) -> Result<(Address, Number), KeyError> {
 }
 
 impl Vary {
+    /// Both ends of a range \[SI\].
+    pub fn over(address: Address, number: Number, [from, to]: [f64; 2]) -> Vary {
+        Vary {
+            address,
+            number,
+            from,
+            to,
+            count: 2,
+        }
+    }
+
     /// Reads `KEY=FROM..TO` or `KEY=FROM..TO/N`; a unit on the second end serves both.
     ///
     /// # Errors

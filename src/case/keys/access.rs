@@ -14,7 +14,7 @@ pub(super) fn place(key: &Key) -> Option<&Place> {
 impl Place {
     pub(super) fn number(&self, case: &Case, earth: Option<usize>) -> Option<f64> {
         match self {
-            Place::Case(number, _) => number(case),
+            Place::Case(number, _) | Place::Maybe(number, _) => number(case),
             Place::Earth(number, _) => case.earths.get(earth?).map(number),
             Place::Resistance(joint) => joint.of(case, earth).map(|joint| joint.resistance),
             Place::Drop(joint) => joint.of(case, earth).map(|joint| joint.drop),
@@ -26,6 +26,7 @@ impl Place {
     pub(super) fn put(&self, case: &mut Case, earth: Option<usize>, value: f64) -> Option<()> {
         match self {
             Place::Case(_, slot) => *slot(case)? = value,
+            Place::Maybe(_, slot) => *slot(case) = Some(value),
             Place::Earth(_, slot) => *slot(case.earths.get_mut(earth?)?) = value,
             Place::Resistance(joint) => {
                 let joint = joint.of_mut(case, earth)?;

@@ -231,10 +231,7 @@ impl Address {
                     path: self.to_string(),
                 })?;
             }
-            (Kind::Number(..), Value::None) if key.path == "bank.voltage_max" => {
-                case.bank.voltage_max = None;
-            }
-            (Kind::Number(..), Value::None) => case.stud.bolted = None,
+            (Kind::Number(_, Place::Maybe(_, slot)), Value::None) => *slot(case) = None,
             (Kind::CentreMark, Value::None) => case.sheet.centre_mark = None,
             (Kind::CentreMark, Value::Number(depth)) => {
                 case.sheet.centre_mark = Some(super::work::SQUARE_MARK)

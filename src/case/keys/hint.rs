@@ -13,6 +13,9 @@ pub struct Hint {
     pub instead: Option<&'static str>,
 }
 
+/// What is said where somebody names a coating.
+pub(super) const NO_COATINGS: &str = "coatings are not modelled: name the metal below; strip the coating where the stud goes, its fumes harm";
+
 /// Everyday words that are no keys: section (empty for any), word, and what to write instead.
 const EVERYDAY: [(&str, &str, &str); 5] = [
     (
@@ -35,11 +38,7 @@ const EVERYDAY: [(&str, &str, &str); 5] = [
         "polarity",
         "polarity is not modelled: follow the maker's instructions",
     ),
-    (
-        "",
-        "coating",
-        "coatings are not modelled: name the metal below; strip the coating where the stud goes, its fumes harm",
-    ),
+    ("", "coating", NO_COATINGS),
 ];
 
 /// The closest of `known` to `name`, if it is close.

@@ -65,6 +65,11 @@ pub enum Place {
         fn(&Case) -> Option<f64>,
         for<'a> fn(&'a mut Case) -> Option<&'a mut f64>,
     ),
+    /// In the case itself, where there may be no such thing.
+    Maybe(
+        fn(&Case) -> Option<f64>,
+        for<'a> fn(&'a mut Case) -> &'a mut Option<f64>,
+    ),
     /// In one of the earth leads.
     Earth(fn(&Earth) -> f64, fn(&mut Earth) -> &mut f64),
     /// A joint's resistance.
@@ -129,8 +134,10 @@ impl Key {
 
     /// Whether the word `none` is allowed: there may be no such thing.
     pub fn may_be_none(&self) -> bool {
-        matches!(self.kind, Kind::CentreMark | Kind::Scale(_))
-            || ["stud.bolted", "bank.voltage_max"].contains(&self.path)
+        matches!(
+            self.kind,
+            Kind::CentreMark | Kind::Scale(_) | Kind::Number(_, Place::Maybe(..))
+        )
     }
 
     /// Whether this is a mark, which only says another key in other words.

@@ -108,7 +108,7 @@ pub(super) const KEYS: &[Key] = &[
         about: "highest voltage the bank may be charged to, as its maker says",
         kind: Kind::Number(
             VOLTAGE,
-            Place::Case(|case| case.bank.voltage_max, |case| Some(case.bank.voltage_max.get_or_insert(0.0))),
+            Place::Maybe(|case| case.bank.voltage_max, |case| &mut case.bank.voltage_max),
         ),
     },
     Key {

@@ -2,6 +2,7 @@
 
 use thiserror::Error;
 
+use super::hint::NO_COATINGS;
 use super::rig::{COORDINATE, RESISTANCE};
 use super::work::MARK_DEPTH;
 use super::{Key, Kind, Number, nearest};
@@ -89,9 +90,7 @@ impl ValueError {
         };
         let word = word.to_lowercase();
         let coated = *what == "metal" && COATED.iter().any(|coat| word.contains(coat));
-        coated.then_some(
-            "coatings are not modelled: name the metal below; strip the coating where the stud goes, its fumes harm",
-        )
+        coated.then_some(NO_COATINGS)
     }
 }
 

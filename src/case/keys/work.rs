@@ -43,7 +43,7 @@ pub(super) const KEYS: &[Key] = &[
         about: "a bolted short in place of the stud, for a discharge test",
         kind: Kind::Number(
             Number::new(Dimension::Resistance, "mohm", Range::from_to(0.0, 1.0)),
-            Place::Case(|case| case.stud.bolted, |case| Some(case.stud.bolted.get_or_insert(0.0))),
+            Place::Maybe(|case| case.stud.bolted, |case| &mut case.stud.bolted),
         ),
     },
 

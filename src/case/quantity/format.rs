@@ -32,6 +32,12 @@ pub fn short(value: f64, unit: &str, dimension: Dimension, digits: usize) -> Str
     format!("{} {unit}", number(scaled, digits))
 }
 
+/// `value` rounded to so many significant digits.
+pub fn to_digits(value: f64, digits: usize) -> f64 {
+    let places = digits.saturating_sub(1);
+    format!("{value:.places$e}").parse().unwrap_or(value)
+}
+
 /// A bare number with as few digits as read back to the same one.
 pub fn format_si(value: f64) -> String {
     decimal(value, 0)

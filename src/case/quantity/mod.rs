@@ -12,7 +12,7 @@ mod unit;
 mod tests;
 
 pub use dimension::Dimension;
-pub use format::{format, format_si, number, short};
+pub use format::{format, format_si, number, short, to_digits};
 pub use pattern::pattern;
 
 use thiserror::Error;

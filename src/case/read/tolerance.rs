@@ -1,4 +1,4 @@
-//! The section `\[tolerance\]`: spreads by key.
+//! The section `[tolerance]`: spreads by key.
 
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};

@@ -79,6 +79,8 @@ pub struct Mode {
     pub full_spot: bool,
     /// The current still rises.
     pub rising: bool,
+    /// When it last turned \[ms\]: its slope there is none, whatever rounding leaves of it.
+    pub turned: f64,
     /// Earth branches that conduct.
     pub conducting: [bool; MAX_EARTHS],
 }
@@ -135,6 +137,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
                 heat: PipHeat::Solid,
                 full_spot: false,
                 rising: true,
+                turned: f64::NEG_INFINITY,
                 conducting: [true; MAX_EARTHS],
             },
             inverse: [[0.0; N]; N],
@@ -323,13 +326,17 @@ impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
         }
     }
 
-    fn guard(&self, guard: Guard, _t: f64, y: &SVector<f64, D>, dy: &SVector<f64, D>) -> f64 {
+    fn guard(&self, guard: Guard, t: f64, y: &SVector<f64, D>, dy: &SVector<f64, D>) -> f64 {
         match guard {
             Guard::CurrentEnd => Self::current(y) - NO_CURRENT,
             Guard::BankEmpty => y[U],
             Guard::Turn => {
                 let slope = Self::current(dy);
-                if self.mode.rising { slope } else { -slope }
+                match self.mode.rising {
+                    _ if t == self.mode.turned => 0.0,
+                    true => slope,
+                    false => -slope,
+                }
             }
             Guard::Burst => self.pip.burst - y[H],
             Guard::Stub => self.gap(y) - self.touch_gap,

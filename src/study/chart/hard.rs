@@ -3,6 +3,7 @@
 use super::{Setting, setting};
 use crate::case::Case;
 use crate::case::check::check;
+use crate::case::quantity::to_digits;
 use crate::cycle::verdict::Verdict;
 use crate::study::band::band;
 use crate::study::dial::{Dial, Nowhere};
@@ -61,7 +62,7 @@ fn larger(case: &Case, ranges: &[Vary; 2]) -> Option<Larger> {
         let mut case = case.clone();
         // Three digits, as one would ask for it.
         let exact = case.bank.capacitance * (1.0 + 0.1 * f64::from(tenths));
-        case.bank.capacitance = format!("{exact:.2e}").parse().unwrap_or(exact);
+        case.bank.capacitance = to_digits(exact, 3);
         check(&case)
             .is_empty()
             .then(|| Dial::new(case, ranges.to_vec()))

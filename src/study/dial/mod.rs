@@ -18,8 +18,8 @@ use crate::case::keys::mark_of;
 use crate::case::quantity::Dimension;
 use crate::cycle::fire::{Settings, Workspace};
 use crate::cycle::named::Read;
-use crate::cycle::scheme::Until;
 use crate::cycle::verdict::{Cause, Verdict};
+use crate::study::runs::runs;
 use crate::study::sweep::{Outcome, Sweep};
 use crate::study::vary::Vary;
 use nowhere::nowhere;
@@ -91,10 +91,7 @@ pub enum Reached {
 impl Dial {
     /// Keys to turn; of each `Vary` the range counts, its number of values does not.
     pub fn new(base: Case, turn: Vec<Vary>) -> Self {
-        let settings = Settings {
-            until: Until::Frozen,
-            ..Settings::default()
-        };
+        let settings = Settings::frozen();
         Dial {
             sweep: Sweep {
                 base,
@@ -200,34 +197,23 @@ impl Dial {
     }
 
     fn windows_of(&self, key: usize, other: Option<f64>, scan: &[(f64, Outcome)]) -> Vec<Window> {
-        let sound = |k: usize| is_sound(&scan[k].1);
-        let mut out = Vec::new();
-        let mut k = 0;
-        while k < scan.len() {
-            if !sound(k) {
-                k += 1;
-                continue;
-            }
-            let first = k;
-            while k + 1 < scan.len() && sound(k + 1) {
-                k += 1;
-            }
-            let end = |inside: usize, outside: Option<&(f64, Outcome)>| match outside {
-                None if self.is_last(key, scan[inside].0) => (scan[inside].0, Limit::NoCase),
-                None => (scan[inside].0, Limit::Range),
-                Some((value, _)) => self.end(key, other, scan[inside].0, *value),
-            };
+        let end = |inside: usize, outside: Option<&(f64, Outcome)>| match outside {
+            None if self.is_last(key, scan[inside].0) => (scan[inside].0, Limit::NoCase),
+            None => (scan[inside].0, Limit::Range),
+            Some((value, _)) => self.end(key, other, scan[inside].0, *value),
+        };
+        let sound = runs(scan.len(), |k| is_sound(&scan[k].1));
+        let windows = sound.into_iter().map(|(first, last)| {
             let (low, below) = end(first, first.checked_sub(1).map(|o| &scan[o]));
-            let (high, above) = end(k, scan.get(k + 1));
-            out.push(Window {
+            let (high, above) = end(last, scan.get(last + 1));
+            Window {
                 low,
                 high,
                 below,
                 above,
-            });
-            k += 1;
-        }
-        out
+            }
+        });
+        windows.collect()
     }
 
     /// Whether the key takes no value beyond this one.
@@ -243,21 +229,15 @@ impl Dial {
     /// The end of a window between a sound value and one that is not.
     fn end(&self, key: usize, other: Option<f64>, sound: f64, not: f64) -> (f64, Limit) {
         let mut work = Workspace::default();
-        let (mut inside, mut outside) = (sound, not);
         let mut beyond = self.sweep.fire(&both(key, not, other), &mut work);
-        for _ in 0..HALVINGS {
-            let middle = 0.5 * (inside + outside);
-            if middle == inside || middle == outside {
-                break;
-            }
-            let found = self.sweep.fire(&both(key, middle, other), &mut work);
-            if is_sound(&found) {
-                inside = middle;
-            } else {
-                outside = middle;
+        let inside = halve(sound, not, HALVINGS, |value| {
+            let found = self.sweep.fire(&both(key, value, other), &mut work);
+            let sound = is_sound(&found);
+            if !sound {
                 beyond = found;
             }
-        }
+            sound
+        });
         let limit = match beyond {
             Outcome::Shot { verdict, cause, .. } => Limit::Verdict(verdict, cause),
             Outcome::None(_) => Limit::NoCase,
@@ -329,6 +309,27 @@ impl Dial {
 
 fn is_sound(outcome: &Outcome) -> bool {
     outcome.verdict() == Some(Verdict::Sound)
+}
+
+/// Halves the stretch between a value within and one without; the last value within.
+fn halve(
+    mut inside: f64,
+    mut outside: f64,
+    times: usize,
+    mut within: impl FnMut(f64) -> bool,
+) -> f64 {
+    for _ in 0..times {
+        let middle = 0.5 * (inside + outside);
+        if middle == inside || middle == outside {
+            break;
+        }
+        if within(middle) {
+            inside = middle;
+        } else {
+            outside = middle;
+        }
+    }
+    inside
 }
 
 /// The values of both keys, `key` at `value`.

@@ -3,8 +3,9 @@
 use rayon::prelude::*;
 
 use super::pair::{FLAT, Pair};
-use super::{Dial, Window, is_sound};
+use super::{Dial, Window, halve, is_sound};
 use crate::cycle::fire::Workspace;
+use crate::study::runs::runs;
 use crate::study::sweep::Outcome;
 
 /// Halvings that find an end of a window to 10⁻⁵, where margins are only compared.
@@ -117,26 +118,17 @@ impl Search<'_> {
 
     /// The widest window of the main key at column `j` of the grid.
     fn column(&self, j: usize, work: &mut Workspace) -> Option<Rough> {
-        let mut best: Option<Rough> = None;
-        let mut i = 0;
-        while i < self.across {
-            if !is_sound(self.node(i, j)) {
-                i += 1;
-                continue;
-            }
-            let first = i;
-            while i + 1 < self.across && is_sound(self.node(i + 1, j)) {
-                i += 1;
-            }
+        let sound = runs(self.across, |i| is_sound(self.node(i, j)));
+        let mut found: Option<Rough> = None;
+        for (first, last) in sound {
             let below = [first, first.saturating_sub(1)].map(|i| self.row(i));
-            let above = [i, (i + 1).min(self.across - 1)].map(|i| self.row(i));
-            let found = self.rough(self.at(j), below, above, work);
-            if best.is_none_or(|b| found.margin > b.margin) {
-                best = Some(found);
+            let above = [last, (last + 1).min(self.across - 1)].map(|i| self.row(i));
+            let one = self.rough(self.at(j), below, above, work);
+            if found.is_none_or(|best| one.margin > best.margin) {
+                found = Some(one);
             }
-            i += 1;
         }
-        best
+        found
     }
 
     /// A window that slipped between two points of the grid: it begins where melt fills the wedge.
@@ -152,18 +144,16 @@ impl Search<'_> {
         let full = |o: &Outcome| o.figures().and_then(|f| f.fill_ratio) >= Some(1.0);
         let i =
             (0..self.across - 1).find(|i| !full(self.node(*i, j)) && full(self.node(i + 1, j)))?;
-        let (mut outside, mut inside) = (self.row(i), self.row(i + 1));
         let mut found = self.node(i + 1, j).clone();
-        for _ in 0..ROUGHLY {
-            let middle = 0.5 * (outside + inside);
-            let shot = self.fire(middle, self.at(j), work);
-            if full(&shot) {
-                (inside, found) = (middle, shot);
-            } else {
-                outside = middle;
+        let value = halve(self.row(i + 1), self.row(i), ROUGHLY, |value| {
+            let shot = self.fire(value, self.at(j), work);
+            let fills = full(&shot);
+            if fills {
+                found = shot;
             }
-        }
-        Some((i, inside, found))
+            fills
+        });
+        Some((i, value, found))
     }
 
     /// The shots at which melt just fills the wedge, with the values of both keys.
@@ -189,19 +179,13 @@ impl Search<'_> {
         }
     }
 
-    fn end(&self, other: f64, [mut inside, mut outside]: [f64; 2], work: &mut Workspace) -> f64 {
+    fn end(&self, other: f64, [inside, outside]: [f64; 2], work: &mut Workspace) -> f64 {
         if inside == outside || self.sound(outside, other, work) {
             return outside;
         }
-        for _ in 0..ROUGHLY {
-            let middle = 0.5 * (inside + outside);
-            if self.sound(middle, other, work) {
-                inside = middle;
-            } else {
-                outside = middle;
-            }
-        }
-        inside
+        halve(inside, outside, ROUGHLY, |value| {
+            self.sound(value, other, work)
+        })
     }
 
     /// `wide`, or as much of it as the other key may be off; beyond its range nothing is asked.
@@ -216,16 +200,7 @@ impl Search<'_> {
         if may(wide) {
             return wide;
         }
-        let (mut inside, mut outside) = (0.0, wide);
-        for _ in 0..ROUGHLY {
-            let middle = 0.5 * (inside + outside);
-            if may(middle) {
-                inside = middle;
-            } else {
-                outside = middle;
-            }
-        }
-        inside
+        halve(0.0, wide, ROUGHLY, may)
     }
 
     /// The window at a value of the other key between the columns, by those beside it.
@@ -304,18 +279,16 @@ impl Search<'_> {
             let found = self.between(columns, other, work);
             found.filter(|r| r.margin >= FLAT * best.margin)
         };
-        let mut beyond = now.clamp(from, to);
-        let mut near = match good(beyond) {
-            Some(found) => return found,
-            None => best,
-        };
-        for _ in 0..ROUGHLY {
-            let middle = 0.5 * (near.other + beyond);
-            match good(middle) {
-                Some(found) => near = found,
-                None => beyond = middle,
-            }
+        let there = now.clamp(from, to);
+        if let Some(found) = good(there) {
+            return found;
         }
+        let mut near = best;
+        halve(best.other, there, ROUGHLY, |other| {
+            let found = good(other);
+            near = found.unwrap_or(near);
+            found.is_some()
+        });
         near
     }
 

@@ -25,14 +25,13 @@ pub(super) fn written(setup: &Setup, u: &DVector<f64>, found: &Errors) -> Option
     let mut values: Vec<f64> = (0..keys).map(|k| setup.value(k, u[k]).0).collect();
     let mut rest: Vec<f64> = u.iter().skip(keys).copied().collect();
     let mut mean_square = found.mean_square;
-    let mut next = last_loose(found, &(0..keys).collect::<Vec<_>>());
-    let mut again = next.is_some();
-    if held.iter().any(Option::is_some) {
-        // With those held the others may well be settled.
-        (next, again) = (None, true);
-    }
-    while again {
-        if let Some(k) = next {
+    // With some held at an end the others may well be settled.
+    let none_held = held.iter().all(Option::is_none);
+    let mut loose = none_held
+        .then(|| last_loose(found, &(0..keys).collect::<Vec<_>>()))
+        .flatten();
+    while !none_held || loose.is_some() {
+        if let Some(k) = loose {
             held[k] = Some(setup.free[k].start);
         }
         let part = holding(setup, &held)?;
@@ -50,8 +49,10 @@ pub(super) fn written(setup: &Setup, u: &DVector<f64>, found: &Errors) -> Option
         rest = at.iter().skip(open.len()).copied().collect();
         let now = errors(&part, &at)?;
         mean_square = now.mean_square;
-        next = last_loose(&now, &open);
-        again = next.is_some();
+        loose = last_loose(&now, &open);
+        if loose.is_none() {
+            break;
+        }
     }
     let mut case = setup.case.clone();
     for (free, value) in setup.free.iter().zip(&values) {

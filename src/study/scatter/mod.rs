@@ -3,12 +3,14 @@
 pub mod draw;
 pub mod summary;
 
+use std::borrow::Cow;
 use std::iter::zip;
 
 use super::batch::in_order;
-use super::outcome::Outcome;
+use super::outcome::{Outcome, changed};
 use super::points::Points;
 use crate::case::Case;
+use crate::case::keys::Address;
 use crate::cycle::fire::{Settings, Workspace};
 use draw::Draw;
 
@@ -40,18 +42,31 @@ impl Scatter {
         values
     }
 
+    /// The case with these values of the drawn keys \[SI\].
+    ///
+    /// # Errors
+    /// In words, when they make none.
+    pub fn case(&self, values: &[f64]) -> Result<Case, String> {
+        changed(&self.free(), self.changes(values))
+    }
+
     /// Fires the case with these values of the drawn keys \[SI\].
     pub fn fire(&self, values: &[f64], work: &mut Workspace) -> Outcome {
-        let addresses = self.draws.iter().map(Draw::address);
-        let changes = zip(addresses, values.iter().copied());
-        // What the bank really has may lie above what it may be set to.
-        let free = self.base.bank.voltage_max.is_some().then(|| {
-            let mut free = self.base.clone();
-            free.bank.voltage_max = None;
-            free
-        });
-        let base = free.as_ref().unwrap_or(&self.base);
-        Outcome::of(base, changes, &self.settings, work)
+        Outcome::of(&self.free(), self.changes(values), &self.settings, work)
+    }
+
+    fn changes(&self, values: &[f64]) -> impl Iterator<Item = (&Address, f64)> {
+        zip(&self.draws, values.to_vec()).map(|(draw, value)| (draw.address(), value))
+    }
+
+    /// The base with any voltage: what the bank really has may lie above what it may be set to.
+    fn free(&self) -> Cow<'_, Case> {
+        if self.base.bank.voltage_max.is_none() {
+            return Cow::Borrowed(&self.base);
+        }
+        let mut free = self.base.clone();
+        free.bank.voltage_max = None;
+        Cow::Owned(free)
     }
 
     /// Fires shot number `shot`.

@@ -1,6 +1,5 @@
 use super::*;
 use crate::case::read::demonstration;
-use crate::cycle::scheme::Until;
 use crate::study::points::Sampling;
 use crate::study::sketch::Sketch;
 
@@ -14,10 +13,7 @@ fn scatter(sets: &[&str], shots: usize, sampling: Sampling) -> Scatter {
         draws,
         points: Points { sampling, seed: 4 },
         shots,
-        settings: Settings {
-            until: Until::Frozen,
-            ..Settings::default()
-        },
+        settings: Settings::frozen(),
     }
 }
 
