@@ -58,8 +58,8 @@ impl Bench {
         Ok((resolved, found))
     }
 
-    /// What the spread of the model's own constants makes of a weld's verdict, in words; none where every
-    /// shot of the band agrees with it.
+    /// What the spread of the model's own constants makes of a weld's verdict, in words; none where nine of
+    /// ten shots of the band agree with it.
     ///
     /// # Errors
     /// When its case does not fit, or an integration gives up.
@@ -96,7 +96,7 @@ impl Bench {
         })
     }
 
-    /// Fires a weld for its figures alone.
+    /// Fires a weld as the base of another: its figures and its arc blow, no curves.
     ///
     /// # Errors
     /// As [`Bench::fire`].

@@ -1,13 +1,13 @@
 //! What `fire` says of a weld beside its verdict: what would help, what mends, what the mean hides.
 
-use super::tool::Bench;
+use super::tool::{Bench, flat};
 
 /// The page of a case, its breaks of line undone.
 fn page(arguments: &[&str]) -> String {
     let said = Bench::new()
         .run(&[&["fire", "--no-band"], arguments].concat())
         .done();
-    said.split_whitespace().collect::<Vec<_>>().join(" ")
+    flat(&said)
 }
 
 /// The numbers before " V" in the sentence of what was tried.

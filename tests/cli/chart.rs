@@ -2,13 +2,22 @@
 
 use serde_json::Value;
 
-use crate::tool::Bench;
+use crate::tool::{Bench, flat};
 
 /// A chart that takes a moment only.
 const FEW: [&str; 5] = [
     "chart",
     "--stud",
     "M3,M8",
+    "--metal",
+    "mild steel on mild steel",
+];
+
+/// One line that can be welded.
+const M5: [&str; 5] = [
+    "chart",
+    "--stud",
+    "M5",
     "--metal",
     "mild steel on mild steel",
 ];
@@ -21,7 +30,7 @@ fn few<'a>(more: &[&'a str]) -> Vec<&'a str> {
 fn a_chart_says_what_to_set_and_what_cannot_be_welded() {
     let text = Bench::new().run(&FEW).done();
     assert!(text.contains("65 V (152 J)"), "{text}");
-    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = flat(&text);
     assert!(
         words.contains("M8 hardly: boils before the wedge is full (fill 0.9"),
         "{text}"
@@ -150,19 +159,9 @@ fn both_is_a_word_for_both_methods() {
 #[test]
 fn ends_of_the_search_are_said_as_such() {
     let run = |more: &[&'static str]| {
-        let all = [
-            &[
-                "chart",
-                "--stud",
-                "M5",
-                "--metal",
-                "mild steel on mild steel",
-            ],
-            more,
-        ]
-        .concat();
+        let all = [&M5[..], more].concat();
         let text = Bench::new().run(&all).done();
-        text.split_whitespace().collect::<Vec<_>>().join(" ")
+        flat(&text)
     };
     let text = run(&["--voltage", "60..110V"]);
     for word in [
@@ -191,19 +190,7 @@ fn ends_of_the_search_are_said_as_such() {
 #[test]
 fn faults_are_put_on_every_line() {
     let volts = |more: &[&'static str]| {
-        let all = [
-            &[
-                "chart",
-                "--stud",
-                "M5",
-                "--metal",
-                "mild steel on mild steel",
-                "--json",
-                "-",
-            ],
-            more,
-        ]
-        .concat();
+        let all = [&M5[..], &["--json", "-"], more].concat();
         let json: Value = serde_json::from_str(&Bench::new().run(&all).done()).unwrap();
         (json["lines"][0]["voltage_V"].as_f64(), json["case"].clone())
     };
@@ -256,17 +243,9 @@ fn an_unusual_pair_and_a_larger_bank_are_named() {
         let density = format!("metal.<wbr>{name}.<wbr>density");
         assert_eq!(figures.contains(&density), there, "{metal}");
     }
-    let all = [
-        "chart",
-        "--stud",
-        "M5",
-        "--metal",
-        "mild steel on mild steel",
-        "--set",
-        "stud.cone=4deg",
-    ];
+    let all = [&M5[..], &["--set", "stud.cone=4deg"]].concat();
     let text = bench.run(&all).done();
-    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = flat(&text);
     assert!(words.contains(" mF would do: "), "{text}");
 }
 

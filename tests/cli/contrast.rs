@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use super::tool::Bench;
+use super::tool::{Bench, flat};
 
 const TWO: [&str; 5] = [
     "contrast",
@@ -20,7 +20,7 @@ fn json(bench: &Bench, arguments: &[&str]) -> Value {
 #[test]
 fn practice_the_page_names_the_joint_its_joules_and_the_remedy() {
     let page = Bench::new().run(&TWO).done();
-    let flat = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    let flowing = flat(&page);
     for words in [
         "loose-tool-terminal: sound",
         "joints.tool: tight to loose",
@@ -32,7 +32,7 @@ fn practice_the_page_names_the_joint_its_joules_and_the_remedy() {
         "The mark swallows 325 µm of the pip's 800 µm",
         "Stored charge",
     ] {
-        assert!(flat.contains(words), "`{words}` is missing in\n{page}");
+        assert!(flowing.contains(words), "`{words}` is missing in\n{page}");
     }
     let at = |words: &str| page.find(words).expect("it is there");
     let order = [

@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use crate::tool::Bench;
+use crate::tool::{Bench, flat};
 
 fn dial(arguments: &[&str]) -> String {
     let all: Vec<&str> = ["dial"].iter().chain(arguments).copied().collect();
@@ -58,7 +58,7 @@ fn a_margin_is_a_ratio_only_where_that_means_something() {
         );
     }
     let text = dial(&pair);
-    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = flat(&text);
     assert!(
         words.contains(
             "the margin of tool.friction and lead.temperature counts as a share of the range"

@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use super::tool::{Bench, Ran};
+use super::tool::{Bench, Ran, flat};
 
 const SCOPE: &str = include_str!("../../examples/scope.csv");
 
@@ -170,10 +170,10 @@ fn a_stretch_keeps_the_offset_and_the_rise_of_the_whole() {
     assert!(number(&stretch, "rows") < number(&[], "rows"));
 }
 
-/// A record of this case's current as a scope would write it: 0.3 ms before the trigger and 2 ms after the end with
-/// it, `noise` [A] on all of it, and each time and current as `seen` shows the
-/// latter.
-fn record(bench: &Bench, sets: &[&str], noise: f64, seen: impl Fn(f64, f64) -> f64) -> String {
+/// A bench with `rec.csv`: a record of this case's current as a scope would write it, 0.3 ms before the trigger and
+/// 2 ms after the end with it, `noise` \[A\] on all of it, and each time and current as `seen` shows the latter.
+fn recorded(sets: &[&str], noise: f64, seen: impl Fn(f64, f64) -> f64) -> Bench {
+    let bench = Bench::new();
     let sets = sets.iter().flat_map(|set| ["--set", set]);
     let all: Vec<&str> = ["fire", "--csv", "-"].into_iter().chain(sets).collect();
     let fired = bench.run(&all).done();
@@ -198,8 +198,10 @@ fn record(bench: &Bench, sets: &[&str], noise: f64, seen: impl Fn(f64, f64) -> f
     };
     let mut normal = move || (0..12).map(|_| even()).sum::<f64>();
     let all = before.chain(rows).chain(after);
-    all.map(|(t, i)| format!("{:.7},{:.3}\n", t + 3e-4, seen(t, i) + noise * normal()))
-        .collect()
+    let text: String = all
+        .map(|(t, i)| format!("{:.7},{:.3}\n", t + 3e-4, seen(t, i) + noise * normal()))
+        .collect();
+    bench.with("rec.csv", text)
 }
 
 const TRUTH: [&str; 2] = ["joints.tool=1.3mohm", "lead.length=7m"];
@@ -235,9 +237,7 @@ fn its_own_csv_is_a_trace() {
 
 #[test]
 fn a_stretch_away_from_the_rise_keeps_its_trigger() {
-    let bench = Bench::new();
-    let text = record(&bench, &TRUTH, 30.0, |_, i| i);
-    let bench = bench.with("rec.csv", text);
+    let bench = recorded(&TRUTH, 30.0, |_, i| i);
     let keys = "joints.tool,lead.length";
     let document = document(&bench, &[keys, "--within", "3ms..4ms"]);
     let trigger = document["trigger_s"].as_f64().unwrap();
@@ -261,9 +261,7 @@ fn a_stretch_away_from_the_rise_keeps_its_trigger() {
 
 #[test]
 fn a_scale_that_is_ten_times_off_is_no_fit() {
-    let bench = Bench::new();
-    let text = record(&bench, &TRUTH, 30.0, |_, i| i);
-    let bench = bench.with("rec.csv", text);
+    let bench = recorded(&TRUTH, 30.0, |_, i| i);
     let keys = "joints.tool,lead.length";
     let first = ["fit", "--trace", "rec.csv", "--free", keys];
     let page = bench
@@ -285,9 +283,7 @@ fn what_is_left_is_called_noise_only_where_it_is_like_the_noise() {
         (&bent as &dyn Fn(f64, f64) -> f64, "it is not noise"),
         (&|_, i| i, "no more than the noise before the rise"),
     ] {
-        let bench = Bench::new();
-        let text = record(&bench, &["joints.tool=1.3mohm"], 30.0, seen);
-        let bench = bench.with("rec.csv", text);
+        let bench = recorded(&["joints.tool=1.3mohm"], 30.0, seen);
         let document = document(&bench, &["joints.tool"]);
         let said = said(&document);
         assert!(said.contains(word), "{said}");
@@ -301,9 +297,7 @@ fn what_is_left_is_called_noise_only_where_it_is_like_the_noise() {
 
 #[test]
 fn closed_form_a_baseline_that_drifts_is_fitted_or_told() {
-    let bench = Bench::new();
-    let text = record(&bench, &TRUTH, 30.0, |t, i| i + 15e3 * t);
-    let bench = bench.with("rec.csv", text);
+    let bench = recorded(&TRUTH, 30.0, |t, i| i + 15e3 * t);
     let keys = "joints.tool,lead.length";
     let whole = document(&bench, &[keys]);
     let drift = &whole["values"][4];
@@ -331,9 +325,7 @@ fn closed_form_a_baseline_that_drifts_is_fitted_or_told() {
 
 #[test]
 fn a_top_cut_off_with_noise_is_left_out() {
-    let bench = Bench::new();
-    let text = record(&bench, &TRUTH, 15.0, |_, i| i.min(4500.0));
-    let bench = bench.with("rec.csv", text);
+    let bench = recorded(&TRUTH, 15.0, |_, i| i.min(4500.0));
     let document = document(&bench, &["joints.tool,lead.length"]);
     assert!(
         document["clipped_rows"].as_u64() > Some(50),
@@ -354,7 +346,7 @@ fn a_top_cut_off_with_noise_is_left_out() {
 fn a_key_at_the_end_of_its_range_has_no_error() {
     let (_, ran) = run(&["--free", "joints.tool=0.01..0.5mohm"]);
     let page = ran.done();
-    let words: String = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words: String = flat(&page);
     assert!(words.contains("0.5 mohm held, end of range"), "{page}");
     assert!(!words.contains("keeps 0.015 mohm"), "{page}");
 }
@@ -363,7 +355,7 @@ fn a_key_at_the_end_of_its_range_has_no_error() {
 fn a_key_that_is_not_settled_stays_as_it_was() {
     let (_, ran) = run(&["--free", "joints.tool,joints.bank"]);
     let page = ran.done();
-    let words: String = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words: String = flat(&page);
     assert!(words.contains("only their sum is settled"), "{page}");
     assert!(words.contains("the fitted case keeps 0.015 mohm"), "{page}");
 }

@@ -1,6 +1,6 @@
 //! Marks of the tool and of the bank, as `dial`, `chart` and `sweep` take and give them.
 
-use crate::tool::Bench;
+use crate::tool::{Bench, flat};
 
 const RIG: &str = "[bank]\nscale = [[1, \"60 V\"], [10, \"150 V\"]]\n\
                    [tool]\nscale = [[1, \"40 N\"], [5, \"120 N\"]]\nspring_mark = 3\n";
@@ -97,7 +97,7 @@ fn chart_stays_on_the_scale_and_names_marks() {
         "mild steel on mild steel",
     ];
     let text = bench().run(&args).done();
-    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = flat(&text);
     assert!(
         words.contains("between 60 and 150 V and 40 and 120 N"),
         "{text}"

@@ -84,6 +84,11 @@ fn ran(command: &mut Command) -> Ran {
     }
 }
 
+/// A text with its breaks of line undone.
+pub fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 impl Ran {
     /// Done, and nothing to complain about; what came out.
     #[track_caller]

@@ -10,19 +10,6 @@ use crate::report::plot::geometry::Rect;
 use crate::report::plot::panel::Frame;
 use crate::report::plot::spread::{room, spread};
 
-const ALL: [EventName; 10] = [
-    EventName::Trigger,
-    EventName::PipTouch,
-    EventName::PipYield,
-    EventName::Ignition,
-    EventName::BankEmpty,
-    EventName::Touchdown,
-    EventName::ArcOut,
-    EventName::Stub,
-    EventName::CurrentEnd,
-    EventName::Frozen,
-];
-
 fn frame(width: f64, end: f64) -> Frame {
     Frame {
         rect: Rect {
@@ -57,7 +44,7 @@ proptest! {
         let size = 10f64.powf(scale);
         let labels: Vec<Label> = times
             .iter()
-            .zip(ALL)
+            .zip(EventName::ALL)
             .map(|(t, event)| Label { at: t * size, name: words(event).to_string() })
             .collect();
         let second = Unit { symbol: "s", usual: -3 };
