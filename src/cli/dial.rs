@@ -101,6 +101,13 @@ fn range(base: &Case, text: &str) -> Result<Vary, Trouble> {
     {
         let [from, to] = scale.marks();
         let to = limit_of_bank(base, &path).map_or(to, |limit| limit.min(to));
+        if to < from {
+            return Err(say(
+                "the whole scale lies above what the bank may be charged to, `bank.voltage_max`"
+                    .into(),
+                None,
+            ));
+        }
         return Ok(Vary::over(address, number, [from, to]));
     }
     let Some(ends) = around(base, &address, &number, REACH) else {

@@ -2,6 +2,7 @@
 
 use rayon::prelude::*;
 
+use super::dial::range::limit_of_bank;
 use super::outcome::Outcome;
 use super::runs::runs;
 use crate::case::Case;
@@ -65,7 +66,7 @@ pub fn remedies(case: &Case, shot: &Shot) -> Remedies {
             key,
             now,
             range: (values[0], values[values.len() - 1]),
-            sound: nearest(&values, &sound),
+            sound: nearest(&values, &sound, EACH_WAY as usize),
         });
     }
     let mut tight = case.clone();
@@ -96,11 +97,13 @@ fn number(case: &Case, key: &str) -> Option<(Address, f64)> {
     Some((address, now))
 }
 
-/// Values round the present one, rising, and which of them are sound.
+/// Values round the present one, rising, no higher than the bank may be charged, and which of them are sound.
 fn nearby(case: &Case, address: &Address, now: f64) -> (Vec<f64>, Vec<bool>) {
+    let limit = limit_of_bank(case, &address.to_string()).unwrap_or(f64::INFINITY);
     let values: Vec<f64> = (-EACH_WAY..=EACH_WAY)
         // As it is told: what is recommended is what was fired.
         .map(|k| to_digits(now * RATIO.powi(k), 3))
+        .filter(|value| *value <= limit)
         .collect();
     let sound = values
         .par_iter()
@@ -117,14 +120,10 @@ fn is_sound(case: &Case, changes: &[(&Address, f64)], work: &mut Workspace) -> b
     outcome.verdict() == Some(Verdict::Sound)
 }
 
-/// Ends of the run of sound values nearest to the middle one.
-fn nearest(values: &[f64], sound: &[bool]) -> Option<(f64, f64)> {
-    let middle = values.len() / 2;
-    let away = |&(first, last): &(usize, usize)| {
-        first
-            .saturating_sub(middle)
-            .max(middle.saturating_sub(last))
-    };
+/// Ends of the run of sound values nearest to place `now`.
+fn nearest(values: &[f64], sound: &[bool], now: usize) -> Option<(f64, f64)> {
+    let away =
+        |&(first, last): &(usize, usize)| first.saturating_sub(now).max(now.saturating_sub(last));
     let (first, last) = runs(values.len(), |k| sound[k])
         .into_iter()
         .min_by_key(away)?;
@@ -187,6 +186,20 @@ mod tests {
     }
 
     #[test]
+    fn no_more_is_tried_than_the_bank_may_have() {
+        let mut case = Case::default();
+        case.bank.voltage = 95.0;
+        case.bank.voltage_max = Some(98.0);
+        let tried = remedies(&case, &shot(&case)).tried;
+        let voltage = tried.iter().find(|t| t.key == "bank.voltage").unwrap();
+        assert!(
+            voltage.range.1 <= 98.0 && voltage.range.1 > 95.0,
+            "{voltage:?}"
+        );
+        assert_eq!(voltage.sound, None);
+    }
+
+    #[test]
     fn practice_a_sound_weld_needs_nothing() {
         let case = Case::default();
         assert_eq!(remedies(&case, &shot(&case)), Remedies::default());
@@ -195,7 +208,7 @@ mod tests {
     #[test]
     fn closed_form_the_nearest_run_of_sound_values() {
         let values = [1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0];
-        let run = |s: [u8; 7]| nearest(&values, &s.map(|s| s == 1));
+        let run = |s: [u8; 7]| nearest(&values, &s.map(|s| s == 1), 3);
         assert_eq!(run([0; 7]), None);
         assert_eq!(run([1, 1, 0, 0, 0, 0, 0]), Some((1.0, 2.0)));
         assert_eq!(run([1, 0, 0, 0, 0, 1, 1]), Some((6.0, 7.0)));

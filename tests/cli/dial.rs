@@ -114,6 +114,16 @@ fn the_bank_is_charged_no_higher_than_it_may_be() {
         840.0
     );
     assert_eq!(ends(&most), 115.0);
+    // A scale of which the bank may have nothing.
+    let scale = [
+        "--set",
+        "bank.scale=[[1, \"150 V\"], [10, \"200 V\"]]",
+        "--set",
+        "bank.voltage_max=120V",
+    ];
+    let marks = [&["dial", "--turn", "bank.voltage_mark"], &scale[..]].concat();
+    let said = Bench::new().run(&marks).failed(2);
+    assert!(said.contains("the whole scale lies above"), "{said}");
 }
 
 #[test]

@@ -45,7 +45,7 @@ pub fn highest_voltage(base: &Case, most: f64) -> f64 {
     }
 }
 
-/// The highest voltage of the bank as a value of the key `path` [V or marks], if it is that key's limit.
+/// The highest voltage of the bank as a value of the key `path` (in volts or marks), if it is that key's limit.
 pub fn limit_of_bank(base: &Case, path: &str) -> Option<f64> {
     let highest = base.bank.voltage_max?;
     if path == VOLTAGE {
@@ -53,7 +53,12 @@ pub fn limit_of_bank(base: &Case, path: &str) -> Option<f64> {
     }
     let (key, place) = mark_of(path)?;
     let is_it = key.path == path && place.number == VOLTAGE;
-    place.scale(base).filter(|_| is_it)?.mark(highest)
+    let scale = place.scale(base).filter(|_| is_it)?;
+    // Below the whole scale no mark may be set.
+    let below = highest < scale.values()[0];
+    below
+        .then_some(f64::NEG_INFINITY)
+        .or_else(|| scale.mark(highest))
 }
 
 /// Whether a range goes beyond what the bank may be charged to.
@@ -99,6 +104,13 @@ mod tests {
         assert_eq!(limit_of_bank(&case, "bank.voltage_mark"), Some(9.0));
         assert_eq!(limit_of_bank(&case, "bank.voltage"), Some(140.0));
         assert_eq!(limit_of_bank(&case, "tool.spring_force"), None);
+        let limit = |most: f64| {
+            let mut case = case.clone();
+            case.bank.voltage_max = Some(most);
+            limit_of_bank(&case, "bank.voltage_mark")
+        };
+        assert_eq!(limit(50.0), Some(f64::NEG_INFINITY));
+        assert_eq!(limit(200.0), None);
         let over = |text: &str| over_limit(&case, &Vary::read(&case, text, 2).unwrap());
         assert!(over("bank.voltage_mark=1..10") && !over("bank.voltage_mark=1..9"));
         assert!(over("bank.voltage=60..141V") && !over("bank.voltage=60..140V"));
