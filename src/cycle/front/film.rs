@@ -51,6 +51,59 @@ pub(super) struct Outer {
     pub drift: Lanes,
 }
 
+/// The cells' equations on the way to the face.
+pub(super) struct Elimination<'a, const K: usize> {
+    cells: &'a mut [Cell; K],
+    stretch: Stretch,
+    inverse: f64,
+    link: Lanes,
+    third: Lanes,
+    own: Lanes,
+    /// Half of the drift through a border, from the front's to the face's in even parts.
+    half_drift: Lanes,
+    part: Lanes,
+    next: usize,
+    /// The front holds θ = 0: nothing drifts through it, and a parabola through it and two cells
+    /// gives the flux into it.
+    ahead: Lanes,
+    behind: Lanes,
+    weight: Lanes,
+    load: Lanes,
+    second: Lanes,
+}
+
+impl<const K: usize> Elimination<'_, K> {
+    /// Eliminates a cell.
+    #[inline(always)]
+    pub fn advance(&mut self) {
+        let c = &mut self.cells[self.next];
+        self.half_drift += self.part;
+        let (ahead, behind) = (self.link - self.half_drift, self.link + self.half_drift);
+        let ease = 1.0 / (self.own + self.ahead + behind - self.behind * self.weight);
+        self.load = (c.start * self.inverse + self.behind * self.load) * ease;
+        self.weight = (ahead + self.second) * ease;
+        self.second = f64x2::ZERO;
+        (c.load, c.weight) = (self.load, self.weight);
+        (self.ahead, self.behind) = (ahead, behind);
+        self.next += 1;
+    }
+
+    /// The equation of the cell at the face, once all others are eliminated.
+    #[inline(always)]
+    pub fn finish(self) -> Outer {
+        let (own, third) = (self.own, self.third);
+        Outer {
+            base: own + self.ahead - self.behind * self.weight,
+            source: self.cells[K - 1].start * self.inverse + self.behind * self.load,
+            link: third * 8.0,
+            near: (9.0 - self.weight) * third,
+            lead: self.load * third,
+            half: self.stretch.width * (0.5 / K as f64),
+            drift: (self.half_drift + self.part) * 2.0,
+        }
+    }
+}
+
 impl<const K: usize> Film<K> {
     pub fn new(capacity: Lanes) -> Self {
         Film {
@@ -78,40 +131,27 @@ impl<const K: usize> Film<K> {
             .fold(f64x2::ZERO, |sum, c| sum + c.content.now)
     }
 
-    /// Eliminates all cells but the one at the face, for 1/β = `inverse` \[1/s\].
-    #[inline]
-    pub fn eliminate(&mut self, stretch: &Stretch, inverse: f64) -> Outer {
+    /// Begins to eliminate the cells from the front, for 1/β = `inverse` \[1/s\].
+    #[inline(always)]
+    pub fn eliminate(&mut self, stretch: Stretch, inverse: f64) -> Elimination<'_, K> {
         let link = f64x2::splat(K as f64) / stretch.width;
         let third = link * (1.0 / 3.0);
         self.third = third;
-        let own = stretch.width * self.capacity * (inverse / K as f64);
-        // Half of the drift through a border, from the front's to the face's in even parts.
-        let part = stretch.rate * self.capacity * (-0.5 / K as f64);
-        let mut half_drift = stretch.speed * self.capacity * 0.5;
-        // The front holds θ = 0: nothing drifts through it, and a parabola through it and two cells
-        // gives the flux into it.
-        let (mut ahead, mut behind) = (third * 9.0, f64x2::ZERO);
-        let (mut weight, mut load) = (f64x2::ZERO, f64x2::ZERO);
-        let mut second = third;
-        for c in &mut self.cells[..K - 1] {
-            half_drift += part;
-            let (next_ahead, next_behind) = (link - half_drift, link + half_drift);
-            let ease = 1.0 / (own + ahead + next_behind - behind * weight);
-            load = (c.start * inverse + behind * load) * ease;
-            weight = (next_ahead + second) * ease;
-            second = f64x2::ZERO;
-            c.load = load;
-            c.weight = weight;
-            (ahead, behind) = (next_ahead, next_behind);
-        }
-        Outer {
-            base: own + ahead - behind * weight,
-            source: self.cells[K - 1].start * inverse + behind * load,
-            link: third * 8.0,
-            near: (9.0 - weight) * third,
-            lead: load * third,
-            half: stretch.width * (0.5 / K as f64),
-            drift: (half_drift + part) * 2.0,
+        Elimination {
+            own: stretch.width * self.capacity * (inverse / K as f64),
+            part: stretch.rate * self.capacity * (-0.5 / K as f64),
+            half_drift: stretch.speed * self.capacity * 0.5,
+            cells: &mut self.cells,
+            stretch,
+            inverse,
+            link,
+            third,
+            next: 0,
+            ahead: third * 9.0,
+            behind: f64x2::ZERO,
+            weight: f64x2::ZERO,
+            load: f64x2::ZERO,
+            second: third,
         }
     }
 

@@ -65,7 +65,7 @@ pub(super) struct Fronts<const N: usize, const K: usize> {
     share: Lanes,
     largest: f64,
     /// Rate of the net flux into the front with its place, from the last secant \[W/m³\].
-    stiffness: Lanes,
+    stiffness: Book,
     trial: Trial,
     step_before: f64,
     heat: Book,
@@ -144,7 +144,7 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
             molten: f64x2::ZERO,
             share: f64x2::ZERO,
             largest: 0.0,
-            stiffness: f64x2::ZERO,
+            stiffness: Book::default(),
             trial: Trial {
                 face: f64x2::splat(ROOM),
                 ..Trial::default()
@@ -179,7 +179,7 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
         if self.share.cmp_gt(f64x2::splat(LEAST_SHARE)).all() {
             self.stage = Stage::Slab;
             self.largest = self.slab();
-            self.stiffness = f64x2::ZERO;
+            self.stiffness = Book::default();
             Ok(())
         } else {
             Err(Uncovered)

@@ -51,6 +51,60 @@ pub(super) struct Rim {
     pub lead: Lanes,
 }
 
+/// The cells' equations on the way to the front.
+pub(super) struct Elimination<'a, const N: usize> {
+    cells: &'a mut [Cell; N],
+    per_length: Lanes,
+    capacity: Lanes,
+    speed: Lanes,
+    inverse: f64,
+    /// Cells not yet eliminated, the first left out.
+    left: usize,
+    /// Flux into the cells behind: admittance · θ − offset. Written without differences, as in long
+    /// steps the admittance is small beside the links.
+    admittance: Lanes,
+    offset: Lanes,
+}
+
+impl<const N: usize> Elimination<'_, N> {
+    /// Eliminates a cell.
+    #[inline(always)]
+    pub fn advance(&mut self) {
+        let i = self.left;
+        let before = &self.cells[i - 1];
+        let link = before.link * self.per_length;
+        let ahead = link - self.speed * before.drift[0];
+        let behind = link + self.speed * before.drift[1];
+        let c = &mut self.cells[i];
+        // Each cell waits for the one behind it: what does not depend on that comes first.
+        let own = c.share * self.capacity;
+        let ease = 1.0 / (self.admittance + (own + behind));
+        let through = (own + self.admittance) * ahead;
+        c.load = (c.start * self.inverse + self.offset) * ease;
+        c.weight = ahead * ease;
+        self.admittance = through * ease;
+        self.offset = behind * c.load;
+        self.left = i - 1;
+    }
+
+    /// Eliminates what is left but the first cell, and gives its equation.
+    #[inline(always)]
+    pub fn finish(mut self) -> Rim {
+        while self.left > 0 {
+            self.advance();
+        }
+        let (c, next) = (&self.cells[0], &self.cells[1]);
+        let third = self.per_length / (3.0 * c.share);
+        Rim {
+            base: c.share * self.capacity + self.admittance,
+            source: c.start * self.inverse + self.offset,
+            link: 8.0 * third,
+            near: (9.0 - next.weight) * third,
+            lead: next.load * third,
+        }
+    }
+}
+
 impl<const N: usize> Solid<N> {
     /// Cold bodies, their first `even` cells `first` wide \[m\], two at least.
     pub fn new(faces: &[Face; 2], first: [f64; 2], even: usize) -> Self {
@@ -99,36 +153,19 @@ impl<const N: usize> Solid<N> {
         }
     }
 
-    /// Eliminates all cells but the first for the length at the step's end \[m\], the front's speed
-    /// \[m/s\] and 1/β \[1/s\].
-    #[inline]
-    pub fn eliminate(&mut self, length: Lanes, speed: Lanes, inverse: f64) -> Rim {
-        let per_length = 1.0 / length;
-        let capacity = length * self.capacity * inverse;
-        // Flux into the cells behind: admittance · θ − offset. Written without differences, as in
-        // long steps the admittance is small beside the links.
-        let (mut admittance, mut offset) = (f64x2::ZERO, f64x2::ZERO);
-        for i in (1..N).rev() {
-            let before = &self.cells[i - 1];
-            let link = before.link * per_length;
-            let ahead = link - speed * before.drift[0];
-            let behind = link + speed * before.drift[1];
-            let c = &mut self.cells[i];
-            let own = c.share * capacity + admittance;
-            let ease = 1.0 / (own + behind);
-            c.load = (c.start * inverse + offset) * ease;
-            c.weight = ahead * ease;
-            admittance = own * c.weight;
-            offset = behind * c.load;
-        }
-        let c = &self.cells[0];
-        let third = per_length / (3.0 * c.share);
-        Rim {
-            base: c.share * capacity + admittance,
-            source: c.start * inverse + offset,
-            link: 8.0 * third,
-            near: (9.0 - self.cells[1].weight) * third,
-            lead: self.cells[1].load * third,
+    /// Begins to eliminate the cells from the back, for the length at the step's end \[m\], the front's
+    /// speed \[m/s\] and 1/β \[1/s\].
+    #[inline(always)]
+    pub fn eliminate(&mut self, length: Lanes, speed: Lanes, inverse: f64) -> Elimination<'_, N> {
+        Elimination {
+            per_length: 1.0 / length,
+            capacity: length * self.capacity * inverse,
+            cells: &mut self.cells,
+            speed,
+            inverse,
+            left: N - 1,
+            admittance: f64x2::ZERO,
+            offset: f64x2::ZERO,
         }
     }
 
