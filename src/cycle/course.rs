@@ -1,7 +1,7 @@
 //! What the march found: events, phases, moments and the arc's energy.
 
 use super::burning::PerJoint;
-use super::events::{Event, EventName, Phase};
+use super::events::{Event, EventName, Events, Phases};
 use super::march::Work;
 use super::rig::MAX_EARTHS;
 use super::scheme::ArcKnot;
@@ -60,14 +60,14 @@ pub enum End {
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Discharge {
     /// Events in order of time.
-    pub events: Vec<Event>,
+    pub events: Events,
     /// Phases with their start \[s\]; each ends where the next begins.
-    pub phases: Vec<(Phase, f64)>,
+    pub phases: Phases,
     /// The arc's energy from ignition on.
     pub arc: Vec<ArcKnot>,
     /// Largest current \[A\] and its time \[s\].
     pub peak: (f64, f64),
-    /// Largest current of each earth \[A\], at points of the march.
+    /// Largest current of each earth \[A\].
     pub peak_earths: [f64; MAX_EARTHS],
     /// When each joint's contact reached its melting voltage first \[s\].
     pub melts_from: PerJoint<Option<f64>>,

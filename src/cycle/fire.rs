@@ -1,7 +1,7 @@
 //! Fires one shot: discharge, heat, squeeze, books, verdict.
 
 use super::discharge::{Discharge, discharge};
-use super::events::{Event, EventName, Phase};
+use super::events::{Event, EventName, Phase, Phases};
 use super::forge::{ForgeKnot, squeeze};
 use super::heating::heat;
 use super::ledger::Ledger;
@@ -158,7 +158,7 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
 }
 
 /// The phases, the forge lasting until the current has ended and the joint is frozen.
-fn phases(d: &Discharge, frozen: Option<f64>) -> Vec<(Phase, f64)> {
+fn phases(d: &Discharge, frozen: Option<f64>) -> Phases {
     let mut out = d.phases.clone();
     if let (Some((Phase::Rest, start)), Some(frozen)) = (out.last_mut(), frozen) {
         *start = start.max(frozen);

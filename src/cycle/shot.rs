@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::burning::PerJoint;
 use super::discharge::End;
-use super::events::{Event, Phase};
+use super::events::{Events, Phases};
 use super::ledger::Ledger;
 use super::rig::MAX_EARTHS;
 use super::verdict::{Cause, Verdict};
@@ -90,9 +90,9 @@ pub struct Shot {
     /// Key figures.
     pub figures: Figures,
     /// Events in order of time.
-    pub events: Vec<Event>,
+    pub events: Events,
     /// Phases with their start \[s\].
-    pub phases: Vec<(Phase, f64)>,
+    pub phases: Phases,
     /// Where every joule went.
     pub ledger: Ledger,
     /// `None` for a discharge test.
