@@ -1,7 +1,6 @@
 //! When a contact of the loop begins to melt.
 
-use super::between::hermite;
-use super::march::Point;
+use super::march::{Point, Stretch, hermite};
 use super::phase::I;
 use super::rig::{MAX_EARTHS, Rig};
 use crate::physics::joint::MELTING_VOLTAGE;
@@ -9,11 +8,10 @@ use crate::physics::joint::MELTING_VOLTAGE;
 /// One entry a joint: bank terminal, tool terminal, chuck, then terminal and clamp of each earth.
 pub type PerJoint<T> = [T; 3 + 2 * MAX_EARTHS];
 
-/// Notes which contacts reach their melting voltage between two points of the march.
+/// Notes which contacts reach their melting voltage in a stretch of the march.
 pub(super) fn melting<const N: usize, const D: usize>(
     rig: &Rig,
-    from: &Point<D>,
-    to: &Point<D>,
+    &Stretch { from, to, .. }: &Stretch<'_, D>,
     melts_from: &mut PerJoint<Option<f64>>,
 ) {
     let branch = |p: &Point<D>, k: usize| [p.y[I + k] * 1e3, p.dy[I + k] * 1e3];

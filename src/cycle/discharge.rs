@@ -5,8 +5,8 @@ use ode_solvers::SVector;
 use super::burning::melting;
 pub use super::course::{Discharge, End, Integrals, Moment};
 use super::events::{EventName, Phase};
-use super::march::{Field, MarchError, Point, Stop, Tolerance, march};
-use super::phase::{ACTION, AUX, Guard, H, I, Loop, Path, PipHeat, U, U_UNIT, W, X};
+use super::march::{Field, MarchError, Point, Stop, Stretch, Tolerance, bottom, march};
+use super::phase::{Guard, H, I, Loop, Path, PipHeat, U, U_UNIT, W, X};
 use super::rig::{MAX_EARTHS, Rig};
 use super::sample::{Sample, Sampler};
 use super::scheme::ArcKnot;
@@ -235,7 +235,6 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         let melts_from = &mut self.out.melts_from;
         let rig = self.rig;
         let mut sampler = self.sampler.as_deref_mut();
-        let mut before = self.now;
         let (point, stop) = march(
             field,
             &self.now,
@@ -244,20 +243,20 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
             self.tolerance,
             step,
             &mut self.out.work,
-            |p| {
+            |stretch| {
+                let p = stretch.to;
                 for (k, peak) in peaks.iter_mut().enumerate().take(N) {
-                    *peak = peak.max(p.y[I + k].abs() * 1e3);
+                    *peak = peak.max(largest(stretch, I + k) * 1e3);
                 }
-                melting::<N, D>(rig, &before, p, melts_from);
+                melting::<N, D>(rig, stretch, melts_from);
                 if let Some(struck) = struck
                     && field.mode.path == Path::Arc
                 {
                     arc.push(arc_knot(rig, field, p, &struck));
                 }
                 if let Some(sampler) = sampler.as_deref_mut() {
-                    sampler.between(phase, field, &before, p);
+                    sampler.between(phase, field, stretch);
                 }
-                before = *p;
             },
         )?;
         self.now = point;
@@ -296,7 +295,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
     fn stub(&mut self) {
         let t = self.now.t * 1e-3;
         self.out.stub = Some(t);
-        self.out.stub_action = Some(self.now.y[ACTION] * 1e3);
+        self.out.stub_action = Some(self.now.y[Loop::<N, D>::ACTION] * 1e3);
         self.out.event(EventName::Stub, t);
         self.sample_now();
         self.now.y[W] = 0.0;
@@ -353,7 +352,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
                 self.out.ignition = Some(sums);
                 self.out.event(EventName::Ignition, t);
                 self.sample_now();
-                self.now.y[AUX] = 0.0;
+                self.now.y[Loop::<N, D>::AUX] = 0.0;
                 self.struck = Some(Integrals {
                     aux: 0.0,
                     ..sums.sums
@@ -401,12 +400,12 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
     fn moment(&self) -> Moment {
         let y = &self.now.y;
         let mut sums = Integrals {
-            action: y[ACTION] * 1e3,
+            action: y[Loop::<N, D>::ACTION] * 1e3,
             charge: Loop::<N, D>::charge(y),
             aux: if self.struck.is_some() {
-                y[AUX] * 1e-3
+                y[Loop::<N, D>::AUX] * 1e-3
             } else {
-                y[AUX]
+                y[Loop::<N, D>::AUX]
             },
             ..Integrals::default()
         };
@@ -444,6 +443,16 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
 }
 
 /// Energy and power of the arc at a point.
+/// Largest size of a state at the end of a stretch and within it.
+fn largest<const D: usize>(stretch: &Stretch<'_, D>, i: usize) -> f64 {
+    let (from, to) = (stretch.from, stretch.to);
+    let within = [1.0, -1.0].map(|sign: f64| {
+        let ends = [from, to].map(|p| [-sign * p.y[i], -sign * p.dy[i]]);
+        bottom(ends[0], ends[1], to.t - from.t).map_or(0.0, |(_, value)| -value)
+    });
+    to.y[i].abs().max(within[0]).max(within[1])
+}
+
 fn arc_knot<const N: usize, const D: usize>(
     rig: &Rig,
     field: &Loop<N, D>,
@@ -451,11 +460,11 @@ fn arc_knot<const N: usize, const D: usize>(
     struck: &Integrals,
 ) -> ArcKnot {
     let charge = Loop::<N, D>::charge(&p.y) - struck.charge;
-    let action = p.y[ACTION] * 1e3 - struck.action;
+    let action = p.y[Loop::<N, D>::ACTION] * 1e3 - struck.action;
     ArcKnot {
         t: p.t * 1e-3,
         energy: rig.arc.base * charge
-            + rig.arc.field * p.y[AUX] * 1e-3
+            + rig.arc.field * p.y[Loop::<N, D>::AUX] * 1e-3
             + rig.arc.resistance * action,
         power: field.weld_voltage(&p.y) * Loop::<N, D>::current(&p.y) * 1e3,
     }

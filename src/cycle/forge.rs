@@ -5,6 +5,8 @@
 //! distance is integrated; the first stretch's equations would be stiff there for nothing. A stiff
 //! spring may spend itself before: then the stud comes to rest and the film stays.
 
+use std::cell::Cell;
+
 use ode_solvers::SVector;
 
 use super::march::{Field, MarchError, Point, Stop, Tolerance, Work, march};
@@ -38,6 +40,8 @@ pub struct ForgeKnot {
 /// Speed \[m/s\] and distance closed \[mm\] over time \[ms\].
 struct Forge<'a> {
     melt: &'a [MeltKnot],
+    /// Knot at which the melt was looked up last.
+    at: Cell<usize>,
     squeeze: Squeeze,
     /// Net push at touchdown \[N\], spring rate \[N/m\], moving mass \[kg\].
     push: f64,
@@ -60,7 +64,22 @@ enum Guard {
 
 impl Forge<'_> {
     fn film(&self, t: f64, closed: f64) -> f64 {
-        melt_at(self.melt, t * 1e-3).iter().sum::<f64>() - closed * 1e-3
+        // The next time asked for is near the last.
+        let (mut k, t) = (self.at.get(), t * 1e-3);
+        while k > 0 && self.melt[k].t > t {
+            k -= 1;
+        }
+        while k + 1 < self.melt.len() && self.melt[k + 1].t <= t {
+            k += 1;
+        }
+        self.at.set(k);
+        let sum = |knot: &MeltKnot| knot.melt[0] + knot.melt[1];
+        let a = &self.melt[k];
+        let melt = match self.melt.get(k + 1) {
+            Some(b) => sum(a) + (sum(b) - sum(a)) * ((t - a.t) / (b.t - a.t)),
+            None => sum(a),
+        };
+        melt - closed * 1e-3
     }
 
     /// Film for the laws, never nothing \[m\].
@@ -182,6 +201,7 @@ pub fn squeeze(
     }
     let field = Braking(Forge {
         melt,
+        at: Cell::new(0),
         squeeze: s.squeeze,
         push: s.flight.push - s.flight.rate * x,
         rate: s.flight.rate,
@@ -216,7 +236,8 @@ pub fn squeeze(
             TOLERANCE,
             &mut step,
             work,
-            |p| {
+            |stretch| {
+                let p = stretch.to;
                 record(ForgeKnot {
                     t: p.t * 1e-3,
                     closed: p.y[1] * 1e-3,
@@ -259,7 +280,8 @@ fn creep(
         TOLERANCE,
         &mut step,
         work,
-        |p| {
+        |stretch| {
+            let p = stretch.to;
             record(ForgeKnot {
                 t: p.t * 1e-3,
                 closed: p.y[0] * 1e-3,

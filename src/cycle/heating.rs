@@ -1,8 +1,8 @@
 //! Drives the heat in both bodies from ignition to freezing, and on to the back face's peak.
 
-use super::between::hermite;
 use super::cooling::Cooling;
 use super::front::Fronts;
+use super::march::hermite;
 use super::melt::Bodies;
 use super::mesh::{Cells, Method, Resolution};
 use super::rig::Rig;

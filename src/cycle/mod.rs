@@ -2,7 +2,6 @@
 
 #![warn(missing_docs)]
 
-pub mod between;
 mod burning;
 pub(crate) mod cooling;
 pub mod course;
@@ -25,6 +24,5 @@ pub mod rig;
 pub mod sample;
 pub mod scheme;
 pub mod shot;
-mod tolerance;
 pub mod trace;
 pub mod verdict;

@@ -2,9 +2,8 @@
 
 use ode_solvers::SVector;
 
-use super::between::Quartic;
 use super::events::Phase;
-use super::march::Point;
+use super::march::Stretch;
 use super::phase::{H, I, Loop, U, U_UNIT, W};
 use super::rig::MAX_EARTHS;
 
@@ -114,16 +113,15 @@ impl Sampler {
         &mut self,
         phase: Phase,
         field: &Loop<N, D>,
-        a: &Point<D>,
-        b: &Point<D>,
+        stretch: &Stretch<'_, D>,
     ) {
-        let h = b.t - a.t;
-        let mut curve = None;
+        let mut states = None;
         loop {
             let double = self.double;
-            let Some(t) = self.due(b.t * 1e-3) else { break };
-            let curve = curve.get_or_insert_with(|| Quartic::new(field, a, b));
-            let y = curve.at((t * 1e3 - a.t) / h);
+            let Some(t) = self.due(stretch.to.t * 1e-3) else {
+                break;
+            };
+            let y = states.get_or_insert_with(|| stretch.states()).at(t * 1e3);
             let sample = Sample {
                 t,
                 ..Sample::of(phase, field, t * 1e3, &y)

@@ -2,12 +2,12 @@
 
 use serde::Serialize;
 
-use super::between::hermite;
 use super::discharge::End;
 use super::events::Phase;
 use super::fire::{Settings, Workspace, fire, run};
 use super::forge::{ForgeKnot, knot_at};
 use super::march::MarchError;
+use super::march::hermite;
 use super::rig::{MAX_EARTHS, Rig};
 use super::sample::{Sample, Sampler};
 use super::scheme::Until;

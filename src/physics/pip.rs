@@ -39,6 +39,17 @@ pub struct Pip {
     pub blow_off: f64,
 }
 
+/// How far the pip has been heated: which branch of its laws holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PipHeat {
+    /// Below the solidus.
+    Solid,
+    /// Between solidus and liquidus.
+    Melting,
+    /// Above the liquidus.
+    Liquid,
+}
+
 /// The crushed pip at a moment.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Column {
@@ -51,30 +62,41 @@ pub struct Column {
 }
 
 impl Pip {
-    /// Resistivity \[Ω·m\] at the enthalpy `h` \[J/kg\].
+    /// Resistivity \[Ω·m\] at the enthalpy `h` \[J/kg\]. A branch goes on smoothly beyond its end, as a
+    /// step of the march does before it finds that end.
     ///
     /// Solid: ρ20 + (ρm − ρ20)(1 − (1 − h/h_sol)^p); linear over the latent heat; constant as melt.
-    pub fn resistivity(&self, h: f64) -> f64 {
+    pub fn resistivity(&self, heat: PipHeat, h: f64) -> f64 {
         let e = &self.enthalpy;
-        if h < e.solidus {
-            let cold = (1.0 - h / e.solidus).min(1.0);
-            let left = if self.shape == 1.0 {
-                cold
-            } else {
-                cold.powf(self.shape)
-            };
-            self.resistivity_20 + (self.resistivity_melting - self.resistivity_20) * (1.0 - left)
-        } else {
-            let share = ((h - e.solidus) / (e.liquidus - e.solidus)).min(1.0);
-            self.resistivity_melting + (self.resistivity_liquid - self.resistivity_melting) * share
+        match heat {
+            PipHeat::Solid => {
+                let cold = (1.0 - h / e.solidus).clamp(0.0, 1.0);
+                let left = if self.shape == 1.0 {
+                    cold
+                } else {
+                    // A power of at most order 1, to rounding; `powf` takes twice the time.
+                    (self.shape * cold.ln()).exp()
+                };
+                let rise = self.resistivity_melting - self.resistivity_20;
+                self.resistivity_20 + rise * (1.0 - left)
+            }
+            PipHeat::Melting => {
+                let share = (h - e.solidus) / (e.liquidus - e.solidus);
+                let rise = self.resistivity_liquid - self.resistivity_melting;
+                self.resistivity_melting + rise * share
+            }
+            PipHeat::Liquid => self.resistivity_liquid,
         }
     }
 
-    /// Share of its cold strength left at the enthalpy `h` \[J/kg\].
+    /// Share of its cold strength left at the enthalpy `h` \[J/kg\]; below zero beyond its branch's end.
     ///
     /// 1 − (T − T0)/(T_m − T0), Johnson & Cook (1983) with m = 1; none once it melts.
-    pub fn strength(&self, h: f64) -> f64 {
-        (1.0 - h / self.enthalpy.solidus).max(0.0)
+    pub fn strength(&self, heat: PipHeat, h: f64) -> f64 {
+        match heat {
+            PipHeat::Solid => 1.0 - h / self.enthalpy.solidus,
+            PipHeat::Melting | PipHeat::Liquid => 0.0,
+        }
     }
 
     /// Radius of the crushed column of length `l` \[m\] → \[m\].
@@ -83,9 +105,9 @@ impl Pip {
     }
 
     /// Radius of the contact spot \[m\]: plastic contact, at most the column's own radius (Holm).
-    pub fn spot_radius(&self, h: f64, l: f64) -> f64 {
+    pub fn spot_radius(&self, heat: PipHeat, h: f64, l: f64) -> f64 {
         let b = self.radius(l);
-        let s = self.strength(h);
+        let s = self.strength(heat, h);
         // a² = F0/(π·H·s); compared as squares, so that s = 0 needs no infinity.
         if self.cold_area >= PI * b * b * s {
             b
@@ -98,13 +120,13 @@ impl Pip {
     ///
     /// Resistance of the constriction: ρ/(4a)·(1 − a/b)^1.5 + ρ_sheet/(4a): Holm; Cooper, Mikic &
     /// Yovanovich, Int. J. Heat Mass Transfer 12 (1969).
-    pub fn column(&self, h: f64, l: f64, full: bool) -> Column {
-        let resistivity = self.resistivity(h);
+    pub fn column(&self, heat: PipHeat, h: f64, l: f64, full: bool) -> Column {
+        let resistivity = self.resistivity(heat, h);
         let b = self.radius(l);
         let (spot, own) = if full {
             (b, 0.0)
         } else {
-            let a = self.spot_radius(h, l);
+            let a = self.spot_radius(heat, h, l);
             let free = (1.0 - a / b).max(0.0);
             (a, resistivity * free * free.sqrt())
         };
@@ -116,8 +138,8 @@ impl Pip {
     }
 
     /// Force the column holds before it yields \[N\]: flow stress times its area.
-    pub fn crush_force(&self, h: f64, l: f64) -> f64 {
-        self.flow_stress * self.strength(h) * self.volume / l
+    pub fn crush_force(&self, heat: PipHeat, h: f64, l: f64) -> f64 {
+        self.flow_stress * self.strength(heat, h) * self.volume / l
     }
 
     /// Electrodynamic blow-off of the spot \[N\]: μ0/4π·i²·ln(R_f/a) (Holm).

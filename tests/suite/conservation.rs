@@ -10,6 +10,7 @@ const BOOKS: &[Evidence] = &[Evidence::Conservation];
 #[test]
 fn conserves_energy_charge_and_heat() {
     hold("Books", BOOKS);
+    hold("March", BOOKS);
 }
 
 #[test]

@@ -54,7 +54,7 @@ impl Draw {
 }
 
 /// Cases that pass the checks.
-fn cases(seed: u8, count: usize) -> impl Iterator<Item = Case> {
+pub fn cases(seed: u8, count: usize) -> impl Iterator<Item = Case> {
     let mut draw = Draw(TestRng::from_seed(RngAlgorithm::ChaCha, &[seed; 32]));
     std::iter::repeat_with(move || draw.case())
         .filter(|case| check::check(case).is_empty())

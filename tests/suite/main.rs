@@ -15,3 +15,4 @@ mod properties;
 mod published;
 mod readme;
 mod regressions;
+mod second_solver;

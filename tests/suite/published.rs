@@ -2,6 +2,7 @@
 
 use crate::proof::{hold, named};
 use arcplunge::case::catalogue;
+use arcplunge::physics::pip::PipHeat;
 use arcplunge::study::prove::{Evidence, contacts, pip};
 
 /// Printed values, read or quoted from memory.
@@ -90,7 +91,9 @@ fn published_studs() {
 #[test]
 fn published_a_spot_twice_as_wide_fails() {
     let wide = contacts::pip(1e3, 2e-4, 1.7241e-8, 1.7241e-8);
-    let ohm = wide.column(0.0, contacts::LENGTH, false).constriction;
+    let ohm = wide
+        .column(PipHeat::Solid, 0.0, contacts::LENGTH, false)
+        .constriction;
     assert!(
         !named("contact.spot.copper")
             .with_computed(ohm * 1e6)

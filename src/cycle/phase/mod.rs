@@ -4,6 +4,7 @@
 //! then V = kA·mΩ, kA/ms = V/µH, J/ms = kA²·mΩ, and MJ/kg = J/mg.
 
 mod branches;
+mod linear;
 mod units;
 mod watched;
 
@@ -12,6 +13,7 @@ use ode_solvers::SVector;
 pub use super::guards::{Guard, Guards};
 use super::march::{Field, Point};
 use super::rig::{MAX_EARTHS, Rig};
+pub use crate::physics::pip::PipHeat;
 use crate::physics::pip::{Column, Pip};
 use units::scaled;
 
@@ -35,12 +37,8 @@ pub const H: usize = 1;
 pub const W: usize = 2;
 /// Travel \[mm\].
 pub const X: usize = 3;
-/// Joules in the pip's constriction while it fuses; ∫i·gap \[C·mm\] while the arc burns.
-pub const AUX: usize = 4;
-/// Action ∫i² \[10³ A²s\].
-pub const ACTION: usize = 5;
-/// First of N earth currents \[kA\]; then N actions \[10³ A²s\], then N charges \[C\].
-pub const I: usize = 6;
+/// First of N earth currents \[kA\]; sums follow, see [`Loop`].
+pub const I: usize = 4;
 
 /// What the current flows through.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -51,17 +49,6 @@ pub enum Path {
     Arc,
     /// A fixed resistance \[mΩ\]: the closed weld, or a bolted short.
     Short(f64),
-}
-
-/// How far the pip has been heated.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum PipHeat {
-    /// Below the solidus.
-    Solid,
-    /// Between solidus and liquidus.
-    Melting,
-    /// Above the liquidus.
-    Liquid,
 }
 
 /// Discrete part of the state: which equations hold.
@@ -85,7 +72,8 @@ pub struct Mode {
     pub conducting: [bool; MAX_EARTHS],
 }
 
-/// The loop in scaled units, with the mode that holds now. D = 6 + 3·N.
+/// The loop in scaled units, with the mode that holds now. D = 6 + 3·N: four states, N earth currents,
+/// and sums, on which no rate depends.
 #[derive(Debug, Clone)]
 pub struct Loop<const N: usize, const D: usize> {
     /// Which equations hold now.
@@ -118,8 +106,13 @@ pub struct Loop<const N: usize, const D: usize> {
 }
 
 impl<const N: usize, const D: usize> Loop<N, D> {
-    const ACTION_K: usize = I + N;
-    const CHARGE_K: usize = I + 2 * N;
+    /// Place of the joules in the pip's constriction while it fuses; of ∫i·gap \[C·mm\] while the arc burns.
+    pub const AUX: usize = I + N;
+    /// Place of the action ∫i² \[10³ A²s\].
+    pub const ACTION: usize = I + N + 1;
+    /// Places of the N earths' actions \[10³ A²s\], and charges \[C\].
+    const ACTION_K: usize = I + N + 2;
+    const CHARGE_K: usize = I + 2 * N + 2;
 
     /// The rig's loop at the trigger.
     pub fn new(rig: &Rig) -> Self {
@@ -217,12 +210,27 @@ impl<const N: usize, const D: usize> Loop<N, D> {
 
     /// Area the contact spot could have beyond the pip's own section, softened \[mm²\].
     fn spot_spare(&self, y: &SVector<f64, D>) -> f64 {
-        self.pip.cold_area - self.pip.volume / self.pip_length(y) * self.pip.strength(y[H])
+        self.pip.cold_area
+            - self.pip.volume / self.pip_length(y) * self.pip.strength(self.mode.heat, y[H])
     }
 
     fn column(&self, y: &SVector<f64, D>) -> Column {
-        self.pip
-            .column(y[H], self.pip_length(y), self.mode.full_spot)
+        self.pip.column(
+            self.mode.heat,
+            y[H],
+            self.pip_length(y),
+            self.mode.full_spot,
+        )
+    }
+
+    /// Radius of the contact spot \[mm\].
+    fn spot(&self, y: &SVector<f64, D>) -> f64 {
+        let l = self.pip_length(y);
+        if self.mode.full_spot {
+            self.pip.radius(l)
+        } else {
+            self.pip.spot_radius(self.mode.heat, y[H], l)
+        }
     }
 
     fn arc_voltage(&self, y: &SVector<f64, D>, i: f64) -> f64 {
@@ -233,7 +241,9 @@ impl<const N: usize, const D: usize> Loop<N, D> {
     fn net_force(&self, y: &SVector<f64, D>, spot: f64) -> f64 {
         self.push
             - self.rate * y[X]
-            - self.pip.crush_force(y[H], self.pip_length(y))
+            - self
+                .pip
+                .crush_force(self.mode.heat, y[H], self.pip_length(y))
             - self.pip.blow_off_force(Self::current(y), spot)
     }
 
@@ -251,12 +261,14 @@ impl<const N: usize, const D: usize> Loop<N, D> {
 
     /// Whether the stud moves as soon as the pip takes its load.
     pub fn released(&self, y: &SVector<f64, D>) -> bool {
-        self.net_force(y, self.column(y).spot) > self.release_force()
+        self.net_force(y, self.spot(y)) > self.release_force()
     }
 }
 
 impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
     type Guard = Guard;
+
+    const CORE: usize = I + N;
 
     #[inline]
     fn rates(&self, _t: f64, y: &SVector<f64, D>, dy: &mut SVector<f64, D>) {
@@ -292,8 +304,8 @@ impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
         dy[H] = dh;
         dy[W] = dw;
         dy[X] = dx;
-        dy[AUX] = aux;
-        dy[ACTION] = i * i;
+        dy[Self::AUX] = aux;
+        dy[Self::ACTION] = i * i;
         let drive: [f64; N] =
             std::array::from_fn(|j| e - self.earth[j] * y[I + j] - self.earth_drop[j]);
         for k in 0..N {
@@ -302,6 +314,20 @@ impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
             dy[Self::ACTION_K + k] = ik * ik;
             dy[Self::CHARGE_K + k] = ik;
         }
+    }
+
+    /// Without a pip in it the loop is linear.
+    fn has_series(&self) -> bool {
+        self.mode.path != Path::Pip
+    }
+
+    #[inline]
+    fn rate_term(&self, terms: &[SVector<f64, D>]) -> SVector<f64, D> {
+        self.linear_term(terms)
+    }
+
+    fn looks_at_rates(&self, guard: Guard) -> bool {
+        matches!(guard, Guard::Turn | Guard::BranchStart(_))
     }
 
     fn guard_rates(&self, guard: Guard, a: &Point<D>, b: &Point<D>) -> Option<[f64; 2]> {
@@ -340,7 +366,7 @@ impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
             }
             Guard::Burst => self.pip.burst - y[H],
             Guard::Stub => self.gap(y) - self.touch_gap,
-            Guard::Release => self.release_force() - self.net_force(y, self.column(y).spot),
+            Guard::Release => self.release_force() - self.net_force(y, self.spot(y)),
             Guard::Hold => y[W],
             Guard::Solidus => self.pip.enthalpy.solidus - y[H],
             Guard::Liquidus => self.pip.enthalpy.liquidus - y[H],

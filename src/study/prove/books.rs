@@ -1,14 +1,11 @@
-//! The books: energy, charge and heat of whole shots, and what a tighter tolerance brings.
+//! The books: energy, charge and heat of whole shots.
 
 use super::bench::{or_none, run, shot};
-use super::discharge::UNDER_DAMPED;
 use super::{Allowed, Check, Evidence, Source};
 use crate::case::model::{CentreMark, Method};
 use crate::case::{Case, catalogue};
-use crate::cycle::discharge::{Discharge, discharge};
 use crate::cycle::fire::{Settings, Workspace};
 use crate::cycle::ledger::Ledger;
-use crate::cycle::march::Tolerance;
 use crate::cycle::rig::Rig;
 use crate::cycle::trace::trace;
 
@@ -28,11 +25,6 @@ const TRACE: Source = Source {
     text: "weld voltage times current over the trace's rows",
     evidence: Evidence::Conservation,
 };
-const ORDER: Source = Source {
-    text: "error of the under-damped peak, tolerance 1e-5 to 1e-8",
-    evidence: Evidence::Conservation,
-};
-
 /// Cases that take every way through a shot, with their names.
 pub fn cases() -> Vec<(&'static str, Case)> {
     let with = |change: fn(&mut Case)| {
@@ -108,14 +100,6 @@ pub(super) fn checks() -> Vec<Check> {
         ));
     }
     out.push(from_the_trace());
-    out.push(Check::within(
-        "books.order",
-        "order of the error over the tolerance",
-        ORDER,
-        "",
-        (0.8, 1.6),
-        order(),
-    ));
     out
 }
 
@@ -159,17 +143,4 @@ fn from_the_trace() -> Check {
         ledger,
         Allowed::Relative(1e-4),
     )
-}
-
-/// Slope of the error over the tolerance, both as logarithms.
-fn order() -> f64 {
-    let rig = UNDER_DAMPED.rig();
-    let error = |tolerance: f64| {
-        let mut out = Discharge::default();
-        match discharge(&rig, Tolerance::new(tolerance), &mut out, None) {
-            Ok(()) => (out.peak.0 / 5861.853068 - 1.0).abs(),
-            Err(_) => f64::NAN,
-        }
-    };
-    (error(1e-5) / error(1e-8)).log10() / 3.0
 }

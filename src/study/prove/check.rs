@@ -15,6 +15,8 @@ pub enum Evidence {
     ClosedForm,
     /// A law of conservation, or the rate at which the solver must converge.
     Conservation,
+    /// The same equations, solved by a general-purpose library.
+    SecondSolver,
     /// A source reports which way it goes or its order of magnitude; the bounds are our own.
     Reported,
     /// Common practice of the trade; no source.
@@ -23,11 +25,12 @@ pub enum Evidence {
 
 impl Evidence {
     /// Every kind.
-    pub const ALL: [Evidence; 6] = [
+    pub const ALL: [Evidence; 7] = [
         Evidence::Published,
         Evidence::Memory,
         Evidence::ClosedForm,
         Evidence::Conservation,
+        Evidence::SecondSolver,
         Evidence::Reported,
         Evidence::Practice,
     ];
@@ -39,6 +42,7 @@ impl Evidence {
             Evidence::Memory => "from memory",
             Evidence::ClosedForm => "closed form",
             Evidence::Conservation => "conservation",
+            Evidence::SecondSolver => "second solver",
             Evidence::Reported => "reported",
             Evidence::Practice => "practice",
         }

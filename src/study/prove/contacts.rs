@@ -6,7 +6,7 @@ use super::{Allowed, Check, Evidence, Source};
 use crate::case::Case;
 use crate::cycle::rig::Rig;
 use crate::physics::joint;
-use crate::physics::pip::Pip;
+use crate::physics::pip::{Pip, PipHeat};
 
 const HOLM: Source = Source {
     text: "Holm, Electric Contacts, 4th ed. (1967)",
@@ -66,7 +66,7 @@ pub(super) fn checks() -> Vec<Check> {
 fn constriction() -> Vec<Check> {
     let ohm = |b, a, pip_side, sheet| {
         pip(b, a, pip_side, sheet)
-            .column(0.0, LENGTH, false)
+            .column(PipHeat::Solid, 0.0, LENGTH, false)
             .constriction
     };
     let micro = |id: &str, quantity: &str, published, computed: f64| {
@@ -209,7 +209,7 @@ fn blow_off() -> Vec<Check> {
     // The demonstration case's own spot at the start.
     let rig = Rig::new(&Case::default());
     let own = rig.stud.pip;
-    let spot = own.spot_radius(0.0, rig.stud.pip_length);
+    let spot = own.spot_radius(PipHeat::Solid, 0.0, rig.stud.pip_length);
     vec![
         force(
             "blow-off.10kA",

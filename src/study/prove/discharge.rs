@@ -1,11 +1,10 @@
 //! Discharge of the bank through a bolted short against the closed forms of a series RLC circuit,
 //! marched by the solver of every shot.
 
-use ode_solvers::SVector;
-
 use super::bench::Series;
+use super::march::Trench;
 use super::{Allowed, Check, Evidence, Source, opposed};
-use crate::cycle::march::{Field, Point, Tolerance, Work, march};
+use crate::cycle::march::Tolerance;
 
 const RLC: Source = Source {
     text: "series RLC circuit",
@@ -76,7 +75,7 @@ pub(super) fn checks() -> Vec<Check> {
         TRENCH,
         "C",
         0.01750916724,
-        trench(10.0),
+        Trench::default().charge(10.0, Tolerance::default()),
     ));
     out
 }
@@ -196,41 +195,4 @@ fn over_damped() -> Vec<Check> {
             then.bank,
         ),
     ]
-}
-
-/// L·Q″ + R·Q′ + Q/C = 0 with L = 0.2 H, R = 40 Ω and the 1/C = 10⁴ 1/F of the printed equation (the
-/// printed capacitance does not belong to it); Q(0) = 1 C, Q′(0) = 2 A. Charge \[C\] after `t` \[ms\].
-fn trench(t: f64) -> f64 {
-    struct Circuit;
-    impl Field<2> for Circuit {
-        type Guard = ();
-        fn rates(&self, _t: f64, y: &SVector<f64, 2>, dy: &mut SVector<f64, 2>) {
-            // Charge [C] and its rate [C/ms] over time [ms].
-            dy[0] = y[1];
-            dy[1] = -(40.0 * y[1] * 1e-3 + 1e4 * y[0] * 1e-6) / 0.2;
-        }
-        fn guard(&self, (): (), _t: f64, _y: &SVector<f64, 2>, _dy: &SVector<f64, 2>) -> f64 {
-            1.0
-        }
-    }
-    let mut from = Point {
-        t: 0.0,
-        y: SVector::from([1.0, 2e-3]),
-        dy: SVector::zeros(),
-    };
-    let y = from.y;
-    Circuit.rates(0.0, &y, &mut from.dy);
-    let (mut step, mut work) = (0.1, Work::default());
-    let tolerance = Tolerance::default();
-    march(
-        &Circuit,
-        &from,
-        t,
-        &[],
-        tolerance,
-        &mut step,
-        &mut work,
-        |_| (),
-    )
-    .map_or(f64::NAN, |(point, _)| point.y[0])
 }

@@ -16,6 +16,7 @@ pub mod contacts;
 pub mod discharge;
 pub mod inductance;
 mod leads;
+mod march;
 pub mod melting;
 mod opposed;
 pub mod pip;
@@ -46,6 +47,7 @@ pub const GROUPS: &[Group] = &[
     ("Squeeze", squeeze::checks),
     ("Studs", studs::checks),
     ("Arc blow", blow::checks),
+    ("March", march::checks),
     ("Books", books::checks),
     ("Practice of the trade", trade::practice),
     ("Whole welds in the literature", trade::literature),

@@ -1,0 +1,135 @@
+//! The solver of `ode_solvers`, Dormand and Prince of order 8, a step at a time, so that events are looked
+//! for between its steps.
+
+use ode_solvers::dop_shared::{IntegrationError, OutputType, System};
+use ode_solvers::{Dop853, SVector};
+
+use super::way::{Curve, Way};
+use super::{Field, LEAST_STEP, MOST_STEPS, MarchError, Point, Tolerance, Work};
+
+/// Longest step \[ms\]; the curve between its ends is a cubic.
+const LONGEST_STEP: f64 = 0.01;
+
+/// Growth of a step that was not shortened, and least and most change of one that was.
+const GROWTH: f64 = 2.0;
+const CHANGES: [f64; 2] = [0.333, 6.0];
+
+/// Marches by the library.
+pub(super) struct Library<const D: usize> {
+    tolerance: Tolerance,
+    end: Option<Point<D>>,
+    next: f64,
+}
+
+/// The field as the library asks for it; `single` stops after the first step it accepts.
+struct Equations<'a, F> {
+    field: &'a F,
+    single: bool,
+}
+
+impl<const D: usize, F: Field<D>> System<f64, SVector<f64, D>> for Equations<'_, F> {
+    fn system(&self, t: f64, y: &SVector<f64, D>, dy: &mut SVector<f64, D>) {
+        self.field.rates(t, y, dy);
+    }
+
+    fn solout(&mut self, _t: f64, _y: &SVector<f64, D>, _dy: &SVector<f64, D>) -> bool {
+        self.single
+    }
+}
+
+impl<const D: usize> Library<D> {
+    pub fn new(tolerance: Tolerance) -> Self {
+        Library {
+            tolerance,
+            end: None,
+            next: LONGEST_STEP,
+        }
+    }
+
+    /// Integrates to the time `t` \[ms\], or one step towards it.
+    fn integrate<F: Field<D>>(
+        &self,
+        field: &F,
+        from: &Point<D>,
+        t: f64,
+        single: bool,
+        work: &mut Work,
+    ) -> Result<Point<D>, MarchError> {
+        if t - from.t <= LEAST_STEP * t.abs() {
+            return Ok(*from);
+        }
+        let (relative, absolute) = (self.tolerance.relative, self.tolerance.absolute);
+        let whole = t - from.t;
+        let mut solver = Dop853::from_param(
+            Equations { field, single },
+            from.t,
+            t,
+            0.0,
+            from.y,
+            relative,
+            absolute,
+            0.9,
+            0.0,
+            CHANGES[0],
+            CHANGES[1],
+            whole,
+            whole,
+            MOST_STEPS,
+            u32::MAX, // the phases are not stiff; the solver's own heuristic would stop on a kink
+            OutputType::Sparse,
+        );
+        let stats = solver.integrate().map_err(|e| {
+            let at = match e {
+                IntegrationError::MaxNumStepReached { x, .. }
+                | IntegrationError::StepSizeUnderflow { x }
+                | IntegrationError::StiffnessDetected { x } => x,
+            };
+            MarchError::at(at, e.to_string())
+        })?;
+        work.evaluations += u64::from(stats.num_eval);
+        work.steps += u64::from(stats.accepted_steps);
+        work.rejected += u64::from(stats.rejected_steps);
+        let (t, y) = solver.results().get();
+        let (t, y) = (
+            t.last().copied().unwrap_or(from.t),
+            y.last().copied().unwrap_or(from.y),
+        );
+        let mut dy = SVector::zeros();
+        field.rates(t, &y, &mut dy);
+        Ok(Point { t, y, dy })
+    }
+}
+
+impl<const D: usize> Way<D> for Library<D> {
+    fn step<F: Field<D>>(
+        &mut self,
+        field: &F,
+        from: &Point<D>,
+        h: f64,
+        work: &mut Work,
+    ) -> Result<Point<D>, MarchError> {
+        let wanted = h.min(LONGEST_STEP);
+        let end = self.integrate(field, from, from.t + wanted, true, work)?;
+        self.end = Some(end);
+        self.next = (end.t - from.t) * GROWTH;
+        Ok(end)
+    }
+
+    fn next_size(&self) -> f64 {
+        self.next
+    }
+
+    fn curve<'a>(&'a self, from: &'a Point<D>) -> Curve<'a, D> {
+        Curve::Ends(from, self.end.as_ref().unwrap_or(from))
+    }
+
+    fn within<F: Field<D>>(
+        &self,
+        field: &F,
+        from: &Point<D>,
+        t: f64,
+        work: &mut Work,
+    ) -> Result<Point<D>, MarchError> {
+        self.integrate(field, from, t, false, work)
+    }
+}

@@ -1,0 +1,131 @@
+//! The solution's own power series, for phases whose circuit is linear: as many terms as the tolerance asks
+//! for, so that a step is as long as the events allow and any point of it lies on the solution.
+
+use ode_solvers::SVector;
+
+use super::way::{Curve, Way};
+use super::{Field, LEAST_STEP, MarchError, Point, Tolerance, Work};
+
+/// Most powers of a step.
+const MOST_POWERS: usize = 20;
+
+/// Share of the tolerance at which two terms, one after the other, end the series: what is left out is less.
+const ENOUGH: f64 = 0.01;
+
+/// Least size of a last term over the state's: below it rounding begins.
+const LEAST_TERM: f64 = 1e-15;
+
+/// Terms beyond which a step was far too long, over what is allowed.
+const FAR_TOO_LARGE: f64 = 1e100;
+
+/// Growth of a step after a shortened one.
+const GROWTH: f64 = 2.0;
+
+/// Marches by power series.
+pub(super) struct Series<const D: usize> {
+    tolerance: Tolerance,
+    terms: [SVector<f64, D>; MOST_POWERS + 1],
+    powers: usize,
+    h: f64,
+}
+
+impl<const D: usize> Series<D> {
+    pub fn new(tolerance: Tolerance) -> Self {
+        Series {
+            tolerance,
+            terms: [SVector::zeros(); MOST_POWERS + 1],
+            powers: 0,
+            h: 0.0,
+        }
+    }
+
+    fn terms(&self) -> &[SVector<f64, D>] {
+        &self.terms[..=self.powers]
+    }
+
+    /// Fills in the terms for a step of `h`.
+    ///
+    /// # Errors
+    /// Where they do not end: the last one's size over what is allowed.
+    fn expand<F: Field<D>>(
+        &mut self,
+        field: &F,
+        from: &Point<D>,
+        h: f64,
+        work: &mut Work,
+    ) -> Result<(), f64> {
+        let Tolerance {
+            relative, absolute, ..
+        } = self.tolerance;
+        let scale = from.y.map(|y| {
+            let allowed = ENOUGH * (absolute + relative * y.abs());
+            1.0 / allowed.max(LEAST_TERM * y.abs().max(absolute / relative))
+        });
+        self.terms[0] = from.y;
+        self.terms[1] = from.dy * h;
+        let mut before = f64::INFINITY;
+        for power in 2..=MOST_POWERS {
+            let rate = field.rate_term(&self.terms[..power]);
+            let term = rate * (h / power as f64);
+            self.terms[power] = term;
+            work.evaluations += 1;
+            let size = term.component_mul(&scale).amax();
+            if size <= 1.0 && before <= 1.0 {
+                self.powers = power;
+                return Ok(());
+            }
+            if size > FAR_TOO_LARGE {
+                return Err(size);
+            }
+            before = size;
+        }
+        self.powers = MOST_POWERS;
+        Err(before)
+    }
+}
+
+impl<const D: usize> Way<D> for Series<D> {
+    fn step<F: Field<D>>(
+        &mut self,
+        field: &F,
+        from: &Point<D>,
+        mut h: f64,
+        work: &mut Work,
+    ) -> Result<Point<D>, MarchError> {
+        while let Err(size) = self.expand(field, from, h, work) {
+            work.rejected += 1;
+            // The last term falls with its power.
+            let shrunk = 0.9 * size.powf(-1.0 / MOST_POWERS as f64);
+            h *= if shrunk > 0.0 { shrunk.min(0.9) } else { 0.1 };
+            if h <= LEAST_STEP * from.t.abs() {
+                return Err(MarchError::at(from.t, "no step is short enough"));
+            }
+        }
+        self.h = h;
+        work.steps += 1;
+        let end = self.within(field, from, from.t + h, work)?;
+        Ok(end)
+    }
+
+    fn next_size(&self) -> f64 {
+        self.h * GROWTH
+    }
+
+    fn curve<'a>(&'a self, from: &'a Point<D>) -> Curve<'a, D> {
+        Curve::Series(from, self.terms(), self.h)
+    }
+
+    fn within<F: Field<D>>(
+        &self,
+        field: &F,
+        from: &Point<D>,
+        t: f64,
+        work: &mut Work,
+    ) -> Result<Point<D>, MarchError> {
+        let y = self.curve(from).states().at(t);
+        let mut dy = SVector::zeros();
+        field.rates(t, &y, &mut dy);
+        work.evaluations += 1;
+        Ok(Point { t, y, dy })
+    }
+}
