@@ -1,6 +1,6 @@
 //! When a contact of the loop begins to melt.
 
-use super::march::{Point, Stretch, hermite};
+use super::march::{Point, Stretch, hermite, summit};
 use super::phase::I;
 use super::rig::{MAX_EARTHS, Rig};
 use crate::physics::joint::MELTING_VOLTAGE;
@@ -20,9 +20,10 @@ pub(super) fn melting<const N: usize, const D: usize>(
     let mut note = |joint: usize, [resistance, drop]: [f64; 2], a: [f64; 2], b: [f64; 2]| {
         let volts = |i: f64| resistance * i + drop;
         // A spark drops its voltage only while a current flows.
-        if melts_from[joint].is_none() && b[0] > 0.0 && volts(b[0]) >= MELTING_VOLTAGE {
+        let (until, top) = summit(a, b, to.t - from.t);
+        if melts_from[joint].is_none() && top > 0.0 && volts(top) >= MELTING_VOLTAGE {
             let wanted = (MELTING_VOLTAGE - drop) / resistance;
-            let share = reached(a, b, to.t - from.t, wanted);
+            let share = reached(a, b, to.t - from.t, wanted, until);
             melts_from[joint] = Some((from.t + share * (to.t - from.t)) * 1e-3);
         }
     };
@@ -39,12 +40,13 @@ pub(super) fn melting<const N: usize, const D: usize>(
     }
 }
 
-/// Share of a step at which a current, value and slope at both ends, reaches `wanted`.
-fn reached(a: [f64; 2], b: [f64; 2], h: f64, wanted: f64) -> f64 {
+/// Share of a step at which a current, value and slope at both ends, reaches `wanted`, as it has at the
+/// share `until`.
+fn reached(a: [f64; 2], b: [f64; 2], h: f64, wanted: f64, until: f64) -> f64 {
     if a[0] >= wanted {
         return 0.0;
     }
-    let (mut low, mut high) = (0.0, 1.0);
+    let (mut low, mut high) = (0.0, until);
     // Half a step thirty times is far below a nanosecond.
     for _ in 0..30 {
         let middle = 0.5 * (low + high);
@@ -64,8 +66,8 @@ mod tests {
     #[test]
     fn closed_form_a_cubic_is_met_where_it_is() {
         // i = t³ + t over two units of time, met at t = 1.5.
-        let share = reached([0.0, 1.0], [10.0, 13.0], 2.0, 1.5_f64.powi(3) + 1.5);
+        let share = reached([0.0, 1.0], [10.0, 13.0], 2.0, 1.5_f64.powi(3) + 1.5, 1.0);
         assert!((share - 0.75).abs() < 1e-8, "{share}");
-        assert_eq!(reached([3.0, 1.0], [4.0, 1.0], 1.0, 2.0), 0.0);
+        assert_eq!(reached([3.0, 1.0], [4.0, 1.0], 1.0, 2.0, 1.0), 0.0);
     }
 }

@@ -5,7 +5,7 @@ use ode_solvers::SVector;
 use super::burning::melting;
 pub use super::course::{Discharge, End, Integrals, Moment};
 use super::events::{EventName, Phase};
-use super::march::{Field, MarchError, Point, Stop, Stretch, Tolerance, bottom, march};
+use super::march::{Field, MarchError, Point, Stop, Stretch, Tolerance, march, summit};
 use super::phase::{Guard, H, I, Loop, Path, PipHeat, U, U_UNIT, W, X};
 use super::rig::{MAX_EARTHS, Rig};
 use super::sample::{Sample, Sampler};
@@ -442,17 +442,17 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
     }
 }
 
-/// Energy and power of the arc at a point.
-/// Largest size of a state at the end of a stretch and within it.
+/// Largest size of a state along a stretch.
 fn largest<const D: usize>(stretch: &Stretch<'_, D>, i: usize) -> f64 {
     let (from, to) = (stretch.from, stretch.to);
-    let within = [1.0, -1.0].map(|sign: f64| {
-        let ends = [from, to].map(|p| [-sign * p.y[i], -sign * p.dy[i]]);
-        bottom(ends[0], ends[1], to.t - from.t).map_or(0.0, |(_, value)| -value)
-    });
-    to.y[i].abs().max(within[0]).max(within[1])
+    let highest = |sign: f64| {
+        let [a, b] = [from, to].map(|p| [sign * p.y[i], sign * p.dy[i]]);
+        summit(a, b, to.t - from.t).1
+    };
+    highest(1.0).max(highest(-1.0))
 }
 
+/// Energy and power of the arc at a point.
 fn arc_knot<const N: usize, const D: usize>(
     rig: &Rig,
     field: &Loop<N, D>,

@@ -62,17 +62,19 @@ pub struct Column {
 }
 
 impl Pip {
-    /// Resistivity \[Ω·m\] at the enthalpy `h` \[J/kg\]. A branch goes on smoothly beyond its end, as a
-    /// step of the march does before it finds that end.
+    /// Resistivity \[Ω·m\] at the enthalpy `h` \[J/kg\]. A branch goes on beyond its end without a
+    /// kink, as a step of the march does before it finds that end.
     ///
     /// Solid: ρ20 + (ρm − ρ20)(1 − (1 − h/h_sol)^p); linear over the latent heat; constant as melt.
     pub fn resistivity(&self, heat: PipHeat, h: f64) -> f64 {
         let e = &self.enthalpy;
         match heat {
             PipHeat::Solid => {
-                let cold = (1.0 - h / e.solidus).clamp(0.0, 1.0);
+                let cold = (1.0 - h / e.solidus).min(1.0);
                 let left = if self.shape == 1.0 {
                     cold
+                } else if cold <= 0.0 {
+                    0.0
                 } else {
                     // A power of at most order 1, to rounding; `powf` takes twice the time.
                     (self.shape * cold.ln()).exp()

@@ -108,6 +108,9 @@ pub fn relative(from: Option<f64>, to: Option<f64>) -> Option<f64> {
     (from != 0.0).then(|| (to - from) / from.abs())
 }
 
+/// Joules that make no difference between two changes.
+const SAME_JOULES: f64 = 1e-6;
+
 /// Where the joules moved, largest change first.
 pub fn ledger_moves(base: &Shot, other: &Shot) -> Vec<LedgerMove> {
     let (before, after) = (base.ledger.entries(), other.ledger.entries());
@@ -126,8 +129,8 @@ pub fn ledger_moves(base: &Shot, other: &Shot) -> Vec<LedgerMove> {
             name,
         })
         .collect();
-    // What differs by rounding only keeps the order of the ledger.
-    let size = |m: &LedgerMove| (m.gain().abs() * 1e6).round();
+    // What differs by rounding only keeps the order of the ledger, but for a rare pair astride a border.
+    let size = |m: &LedgerMove| (m.gain().abs() / SAME_JOULES).round();
     moves.sort_by(|a, b| size(b).total_cmp(&size(a)));
     moves
 }

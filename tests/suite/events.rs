@@ -18,6 +18,10 @@ impl Field<1> for Dip {
         dy[0] = 2.0 * (t - 1.0);
     }
 
+    fn longest_step(&self) -> f64 {
+        0.25
+    }
+
     fn guard_rates(&self, (): (), a: &Point<1>, b: &Point<1>) -> Option<[f64; 2]> {
         self.rate_known.then_some([a.dy[0], b.dy[0]])
     }

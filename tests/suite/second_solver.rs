@@ -7,26 +7,36 @@ use crate::proof::{hold, named};
 use arcplunge::case::Case;
 use arcplunge::cycle::discharge::{Discharge, discharge};
 use arcplunge::cycle::events::EventName;
-use arcplunge::cycle::march::Tolerance;
+use arcplunge::cycle::march::{MarchError, Tolerance};
 use arcplunge::cycle::rig::Rig;
 use arcplunge::study::prove::Evidence;
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 
-/// By how much times of events, over the time, and energy and charge, over the bank's, may differ; and
-/// times [s].
+/// By how much times of events, over the time, and energy, charge and currents, over the bank's and the
+/// peak, may differ: the accuracy a shot is held to. And times [s]: the release of a stud that is held by a
+/// thousandth of its push is that sharp.
 const APART: (f64, f64) = (1e-6, 1e-9);
 
-/// By how much the times may differ at which a current has crept out.
+/// By how much the times may differ at which a current has crept out: at 10⁻⁹ kA, where a tolerance of 10⁻¹¹
+/// is a hundredth of it.
 const CREEP: f64 = 1e-3;
+
+/// By how much the peaks of earths may differ, over the whole current's: they are those of the cubics
+/// between the ends of steps, of 0.125 ms at most.
+const CUBIC: f64 = 1e-4;
 
 /// Tolerance of the second solver.
 const FINE: Tolerance = Tolerance::new(1e-11);
 
 fn marched(case: &Case, tolerance: Tolerance) -> Discharge {
+    tried(case, tolerance).expect("a discharge")
+}
+
+fn tried(case: &Case, tolerance: Tolerance) -> Result<Discharge, MarchError> {
     let mut out = Discharge::default();
-    discharge(&Rig::new(case), tolerance, &mut out, None).expect("a discharge");
-    out
+    discharge(&Rig::new(case), tolerance, &mut out, None)?;
+    Ok(out)
 }
 
 /// What differs between two marches of a case, in words; times at which the current ends may differ by
@@ -46,12 +56,25 @@ fn apart(case: &Case, own: &Discharge, other: &Discharge, end: f64) -> Result<()
     let stored = 0.5 * case.bank.capacitance * case.bank.voltage.powi(2);
     let energy = |d: &Discharge| d.arc.last().map_or(0.0, |knot| knot.energy) / stored;
     let charge = |d: &Discharge| d.end.sums.charge / (case.bank.capacitance * case.bank.voltage);
-    for (what, a, b) in [
-        ("peak", own.peak.0 / other.peak.0.max(1e-9), 1.0),
+    let action = |d: &Discharge| d.end.sums.action / other.end.sums.action.max(1e-9);
+    let peak = other.peak.0.max(1e-9);
+    let mut figures = vec![
+        ("peak", own.peak.0 / peak, other.peak.0 / peak),
         ("arc energy", energy(own), energy(other)),
         ("charge", charge(own), charge(other)),
-    ] {
-        if other.peak.0 > 0.0 && (a - b).abs() > APART.0 {
+        ("action", action(own), action(other)),
+    ];
+    for k in 0..case.earths.len() {
+        let [a, b] = [own, other].map(|d| d.peak_earths[k] / peak);
+        figures.push(("earth's peak", a, b));
+    }
+    for (what, a, b) in figures {
+        let part = if what == "earth's peak" {
+            CUBIC
+        } else {
+            APART.0
+        };
+        if other.peak.0 > 0.0 && (a - b).abs() > part {
             return Err(format!("{what}: {a} and {b}"));
         }
     }
@@ -84,22 +107,28 @@ fn agrees_with_a_second_solver_over_random_rigs() {
     assert!(arced > 200, "only {arced} arced");
 }
 
-/// Rigs far from any welder's. The last microampere of a current that creeps out hangs on the tolerance:
+/// Rigs far from any welder's, `SECOND_SOLVER_CASES` of them or a thousand. The last microampere of a current that creeps out hangs on the tolerance:
 /// both solvers take a fine one.
 #[test]
 fn agrees_with_a_second_solver_over_hostile_rigs() {
     let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[7; 32]);
     let mut runner = TestRunner::new_with_rng(Config::default(), rng);
     let wanted = std::env::var("SECOND_SOLVER_CASES").map_or(1000, |n| n.parse().expect("a count"));
-    let (strategy, mut compared) = (rig(), 0);
+    let (strategy, mut compared, mut given_up) = (rig(), 0, 0);
     while compared < wanted {
         let tree = strategy.new_tree(&mut runner).expect("no filters");
         let sets = tree.current();
         let Some(case) = case(&sets) else { continue };
-        let (own, other) = (marched(&case, FINE), marched(&case, FINE.by_library()));
+        let own = marched(&case, FINE);
+        let Ok(other) = tried(&case, FINE.by_library()) else {
+            given_up += 1;
+            continue;
+        };
         if let Err(why) = apart(&case, &own, &other, CREEP) {
             panic!("{why}\n{sets:?}");
         }
         compared += 1;
     }
+    // The library's steps underflow before a wall now and then.
+    assert!(given_up * 1000 <= wanted, "{given_up} given up");
 }

@@ -5,7 +5,7 @@ use wide::{CmpGt, CmpLe, CmpLt, f64x2};
 use super::film::{Outer, Stretch};
 use super::solid::Rim;
 use super::{Fronts, Stage, Uncovered};
-use crate::cycle::lanes::Lanes;
+use crate::cycle::lanes::{Book, Lanes};
 
 /// Most solves in a step.
 const MOST_ROUNDS: usize = 30;
@@ -14,7 +14,8 @@ const MOST_ROUNDS: usize = 30;
 /// still lacks then goes into the melt beside the front.
 const CLOSE_ENOUGH: f64 = 2e-5;
 
-/// Least change of the stiffness from one step to the next that is taken to go on.
+/// Ratio of the stiffness to that of the step before, or the other way round, below which it is not
+/// taken to go on changing like that.
 const LEAST_RATIO: f64 = 0.7;
 
 /// Least front that counts, over the reach of the heat.
@@ -185,12 +186,16 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
         let mut front = guess;
         let mut excess = self.evaluate(step, front, molten);
         let mut slope = self.stiffness_ahead().fast_min(none) - latent;
+        let mut measured = none;
         for _ in 0..MOST_ROUNDS {
             let next = molten.blend((front - excess / slope).fast_max(least), none);
             let change = next - front;
             let scale = (front.abs() + self.law.reach * 1e-3) * CLOSE_ENOUGH;
             if change.abs().cmp_le(scale).all() {
-                self.stiffness.put(slope + latent);
+                // What was foreseen only is no measure of what comes next.
+                let Book { now, before } = self.stiffness;
+                self.stiffness.before = measured.blend(now, before);
+                self.stiffness.now = measured.blend(slope + latent, now);
                 return Ok(front);
             }
             let then = self.evaluate(step, next, molten);
@@ -198,6 +203,7 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
             // More melt always lowers the excess; where rounding says otherwise keep the slope.
             let trusted = found.cmp_lt(latent * -0.1) & change.abs().cmp_gt(scale * 1e-6);
             slope = trusted.blend(found, slope);
+            measured |= trusted;
             (front, excess) = (next, then);
         }
         Err(Uncovered)

@@ -44,6 +44,15 @@ pub(in crate::cycle) fn bottom(
     Some((s, a + s * (first + s * (second + s * third))))
 }
 
+/// Where in a step of the length `h` that cubic is highest, as a share of it, and its value there.
+pub(in crate::cycle) fn summit(a: [f64; 2], b: [f64; 2], h: f64) -> (f64, f64) {
+    match bottom(a.map(|v| -v), b.map(|v| -v), h) {
+        Some((s, value)) => (s, -value),
+        None if a[0] > b[0] => (0.0, a[0]),
+        None => (1.0, b[0]),
+    }
+}
+
 /// The curve of fourth order that belongs to the pair of Dormand and Prince: Hairer, Nørsett & Wanner,
 /// Solving Ordinary Differential Equations I, 2nd ed., II.6 (and the program DOPRI5 printed there).
 #[derive(Debug, Clone, Copy)]
@@ -104,7 +113,7 @@ pub(super) fn weighted<const S: usize, const D: usize>(
 
 #[cfg(test)]
 mod tests {
-    use super::{bottom, hermite};
+    use super::{bottom, hermite, summit};
 
     #[test]
     fn closed_form_a_cubic_has_its_bottom_where_it_is() {
@@ -115,6 +124,8 @@ mod tests {
             "{s} {value}"
         );
         assert_eq!(bottom([0.0, 3.0], [2.0, 9.0], 2.0), None);
+        assert_eq!(summit([0.0, 3.0], [-2.0, -9.0], 2.0), (0.5, 2.0));
+        assert_eq!(summit([0.0, 1.0], [2.0, 0.5], 2.0), (1.0, 2.0));
     }
 
     #[test]

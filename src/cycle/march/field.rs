@@ -5,7 +5,7 @@ use ode_solvers::SVector;
 use super::Point;
 
 /// Longest step of a discharge \[ms\].
-const LONGEST_STEP: f64 = 0.25;
+const LONGEST_STEP: f64 = 0.125;
 
 /// Equations and guards of a phase.
 pub trait Field<const D: usize> {
@@ -31,7 +31,7 @@ pub trait Field<const D: usize> {
         SVector::zeros()
     }
 
-    /// Longest step \[ms\]: short enough that no guard crosses twice within one.
+    /// Longest step \[ms\]: short enough that no guard of an ordinary rig crosses twice within one.
     fn longest_step(&self) -> f64 {
         LONGEST_STEP
     }

@@ -27,20 +27,23 @@ mod way;
 use ode_solvers::SVector;
 use thiserror::Error;
 
-pub(super) use between::{bottom, hermite};
+pub(super) use between::{hermite, summit};
 pub use field::Field;
 use library::Library;
 use runge_kutta::RungeKutta;
 use series::Series;
 pub use tolerance::{Solver, Tolerance};
+pub use way::Stretch;
 use way::Way;
-pub use way::{States, Stretch};
 
 /// Least step relative to the time; shorter ones are left to the correction.
 const LEAST_STEP: f64 = 1e-14;
 
 /// Most steps of one leg; a discharge needs some tens, one through resistance alone a hundred thousand at worst.
 const MOST_STEPS: u32 = 500_000;
+
+/// Least size that a step hands on to the next \[ms\].
+const LEAST_FIRST: f64 = 1e-6;
 
 /// Share of a step within which the end of the leg is taken along.
 const NEAR_END: f64 = 1.01;
@@ -133,6 +136,7 @@ pub fn march<const D: usize, F: Field<D>>(
         from,
         t_end,
         guards,
+        least: tolerance.absolute,
     };
     match tolerance.solver {
         Solver::Library => leg.along(&mut Library::new(tolerance), step, work, record),
@@ -149,6 +153,8 @@ struct Leg<'a, const D: usize, F: Field<D>> {
     from: &'a Point<D>,
     t_end: f64,
     guards: &'a [F::Guard],
+    /// How far a guard that starts at zero dips for it to count: a state's error.
+    least: f64,
 }
 
 impl<const D: usize, F: Field<D>> Leg<'_, D, F> {
@@ -171,13 +177,12 @@ impl<const D: usize, F: Field<D>> Leg<'_, D, F> {
             let wanted = step.min(longest);
             let last = NEAR_END * wanted >= left;
             let mut next = way.step(field, &at, if last { left } else { wanted }, work)?;
-            *step = way.next_size();
+            *step = way.next_size().max(LEAST_FIRST);
             if (next.t - self.t_end).abs() <= LEAST_STEP * self.t_end.abs() {
                 next.t = self.t_end;
             }
-            if let Some(end) = self.crossed(&mut values, &at, &next) {
-                let (point, guard) =
-                    root::locate(field, way, &at, &end.unwrap_or(next), self.guards, work)?;
+            if let Some(end) = self.crossed(way, &mut values, &at, &next) {
+                let (point, guard) = root::locate(field, way, &at, &end, self.guards, work)?;
                 if point.t <= self.from.t && shorter < MOST_SHORTER {
                     // A guard that starts at zero may rise and come back within the first step.
                     shorter += 1;
@@ -199,28 +204,30 @@ impl<const D: usize, F: Field<D>> Leg<'_, D, F> {
         ))
     }
 
-    /// Whether a guard crosses between two points: at the second, or below it at a bottom between them.
-    /// `values` are the guards' at the first point and become those at the second if none does.
-    fn crossed(
+    /// Where a guard is below zero that was not at `a`: at `b`, or at a bottom before it; `None` if none is.
+    /// `values` are the guards' at `a`, and become those at `b` if none is.
+    fn crossed<W: Way<D>>(
         &self,
+        way: &W,
         values: &mut [f64; MOST_GUARDS],
         a: &Point<D>,
         b: &Point<D>,
-    ) -> Option<Option<Point<D>>> {
+    ) -> Option<Point<D>> {
         let mut after = *values;
         let (mut crossed, mut dip) = (false, None);
         for ((value, old), &guard) in after.iter_mut().zip(values.iter()).zip(self.guards) {
             *value = self.field.guard(guard, b.t, &b.y, &b.dy);
             crossed |= *old >= 0.0 && *value < 0.0;
-            if *old > 0.0 && *value >= 0.0 {
-                dip = dip.or_else(|| root::dips(self.field, guard, a, b, (*old, *value)));
+            if *old >= 0.0 && *value >= 0.0 && dip.is_none() {
+                let ends = (*old, *value);
+                dip = root::dips(self.field, way, guard, a, b, ends, self.least);
             }
         }
-        // What crosses before the bottom of a dip has crossed there, too.
-        let found = (crossed || dip.is_some()).then_some(dip);
-        if found.is_none() {
-            *values = after;
+        if crossed || dip.is_some() {
+            // What crosses before the bottom of a dip has crossed there, too.
+            return Some(dip.unwrap_or(*b));
         }
-        found
+        *values = after;
+        None
     }
 }

@@ -2,9 +2,9 @@
 
 use ode_solvers::SVector;
 
-use super::between::{bottom, cubic};
+use super::between::bottom;
 use super::way::{States, Way};
-use super::{Field, MarchError, Point, Work};
+use super::{Field, MOST_GUARDS, MarchError, Point, Work};
 
 /// Share of the way to a root above which the last correction is integrated, not gone in a straight line.
 const LARGE_SHIFT: f64 = 1e-3;
@@ -38,39 +38,48 @@ pub(super) fn locate<const D: usize, F: Field<D>, W: Way<D>>(
         states: way.curve(a).states(),
     };
     let mut found = step.approach(way, b, guards, work)?;
-    // Of two roots close together the interpolant may have taken the later one.
+    // Of two roots close together the curve may have taken the later one, or its correction led past the
+    // other: what has crossed by then came first.
     for _ in guards {
         let (point, guard) = found;
-        let passed = |&other: &F::Guard| {
-            other != guard && step.value(other, a) >= 0.0 && step.value(other, &point) < 0.0
-        };
-        if point.t <= a.t || !guards.iter().any(passed) {
+        let mut passed = [guard; MOST_GUARDS];
+        let mut count = 0;
+        for &other in guards {
+            let crossed = step.value(other, a) >= 0.0 && step.value(other, &point) < 0.0;
+            if other != guard && crossed {
+                passed[count] = other;
+                count += 1;
+            }
+        }
+        if point.t <= a.t || count == 0 {
             break;
         }
-        found = step.approach(way, &point, guards, work)?;
+        found = step.approach(way, &point, &passed[..count], work)?;
     }
     Ok(found)
 }
 
-/// Where a guard with these values at two points, both above zero, is lowest between them, if it is
-/// below zero there.
-pub(super) fn dips<const D: usize, F: Field<D>>(
+/// Where a guard with these values at two points, neither below zero, is lowest between them, if it is
+/// below zero there; where it starts at zero, by more than `least`.
+pub(super) fn dips<const D: usize, F: Field<D>, W: Way<D>>(
     field: &F,
+    way: &W,
     guard: F::Guard,
     a: &Point<D>,
     b: &Point<D>,
     (value_a, value_b): (f64, f64),
+    least: f64,
 ) -> Option<Point<D>> {
     let [rate_a, rate_b] = field.guard_rates(guard, a, b)?;
     let h = b.t - a.t;
     let (s, value) = bottom([value_a, rate_a], [value_b, rate_b], h)?;
-    if value >= 0.0 {
+    if value >= 0.0 || (value_a == 0.0 && value > -least) {
         return None;
     }
-    let (t, y) = (a.t + h * s, cubic(a, b, s));
-    let mut dy = SVector::zeros();
-    field.rates(t, &y, &mut dy);
-    (field.guard(guard, t, &y, &dy) < 0.0).then_some(Point { t, y, dy })
+    let (states, t) = (way.curve(a).states(), a.t + h * s);
+    let bottom = Step { field, a, states }.point(t);
+    let below = field.guard(guard, t, &bottom.y, &bottom.dy) < 0.0;
+    below.then_some(bottom)
 }
 
 /// A step in which a guard crosses.

@@ -1,7 +1,7 @@
 //! The pair of Dormand and Prince, J. Comput. Appl. Math. 6 (1980), for phases without a power series.
 //!
-//! Steps are sized as by Hairer, Nørsett & Wanner, Solving Ordinary Differential Equations I, II.4 and
-//! IV.2 (the controller that looks at the error before, too).
+//! Steps are sized as by Hairer & Wanner, Solving Ordinary Differential Equations II, IV.2: the controller
+//! looks at the error before, too.
 
 use ode_solvers::SVector;
 

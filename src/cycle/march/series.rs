@@ -6,11 +6,13 @@ use ode_solvers::SVector;
 use super::way::{Curve, Way};
 use super::{Field, LEAST_STEP, MarchError, Point, Tolerance, Work};
 
-/// Most powers of a step.
-const MOST_POWERS: usize = 20;
+/// Most powers of a step. More would carry longer ones, and what goes by the ends of a step, the arc's
+/// energy between them first of all, would become coarse.
+const MOST_POWERS: usize = 12;
 
-/// Share of the tolerance at which two terms, one after the other, end the series: what is left out is less.
-const ENOUGH: f64 = 0.01;
+/// Share of the tolerance at which two terms, one after the other, end the series.
+/// A current that creeps out is far below the tolerance, and its slope must not be that of an error.
+const ENOUGH: f64 = 1e-5;
 
 /// Least size of a last term over the state's: below it rounding begins.
 const LEAST_TERM: f64 = 1e-15;
@@ -18,8 +20,11 @@ const LEAST_TERM: f64 = 1e-15;
 /// Terms beyond which a step was far too long, over what is allowed.
 const FAR_TOO_LARGE: f64 = 1e100;
 
-/// Growth of a step after a shortened one.
+/// Growth of a step whose series ended early.
 const GROWTH: f64 = 2.0;
+
+/// Powers left over by such a series.
+const EARLY: usize = 2;
 
 /// Marches by power series.
 pub(super) struct Series<const D: usize> {
@@ -108,7 +113,8 @@ impl<const D: usize> Way<D> for Series<D> {
     }
 
     fn next_size(&self) -> f64 {
-        self.h * GROWTH
+        let early = self.powers + EARLY <= MOST_POWERS;
+        self.h * if early { GROWTH } else { 1.0 }
     }
 
     fn curve<'a>(&'a self, from: &'a Point<D>) -> Curve<'a, D> {
@@ -127,5 +133,73 @@ impl<const D: usize> Way<D> for Series<D> {
         field.rates(t, &y, &mut dy);
         work.evaluations += 1;
         Ok(Point { t, y, dy })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cycle::march::{Stop, march};
+
+    /// y″ = −2y′ − 26y, whose roots are −1 ± 5i, with its coefficients as the series takes them.
+    struct Damped([f64; 2]);
+
+    impl Field<2> for Damped {
+        type Guard = ();
+
+        fn rates(&self, _t: f64, y: &SVector<f64, 2>, dy: &mut SVector<f64, 2>) {
+            *dy = SVector::from([y[1], -2.0 * y[1] - 26.0 * y[0]]);
+        }
+
+        fn has_series(&self) -> bool {
+            true
+        }
+
+        fn rate_term(&self, terms: &[SVector<f64, 2>]) -> SVector<f64, 2> {
+            let y = terms[terms.len() - 1];
+            SVector::from([y[1], -self.0[0] * y[1] - self.0[1] * y[0]])
+        }
+
+        fn guard(&self, (): (), _t: f64, y: &SVector<f64, 2>, _dy: &SVector<f64, 2>) -> f64 {
+            y[0]
+        }
+    }
+
+    /// From y = 1, y′ = −1 it is e⁻ᵗ·cos 5t: nothing first at t = π/10.
+    fn first_zero(coefficients: [f64; 2]) -> f64 {
+        let field = Damped(coefficients);
+        let mut from = Point {
+            t: 0.0,
+            y: SVector::from([1.0, -1.0]),
+            dy: SVector::zeros(),
+        };
+        field.rates(0.0, &from.y.clone(), &mut from.dy);
+        let (mut step, mut work) = (1.0, Work::default());
+        let tolerance = Tolerance::default();
+        let found = march(
+            &field,
+            &from,
+            2.0,
+            &[()],
+            tolerance,
+            &mut step,
+            &mut work,
+            |_| (),
+        );
+        let (point, stop) = found.expect("a march");
+        assert_eq!(stop, Stop::Guard(()));
+        point.t
+    }
+
+    #[test]
+    fn closed_form_a_series_meets_its_zero() {
+        let t = first_zero([2.0, 26.0]);
+        assert!((t - 0.1 * std::f64::consts::PI).abs() < 1e-11, "{t}");
+    }
+
+    #[test]
+    fn closed_form_a_wrong_coefficient_shows() {
+        let t = first_zero([2.0, 26.001]);
+        assert!((t - 0.1 * std::f64::consts::PI).abs() > 1e-7, "{t}");
     }
 }

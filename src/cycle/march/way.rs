@@ -62,7 +62,7 @@ impl<'a, const D: usize> Curve<'a, D> {
 
 /// States of a step over time.
 #[derive(Debug, Clone, Copy)]
-pub enum States<'a, const D: usize> {
+pub(in crate::cycle) enum States<'a, const D: usize> {
     /// The cubic through both ends with their rates.
     Cubic(&'a Point<D>, &'a Point<D>),
     /// Of fourth order by the stages of Dormand and Prince.
@@ -120,7 +120,7 @@ impl<'a, const D: usize> Stretch<'a, D> {
     }
 
     /// The states along it.
-    pub fn states(&self) -> States<'a, D> {
+    pub(in crate::cycle) fn states(&self) -> States<'a, D> {
         self.curve.states()
     }
 }

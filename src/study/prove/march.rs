@@ -31,7 +31,7 @@ const FINE: Tolerance = Tolerance::new(1e-12).by_library();
 
 /// Trench's printed circuit, with steps of 0.25 ms at most unless shorter are set.
 #[derive(Debug, Clone, Copy)]
-pub struct Trench {
+pub(super) struct Trench {
     /// Longest step \[ms\].
     pub longest: f64,
 }
