@@ -101,6 +101,9 @@ impl<const D: usize> Library<D> {
 }
 
 impl<const D: usize> Way<D> for Library<D> {
+    /// The end.
+    type Trail = Point<D>;
+
     fn step<F: Field<D>>(
         &mut self,
         field: &F,
@@ -129,7 +132,12 @@ impl<const D: usize> Way<D> for Library<D> {
         from: &Point<D>,
         t: f64,
         work: &mut Work,
-    ) -> Result<Point<D>, MarchError> {
-        self.integrate(field, from, t, false, work)
+    ) -> Result<(Point<D>, Point<D>), MarchError> {
+        let end = self.integrate(field, from, t, false, work)?;
+        Ok((end, end))
+    }
+
+    fn end_with(&mut self, end: Point<D>) {
+        self.end = Some(end);
     }
 }

@@ -182,13 +182,14 @@ impl<const D: usize, F: Field<D>> Leg<'_, D, F> {
                 next.t = self.t_end;
             }
             if let Some(end) = self.crossed(way, &mut values, &at, &next) {
-                let (point, guard) = root::locate(field, way, &at, &end, self.guards, work)?;
+                let (point, guard, trail) = root::locate(field, way, &at, &end, self.guards, work)?;
                 if point.t <= self.from.t && shorter < MOST_SHORTER {
                     // A guard that starts at zero may rise and come back within the first step.
                     shorter += 1;
                     *step = (next.t - at.t) * SHORTER;
                     continue;
                 }
+                way.end_with(trail);
                 record(&Stretch::new(&at, &point, way.curve(&at)));
                 return Ok((point, Stop::Guard(guard)));
             }

@@ -23,6 +23,9 @@ const MOST_ROUNDS: u32 = 60;
 const CLOSE: f64 = 1e-9;
 const CLOSER: f64 = 1e-12;
 
+/// Where a guard crosses, which, and what the way there leaves behind.
+type Crossing<const D: usize, F, W> = (Point<D>, <F as Field<D>>::Guard, <W as Way<D>>::Trail);
+
 /// Finds the earliest crossing between two accepted points and moves the state there.
 pub(super) fn locate<const D: usize, F: Field<D>, W: Way<D>>(
     field: &F,
@@ -31,7 +34,7 @@ pub(super) fn locate<const D: usize, F: Field<D>, W: Way<D>>(
     b: &Point<D>,
     guards: &[F::Guard],
     work: &mut Work,
-) -> Result<(Point<D>, F::Guard), MarchError> {
+) -> Result<Crossing<D, F, W>, MarchError> {
     let step = Step {
         field,
         a,
@@ -41,7 +44,7 @@ pub(super) fn locate<const D: usize, F: Field<D>, W: Way<D>>(
     // Of two roots close together the curve may have taken the later one, or its correction led past the
     // other: what has crossed by then came first.
     for _ in guards {
-        let (point, guard) = found;
+        let (point, guard, _) = found;
         let mut passed = [guard; MOST_GUARDS];
         let mut count = 0;
         for &other in guards {
@@ -119,7 +122,7 @@ impl<const D: usize, F: Field<D>> Step<'_, D, F> {
         b: &Point<D>,
         guards: &[F::Guard],
         work: &mut Work,
-    ) -> Result<(Point<D>, F::Guard), MarchError> {
+    ) -> Result<Crossing<D, F, W>, MarchError> {
         let a = self.a;
         let Some((mut guess, mut guard)) = self.earliest(b, guards) else {
             return Err(MarchError::at(b.t, "a guard lost its root"));
@@ -131,25 +134,25 @@ impl<const D: usize, F: Field<D>> Step<'_, D, F> {
                 _ => break,
             }
         }
-        let mut point = way.within(self.field, a, guess, work)?;
+        let (mut point, mut trail) = way.within(self.field, a, guess, work)?;
         // The guard's slope from the interpolant is good to its error squared after one correction.
         let reach = (b.t - a.t) * REACH;
         let [low, high] = [guess - reach, guess + reach].map(|t| self.on_curve(guard, t));
         let shift = -self.value(guard, &point) * (2.0 * reach) / (high - low);
         if point.t + shift <= a.t {
-            return Ok((*a, guard));
+            return Ok((*a, guard, trail));
         }
         if shift.is_finite() && shift.abs() < (b.t - a.t) * MOST_SHIFT {
             if shift.abs() > LARGE_SHIFT * (point.t - a.t) {
                 // Early in a step a straight line does not lead to where the solution was.
-                point = way.within(self.field, a, point.t + shift, work)?;
+                (point, trail) = way.within(self.field, a, point.t + shift, work)?;
             } else {
                 point.y += point.dy * shift;
                 point.t += shift;
                 self.field.rates(point.t, &point.y, &mut point.dy);
             }
         }
-        Ok((point, guard))
+        Ok((point, guard, trail))
     }
 
     /// The first guard that crosses up to `b`, with its root on the curve.

@@ -134,6 +134,9 @@ fn stage<const S: usize, const D: usize, F: Field<D>>(
 }
 
 impl<const D: usize> Way<D> for RungeKutta<D> {
+    /// The end and the rates at the stages.
+    type Trail = (Point<D>, [SVector<f64, D>; 7]);
+
     fn step<F: Field<D>>(
         &mut self,
         field: &F,
@@ -181,9 +184,16 @@ impl<const D: usize> Way<D> for RungeKutta<D> {
         from: &Point<D>,
         t: f64,
         work: &mut Work,
-    ) -> Result<Point<D>, MarchError> {
+    ) -> Result<(Point<D>, Self::Trail), MarchError> {
         // Shorter than a step that held the tolerance.
         work.evaluations += 6;
-        Ok(shoot(field, from, t - from.t, &mut [SVector::zeros(); 7]))
+        let mut stages = [SVector::zeros(); 7];
+        let end = shoot(field, from, t - from.t, &mut stages);
+        Ok((end, (end, stages)))
+    }
+
+    fn end_with(&mut self, (end, stages): Self::Trail) {
+        self.end = Some(end);
+        self.stages = stages;
     }
 }

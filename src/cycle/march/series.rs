@@ -90,6 +90,9 @@ impl<const D: usize> Series<D> {
 }
 
 impl<const D: usize> Way<D> for Series<D> {
+    /// Any part of a step has its series.
+    type Trail = ();
+
     fn step<F: Field<D>>(
         &mut self,
         field: &F,
@@ -108,8 +111,7 @@ impl<const D: usize> Way<D> for Series<D> {
         }
         self.h = h;
         work.steps += 1;
-        let end = self.within(field, from, from.t + h, work)?;
-        Ok(end)
+        Ok(self.within(field, from, from.t + h, work)?.0)
     }
 
     fn next_size(&self) -> f64 {
@@ -127,13 +129,15 @@ impl<const D: usize> Way<D> for Series<D> {
         from: &Point<D>,
         t: f64,
         work: &mut Work,
-    ) -> Result<Point<D>, MarchError> {
+    ) -> Result<(Point<D>, ()), MarchError> {
         let y = self.curve(from).states().at(t);
         let mut dy = SVector::zeros();
         field.rates(t, &y, &mut dy);
         work.evaluations += 1;
-        Ok(Point { t, y, dy })
+        Ok((Point { t, y, dy }, ()))
     }
+
+    fn end_with(&mut self, (): ()) {}
 }
 
 #[cfg(test)]

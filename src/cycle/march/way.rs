@@ -7,6 +7,9 @@ use super::{Field, MarchError, Point, Work};
 
 /// A way along a solution, step by step.
 pub(super) trait Way<const D: usize> {
+    /// What a part of a step leaves behind of its course.
+    type Trail: Copy;
+
     /// Takes a step from `from` of `h` \[ms\], or of less where `h` is too long for the tolerance.
     ///
     /// # Errors
@@ -35,7 +38,10 @@ pub(super) trait Way<const D: usize> {
         from: &Point<D>,
         t: f64,
         work: &mut Work,
-    ) -> Result<Point<D>, MarchError>;
+    ) -> Result<(Point<D>, Self::Trail), MarchError>;
+
+    /// Makes a part of the last step the last step.
+    fn end_with(&mut self, trail: Self::Trail);
 }
 
 /// What a step left behind of its course; costs nothing until it is asked.
