@@ -4,7 +4,7 @@ use std::sync::OnceLock;
 
 use toml::{Table, Value};
 
-use super::keys::metal::METAL_KEYS;
+use super::keys::METAL_KEYS;
 use super::model::{Joint, Metal};
 use super::quantity::{self, Dimension};
 
@@ -14,13 +14,16 @@ pub const OWN: &str = "own";
 /// A named entry and where its figures come from.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Entry<T> {
+    /// What the name stands for.
     pub value: T,
+    /// Where the figures come from: a source, common practice, or memory.
     pub source: String,
 }
 
 /// A stud of the catalogue.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StudSize {
+    /// Name as in the catalogue: `M5`.
     pub name: String,
     /// Flange diameter \[m\].
     pub flange: f64,
@@ -28,6 +31,7 @@ pub struct StudSize {
     pub pip_diameter: f64,
     /// Pip length \[m\].
     pub pip_length: f64,
+    /// Where the three lengths come from: a source, or memory.
     pub source: String,
 }
 

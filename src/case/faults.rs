@@ -13,9 +13,11 @@ use super::quantity::{Dimension, parse, to_digits};
 /// A fault known by name.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fault {
+    /// Name as the command line takes it: `loose-clamp`.
     pub name: String,
     /// What is wrong, in a few words.
     pub about: String,
+    /// What it does to a case, in order.
     pub changes: Vec<Change>,
     /// What is seen on the finished weld (common practice, no source).
     pub seen: String,
@@ -47,26 +49,53 @@ enum How {
 /// A figure or an element of the ledger, and which way it goes.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Move {
+    /// Field of the figures, such as `peak_current_A`, or name of an element of the ledger.
     pub what: String,
+    /// Whether it rises; it falls otherwise.
     pub rises: bool,
 }
 
 /// Why a fault cannot be had or put on.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum FaultError {
+    /// No fault goes by this name.
     #[error("there is no fault `{name}`{}", meant(.nearest))]
     Unknown {
+        /// As asked for, cut to 60 characters.
         name: String,
+        /// The known name closest in spelling, if one is close.
         nearest: Option<&'static str>,
     },
+    /// One of its changes cannot be made in this case.
     #[error("fault `{fault}`: {error}")]
-    Key { fault: String, error: Box<KeyError> },
+    Key {
+        /// Name of the fault.
+        fault: String,
+        /// What stands against it.
+        error: Box<KeyError>,
+    },
+    /// The changed case breaks rules between keys.
     #[error("fault `{fault}`: {}", sentences(.broken))]
-    Broken { fault: String, broken: Vec<Broken> },
+    Broken {
+        /// Name of the fault.
+        fault: String,
+        /// Every rule it breaks.
+        broken: Vec<Broken>,
+    },
+    /// The one earth lead left cannot be taken away.
     #[error("fault `{fault}` takes an earth lead away, and this case has only one")]
-    LastEarth { fault: String },
+    LastEarth {
+        /// Name of the fault.
+        fault: String,
+    },
+    /// The case is as it was.
     #[error("fault `{fault}` changes nothing: this case has it already, or worse ({change})")]
-    NoChange { fault: String, change: String },
+    NoChange {
+        /// Name of the fault.
+        fault: String,
+        /// Its changes as the list of faults has them, parted by commas.
+        change: String,
+    },
 }
 
 fn meant(nearest: &Option<&str>) -> String {

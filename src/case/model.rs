@@ -2,8 +2,6 @@
 //!
 //! Names match the keys of the case file.
 
-#![warn(missing_docs)]
-
 use serde::Serialize;
 
 use super::scale::Scale;

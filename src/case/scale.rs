@@ -16,10 +16,13 @@ pub struct Scale {
 /// Why pairs make no scale.
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
 pub enum ScaleError {
+    /// Fewer pairs than [`LEAST`]; how many there are.
     #[error("a scale takes at least {LEAST} pairs of mark and value; found {0}")]
     TooFew(usize),
+    /// A mark that does not rise: the pair's number, counted from 1.
     #[error("pair {0}: its mark is not above the one before; marks rise")]
     Marks(usize),
+    /// A value that does not rise: the pair's number, counted from 1.
     #[error("pair {0}: its value is not above the one before; values rise with the marks")]
     Values(usize),
 }

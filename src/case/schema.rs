@@ -3,10 +3,9 @@
 use serde_json::{Map, Value, json};
 
 use super::catalogue::{self, OWN};
-use super::keys::value::LONGEST_TITLE;
 use super::keys::{
-    self, Address, EARTH, Key, Kind, MARK, METAL, METAL_KEYS, MOST_EARTHS, NONE, Number, Place,
-    SECTIONS, by_path, mark_of,
+    self, Address, EARTH, Key, Kind, LONGEST_TITLE, MARK, METAL, METAL_KEYS, MOST_EARTHS, NONE,
+    Number, Place, SECTIONS, by_path, mark_of,
 };
 use super::model::Case;
 use super::quantity::{Dimension, pattern};

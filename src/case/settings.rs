@@ -18,8 +18,11 @@ pub struct Setting {
 /// A key whose value differs; `None` where there is no such thing, as an earth lead taken away.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
 pub struct Difference {
+    /// Full name; `earth.1` for a lead as a whole.
     pub key: String,
+    /// Value with its unit in the first case; `there` for a lead.
     pub from: Option<String>,
+    /// Value with its unit in the second; `there` for a lead.
     pub to: Option<String>,
 }
 

@@ -31,18 +31,27 @@ pub type Range = [f64; 2];
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[allow(non_snake_case)] // named as the figures are
 pub struct Band {
+    /// Shots fired; a point that makes no case has none.
     pub shots: usize,
     /// Shots with each verdict that came.
     pub verdicts: Vec<(Verdict, usize)>,
     /// More than a tenth of the shots have another verdict than the case's own.
     pub borderline: bool,
+    /// Filler over the space under the cone; 1 just fills it.
     pub fill_ratio: Option<Range>,
+    /// Share of the arc's energy that boils metal off.
     pub vapour_share: Option<Range>,
+    /// From ignition to touchdown or to the arc's end \[s\].
     pub arc_time_s: Option<Range>,
+    /// Energy of the arc \[J\].
     pub arc_energy_J: Option<Range>,
+    /// Time at which the pip bursts \[s\].
     pub ignition_s: Option<Range>,
+    /// Largest current \[A\].
     pub peak_current_A: Option<Range>,
+    /// Melt on the sheet's face at touchdown \[m\].
     pub melt_sheet_m: Option<Range>,
+    /// Time at which the last melt freezes \[s\].
     pub freeze_s: Option<Range>,
 }
 

@@ -19,16 +19,22 @@ pub struct Variation {
     pub name: String,
     /// Faults it is made of; none for changed keys.
     pub faults: Vec<&'static Fault>,
+    /// The changed case, whole.
     pub case: Case,
 }
 
 /// A variation and its shot.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fired {
+    /// As the variation's; `base` for the base.
     pub name: String,
+    /// Faults it is made of; none for the base and for changed keys.
     pub faults: Vec<&'static Fault>,
+    /// The case that was fired.
     pub case: Case,
+    /// Its lumped numbers.
     pub rig: Rig,
+    /// Its shot, at the usual settings.
     pub shot: Shot,
     /// Keys that differ from the base; none for the base itself.
     pub changes: Vec<Difference>,
@@ -44,15 +50,20 @@ pub struct Fired {
 /// Base and variations, fired.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Contrast {
+    /// What the others are held against.
     pub base: Fired,
+    /// In the order asked for.
     pub variations: Vec<Fired>,
 }
 
 /// An element of the ledger and what it took in both shots \[J\].
 #[derive(Debug, Clone, PartialEq)]
 pub struct LedgerMove {
+    /// Name in the ledger: `tool terminal`.
     pub name: String,
+    /// In the base \[J\]; 0 where it has no such element.
     pub from: f64,
+    /// In the other shot \[J\]; 0 where it has no such element.
     pub to: f64,
 }
 

@@ -11,9 +11,13 @@ pub const CONFIDENCE: f64 = 0.95;
 /// Share of `count` out of `all` with its interval.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Share {
+    /// How many it is of all.
     pub count: u64,
+    /// Their share, from 0 to 1.
     pub share: f64,
+    /// Low end of the interval, with [`CONFIDENCE`].
     pub low: f64,
+    /// High end of the interval.
     pub high: f64,
 }
 

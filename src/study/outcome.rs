@@ -11,9 +11,13 @@ use crate::cycle::verdict::{Cause, Verdict};
 /// A shot's figures and verdict, or why there is none.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Outcome {
+    /// It was fired.
     Shot {
+        /// The shot's figures, in SI.
         figures: Box<Figures>,
+        /// `None` for a discharge test.
         verdict: Option<Verdict>,
+        /// What decided the verdict.
         cause: Cause,
     },
     /// The values make no case, or it could not be fired; why.
@@ -61,6 +65,7 @@ impl Outcome {
         }
     }
 
+    /// The verdict; `None` without a shot, and for a discharge test.
     pub fn verdict(&self) -> Option<Verdict> {
         match self {
             Outcome::Shot { verdict, .. } => *verdict,
@@ -68,6 +73,7 @@ impl Outcome {
         }
     }
 
+    /// The figures; `None` without a shot.
     pub fn figures(&self) -> Option<&Figures> {
         match self {
             Outcome::Shot { figures, .. } => Some(figures),

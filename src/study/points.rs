@@ -17,6 +17,7 @@ pub enum Sampling {
 }
 
 impl Sampling {
+    /// Word in results: `sobol`, `random`.
     pub fn name(self) -> &'static str {
         match self {
             Sampling::Sobol => "sobol",
@@ -42,7 +43,9 @@ pub const MOST_SOBOL: usize = NUM_DIMENSIONS as usize;
 /// A sequence of points in a cube of any number of dimensions.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Points {
+    /// How they lie.
     pub sampling: Sampling,
+    /// Another seed gives other points; the same, the same ones.
     pub seed: u64,
 }
 

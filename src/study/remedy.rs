@@ -24,7 +24,9 @@ const SHORTER: f64 = 0.5;
 /// A key turned by itself; values \[SI\].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tried {
+    /// Full name of the key.
     pub key: &'static str,
+    /// Its value in the case.
     pub now: f64,
     /// Lowest and highest value that was fired.
     pub range: (f64, f64),

@@ -30,8 +30,11 @@ pub struct Sketch {
 pub struct Quantile {
     /// Share of the values below.
     pub share: f64,
+    /// The quantile itself, off by [`RELATIVE_ERROR`] at most.
     pub value: f64,
+    /// Low end of its interval.
     pub low: Option<f64>,
+    /// High end of its interval.
     pub high: Option<f64>,
 }
 
@@ -47,6 +50,7 @@ impl Default for Sketch {
 }
 
 impl Sketch {
+    /// Takes one more value in.
     pub fn add(&mut self, value: f64) {
         self.sketch.add(value);
         self.count += 1;
@@ -55,10 +59,12 @@ impl Sketch {
         self.squares += off * (value - self.mean);
     }
 
+    /// How many values were taken in.
     pub fn count(&self) -> u64 {
         self.count
     }
 
+    /// Mean, exact but for rounding; `None` of nothing.
     pub fn mean(&self) -> Option<f64> {
         (self.count > 0).then_some(self.mean)
     }
@@ -68,10 +74,12 @@ impl Sketch {
         (self.count > 1).then(|| (self.squares / (self.count - 1) as f64).sqrt())
     }
 
+    /// Smallest value, off by [`RELATIVE_ERROR`] at most; `None` of nothing.
     pub fn least(&self) -> Option<f64> {
         self.ranked(1)
     }
 
+    /// Largest value, off by [`RELATIVE_ERROR`] at most; `None` of nothing.
     pub fn most(&self) -> Option<f64> {
         self.ranked(self.count)
     }

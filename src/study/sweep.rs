@@ -9,8 +9,11 @@ use crate::cycle::fire::{Settings, Workspace};
 /// A base case and the keys varied in it; the last key varies fastest.
 #[derive(Debug, Clone)]
 pub struct Sweep {
+    /// The case the keys are varied in.
     pub base: Case,
+    /// Keys with their values, an axis of the grid each.
     pub vary: Vec<Vary>,
+    /// How each point is fired.
     pub settings: Settings,
 }
 
@@ -19,6 +22,7 @@ pub struct Sweep {
 pub struct Row {
     /// Values of the varied keys \[SI\].
     pub values: Vec<f64>,
+    /// What came of it.
     pub outcome: Outcome,
 }
 

@@ -15,10 +15,13 @@ pub const MOST: usize = 1_000_000;
 /// A key and the evenly spaced values it takes.
 #[derive(Debug, Clone)]
 pub struct Vary {
+    /// Where its value stands in a case.
     pub address: Address,
+    /// What is known of the number: unit and bounds.
     pub number: Number,
-    /// First and last value \[SI\].
+    /// First value \[SI\].
     pub from: f64,
+    /// Last value \[SI\].
     pub to: f64,
     /// How many, both ends included.
     pub count: usize,
@@ -27,12 +30,16 @@ pub struct Vary {
 /// Why a text names no values of a key.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum VaryError {
+    /// The text has another form; as written, cut to 80 characters.
     #[error("`{0}`: write KEY=FROM..TO/N, as in bank.voltage=60..140V/41")]
     Form(String),
+    /// No such key, no number there in this case, or a value the key does not take.
     #[error("{0}")]
     Key(#[from] KeyError),
+    /// Fewer than 2 values, or more than [`MOST`]; the number as written.
     #[error("`{0}`: the number of values goes from 2 to a million")]
     Count(String),
+    /// A range without width; as written.
     #[error("`{0}`: both ends are the same")]
     Empty(String),
 }

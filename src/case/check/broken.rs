@@ -8,64 +8,143 @@ use crate::case::quantity::number;
 /// A rule between keys that a case breaks. Lengths in m, angles in rad, temperatures in K.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum Broken {
+    /// A number lies outside its key's own bounds.
     #[error("`{key}`: {value} is out of bounds; allowed is {bounds}")]
     OutOfBounds {
+        /// Full name of the key.
         key: String,
+        /// The number with its customary unit.
         value: String,
+        /// Bounds in words: `from 0.1 m to 200 m`.
         bounds: String,
     },
+    /// No earth lead, or more than [`MOST_EARTHS`].
     #[error("{count} earth leads; a case has 1 to {MOST_EARTHS}")]
-    EarthCount { count: usize },
+    EarthCount {
+        /// How many the case has.
+        count: usize,
+    },
+    /// The bank is charged higher than it may be.
     #[error("`bank.voltage` of {} V is above `bank.voltage_max`, the {} V the bank may be charged to", number(*.voltage, 6), number(*.most, 6))]
-    OverCharged { voltage: f64, most: f64 },
+    OverCharged {
+        /// Charging voltage \[V\].
+        voltage: f64,
+        /// Highest allowed \[V\].
+        most: f64,
+    },
+    /// Both faces together take more power than the arc has.
     #[error("stud and sheet together take {} of the arc's power, more than all of it", number(*.sum, 6))]
-    Shares { sum: f64 },
+    Shares {
+        /// Sum of the two shares; above 1.
+        sum: f64,
+    },
+    /// More lead is coiled up than there is.
     #[error("the coil takes up {} of a lead of {}", m(*.coil), m(*.length))]
-    CoilTooLong { coil: f64, length: f64 },
+    CoilTooLong {
+        /// Length in the coil \[m\].
+        coil: f64,
+        /// Length of the lead \[m\].
+        length: f64,
+    },
+    /// The coil leaves too short a run beside the earth leads.
     #[error("the coil leaves a straight run of {}; it takes more than {} to run beside the earth leads", m(*.straight), m(*.least))]
-    ShortRun { straight: f64, least: f64 },
+    ShortRun {
+        /// Length outside the coil \[m\].
+        straight: f64,
+        /// What it must exceed \[m\]: the leads' distance, or 0.1 m if that is more.
+        least: f64,
+    },
+    /// The bundle of turns is as thick as the coil is wide, or thicker.
     #[error("a bundle of {} across is too thick for a coil of {}", mm(*.bundle), mm(*.coil_diameter))]
-    CoilTooTight { bundle: f64, coil_diameter: f64 },
+    CoilTooTight {
+        /// Diameter of the bundle \[m\].
+        bundle: f64,
+        /// Diameter of the coil \[m\].
+        coil_diameter: f64,
+    },
+    /// A lead is no longer than its distance from the others.
     #[error("{lead} is {} long, no longer than its distance of {} from the other leads", m(*.length), m(*.spacing))]
     SpacingTooWide {
         /// Key of the lead's length.
         key: String,
+        /// The lead in words: `the lead`, `earth lead 0`.
         lead: String,
+        /// Its length \[m\].
         length: f64,
+        /// Mean distance between the leads \[m\].
         spacing: f64,
     },
+    /// The two thickest ropes would meet at the distance given.
     #[error("at a distance of {} the leads run into each other; their ropes need {}", mm(*.spacing), mm(*.least))]
-    LeadsTouch { spacing: f64, least: f64 },
-    #[error("the clamp of earth lead {number} is {} from the stud, not clear of the flange's radius of {}", mm(*.distance), mm(*.radius))]
-    ClampOnFlange {
-        number: usize,
-        distance: f64,
-        radius: f64,
-    },
-    #[error("the clamps of earth leads {first} and {second} are {} apart; two clamps need {}", mm(*.apart), mm(*.least))]
-    ClampsTogether {
-        first: usize,
-        second: usize,
-        apart: f64,
+    LeadsTouch {
+        /// Mean distance between the leads \[m\].
+        spacing: f64,
+        /// Sum of the radii of those two ropes \[m\]; the distance must be larger.
         least: f64,
     },
+    /// An earth clamp sits on the flange.
+    #[error("the clamp of earth lead {number} is {} from the stud, not clear of the flange's radius of {}", mm(*.distance), mm(*.radius))]
+    ClampOnFlange {
+        /// Earth lead, counted from 0.
+        number: usize,
+        /// From the stud's axis to the clamp \[m\].
+        distance: f64,
+        /// Radius of the flange \[m\].
+        radius: f64,
+    },
+    /// Two clamps have no room side by side.
+    #[error("the clamps of earth leads {first} and {second} are {} apart; two clamps need {}", mm(*.apart), mm(*.least))]
+    ClampsTogether {
+        /// Earth lead with the lower number, counted from 0.
+        first: usize,
+        /// Earth lead with the higher number.
+        second: usize,
+        /// Distance of the two clamps \[m\].
+        apart: f64,
+        /// Distance they need \[m\].
+        least: f64,
+    },
+    /// The pip is as wide as the flange, or wider.
     #[error("the pip is {} across, no smaller than the flange of {}", mm(*.pip_diameter), mm(*.flange))]
-    PipTooWide { pip_diameter: f64, flange: f64 },
+    PipTooWide {
+        /// Diameter of the pip \[m\].
+        pip_diameter: f64,
+        /// Diameter of the flange \[m\].
+        flange: f64,
+    },
+    /// The centre mark is as deep as the sheet is thick, or deeper.
     #[error("a centre mark of {} goes through a sheet of {}", mm(*.depth), mm(*.thickness))]
-    MarkThroughSheet { depth: f64, thickness: f64 },
+    MarkThroughSheet {
+        /// Depth of the mark \[m\].
+        depth: f64,
+        /// Thickness of the sheet \[m\].
+        thickness: f64,
+    },
+    /// The centre mark swallows the pip.
     #[error("a centre mark of {} is deeper than the pip of {} is long", mm(*.depth), mm(*.pip_length))]
-    MarkDeeperThanPip { depth: f64, pip_length: f64 },
+    MarkDeeperThanPip {
+        /// Depth of the mark \[m\].
+        depth: f64,
+        /// Length of the pip \[m\].
+        pip_length: f64,
+    },
+    /// The stud leans so far that its rim touches before the pip.
     #[error("at this tilt the rim of the flange, {} below the pip's root, meets the sheet before the pip does", mm(*.rim))]
     RimFirst {
-        /// How far the low side of the rim stands below the root of the pip.
+        /// How far the low side of the rim stands below the root of the pip \[m\].
         rim: f64,
     },
+    /// The gap method with nothing to fall through.
     #[error("the gap method needs a lift above zero")]
     NoLift,
+    /// A metal's boiling point is no higher than its melting point.
     #[error("{metal} boils at {} K, no higher than it melts at {} K", number(*.boiling, 6), number(*.melting, 6))]
     BoilsFirst {
+        /// Name of the metal.
         metal: String,
+        /// Melting temperature \[K\].
         melting: f64,
+        /// Boiling temperature \[K\].
         boiling: f64,
     },
 }

@@ -12,95 +12,204 @@ pub const LARGEST_FILE: u64 = 1 << 20;
 /// One thing wrong with a case file or an override.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum Fault {
+    /// The system does not give the file out.
     #[error("cannot read the case file: {reason}")]
-    CannotRead { reason: String },
+    CannotRead {
+        /// Why, in a few words.
+        reason: String,
+    },
+    /// The path leads to a directory.
     #[error("this is a directory, not a case file")]
     Directory,
+    /// The file is larger than [`LARGEST_FILE`].
     #[error(
         "the file is too large for a case: {size} bytes, the limit is {LARGEST_FILE} bytes (1 MiB)"
     )]
-    TooLarge { size: u64 },
+    TooLarge {
+        /// Its size \[bytes\].
+        size: u64,
+    },
+    /// A stream went on past [`LARGEST_FILE`]; how far is not known.
     #[error(
         "the file is endless or larger than {LARGEST_FILE} bytes (1 MiB), too large for a case"
     )]
     Endless,
+    /// A text in another encoding.
     #[error("line {line} is not UTF-8 text; save the file as UTF-8")]
-    NotUtf8 { line: usize },
+    NotUtf8 {
+        /// Line of the first wrong byte, counted from 1.
+        line: usize,
+    },
+    /// A zero byte, which no text has.
     #[error("line {line} holds a zero byte; this is no text file")]
-    Binary { line: usize },
-    /// TOML cannot make sense of it; the parser's words.
+    Binary {
+        /// Line of that byte, counted from 1.
+        line: usize,
+    },
+    /// TOML cannot make sense of it.
     #[error("this is not TOML: {message}")]
-    Syntax { message: String },
+    Syntax {
+        /// The parser's words, without a place.
+        message: String,
+    },
 
+    /// A table at the top of the file that is no section.
     #[error("unknown section `[{name}]`")]
-    UnknownSection { name: String, hint: Hint },
-    #[error("unknown key `{name}`{}", within(.section))]
-    UnknownKey {
-        section: String,
+    UnknownSection {
+        /// As written, cut to 60 characters.
         name: String,
+        /// What may have been meant.
         hint: Hint,
     },
+    /// A name that is no key where it stands.
+    #[error("unknown key `{name}`{}", within(.section))]
+    UnknownKey {
+        /// Section or key it stands in; empty at the top of the file.
+        section: String,
+        /// As written, cut to 60 characters.
+        name: String,
+        /// What may have been meant.
+        hint: Hint,
+    },
+    /// A section's name with something else than a table behind it.
     #[error("`{name}` is a section, not {found}")]
-    NotASection { name: String, found: &'static str },
+    NotASection {
+        /// Name of the section.
+        name: String,
+        /// What stands there, with its article: "a number".
+        found: &'static str,
+    },
+    /// The earth leads, or one of them, are not written as `[[earth]]`.
     #[error("`{EARTH}` is a list of leads, not {found}")]
-    NotAList { found: &'static str },
+    NotAList {
+        /// What stands there, with its article.
+        found: &'static str,
+    },
+    /// A metal's name with something else than a table behind it.
     #[error("`{METAL}.{name}` holds the figures of a metal, not {found}")]
-    NotAMetal { name: String, found: &'static str },
+    NotAMetal {
+        /// Name of the metal, cut to 60 characters.
+        name: String,
+        /// What stands there, with its article.
+        found: &'static str,
+    },
+    /// An empty list of earth leads, or more than [`MOST_EARTHS`].
     #[error("{count} earth leads; a case has 1 to {MOST_EARTHS}")]
-    EarthCount { count: usize },
+    EarthCount {
+        /// How many there would be.
+        count: usize,
+    },
+    /// A TOML value of a kind the key does not take.
     #[error("`{path}` cannot be {found}; wanted {wanted}")]
     WrongType {
+        /// Full name of the key.
         path: String,
+        /// What stands there, with its article.
         found: &'static str,
+        /// What the key takes, with an example.
         wanted: String,
     },
     /// A bare number where a unit is needed.
     #[error("`{path}`: `{number}` has no unit; wanted {wanted}")]
     NoUnit {
+        /// Full name of the key.
         path: String,
+        /// The number as written.
         number: String,
+        /// What the key takes, with an example.
         wanted: String,
         /// The line as it may have been meant.
         suggestion: String,
     },
     /// A number in quotes where a bare one is wanted.
     #[error("`{path}` is a bare number, without quotes")]
-    QuotedNumber { path: String, suggestion: String },
+    QuotedNumber {
+        /// Full name of the key.
+        path: String,
+        /// The line as it may have been meant.
+        suggestion: String,
+    },
+    /// The text is no value of this key.
     #[error("`{path}`: {error}")]
-    Value { path: String, error: ValueError },
+    Value {
+        /// Full name of the key.
+        path: String,
+        /// Why it is none.
+        error: ValueError,
+    },
+    /// A table of several parts without one that is needed.
     #[error("`{path}` needs {}", names(.missing))]
     Missing {
+        /// Full name of the key the table belongs to.
         path: String,
+        /// Names of the parts, without the key's.
         missing: Vec<&'static str>,
     },
+    /// The size of a spread is none, or does not fit the key.
     #[error("tolerance of `{path}`: {error}")]
-    Amount { path: String, error: AmountError },
+    Amount {
+        /// Key whose spread it is.
+        path: String,
+        /// What is wrong with the size.
+        error: AmountError,
+    },
+    /// A shape nobody knows.
     #[error("tolerance of `{path}`: {error}")]
-    Shape { path: String, error: ValueError },
+    Shape {
+        /// Key whose spread it is.
+        path: String,
+        /// The word, and those that are known.
+        error: ValueError,
+    },
+    /// A truncated spread without its limit.
     #[error("tolerance of `{path}`: a truncated spread needs a `limit`, where it ends")]
-    NoLimit { path: String },
+    NoLimit {
+        /// Key whose spread it is.
+        path: String,
+    },
+    /// A limit on a spread that has none by its shape.
     #[error("tolerance of `{path}`: a `limit` belongs to the shape \"truncated\" alone")]
-    Limit { path: String },
+    Limit {
+        /// Key whose spread it is.
+        path: String,
+    },
+    /// Something else than "none" for the catalogue's spreads.
     #[error(
         "`{TOLERANCE}.{OTHERS}` takes the word \"none\" alone, which leaves out what the catalogue has"
     )]
     Others,
+    /// A metal of the user's own with figures left out.
     #[error("metal \"{metal}\" lacks {}", names(.missing))]
     MissingFigures {
+        /// Name of the metal.
         metal: String,
+        /// Keys of the figures, without the metal's name.
         missing: Vec<&'static str>,
     },
+    /// A number given in its unit and as a mark.
     #[error("`{path}` and `{other}` say the same in two ways; give one of them")]
-    SaidTwice { path: String, other: String },
+    SaidTwice {
+        /// Key given later.
+        path: String,
+        /// Key given before.
+        other: String,
+    },
+    /// A stud of the user's own with measures left out.
     #[error("a stud of your own needs {}", names(.missing))]
-    OwnSize { missing: Vec<&'static str> },
+    OwnSize {
+        /// Keys within `[stud]`.
+        missing: Vec<&'static str>,
+    },
+    /// An override without `=`, or with nothing before it.
     #[error("`{option}` takes KEY=VALUE, as in `{option} lead.length=12m`")]
     NotKeyValue {
         /// The option the user typed.
         option: &'static str,
     },
+    /// A key that is unknown, or cannot be set in this case.
     #[error(transparent)]
     Key(#[from] KeyError),
+    /// Each value is right by itself, but not together with others.
     #[error(transparent)]
     Broken(#[from] Broken),
 }

@@ -23,7 +23,9 @@ pub enum Spot {
 /// A fault and its place.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Problem {
+    /// Where the caret goes.
     pub spot: Spot,
+    /// What is wrong there.
     pub fault: Fault,
 }
 
@@ -38,6 +40,7 @@ pub struct Diagnosis {
     pub sets: Vec<String>,
     /// From which of them on they were given by another option, and its name.
     pub other: Option<(usize, &'static str)>,
+    /// In the order of the file, then of the overrides; what concerns the whole stands first.
     pub problems: Vec<Problem>,
 }
 

@@ -45,6 +45,9 @@ impl Place {
 }
 
 /// The number at `path`, in SI.
+///
+/// # Errors
+/// When there is no such key, or no number there in this case.
 pub fn get_number(case: &Case, path: &str) -> Result<f64, KeyError> {
     let address = find(path)?;
     let path = address.to_string();
@@ -53,11 +56,17 @@ pub fn get_number(case: &Case, path: &str) -> Result<f64, KeyError> {
 
 /// Puts a number (SI) at `path`, checked against the key's own bounds; see [`crate::case::check`]
 /// for what holds between keys.
+///
+/// # Errors
+/// When there is no such key, it takes no number, the value is out of bounds, or there is no place for it.
 pub fn set_number(case: &mut Case, path: &str, value: f64) -> Result<(), KeyError> {
     find(path)?.set_number(case, value)
 }
 
 /// Puts the value written as `text` at `path`: `"loose"`, `"12 m"`, `"M6"`.
+///
+/// # Errors
+/// When there is no such key, the text is no value of it, or there is no place for it in this case.
 pub fn set_text(case: &mut Case, path: &str, text: &str) -> Result<(), KeyError> {
     find(path)?.set_text(case, text)
 }

@@ -26,31 +26,80 @@ pub enum Address {
 /// Why a value cannot be had or set.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum KeyError {
+    /// No key goes by this name.
     #[error("unknown key `{path}`")]
-    Unknown { path: String, hint: Hint },
+    Unknown {
+        /// As asked for, cut to 80 characters.
+        path: String,
+        /// What may have been meant.
+        hint: Hint,
+    },
+    /// `earth.` is followed by something else than a whole number.
     #[error("`{text}` is no number of an earth lead; they count from 0, as in `earth.0.length`")]
-    EarthNumber { text: String },
+    EarthNumber {
+        /// What follows, cut to 40 characters.
+        text: String,
+    },
+    /// The case has fewer earth leads.
     #[error("there is no earth lead {number}; there {}", leads(*.count))]
-    NoEarth { number: usize, count: usize },
+    NoEarth {
+        /// The one asked for, counted from 0.
+        number: usize,
+        /// How many the case has.
+        count: usize,
+    },
+    /// No number can be had or set here, or the value is of another kind than the key takes.
     #[error("`{path}` is not a number")]
-    NotANumber { path: String },
+    NotANumber {
+        /// Full name of the key.
+        path: String,
+    },
+    /// A part of a centre mark, where there is none.
     #[error("`{path}` is not set: there is no centre mark, give its depth first")]
-    NoMark { path: String },
+    NoMark {
+        /// Full name of the key.
+        path: String,
+    },
+    /// The key may be missing from a case, and is from this one.
     #[error("`{path}` is not set")]
-    NotSet { path: String },
+    NotSet {
+        /// Full name of the key.
+        path: String,
+    },
+    /// A mark, where the case has no scale to read it off.
     #[error("`{path}` needs `{scale}`: the values measured at the marks")]
-    NoScale { path: String, scale: &'static str },
+    NoScale {
+        /// Full name of the mark's key.
+        path: String,
+        /// Full name of the scale's key.
+        scale: &'static str,
+    },
+    /// A mark beyond the ends of its scale.
     #[error("`{path}`: mark {mark} is off the scale, which goes from {from} to {to}")]
     OffScale {
+        /// Full name of the mark's key.
         path: String,
+        /// The mark asked for.
         mark: f64,
+        /// First mark of the scale.
         from: f64,
+        /// Last mark of the scale.
         to: f64,
     },
+    /// A figure of a metal the case does not use.
     #[error("neither stud nor sheet is of `{name}`")]
-    UnusedMetal { name: String },
+    UnusedMetal {
+        /// Name of the metal.
+        name: String,
+    },
+    /// The value does not fit the key.
     #[error("`{path}`: {error}")]
-    Value { path: String, error: ValueError },
+    Value {
+        /// Full name of the key.
+        path: String,
+        /// Why it does not.
+        error: ValueError,
+    },
 }
 
 /// `is 1, number 0` or `are 2, numbers 0 to 1`.
@@ -68,6 +117,10 @@ pub fn numeric_part(path: &str) -> Option<String> {
 }
 
 /// The address written as `path`.
+///
+/// # Errors
+/// When nothing goes by this name, with what may have been meant. Whether a case has the earth lead or the
+/// metal is asked later.
 pub fn find(path: &str) -> Result<Address, KeyError> {
     let unknown = |section: &str, name: &str| KeyError::Unknown {
         path: path.chars().take(80).collect(),
@@ -182,6 +235,9 @@ impl Address {
     }
 
     /// Puts a number (SI) there, checked against the key's bounds only.
+    ///
+    /// # Errors
+    /// When the key takes no number, the value is out of bounds, or the case has no place for it.
     pub fn set_number(&self, case: &mut Case, value: f64) -> Result<(), KeyError> {
         let number = self.about().ok_or_else(|| self.not_a_number())?;
         let value = number.within(value).map_err(|error| self.wrong(error))?;
@@ -190,6 +246,9 @@ impl Address {
 
     /// Reads `text` as a value of this key and puts it there, checked against the key's bounds only.
     /// A metal may be one of the catalogue or one the case already has.
+    ///
+    /// # Errors
+    /// When the text is no value of this key, or the case has no place for it.
     pub fn set_text(&self, case: &mut Case, text: &str) -> Result<(), KeyError> {
         let metals = [case.stud.metal.clone(), case.sheet.metal.clone()];
         let value = self.read(text).map_err(|error| self.wrong(error))?;
@@ -197,6 +256,9 @@ impl Address {
     }
 
     /// Reads the text of a value for this address.
+    ///
+    /// # Errors
+    /// When it is no value of this key, or out of its bounds.
     pub fn read(&self, text: &str) -> Result<Value, ValueError> {
         match self {
             Address::Metal(_, key) => Ok(Value::Number(key.number.read(text)?)),
@@ -205,6 +267,10 @@ impl Address {
     }
 
     /// Puts a value there. A metal's name is looked up in `metals` first, then in the catalogue.
+    ///
+    /// # Errors
+    /// When the value is of another kind than the key takes, the metal is unknown, the mark is off its scale,
+    /// or the case lacks the earth lead, the centre mark or the scale it needs.
     pub fn put(&self, case: &mut Case, value: Value, metals: &[Metal]) -> Result<(), KeyError> {
         let (key, earth) = match self {
             Address::Metal(name, key) => return self.put_figure(case, name, key, value),

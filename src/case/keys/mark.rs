@@ -12,7 +12,9 @@ pub const MARK: Number = Number::bare(Range::from_to(0.0, 1000.0));
 pub struct ScalePlace {
     /// The values.
     pub number: Number,
+    /// The scale of a case; `None` if it has none.
     pub get: fn(&Case) -> &Option<Scale>,
+    /// The same, to be changed.
     pub get_mut: fn(&mut Case) -> &mut Option<Scale>,
 }
 

@@ -8,9 +8,13 @@ use crate::case::quantity::Dimension;
 pub struct MetalKey {
     /// Name in a `[metal."..."]` table.
     pub name: &'static str,
+    /// What it is, in a few words.
     pub about: &'static str,
+    /// Its dimension, customary unit and bounds.
     pub number: Number,
+    /// The figure of a metal \[SI\].
     pub field: fn(&Metal) -> &f64,
+    /// The same, to be changed.
     pub field_mut: fn(&mut Metal) -> &mut f64,
 }
 

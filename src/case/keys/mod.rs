@@ -7,10 +7,10 @@ mod access;
 mod address;
 mod hint;
 mod mark;
-pub mod metal;
+mod metal;
 mod number;
 mod rig;
-pub(super) mod value;
+mod value;
 mod work;
 
 #[cfg(test)]
@@ -22,7 +22,7 @@ pub use hint::{Hint, hint, nearest};
 pub use mark::{MARK, MarkPlace, ScalePlace, mark_of, scale_of};
 pub use metal::{METAL_KEYS, MetalKey};
 pub use number::{Number, Range};
-pub use value::{NONE, Value, ValueError, unknown};
+pub use value::{LONGEST_TITLE, NONE, Value, ValueError, unknown};
 
 use super::model::{Case, Earth, Joint, Metal};
 use super::tolerance::TOLERANCE;
@@ -33,6 +33,7 @@ pub struct Key {
     pub path: &'static str,
     /// What it is, in a few words.
     pub about: &'static str,
+    /// What it takes, and where the case keeps it.
     pub kind: Kind,
 }
 
@@ -83,7 +84,9 @@ pub enum Place {
 /// Where a joint lives.
 #[derive(Clone, Copy)]
 pub enum JointPlace {
+    /// In the case itself: to read, and to change.
     Case(fn(&Case) -> &Joint, fn(&mut Case) -> &mut Joint),
+    /// In an earth lead: to read, and to change.
     Earth(fn(&Earth) -> &Joint, fn(&mut Earth) -> &mut Joint),
 }
 
@@ -107,8 +110,11 @@ impl JointPlace {
 
 /// One of a few words.
 pub struct Choice {
+    /// As files write them; each stands for its index.
     pub words: &'static [&'static str],
+    /// Index of the word the case has.
     pub get: fn(&Case) -> usize,
+    /// Sets the word of an index; panics where there is none.
     pub put: fn(&mut Case, usize),
 }
 

@@ -5,7 +5,9 @@ use crate::case::quantity::{self, Dimension};
 /// Bounds in SI units; each end may be shut out, as for a length that cannot be zero.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Range {
+    /// Lower end \[SI\].
     pub least: f64,
+    /// Upper end \[SI\].
     pub most: f64,
     /// Whether `least` itself is allowed.
     pub with_least: bool,
@@ -51,13 +53,16 @@ impl Range {
 /// A number of a case: what it measures, in which unit it is usually written, and its bounds.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Number {
+    /// What it measures.
     pub dimension: Dimension,
     /// Customary unit; empty for a bare number.
     pub unit: &'static str,
+    /// Bounds \[SI\].
     pub range: Range,
 }
 
 impl Number {
+    /// A number with its customary unit; the unit must be one of the dimension's.
     pub const fn new(dimension: Dimension, unit: &'static str, range: Range) -> Number {
         Number {
             dimension,

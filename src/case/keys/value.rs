@@ -23,6 +23,7 @@ pub enum Value {
     Number(f64),
     /// The word `none`.
     None,
+    /// One line of text, at most [`LONGEST_TITLE`] characters.
     Title(String),
     /// Index into the words of a choice.
     Choice(usize),
@@ -30,38 +31,62 @@ pub enum Value {
     Size(Option<&'static StudSize>),
     /// Name of a metal, which the file may define.
     Metal(String),
+    /// A preset, or the user's own.
     Joint(Joint),
     /// SI.
     Position([f64; 2]),
+    /// Marks with their values in SI.
     Scale(Scale),
 }
 
 /// Why a text is no value of a key.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum ValueError {
+    /// The text is no quantity of the key's dimension.
     #[error(transparent)]
     Quantity(#[from] QuantityError),
     /// Outside the key's bounds; both in words.
     #[error("{value} is out of bounds; allowed is {bounds}")]
-    OutOfBounds { value: String, bounds: String },
+    OutOfBounds {
+        /// The number with its customary unit.
+        value: String,
+        /// Bounds in words: `from 0.1 m to 200 m`.
+        bounds: String,
+    },
     /// A name nobody knows.
     #[error("`{word}` is no {what} known here; wanted {wanted}")]
     UnknownName {
+        /// As written, cut to 60 characters.
         word: String,
+        /// What a name is wanted for: `metal`, `stud size`.
         what: &'static str,
+        /// The known names in words.
         wanted: String,
+        /// The known name closest in spelling, if one is close.
         nearest: Option<String>,
     },
+    /// A title longer than [`LONGEST_TITLE`].
     #[error("a title has at most {LONGEST_TITLE} characters, this one has {length}")]
-    LongTitle { length: usize },
+    LongTitle {
+        /// Its length \[characters\].
+        length: usize,
+    },
+    /// A line break or another control character in a title.
     #[error("a title is one line of text")]
     ControlInTitle,
+    /// A metal's name that would spoil the results that show it.
     #[error("a metal's name has 1 to 60 characters, without quotes, backslashes or line breaks")]
     MetalName,
+    /// A place with more or fewer than two coordinates.
     #[error("wanted two lengths, such as [\"-200 mm\", \"0 mm\"]; found {found}")]
-    NotTwo { found: usize },
+    NotTwo {
+        /// How many were given.
+        found: usize,
+    },
+    /// No list of marks and values; with what is wanted, in words.
     #[error("wanted {0}")]
     NotPairs(String),
+    /// Pairs that make no scale.
     #[error(transparent)]
     Scale(#[from] ScaleError),
 }
@@ -96,11 +121,17 @@ impl ValueError {
 
 impl Number {
     /// Reads a quantity, or a bare number where that is wanted, and checks its bounds.
+    ///
+    /// # Errors
+    /// When the text is no quantity of this dimension, or out of bounds.
     pub fn read(&self, text: &str) -> Result<f64, ValueError> {
         self.within(quantity::parse(text, self.dimension)?)
     }
 
     /// `value` (SI), if it is within bounds.
+    ///
+    /// # Errors
+    /// When it is not; the error tells value and bounds.
     pub fn within(&self, value: f64) -> Result<f64, ValueError> {
         if self.range.holds(value) {
             // A zero has no sign here: -0 would show as a different case.
@@ -115,6 +146,10 @@ impl Number {
 
 impl Key {
     /// Reads the text of this key's value.
+    ///
+    /// # Errors
+    /// When it is none, is out of bounds, or names what the catalogue lacks. A metal's name is not looked up
+    /// here; a scale is no text and always refused.
     pub fn read(&self, text: &str) -> Result<Value, ValueError> {
         if self.may_be_none() && text == NONE {
             return Ok(Value::None);
@@ -147,6 +182,9 @@ impl Key {
     }
 
     /// Reads the two coordinates of a clamp.
+    ///
+    /// # Errors
+    /// When there are not two, or one is no length within its bounds.
     pub fn read_position(&self, parts: &[&str]) -> Result<Value, ValueError> {
         match parts {
             [x, y] => Ok(Value::Position([COORDINATE.read(x)?, COORDINATE.read(y)?])),

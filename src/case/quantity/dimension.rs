@@ -5,26 +5,47 @@
 pub enum Dimension {
     /// A pure number: turns, shares, exponents.
     Number,
+    /// Leads, diameters, thicknesses, gaps \[m\].
     Length,
+    /// Copper sections \[m²\].
     Area,
+    /// What the spring moves \[kg\].
     Mass,
+    /// Length of a record \[s\].
     Time,
+    /// Absolute temperature \[K\]; degC and degF are shifted when read.
     Temperature,
+    /// Tilt, cone, directions \[rad\].
     Angle,
+    /// Spring force, friction \[N\].
     Force,
+    /// Force lost per travel \[N/m\].
     SpringRate,
+    /// Charge of the bank, constant drops \[V\].
     Voltage,
+    /// What the circuit carries \[A\].
     Current,
+    /// The bank's \[F\].
     Capacitance,
+    /// Joints, wiring, slopes of drops \[Ω\].
     Resistance,
+    /// The bank's wiring \[H\].
     Inductance,
+    /// Voltage per length of the arc's column \[V/m\].
     Field,
+    /// Mass per volume \[kg/m³\].
     Density,
+    /// Latent heat per mass \[J/kg\].
     SpecificEnergy,
+    /// Heat per mass and kelvin \[J/(kg·K)\].
     SpecificHeat,
+    /// Thermal conductivity \[W/(m·K)\].
     Conductivity,
+    /// Electrical resistivity \[Ω·m\].
     Resistivity,
+    /// Hardness, flow stress \[Pa\].
     Pressure,
+    /// Dynamic viscosity \[Pa·s\].
     Viscosity,
 }
 

@@ -22,31 +22,58 @@ use thiserror::Error;
 pub enum QuantityError {
     /// The text does not start with a decimal number.
     #[error("`{text}` is not a number{}; wanted {}", if *.wanted == Dimension::Number { "" } else { " with a unit" }, .wanted.with_example())]
-    NotANumber { text: String, wanted: Dimension },
+    NotANumber {
+        /// As written, cut to 40 characters.
+        text: String,
+        /// What the key takes.
+        wanted: Dimension,
+    },
     /// A decimal comma.
     #[error("`{text}` has a comma; write a decimal point, as in {}", .wanted.with_example())]
-    Comma { text: String, wanted: Dimension },
+    Comma {
+        /// As written, cut to 40 characters.
+        text: String,
+        /// What the key takes.
+        wanted: Dimension,
+    },
     /// The number is infinite, or too large for a computer.
     #[error("`{text}` is too large a number")]
-    TooLarge { text: String },
+    TooLarge {
+        /// As written, cut to 40 characters.
+        text: String,
+    },
     /// A number without a unit.
     #[error("`{number}` has no unit; wanted {}", .wanted.with_example())]
-    NoUnit { number: String, wanted: Dimension },
+    NoUnit {
+        /// The number as written, cut to 40 characters.
+        number: String,
+        /// What the key takes.
+        wanted: Dimension,
+    },
     /// A unit on a key that takes a bare number.
     #[error("`{text}` has a unit; wanted {}", Dimension::Number.with_example())]
-    UnwantedUnit { text: String },
+    UnwantedUnit {
+        /// As written, cut to 40 characters.
+        text: String,
+    },
     /// A unit nobody knows.
     #[error("`{unit}` is no unit known here; wanted {}", .wanted.with_example())]
     UnknownUnit {
+        /// As written, cut to 40 characters.
         unit: String,
+        /// What the key takes.
         wanted: Dimension,
+        /// The known unit a slip away, if there is one.
         nearest: Option<String>,
     },
     /// A known unit of something else.
     #[error("`{unit}` is a unit of {}; wanted {}", .found.name(), .wanted.with_example())]
     WrongDimension {
+        /// As written, cut to 40 characters.
         unit: String,
+        /// What it is a unit of.
         found: Dimension,
+        /// What the key takes.
         wanted: Dimension,
     },
 }
@@ -62,6 +89,9 @@ impl QuantityError {
 }
 
 /// Reads `text` as a quantity of the `wanted` dimension; the result is in SI units and finite.
+///
+/// # Errors
+/// When there is no number at its head, its unit is missing or of something else, or it is too large.
 pub fn parse(text: &str, wanted: Dimension) -> Result<f64, QuantityError> {
     let text = text.trim();
     let Some(number) = Decimal::lex(text) else {

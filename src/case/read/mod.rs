@@ -27,8 +27,11 @@ use draft::Draft;
 /// A case with every key settled, and where each came from.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Resolved {
+    /// The case, checked by [`super::check::check`].
     pub case: Case,
+    /// Where each value came from, by key.
     pub origins: Origins,
+    /// What file and overrides say of spreads.
     pub tolerances: Tolerances,
 }
 
@@ -42,11 +45,17 @@ pub struct Text {
 
 impl Text {
     /// The text of the case file at `path`.
+    ///
+    /// # Errors
+    /// When the file cannot be read, is too large, or is no text in UTF-8. What it says is not looked at.
     pub fn of_file(path: &Path) -> Result<Self, Diagnosis> {
         Text::of(path.display().to_string(), source::load(path))
     }
 
     /// The text from anything, such as standard input; `name` is for messages.
+    ///
+    /// # Errors
+    /// As [`Text::of_file`].
     pub fn of_source(name: &str, source: impl Read) -> Result<Self, Diagnosis> {
         Text::of(name.to_string(), source::bytes(source))
     }
@@ -62,12 +71,18 @@ impl Text {
     }
 
     /// The case with these overrides on top.
+    ///
+    /// # Errors
+    /// With everything wrong in the text and the overrides.
     pub fn read(&self, sets: &[String]) -> Result<Resolved, Diagnosis> {
         read(self.name.as_deref(), &self.text, sets)
     }
 }
 
 /// Reads the case file at `path` and the overrides (`KEY=VALUE`) on top of it.
+///
+/// # Errors
+/// When the file cannot be read, or with everything wrong in it and the overrides.
 pub fn read_file(path: &Path, sets: &[String]) -> Result<Resolved, Diagnosis> {
     let name = path.display().to_string();
     match source::load(path) {
@@ -77,6 +92,9 @@ pub fn read_file(path: &Path, sets: &[String]) -> Result<Resolved, Diagnosis> {
 }
 
 /// Reads a case from anything, such as standard input; `name` is for messages.
+///
+/// # Errors
+/// When the source cannot be read, or with everything wrong in it and the overrides.
 pub fn read_from(name: &str, source: impl Read, sets: &[String]) -> Result<Resolved, Diagnosis> {
     match source::bytes(source) {
         Ok(text) => read_text(name, &text, sets),
@@ -96,11 +114,17 @@ fn unreadable(name: &str, fault: Fault, sets: &[String]) -> Diagnosis {
 }
 
 /// Reads a case from its text; `name` is for messages.
+///
+/// # Errors
+/// With everything wrong in the text and the overrides.
 pub fn read_text(name: &str, text: &str, sets: &[String]) -> Result<Resolved, Diagnosis> {
     read(Some(name), text, sets)
 }
 
 /// The demonstration case, with overrides.
+///
+/// # Errors
+/// With everything wrong in the overrides.
 pub fn demonstration(sets: &[String]) -> Result<Resolved, Diagnosis> {
     read(None, "", sets)
 }

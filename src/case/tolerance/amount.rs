@@ -17,16 +17,35 @@ pub enum Amount {
 /// Why a text is no size of a spread.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum AmountError {
+    /// The text is neither a percentage nor a quantity of the key's dimension.
     #[error(transparent)]
     Quantity(#[from] QuantityError),
+    /// A spread of zero or less.
     #[error("`{text}` is no spread; it must be above zero, and \"none\" says that there is none")]
-    NotAboveZero { text: String },
+    NotAboveZero {
+        /// As written, cut to 40 characters.
+        text: String,
+    },
+    /// A spread of temperatures as a share, or in a unit with its zero elsewhere.
     #[error("`{text}`: a spread of temperatures is a difference; write it in K, such as \"5 K\"")]
-    Temperature { text: String },
+    Temperature {
+        /// As written, cut to 40 characters.
+        text: String,
+    },
+    /// Next to nothing of the spread would lie within the key's bounds.
     #[error("a spread of {size} is wider than all the key may be, {bounds}")]
-    TooWide { size: String, bounds: String },
+    TooWide {
+        /// The size as people read it.
+        size: String,
+        /// The key's bounds in words.
+        bounds: String,
+    },
+    /// A percentage of a key that is 0.
     #[error("the key's value is 0, of which a percentage is no spread; wanted {wanted}")]
-    ShareOfZero { wanted: String },
+    ShareOfZero {
+        /// What could be given instead, with an example.
+        wanted: String,
+    },
 }
 
 impl AmountError {

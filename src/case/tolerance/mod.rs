@@ -29,6 +29,7 @@ pub enum Shape {
 }
 
 impl Shape {
+    /// Every shape, the usual one first.
     pub const ALL: [Shape; 3] = [Shape::Normal, Shape::Uniform, Shape::Truncated];
 
     /// Name in files.
@@ -44,8 +45,11 @@ impl Shape {
 /// A spread with its shape; the limit belongs to a truncated one.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Spread {
+    /// Standard deviation or half-width, as the shape has it.
     pub amount: Amount,
+    /// How values lie about the key's own.
     pub shape: Shape,
+    /// Farthest from the key's value; `Some` for a truncated spread alone.
     pub limit: Option<Amount>,
 }
 
@@ -77,7 +81,9 @@ impl Spread {
 /// A key and its spread.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tolerance {
+    /// The key that scatters.
     pub address: Address,
+    /// How far, and in which shape.
     pub spread: Spread,
     /// Whether it is the catalogue's and not the case's own.
     pub usual: bool,
@@ -86,13 +92,16 @@ pub struct Tolerance {
 /// What a case says of a key: a spread, or that it has none.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Own {
+    /// The key that is named.
     pub address: Address,
+    /// Its spread; `None` where the case says there is none.
     pub spread: Option<Spread>,
 }
 
 /// All a case says of its tolerances.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Tolerances {
+    /// What the case itself says, each key once.
     pub own: Vec<Own>,
     /// Whether those of the catalogue are left out.
     pub no_others: bool,

@@ -13,8 +13,11 @@ use crate::case::model::{Case, Method};
 pub struct Usual {
     /// Full name of the key; `metal.*.density` stands for each metal of a case.
     pub key: String,
+    /// What is known of the key's number, to read and write the spread by.
     pub number: Number,
+    /// How far values scatter, or how well the figure is known.
     pub spread: Spread,
+    /// Where the spread comes from; common practice says so.
     pub source: String,
 }
 

@@ -18,6 +18,7 @@ const WORTH: f64 = 0.05;
 /// Why a stud cannot be welded, how sure that is, and whether a larger bank could.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Hard {
+    /// What is in the way, and where the weld is nearest to sound.
     pub found: Nowhere,
     /// How many of how many shots are sound where the weld is nearest to it, the model's constants inside
     /// their spread; `None` without an arc.
@@ -31,6 +32,7 @@ pub struct Hard {
 pub struct Larger {
     /// Capacitance \[F\].
     pub capacitance: f64,
+    /// Where to set the rig with that bank.
     pub setting: Setting,
 }
 

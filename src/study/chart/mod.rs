@@ -32,22 +32,27 @@ pub const KEYS: [&str; 2] = ["bank.voltage", "tool.spring_force"];
 pub struct Job {
     /// Size of the catalogue, or "own" for the stud of the case.
     pub size: String,
-    /// Names of metals; those of the case keep the figures they have there.
+    /// Metal of the stud by name; one of the case keeps the figures it has there.
     pub stud_metal: String,
+    /// Metal of the sheet, likewise.
     pub sheet_metal: String,
+    /// Contact or gap.
     pub method: Method,
 }
 
 /// A line of the chart.
 #[derive(Debug, Clone)]
 pub struct Line {
+    /// What was to be welded.
     pub job: Job,
+    /// What the rig can do for it.
     pub answer: Answer,
 }
 
 /// What the rig can do for a stud.
 #[derive(Debug, Clone)]
 pub enum Answer {
+    /// Sound, and where to set the rig for it.
     Sound(Box<Setting>),
     /// Sound nowhere within the ranges searched.
     Nowhere(Box<Hard>),
@@ -66,15 +71,18 @@ pub struct Setting {
     pub voltages: Window,
     /// Sound forces at that voltage.
     pub forces: Window,
+    /// Figures of the shot at that voltage and force.
     pub figures: Figures,
 }
 
 /// The chart of a rig.
 #[derive(Debug, Clone)]
 pub struct Chart {
+    /// The case the rig is taken from, without the faults put on.
     pub base: Case,
     /// Voltages and forces searched; of each the range counts.
     pub ranges: [Vary; 2],
+    /// In the order of the jobs.
     pub lines: Vec<Line>,
 }
 

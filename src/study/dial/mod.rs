@@ -50,13 +50,18 @@ pub enum Limit {
 /// Values of one key \[SI\] between which the weld is sound.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Window {
+    /// Lowest sound value.
     pub low: f64,
+    /// Highest sound value.
     pub high: f64,
+    /// What ends it at the low end.
     pub below: Limit,
+    /// What ends it at the high end.
     pub above: Limit,
 }
 
 impl Window {
+    /// Midway between its ends \[SI\].
     pub fn middle(&self) -> f64 {
         0.5 * (self.low + self.high)
     }
@@ -101,10 +106,12 @@ impl Dial {
         }
     }
 
+    /// The keys that are turned, each with its range.
     pub fn turned(&self) -> &[Vary] {
         &self.sweep.vary
     }
 
+    /// The case the keys are turned in.
     pub fn base(&self) -> &Case {
         &self.sweep.base
     }

@@ -6,6 +6,7 @@ use crate::study::sweep::Outcome;
 /// Why the weld is sound nowhere.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Nowhere {
+    /// What is in the way.
     pub why: Why,
     /// Where melt fills most of the wedge, or of the shots that fill it the one that boils least off: the
     /// keys' values \[SI\], fill and share boiled off there.

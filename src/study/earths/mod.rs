@@ -27,12 +27,14 @@ pub const NOTHING: f64 = 0.05e-6;
 /// A shot's arc blow.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Blow {
+    /// The shot itself, on which the blow acts back in nothing.
     pub shot: Shot,
     /// Each earth lead's charge up to the current's end \[C\].
     pub charges: Vec<f64>,
     /// Time the flux densities are given at \[s\]: the largest current in the arc, or in the whole shot
     /// where there is no arc; `None` without current.
     pub time: Option<f64>,
+    /// The sheet's currents, then the earth leads, by number; the gun lead last.
     pub sources: Vec<Source>,
     /// Current density in the arc then \[A/m²\]; 0 without an arc.
     pub current_density: f64,
@@ -43,6 +45,7 @@ pub struct Blow {
 /// One thing that makes a field.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Source {
+    /// Where its current runs.
     pub place: Place,
     /// Flux density at the stud's face at [`Blow::time`] \[T\].
     pub field: Vector,

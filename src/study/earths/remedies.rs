@@ -17,23 +17,43 @@ use crate::physics::blow::Plane;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Remedy {
     /// A second lead and clamp like this one at the mirrored place.
-    Mirrored { like: usize, at: Plane },
+    Mirrored {
+        /// Earth lead that is copied, counted from 0.
+        like: usize,
+        /// Place of the new clamp \[m\].
+        at: Plane,
+    },
     /// A further lead and clamp like this one where that serves best.
-    Added { like: usize, at: Plane },
+    Added {
+        /// Earth lead that is copied, counted from 0.
+        like: usize,
+        /// Place of the new clamp \[m\].
+        at: Plane,
+    },
     /// This clamp moved to where it does least.
-    Moved { earth: usize, at: Plane },
+    Moved {
+        /// Earth lead whose clamp is moved, counted from 0.
+        earth: usize,
+        /// Its new place \[m\].
+        at: Plane,
+    },
     /// Every terminal and clamp of the earth leads as tight as the catalogue has them.
     Tight,
     /// The gun lead led straight up.
     LeadUp,
     /// The tool turned about its axis, its lead to this side \[rad\].
-    Turned { direction: f64 },
+    Turned {
+        /// New value of `lead.direction` \[rad\].
+        direction: f64,
+    },
 }
 
 /// A remedy, tried.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Trial {
+    /// What was changed.
     pub remedy: Remedy,
+    /// Arc blow with that change.
     pub blow: Blow,
 }
 

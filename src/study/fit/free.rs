@@ -15,24 +15,30 @@ const REACH: f64 = 20.0;
 /// A free key.
 #[derive(Debug, Clone)]
 pub struct Free {
+    /// Where its value stands in a case.
     pub address: Address,
+    /// What is known of the number: unit and bounds.
     pub number: Number,
     /// As it was asked for: `joints.tool`.
     pub name: String,
     /// Value in the case \[SI\].
     pub given: f64,
-    /// Value at the start, that of the case or else the middle of the range, and the range \[SI\].
+    /// Value at the start, that of the case or else the middle of the range \[SI\].
     pub start: f64,
+    /// Least and largest value \[SI\].
     pub range: (f64, f64),
 }
 
 /// Why a key cannot be freed.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum FreeError {
+    /// No such key, or no number there in this case.
     #[error(transparent)]
     Key(#[from] KeyError),
+    /// The range asked for is none.
     #[error(transparent)]
     Vary(#[from] VaryError),
+    /// The same key again; as it was asked for.
     #[error("`{0}` is freed twice")]
     Twice(String),
 }

@@ -40,8 +40,11 @@ const NOISELESS: f64 = 1e-3;
 /// What is fitted to what.
 #[derive(Debug, Clone)]
 pub struct Setup {
+    /// The case as it stands, before any key is turned.
     pub case: Case,
+    /// Keys that are turned.
     pub free: Vec<Free>,
+    /// Measured current, cut to the stretch that is fitted.
     pub trace: Trace,
     /// Whether the trigger's place in the trace is sought as well; else it is at 0.
     pub shift: bool,
@@ -79,20 +82,43 @@ pub(super) fn step(length: f64) -> f64 {
 /// Why nothing was fitted.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum FitError {
+    /// The discharge at the start could not be marched.
     #[error("{0}")]
     March(#[from] MarchError),
+    /// The starting values make no case, or one without current.
     #[error("the case, as it stands, drives no current to be set beside the trace")]
     NoCurrent,
+    /// Nothing stands out of the noise before the rise; the largest value \[A\].
     #[error("the trace shows no current: its largest value is {0:.3} A")]
     FlatTrace(f64),
+    /// The current runs the other way round; its least value \[A\].
     #[error("the trace is negative, down to {0:.0} A")]
     Negative(f64),
+    /// The record is below 0.1 or above 300 times as long as the computed current: a unit is wrong.
     #[error("the trace spans {trace:.2e} s, the computed current {current:.2e} s")]
-    Span { trace: f64, current: f64 },
+    Span {
+        /// Span of the record \[s\].
+        trace: f64,
+        /// Length of the computed current \[s\].
+        current: f64,
+    },
+    /// The peaks are more than 20 times apart: a unit is wrong.
     #[error("the trace has a peak of {trace:.3e} A, the computed current one of {current:.3e} A")]
-    Scale { trace: f64, current: f64 },
+    Scale {
+        /// Largest current of the record \[A\].
+        trace: f64,
+        /// Largest current computed at the start \[A\].
+        current: f64,
+    },
+    /// No more rows than values are sought.
     #[error("{rows} rows cannot settle {keys} values")]
-    TooFewRows { rows: usize, keys: usize },
+    TooFewRows {
+        /// Rows of the stretch that is fitted.
+        rows: usize,
+        /// Free keys, offset and slope of the baseline, and the trigger where it is sought.
+        keys: usize,
+    },
+    /// The search ended where no case is; in words.
     #[error("the search did not settle: {0}")]
     Unsettled(String),
 }

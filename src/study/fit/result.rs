@@ -25,9 +25,12 @@ const COARSE: f64 = 0.05;
 /// A fitted value.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fitted {
-    /// Key; `offset` for what is left of it \[A\], `trigger` for its place in the trace \[s\].
+    /// Key; `offset` for what is left of it \[A\], `drift` for the slope of the baseline \[A/s\], `trigger`
+    /// for its place in the trace \[s\].
     pub name: String,
+    /// Value at the start, in SI as the key's.
     pub start: f64,
+    /// Fitted value, in SI as the key's; at the end of the range where it is held there.
     pub value: f64,
     /// Standard error; `None` where the trace does not settle the value, and at an end of its range.
     pub error: Option<f64>,
@@ -40,7 +43,9 @@ pub struct Fitted {
 /// Two keys that the trace cannot tell apart.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Confusion {
+    /// Name of one, as in [`Fitted::name`].
     pub first: String,
+    /// Name of the other, which comes later among the values.
     pub second: String,
     /// Correlation of their errors; ±1 where only a sum or difference of them is seen.
     pub correlation: f64,
@@ -49,15 +54,18 @@ pub struct Confusion {
 /// What a fit found.
 #[derive(Debug, Clone)]
 pub struct Fit {
+    /// The free keys in the order asked for, then what was sought of baseline and trigger.
     pub values: Vec<Fitted>,
     /// Correlations of the errors, in the order of the values.
     pub correlation: DMatrix<f64>,
+    /// Pairs whose errors are correlated by 0.95 or more, either way.
     pub confusions: Vec<Confusion>,
     /// Case with the fitted values. Of keys that are not settled as many are held at their start as must be for the
     /// others to be, and those are fitted again with them held.
     pub case: Case,
-    /// Root mean square of what that case leaves \[A\], and whether it is more than the fit itself leaves.
+    /// Root mean square of what that case leaves \[A\].
     pub case_rms: f64,
+    /// Whether that is more than the fit leaves, by three standard deviations.
     pub case_worse: bool,
     /// Place of the trigger in the trace \[s\].
     pub trigger: f64,

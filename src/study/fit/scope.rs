@@ -30,35 +30,56 @@ pub struct Table {
 /// Why a file gives no trace.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum ScopeError {
+    /// Nothing in the file reads as rows of numbers.
     #[error("no rows of two or more numbers found; wanted a table of time and signal")]
     NoRows,
+    /// Fewer rows than a fit wants, or fewer different times; how many there are.
     #[error("only {0} rows of numbers found; a fit wants at least {FEWEST}")]
     TooFew(usize),
+    /// A line among the rows that is none.
     #[error(
         "line {line}: `{text}` is not the row of {wanted} numbers that the lines before it are{}",
         missing(*.column)
     )]
     Row {
+        /// Its number in the file, counted from 1.
         line: usize,
+        /// The line, cut to 60 characters.
         text: String,
+        /// Numbers in a row.
         wanted: usize,
         /// Column, from 1, that has no value, if that is what is wrong.
         column: Option<usize>,
     },
+    /// No column of that name or number.
     #[error("there is no column `{asked}`; the file has {}", .names.join(", "))]
     NoColumn {
+        /// As asked for, cut to 60 characters.
         asked: String,
+        /// All columns by number, and by name where there are names: `2 (current)`.
         names: Vec<String>,
+        /// The name closest in spelling, if one is close.
         nearest: Option<String>,
     },
+    /// A column whose cells are words.
     #[error("column `{asked}` holds words, not numbers; numbers are in {}", .names.join(", "))]
-    Words { asked: String, names: Vec<String> },
+    Words {
+        /// As asked for, cut to 60 characters.
+        asked: String,
+        /// Columns that hold numbers, as in [`ScopeError::NoColumn`].
+        names: Vec<String>,
+    },
+    /// A row that is earlier than the one before it.
     #[error("the time goes back: {before} s is followed by {after} s in line {line}")]
     Time {
+        /// Line of the later row in the file, counted from 1.
         line: usize,
+        /// Time of the row before it \[s\].
         before: f64,
+        /// Time of the row \[s\].
         after: f64,
     },
+    /// One column for both; its number, counted from 1.
     #[error("time and current are the same column, {0}")]
     Same(usize),
 }

@@ -38,6 +38,7 @@ pub struct Trace {
 /// Rows without current.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Quiet {
+    /// Number of rows taken for quiet.
     pub rows: usize,
     /// Standard deviation \[A\]; 0 where all rows are equal.
     pub noise: f64,
@@ -50,6 +51,7 @@ pub struct Quiet {
 pub struct Tail {
     /// Time of the first \[s\].
     pub from: f64,
+    /// Number of rows from there on.
     pub rows: usize,
     /// \[A\]
     pub mean: f64,

@@ -54,6 +54,7 @@ impl Evidence {
 pub struct Source {
     /// Author or standard, year, table or equation.
     pub text: &'static str,
+    /// What the value is worth as evidence.
     pub evidence: Evidence,
 }
 
@@ -76,14 +77,19 @@ pub struct Check {
     pub id: String,
     /// What it is about; set when the groups are gathered.
     pub group: &'static str,
+    /// What is compared, in a few words.
     pub quantity: String,
+    /// Author or standard, year, table or equation.
     pub source: &'static str,
+    /// What stands behind the value from outside.
     pub evidence: Evidence,
+    /// Unit of both values, as text; empty for bare numbers.
     pub unit: &'static str,
     /// The value from outside; of a range, its middle.
     pub published: f64,
     /// What this program makes of it; not a number if it could not be computed.
     pub computed: f64,
+    /// How far apart they may be.
     pub allowed: Allowed,
 }
 

@@ -39,8 +39,11 @@ const BURST: Source = Source {
 /// 20 °C \[Ω·mm\].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Conductor {
+    /// Reciprocal of the temperature coefficient of resistivity at 0 °C \[°C\].
     pub beta: f64,
+    /// Heat per volume at 20 °C \[J/(K·mm³)\].
     pub heat: f64,
+    /// Resistivity at 20 °C \[Ω·mm\].
     pub resistivity: f64,
 }
 

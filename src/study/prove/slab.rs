@@ -23,8 +23,9 @@ pub struct Slab {
     pub heat: [f64; 2],
     /// Heat of fusion \[J/kg\].
     pub fusion: f64,
-    /// Melting and boiling point above the start \[K\].
+    /// Melting point above the start \[K\].
     pub melts: f64,
+    /// Boiling point above the start \[K\].
     pub boils: f64,
     /// Depth \[m\].
     pub depth: f64,

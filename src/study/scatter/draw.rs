@@ -9,7 +9,9 @@ use crate::case::tolerance::{Shape, Tolerance};
 /// A key whose value is drawn.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Draw {
+    /// Its key and spread.
     pub tolerance: Tolerance,
+    /// What is known of the number: unit and bounds.
     pub number: Number,
     /// The case's own value \[SI\].
     pub value: f64,
@@ -62,6 +64,7 @@ impl Draw {
         })
     }
 
+    /// The key that is drawn.
     pub fn address(&self) -> &Address {
         &self.tolerance.address
     }

@@ -17,19 +17,26 @@ use draw::Draw;
 /// A case, the keys drawn in it, and how.
 #[derive(Debug, Clone)]
 pub struct Scatter {
+    /// The case whose values scatter.
     pub base: Case,
+    /// Keys that are drawn, a dimension of the points each.
     pub draws: Vec<Draw>,
+    /// Where in the spreads the shots lie.
     pub points: Points,
+    /// How many shots the study has.
     pub shots: usize,
+    /// How each is fired.
     pub settings: Settings,
 }
 
 /// One shot of it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {
+    /// Its number, counted from 0.
     pub shot: usize,
     /// Values of the drawn keys \[SI\].
     pub values: Vec<f64>,
+    /// What came of it.
     pub outcome: Outcome,
 }
 

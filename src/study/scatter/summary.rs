@@ -22,7 +22,9 @@ pub struct Taken {
     pub values: Vec<f64>,
     /// Figures \[SI\], in the order of [`FIGURES`].
     pub figures: [Option<f64>; NUMBER],
+    /// `None` without a shot, and for a discharge test.
     pub verdict: Option<Verdict>,
+    /// What decided the verdict; `None` without a shot.
     pub cause: Option<Cause>,
     /// Why there is no shot.
     pub note: Option<String>,
@@ -33,8 +35,9 @@ pub struct Taken {
 pub struct Summary {
     /// Shots fired.
     pub shots: u64,
-    /// Draws that make no case, and why the first of them does not.
+    /// Draws that make no case.
     pub no_case: u64,
+    /// Why the first of them makes none.
     pub no_case_why: Option<String>,
     counts: [u64; 4],
     causes: BTreeMap<Cause, u64>,
@@ -58,6 +61,7 @@ impl Default for Summary {
 }
 
 impl Summary {
+    /// Counts a shot in, or a draw that makes no case.
     pub fn take(&mut self, taken: Taken) {
         if let Some(note) = taken.note {
             self.no_case += 1;

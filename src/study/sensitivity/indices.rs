@@ -11,8 +11,11 @@ pub const REPLICATES: usize = 8;
 /// An index with its interval.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Index {
+    /// Best estimate; below 0 or above 1 by scatter only.
     pub value: f64,
+    /// Low end of its interval, with [`CONFIDENCE`]; -∞ from one replicate.
     pub low: f64,
+    /// High end of its interval; ∞ from one replicate.
     pub high: f64,
 }
 
@@ -28,6 +31,7 @@ pub struct Indices {
 /// Indices of all keys.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shares {
+    /// In the order of the keys drawn.
     pub keys: Vec<Indices>,
     /// What the first-order indices leave of 1: what keys bring about together only.
     pub interaction: Index,
@@ -37,7 +41,9 @@ pub struct Shares {
 /// value taken from B; a line a sample.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Values {
+    /// At the points of A.
     pub a: Vec<f64>,
+    /// At the points of B.
     pub b: Vec<f64>,
     /// A list for each key.
     pub mixed: Vec<Vec<f64>>,

@@ -22,11 +22,13 @@ pub const SOUND: &str = "sound";
 /// A figure of a study, and what came of it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Found {
+    /// Name of the figure, or [`SOUND`].
     pub figure: &'static str,
     /// Samples all of whose shots have the figure; the others are left out.
     pub samples: usize,
-    /// Mean and standard deviation over both samples; `None` without any.
+    /// Mean over the points of A and of B; `None` without any.
     pub mean: Option<f64>,
+    /// Standard deviation of the same values.
     pub deviation: Option<f64>,
     /// Samples whose shots do not all have the same value.
     pub differ: usize,
