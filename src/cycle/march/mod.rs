@@ -11,7 +11,7 @@
 //!   it cannot fire again at once;
 //! - a time known beforehand is reached by stopping there, not by root finding.
 //!
-//! Three ways lead along a solution, see [`Way`]: its power series where the field has one, the pair of
+//! Three ways lead along a solution, see `Way`: its power series where the field has one, the pair of
 //! Dormand and Prince where it has none, and the solver of a general-purpose library, which the other
 //! two are held against. The first two ask for no memory.
 
