@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 /// A lesson.
 #[derive(Debug, Clone, PartialEq, Deserialize, Serialize)]
 pub struct Lesson {
-    /// Its heading, two or three words.
+    /// Heading above it.
     pub title: String,
     /// What is set up, in a sentence or two.
     pub say: String,
