@@ -1,5 +1,7 @@
 //! The command line: what was asked, and one short function a command.
 
+#![warn(missing_docs)]
+
 mod args;
 mod case;
 mod catalogue;
@@ -29,7 +31,7 @@ mod watch;
 
 use clap::Parser;
 
-pub use args::Arguments;
+use args::Arguments;
 
 /// How a command ended: its exit code.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -19,6 +19,7 @@ use crate::report::page::event;
 use crate::report::{cautions, figures, pairs, quantity, reasons, title};
 use crate::study::contrast::Fired;
 
+/// A weld as the page shows it, beside its base where there is one.
 #[derive(Debug, Serialize)]
 #[allow(non_snake_case)] // settled names, units included
 pub struct Answer {

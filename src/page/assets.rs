@@ -2,8 +2,11 @@
 
 /// A file of the page.
 pub struct Asset {
+    /// Its name in the address, "page.css".
     pub name: &'static str,
+    /// Content type, charset included.
     pub kind: &'static str,
+    /// All of it.
     pub text: &'static str,
 }
 

@@ -27,11 +27,17 @@ pub struct Bench {
 /// A weld that has been fired.
 #[derive(Debug)]
 pub struct Done {
+    /// Its case, faults included.
     pub resolved: Resolved,
+    /// The faults put on it.
     pub faults: Vec<&'static Fault>,
+    /// The case in lumped numbers.
     pub rig: Rig,
+    /// The shot and its curves.
     pub trace: Trace,
+    /// How the field pushed the arc.
     pub blow: Blow,
+    /// What would help, where it is not sound.
     pub remedies: Remedies,
 }
 
@@ -45,7 +51,7 @@ impl Bench {
     ///
     /// # Errors
     /// In words, as on the command line, when an override or a fault does not fit.
-    pub fn case(&self, weld: &Weld) -> Result<(Resolved, Vec<&'static Fault>), String> {
+    pub(super) fn case(&self, weld: &Weld) -> Result<(Resolved, Vec<&'static Fault>), String> {
         let own = Bench::default();
         let bench = if weld.demonstration { &own } else { self };
         let sets: Vec<String> = bench.sets.iter().chain(&weld.sets).cloned().collect();
@@ -63,7 +69,7 @@ impl Bench {
     ///
     /// # Errors
     /// When its case does not fit, or an integration gives up.
-    pub fn borderline(&self, weld: &Weld) -> Result<Option<String>, String> {
+    pub(super) fn borderline(&self, weld: &Weld) -> Result<Option<String>, String> {
         let case = self.case(weld)?.0.case;
         let shot = fire(
             &Rig::new(&case),
@@ -78,7 +84,7 @@ impl Bench {
     ///
     /// # Errors
     /// When its case does not fit, or the integration gives up.
-    pub fn fire(&self, weld: &Weld) -> Result<Done, String> {
+    pub(super) fn fire(&self, weld: &Weld) -> Result<Done, String> {
         let (resolved, faults) = self.case(weld)?;
         let rig = Rig::new(&resolved.case);
         let (settings, mut work) = (Settings::default(), Workspace::default());
@@ -100,7 +106,7 @@ impl Bench {
     ///
     /// # Errors
     /// As [`Bench::fire`].
-    pub fn shot(&self, weld: &Weld) -> Result<Fired, String> {
+    pub(super) fn shot(&self, weld: &Weld) -> Result<Fired, String> {
         let (resolved, faults) = self.case(weld)?;
         let rig = Rig::new(&resolved.case);
         let (settings, mut work) = (Settings::default(), Workspace::default());

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 /// A lesson.
 #[derive(Debug, Clone, PartialEq, Deserialize, Serialize)]
 pub struct Lesson {
+    /// Heading above it.
     pub title: String,
     /// What is set up, in a sentence or two.
     pub say: String,
@@ -16,8 +17,10 @@ pub struct Lesson {
     /// What is changed to answer the question.
     #[serde(default)]
     pub change: Vec<String>,
+    /// Names of the faults put on to answer it.
     #[serde(default)]
     pub faults: Vec<String>,
+    /// The question.
     pub ask: String,
     /// What a class may say.
     pub choices: Vec<String>,

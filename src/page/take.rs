@@ -11,7 +11,9 @@ use crate::report::{plot, table};
 /// A file to take away.
 #[derive(Debug)]
 pub struct File {
+    /// Content type, with the charset of a text.
     pub kind: &'static str,
+    /// All of it.
     pub bytes: Vec<u8>,
 }
 

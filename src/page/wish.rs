@@ -8,7 +8,9 @@ const MOST_PAIRS: usize = 500;
 /// A weld that is wanted: the page's case with these overrides, and these faults on top.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Weld {
+    /// Overrides, `KEY=VALUE`, after those of the command line.
     pub sets: Vec<String>,
+    /// Names of faults, put on in this order.
     pub faults: Vec<String>,
     /// On the demonstration case, whatever the page was opened with: the lessons' words are about that.
     pub demonstration: bool,
@@ -17,7 +19,9 @@ pub struct Weld {
 /// A weld, and the base it is held against.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Wish {
+    /// What is to be fired.
     pub weld: Weld,
+    /// What it is compared with; `None` where no base is pinned.
     pub base: Option<Weld>,
 }
 

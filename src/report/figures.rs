@@ -12,9 +12,11 @@ out as a collar.";
 /// A figure: name, value, and what the band makes of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Row {
+    /// As the page prints it.
     pub name: &'static str,
+    /// With its unit; where two belong together, both: "6.14 kA at 0.715 ms".
     pub value: String,
-    /// Empty without a band.
+    /// Its spread: "6.03 to 6.24 kA"; empty where there is no band of it.
     pub band: String,
 }
 

@@ -10,6 +10,7 @@ pub struct Words {
     pub name: &'static str,
     /// Head of a narrow column.
     pub short: &'static str,
+    /// For an axis of values as [`shown`] gives them.
     pub unit: Unit,
 }
 

@@ -10,6 +10,7 @@ use crate::study::dial::{Limit, Why, Window};
 /// What a line says of a stud that can be welded.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Cells {
+    /// Its size in the catalogue, or "own".
     pub stud: String,
     /// With the energy stored: "65 V (152 J)".
     pub voltage: String,
@@ -19,18 +20,24 @@ pub struct Cells {
     pub sound: String,
     /// Half the window over its middle.
     pub margin: String,
+    /// "82 N", with a star where the best force lies at an end of those searched and the scale goes on.
     pub force: String,
+    /// "1.424 ms"
     pub arc_time: String,
 }
 
 /// A line in short: cells, or why not.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Short {
+    /// The stud can be welded.
     Sound(Cells),
-    /// `hardly`: some shots within the spread of the model's constants are sound.
+    /// No setting searched gives a sound weld, or the stud makes no case with this rig.
     Not {
+        /// Its size in the catalogue, or "own".
         stud: String,
+        /// Some shots within the spread of the model's constants are sound.
         hardly: bool,
+        /// In words, with how sure that is and a bank that would do.
         why: String,
     },
 }

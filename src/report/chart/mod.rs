@@ -16,9 +16,11 @@ use crate::study::chart::{Chart, Line};
 
 /// Lines of one method on one pair of metals, and what stands above them.
 pub struct Group<'a> {
+    /// Both metals, and the method where the chart has several.
     pub heading: String,
     /// What is not judged of these metals.
     pub remarks: Vec<&'static str>,
+    /// One a stud, in the order of the chart.
     pub lines: &'a [Line],
 }
 

@@ -7,10 +7,13 @@ use crate::report::format::{
 
 /// A figure: its name, where it is, and how it and its change are written.
 pub struct Row {
+    /// As the page prints it.
     pub name: &'static str,
+    /// Its value \[SI\]; `None` where the shot did not come to it.
     pub of: fn(&Figures) -> Option<f64>,
-    /// The value as text.
+    /// A value \[SI\] as text, with its unit.
     pub text: fn(f64) -> String,
+    /// How its change from the base is written.
     pub change: Change,
 }
 

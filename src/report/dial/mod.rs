@@ -26,6 +26,7 @@ pub enum Found {
     Window(Window),
     /// Two keys: the pair, and the window of each through it.
     Pair([f64; 2], [Window; 2]),
+    /// No setting in the range is sound, and why.
     Nowhere(Nowhere),
     /// A figure by name, its goal, and whether it is reached.
     Figure(&'static str, f64, Reached),

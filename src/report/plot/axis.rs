@@ -6,6 +6,7 @@ const CLEAR: f64 = 0.25;
 /// What an axis measures.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Unit {
+    /// Without a prefix: "A", "m/s"; empty for a bare number.
     pub symbol: &'static str,
     /// Power of ten of the prefix people use for it, kept while the numbers stay handy.
     pub usual: i32,
@@ -55,8 +56,9 @@ pub struct Scale {
     pub unit: String,
     /// SI per display unit.
     pub factor: f64,
-    /// Range \[display units\].
+    /// Lower end \[display units\].
     pub low: f64,
+    /// Upper end \[display units\].
     pub high: f64,
     /// Between ticks \[display units\].
     pub step: f64,
@@ -121,7 +123,9 @@ impl Scale {
 /// Least and largest value an axis must show \[SI\]; zero is always among them.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Span {
+    /// Lower end \[SI\]: 0 or less.
     pub least: f64,
+    /// Upper end \[SI\]: 0 or more.
     pub most: f64,
 }
 

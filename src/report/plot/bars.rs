@@ -7,12 +7,14 @@ use super::text::{clean, shorten, width};
 use super::theme;
 use crate::cycle::ledger::Ledger;
 
-/// A part of a bar: its name in the legend, its colours.
+/// A part of a bar: a group of the ledger's elements.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Kind {
+    /// As in the legend.
     pub name: &'static str,
+    /// Colour of the part.
     pub colour: RGBColor,
-    /// Of the number inside.
+    /// Colour of the number inside.
     pub ink: RGBColor,
 }
 
@@ -53,6 +55,7 @@ pub fn parts(l: &Ledger) -> [f64; 9] {
 /// A bar.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bar {
+    /// Name of the weld, above the bar; shortened where room is short.
     pub name: String,
     /// Joules of each of [`KINDS`].
     pub parts: [f64; 9],

@@ -28,11 +28,14 @@ pub type Drawn = Result<(), DrawingAreaErrorKind<std::io::Error>>;
 /// A point \[px\].
 pub type Point = (f64, f64);
 
-/// Which end of a text is at its place.
+/// Which part of a text is at its place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Hold {
+    /// The left end.
     Start,
+    /// Half its width.
     Middle,
+    /// The right end.
     End,
 }
 
@@ -41,12 +44,16 @@ pub enum Hold {
 pub struct Type {
     /// Size \[px\].
     pub size: f64,
+    /// Colour of the letters.
     pub colour: RGBColor,
+    /// Bold instead of regular weight.
     pub bold: bool,
+    /// How it stands across; its middle is always at the height of its place.
     pub hold: Hold,
 }
 
 impl Type {
+    /// Regular weight; `size` in \[px\].
     pub fn new(size: f64, colour: RGBColor, hold: Hold) -> Self {
         Type {
             size,
@@ -56,6 +63,7 @@ impl Type {
         }
     }
 
+    /// The same in bold.
     pub fn bold(self) -> Self {
         Type { bold: true, ..self }
     }
@@ -64,7 +72,9 @@ impl Type {
 /// A document in the making.
 #[derive(Debug, Clone)]
 pub struct Canvas {
+    /// Width of the paper \[px\].
     pub width: u32,
+    /// Height of the paper \[px\].
     pub height: u32,
     body: String,
 }

@@ -13,6 +13,7 @@ use crate::cycle::events::EventName;
 pub struct Label {
     /// Value on the common axis \[SI\].
     pub at: f64,
+    /// What happens then, in a word or two.
     pub name: String,
 }
 
@@ -47,9 +48,11 @@ pub const HEIGHT: f64 = 71.0;
 pub struct Placed {
     /// Place of the event on the axis, held inside it.
     pub anchor: f64,
-    /// Middle and width of the label.
+    /// Middle of the label.
     pub middle: f64,
+    /// Room the longer of its lines takes.
     pub width: f64,
+    /// Name, and value with its unit.
     pub lines: [String; 2],
     /// The event is beyond what the axis shows.
     pub beyond: bool,

@@ -17,7 +17,9 @@ use super::theme;
 /// A stretch of the common axis with a name and a tint.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Band {
+    /// Said above the first panel; empty for none.
     pub name: &'static str,
+    /// Its colour behind all panels; `None` leaves the paper white.
     pub tint: Option<RGBColor>,
     /// From and to \[SI\].
     pub range: (f64, f64),
@@ -30,12 +32,17 @@ pub struct Figure {
     pub title: String,
     /// Lines below it.
     pub lines: Vec<String>,
-    /// What the common axis measures, its unit, and the range shown \[SI\].
+    /// What the common axis measures.
     pub axis: Cow<'static, str>,
+    /// Unit of the common axis: its values are in SI, or in the unit itself where it is plain.
     pub unit: Unit,
+    /// Least and largest value of the common axis that is shown.
     pub range: (f64, f64),
+    /// Behind all panels, in order along the axis.
     pub bands: Vec<Band>,
+    /// Thin lines through all panels with names below, in order along the axis; beyond the range names alone.
     pub events: Vec<Label>,
+    /// Top to bottom.
     pub panels: Vec<Panel>,
     /// For those who do not see it.
     pub description: String,
@@ -44,9 +51,11 @@ pub struct Figure {
 /// What was put where \[px\].
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drawing {
+    /// The whole SVG document.
     pub svg: String,
+    /// Where each panel stands, top to bottom.
     pub frames: Vec<Frame>,
-    /// The curves of each panel.
+    /// The curves of each panel, as far as they are shown.
     pub curves: Vec<Vec<Vec<Point>>>,
 }
 

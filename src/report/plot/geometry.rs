@@ -3,12 +3,16 @@
 use super::canvas::Point;
 use super::curve::distance;
 
-/// A rectangle \[px\].
+/// A rectangle \[px\]; y grows downwards.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rect {
+    /// x of the left edge.
     pub left: f64,
+    /// y of the upper edge.
     pub top: f64,
+    /// x of the right edge.
     pub right: f64,
+    /// y of the lower edge.
     pub bottom: f64,
 }
 
@@ -23,6 +27,7 @@ impl Rect {
         }
     }
 
+    /// Where its diagonals meet \[px\].
     pub fn middle(&self) -> Point {
         (
             0.5 * (self.left + self.right),

@@ -37,7 +37,9 @@ use crate::report::title::deciding;
 /// Size of a plot on the screen \[px\]; the drawing scales.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Size {
+    /// Across \[px\].
     pub width: u32,
+    /// Down \[px\].
     pub height: u32,
 }
 

@@ -113,8 +113,9 @@ fn along(line: &[Point], number: usize) -> Vec<(f64, Point)> {
 /// A word with a leader to a mark on a curve.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Callout {
+    /// Room of the word \[px\].
     pub word: Rect,
-    /// From beside the mark to beside the word.
+    /// From beside the mark to beside the word \[px\].
     pub leader: [Point; 2],
 }
 

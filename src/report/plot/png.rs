@@ -17,7 +17,12 @@ pub enum PngError {
     Svg(#[from] resvg::usvg::Error),
     /// There is no picture of this size \[px\].
     #[error("a picture of {width} × {height} is too large or empty")]
-    Size { width: u32, height: u32 },
+    Size {
+        /// Pixels across.
+        width: u32,
+        /// Pixels down.
+        height: u32,
+    },
     /// The picture could not be packed.
     #[error("the picture cannot be packed: {0}")]
     Encoding(String),

@@ -30,6 +30,7 @@ pub const BASE: RGBColor = RGBColor(0xA8, 0xA8, 0xA8);
 pub const HAIR: RGBColor = RGBColor(0x8C, 0x8C, 0x8C);
 /// Gridlines.
 pub const GRID: RGBColor = RGBColor(0xD9, 0xD9, 0xD9);
+/// The paper, and the rims that part what touches.
 pub const WHITE: RGBColor = RGBColor(0xFF, 0xFF, 0xFF);
 
 /// Text in green, dark enough to read on white and on the tints (contrast above 4.5).
@@ -45,17 +46,24 @@ pub const ALARM_TEXT: RGBColor = RGBColor(0xA8, 0x45, 0x00);
 /// Families in order: the one the PNG carries, then one drawn to the same widths.
 pub const FONTS: &str = "DejaVu Sans, Verdana, sans-serif";
 
-/// Sizes of type \[px\].
+/// Type of the title \[px\]; a title too long for its line gets smaller type.
 pub const TITLE: f64 = 18.0;
+/// Type of the lines below the title, and of headings inside a picture \[px\].
 pub const SECOND: f64 = 13.5;
+/// Type of the names of axes, bands and legends \[px\].
 pub const NAME: f64 = 12.5;
+/// Type of the numbers on axes \[px\].
 pub const NUMBER: f64 = 12.0;
+/// Type of words at curves and events, and of remarks \[px\].
 pub const SMALL: f64 = 11.5;
 
-/// Pale tints of the verdicts; names stand in them.
+/// Pale tint of cold welds; names can be read on all four of these tints.
 pub const COLD: RGBColor = RGBColor(0xE6, 0xEE, 0xF6);
+/// Pale tint of sound welds.
 pub const SOUND: RGBColor = RGBColor(0xD5, 0xEE, 0xE2);
+/// Pale tint of hot welds.
 pub const HOT: RGBColor = RGBColor(0xFB, 0xE3, 0xD9);
+/// Pale tint of welds that burn through.
 pub const BURNT: RGBColor = RGBColor(0xEC, 0xC4, 0xB0);
 
 /// The pale band of a phase, the same on every plot; `None` is the white of the paper.
@@ -71,6 +79,7 @@ pub fn tint(phase: Phase) -> Option<RGBColor> {
 /// How a line is drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stroke {
+    /// Colour of the line itself.
     pub colour: RGBColor,
     /// Colour of its name and numbers: as the line, dark enough to read.
     pub text: RGBColor,
@@ -81,7 +90,7 @@ pub struct Stroke {
 }
 
 impl Stroke {
-    /// A solid line.
+    /// A solid line, `width` in \[px\]; `text` is the colour of its words.
     pub const fn solid(colour: RGBColor, text: RGBColor, width: f64) -> Self {
         Stroke {
             colour,
@@ -91,7 +100,7 @@ impl Stroke {
         }
     }
 
-    /// The same line, dashed.
+    /// The same line, dashed; lengths of dash and space \[px\].
     pub const fn dashed(self, dash: f64, space: f64) -> Self {
         Stroke {
             dash: Some((dash, space)),
@@ -100,13 +109,21 @@ impl Stroke {
     }
 }
 
+/// Curve of the weld current.
 pub const CURRENT: Stroke = Stroke::solid(ACCENT, ACCENT_TEXT, 2.6);
+/// Curve of the voltage across the bank.
 pub const BANK: Stroke = Stroke::solid(GREY, SOFT, 1.4);
+/// Curve of the voltage across the weld, or across the short of a discharge test.
 pub const WELD: Stroke = Stroke::solid(GREY, SOFT, 1.6).dashed(6.0, 3.5);
+/// Curve of the gap between flange and sheet.
 pub const GAP: Stroke = Stroke::solid(GREEN, GREEN_TEXT, 2.6);
+/// Curve of the stud's speed.
 pub const SPEED: Stroke = Stroke::solid(PURPLE, PURPLE, 1.6).dashed(10.0, 3.0);
+/// Curve of the melt on the stud's face.
 pub const MELT_STUD: Stroke = Stroke::solid(INK, INK, 2.6);
+/// Curve of the melt on the sheet's face.
 pub const MELT_SHEET: Stroke = Stroke::solid(HAIR, SOFT, 2.0).dashed(6.0, 4.0);
+/// Curve of the arc's power.
 pub const ARC_POWER: Stroke = Stroke::solid(AMBER, AMBER_TEXT, 2.0).dashed(2.5, 2.5);
 /// The base, behind what is held against it.
 pub const BEHIND: Stroke = Stroke::solid(BASE, SOFT, 4.0);
@@ -121,7 +138,11 @@ pub const IN_FRONT: [Stroke; 6] = [
     Stroke::solid(INK, INK, 1.8).dashed(7.0, 2.0),
 ];
 
+/// Upright line at an event or another value worth one.
 pub const EVENT: Stroke = Stroke::solid(HAIR, SOFT, 0.9).dashed(3.0, 3.0);
+/// Line from a word to what it names.
 pub const LEADER: Stroke = Stroke::solid(HAIR, SOFT, 0.9);
+/// Gridlines at the ticks.
 pub const RULE: Stroke = Stroke::solid(GRID, SOFT, 0.75);
+/// Axes with their ticks, and the frame of a map.
 pub const AXIS: Stroke = Stroke::solid(GREY, SOFT, 1.0);

@@ -13,9 +13,13 @@ const UP: f64 = 42.0;
 /// A range of one axis, in the units its values are given in.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Axis {
+    /// What it measures, without the unit.
     pub name: String,
+    /// Unit the numbers are shown in; a prefix may be put before it.
     pub unit: Unit,
+    /// Value at the left or lower end.
     pub low: f64,
+    /// Value at the right or upper end.
     pub high: f64,
 }
 

@@ -32,7 +32,7 @@ const ROW: f64 = 138.0;
 
 /// Histograms side by side, and in all.
 const ACROSS: usize = 3;
-pub const MOST: usize = 6;
+const MOST: usize = 6;
 
 const BINS: usize = 36;
 

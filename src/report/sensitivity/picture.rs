@@ -23,7 +23,7 @@ const SCALE: f64 = 48.0;
 
 /// Keys of a figure, figures of a picture.
 const KEYS: usize = 8;
-pub const MOST: usize = 6;
+const MOST: usize = 6;
 
 /// The total behind, the first order in front, and their intervals.
 const TOTAL: plotters::style::RGBColor = plotters::style::RGBColor(0xBF, 0xD9, 0xEA);

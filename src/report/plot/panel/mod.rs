@@ -15,7 +15,9 @@ use super::theme::{self, Stroke};
 /// Which axis a curve is read on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Side {
+    /// The left one, whose ticks carry the gridlines.
     Left,
+    /// The right one, matched to the gridlines of the left.
     Right,
 }
 
@@ -24,7 +26,9 @@ pub enum Side {
 pub struct Series {
     /// Name; none for a curve that stays unnamed behind others.
     pub name: String,
+    /// Axis it is read on.
     pub side: Side,
+    /// How it is drawn, here and in the legend.
     pub stroke: Stroke,
     /// Points \[SI\], in order of x; two at one x are a jump.
     pub points: Vec<(f64, f64)>,
@@ -35,24 +39,31 @@ pub struct Series {
 pub struct Axis {
     /// Quantity, for an axis with more than one curve; a single curve's name says it.
     pub quantity: &'static str,
+    /// Unit the numbers are shown in; a prefix may be put before it.
     pub unit: Unit,
 }
 
 /// A point worth a word, which names its curve as well.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mark {
+    /// Its curve: index into the panel's series.
     pub series: usize,
     /// Point \[SI\].
     pub at: (f64, f64),
+    /// Words for it; left out where there is no room.
     pub word: String,
 }
 
 /// A panel.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Panel {
+    /// Axis on the left.
     pub left: Axis,
+    /// Axis on the right; `None` where all curves are read on the left.
     pub right: Option<Axis>,
+    /// Curves, each drawn over those before it.
     pub series: Vec<Series>,
+    /// The one point worth a word, mostly a peak; `None` where there is none.
     pub mark: Option<Mark>,
     /// Said quietly in the middle where there is nothing to draw.
     pub note: Option<String>,
@@ -65,6 +76,7 @@ pub struct Panel {
 /// Where a panel stands and what it shows of the common axis.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Frame {
+    /// Room of the curves, numbers and names left outside \[px\].
     pub rect: Rect,
     /// Range of the common axis \[SI\].
     pub x: (f64, f64),
