@@ -2,6 +2,7 @@
 //! the stud, the bursting pip, the arc, the melt of both faces, and where every joule goes.
 
 #![forbid(unsafe_code)]
+#![warn(missing_docs)]
 
 pub mod case;
 pub mod cli;

@@ -1,7 +1,5 @@
 //! What the user writes: quantities with units, the case, its keys and catalogue, and how a file is read.
 
-#![warn(missing_docs)]
-
 pub mod catalogue;
 pub mod check;
 mod demonstration;

@@ -1,7 +1,5 @@
 //! The command line: what was asked, and one short function a command.
 
-#![warn(missing_docs)]
-
 mod args;
 mod case;
 mod catalogue;

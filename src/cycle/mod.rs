@@ -1,7 +1,5 @@
 //! One shot: a case becomes lumped numbers, is marched from event to event, melted, forged and judged.
 
-#![warn(missing_docs)]
-
 mod burning;
 pub(crate) mod cooling;
 pub mod course;

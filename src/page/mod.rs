@@ -4,8 +4,6 @@
 //! opened with and fires; an `answer` goes back as JSON and is drawn by the scripts in `files/`. What
 //! can be taken away (`take`) is made on request. No request reads or writes a file.
 
-#![warn(missing_docs)]
-
 mod answer;
 mod assets;
 mod bench;

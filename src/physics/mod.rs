@@ -1,7 +1,5 @@
 //! One law a file: pure functions of plain SI numbers, each with its source.
 
-#![warn(missing_docs)]
-
 pub mod arc;
 pub mod blow;
 pub mod joint;

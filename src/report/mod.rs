@@ -1,7 +1,5 @@
 //! Shots for people and programs: words, the page in the terminal, JSON, CSV and plots.
 
-#![warn(missing_docs)]
-
 pub mod beside;
 pub mod borderline;
 pub mod catalogue;

@@ -1,7 +1,5 @@
 //! Many shots: what a single one cannot tell.
 
-#![warn(missing_docs)]
-
 pub mod band;
 pub mod batch;
 pub mod chart;
