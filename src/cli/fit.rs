@@ -65,6 +65,7 @@ fn apart(a: &Arguments, e: &FitError) -> Trouble {
             "the current is negative, down to {}: give a negative --scale to turn it round",
             engineering(*least, "A")
         ),
+        FitError::NoCase(_) => return Trouble::Wrong(format!("error: {e}")),
         other => return Trouble::Failed(format!("error: {other}")),
     };
     Trouble::Wrong(format!("error: {name}: {why}"))

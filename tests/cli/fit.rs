@@ -114,6 +114,22 @@ fn a_trace_without_current_cannot_be_fitted() {
 }
 
 #[test]
+fn values_to_start_from_that_break_a_rule_are_named() {
+    let bench = Bench::new().with("scope.csv", SCOPE);
+    let text = bench
+        .run(&[
+            "fit",
+            "--trace",
+            "scope.csv",
+            "--free",
+            "arc.to_stud=0.7..0.9",
+        ])
+        .failed(2);
+    assert!(text.contains("make no case"), "{text}");
+    assert!(text.contains("of the arc's power"), "{text}");
+}
+
+#[test]
 fn a_result_never_replaces_the_trace() {
     for result in [
         ["--json", "scope.csv"],

@@ -12,6 +12,7 @@ use crate::cycle::discharge::{Discharge, discharge};
 use crate::cycle::march::{MarchError, Tolerance};
 use crate::cycle::rig::Rig;
 use crate::cycle::sample::Sampler;
+use crate::study::outcome::changed;
 
 /// Rows over the computed current, the time between them \[s\], and most of them.
 const ROWS: f64 = 4000.0;
@@ -85,7 +86,10 @@ pub enum FitError {
     /// The discharge at the start could not be marched.
     #[error("{0}")]
     March(#[from] MarchError),
-    /// The starting values make no case, or one without current.
+    /// The starting values make no case; which rule they break, in words.
+    #[error("the values to start from make no case: {0}")]
+    NoCase(String),
+    /// The case drives no current.
     #[error("the case, as it stands, drives no current to be set beside the trace")]
     NoCurrent,
     /// Nothing stands out of the noise before the rise; the largest value \[A\].
@@ -156,7 +160,7 @@ impl Setup {
     /// Sets a case beside a trace.
     ///
     /// # Errors
-    /// When the case drives no current, the trace shows none, or the two are too far from each other to be the
+    /// When the values to start from make no case, the case drives no current, the trace shows none, or the two are too far from each other to be the
     /// same current in the same units.
     pub fn new(
         case: Case,
@@ -165,14 +169,8 @@ impl Setup {
         shift: bool,
     ) -> Result<Setup, FitError> {
         let mut found = Discharge::default();
-        let mut started = case.clone();
-        for free in &free {
-            let set = free.address.set_number(&mut started, free.start);
-            set.map_err(|_| FitError::NoCurrent)?;
-        }
-        if !check(&started).is_empty() {
-            return Err(FitError::NoCurrent);
-        }
+        let started = changed(&case, free.iter().map(|f| (&f.address, f.start)));
+        let started = started.map_err(FitError::NoCase)?;
         discharge(&Rig::new(&started), Tolerance::default(), &mut found, None)?;
         let (peak, length) = (found.peak.0, found.end.t);
         if peak <= 0.0 || length <= 0.0 {
