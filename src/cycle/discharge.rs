@@ -394,6 +394,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         let i = Loop::<N, D>::current(&self.now.y) * 1e3;
         if i > self.out.peak.0 {
             self.out.peak = (i, self.now.t * 1e-3);
+            self.field.mode.peak = i * 1e-3;
         }
     }
 

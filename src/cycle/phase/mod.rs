@@ -24,6 +24,9 @@ pub const U_UNIT: f64 = 100.0;
 /// 1 µA from nothing either.
 const NO_CURRENT: f64 = 1e-9;
 
+/// Share of the largest current noted below which no turn could be a larger one.
+const PEAKLESS: f64 = 0.5;
+
 /// Net force, over the push, beyond which a held stud is released: at first nothing but room for
 /// rounding, which a pip crushed just to balance before the trigger needs; and at most.
 const LEAST_GRIP: f64 = 1e-9;
@@ -66,6 +69,8 @@ pub struct Mode {
     pub full_spot: bool,
     /// The current still rises.
     pub rising: bool,
+    /// Largest current noted so far \[kA\].
+    pub peak: f64,
     /// When it last turned \[ms\]: its slope there is none, whatever rounding leaves of it.
     pub turned: f64,
     /// Earth branches that conduct.
@@ -130,6 +135,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
                 heat: PipHeat::Solid,
                 full_spot: false,
                 rising: true,
+                peak: 0.0,
                 turned: f64::NEG_INFINITY,
                 conducting: [true; MAX_EARTHS],
             },
@@ -360,6 +366,8 @@ impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
                 let slope = Self::current(dy);
                 match self.mode.rising {
                     _ if t == self.mode.turned => 0.0,
+                    // What creeps turns by the solver's error alone.
+                    _ if Self::current(y) < PEAKLESS * self.mode.peak => 1.0,
                     true => slope,
                     false => -slope,
                 }
