@@ -2,10 +2,10 @@
 
 use ode_solvers::SVector;
 
-use super::burning::melting;
+use super::burning::{Course, melting};
 pub use super::course::{Discharge, End, Integrals, Moment};
 use super::events::{EventName, Phase};
-use super::march::{Field, MarchError, Point, Stop, Stretch, Tolerance, march, summit};
+use super::march::{Field, MarchError, Point, Stop, Tolerance, march};
 use super::phase::{Guard, H, I, Loop, Path, PipHeat, U, U_UNIT, W, X};
 use super::rig::{MAX_EARTHS, Rig};
 use super::sample::{Sample, Sampler};
@@ -244,15 +244,20 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
             step,
             &mut self.out.work,
             |stretch| {
-                let p = stretch.to;
-                for (k, peak) in peaks.iter_mut().enumerate().take(N) {
-                    *peak = peak.max(largest(stretch, I + k) * 1e3);
+                let whole = Course::of(stretch, Loop::<N, D>::current);
+                let earths = std::array::from_fn(|k| Course::of(stretch, |y| y[I + k]));
+                for (peak, earth) in peaks.iter_mut().zip(&earths) {
+                    *peak = peak.max(earth.largest());
                 }
-                melting::<N, D>(rig, stretch, melts_from);
+                melting::<N, D>(rig, stretch, &whole, &earths, melts_from);
                 if let Some(struck) = struck
                     && field.mode.path == Path::Arc
                 {
-                    arc.push(arc_knot(rig, field, p, &struck));
+                    let (from, to) = (stretch.from, stretch.to);
+                    let t = 0.5 * (from.t + to.t);
+                    let y = stretch.states().at(t);
+                    arc.push(arc_knot(rig, field, t, &y, &struck));
+                    arc.push(arc_knot(rig, field, to.t, &to.y, &struck));
                 }
                 if let Some(sampler) = sampler.as_deref_mut() {
                     sampler.between(phase, field, stretch);
@@ -364,7 +369,8 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
                 let knot = arc_knot(
                     self.rig,
                     &self.field,
-                    &self.now,
+                    self.now.t,
+                    &self.now.y,
                     &self.struck.unwrap_or_default(),
                 );
                 self.out.arc.push(knot);
@@ -443,30 +449,21 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
     }
 }
 
-/// Largest size of a state along a stretch.
-fn largest<const D: usize>(stretch: &Stretch<'_, D>, i: usize) -> f64 {
-    let (from, to) = (stretch.from, stretch.to);
-    let highest = |sign: f64| {
-        let [a, b] = [from, to].map(|p| [sign * p.y[i], sign * p.dy[i]]);
-        summit(a, b, to.t - from.t).1
-    };
-    highest(1.0).max(highest(-1.0))
-}
-
-/// Energy and power of the arc at a point.
+/// Energy and power of the arc at a time \[ms\] and state.
 fn arc_knot<const N: usize, const D: usize>(
     rig: &Rig,
     field: &Loop<N, D>,
-    p: &Point<D>,
+    t: f64,
+    y: &SVector<f64, D>,
     struck: &Integrals,
 ) -> ArcKnot {
-    let charge = Loop::<N, D>::charge(&p.y) - struck.charge;
-    let action = p.y[Loop::<N, D>::ACTION] * 1e3 - struck.action;
+    let charge = Loop::<N, D>::charge(y) - struck.charge;
+    let action = y[Loop::<N, D>::ACTION] * 1e3 - struck.action;
     ArcKnot {
-        t: p.t * 1e-3,
+        t: t * 1e-3,
         energy: rig.arc.base * charge
-            + rig.arc.field * p.y[Loop::<N, D>::AUX] * 1e-3
+            + rig.arc.field * y[Loop::<N, D>::AUX] * 1e-3
             + rig.arc.resistance * action,
-        power: field.weld_voltage(&p.y) * Loop::<N, D>::current(&p.y) * 1e3,
+        power: field.weld_voltage(y) * Loop::<N, D>::current(y) * 1e3,
     }
 }

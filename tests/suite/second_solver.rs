@@ -23,7 +23,7 @@ const APART: (f64, f64) = (1e-6, 1e-9);
 const CREEP: f64 = 1e-3;
 
 /// By how much the peaks of earths may differ, over the whole current's: they are those of the cubics
-/// between the ends of steps, of 0.125 ms at most.
+/// between the ends of steps, of 0.25 ms at most.
 const CUBIC: f64 = 1e-4;
 
 /// Tolerance of the second solver.

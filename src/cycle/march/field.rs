@@ -5,7 +5,7 @@ use ode_solvers::SVector;
 use super::Point;
 
 /// Longest step of a discharge \[ms\].
-const LONGEST_STEP: f64 = 0.125;
+const LONGEST_STEP: f64 = 0.25;
 
 /// Equations and guards of a phase.
 pub trait Field<const D: usize> {

@@ -8,11 +8,11 @@ use super::{Field, LEAST_STEP, MarchError, Point, Tolerance, Work};
 
 /// Most powers of a step. More would carry longer ones, and what goes by the ends of a step, the arc's
 /// energy between them first of all, would become coarse.
-const MOST_POWERS: usize = 12;
+const MOST_POWERS: usize = 16;
 
 /// Share of the tolerance at which two terms, one after the other, end the series.
 /// A current that creeps out is far below the tolerance, and its slope must not be that of an error.
-const ENOUGH: f64 = 1e-5;
+const ENOUGH: f64 = 1e-4;
 
 /// Least size of a last term over the state's: below it rounding begins.
 const LEAST_TERM: f64 = 1e-15;
