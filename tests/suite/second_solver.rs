@@ -16,7 +16,7 @@ use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 /// By how much times of events, over the time, and energy, charge and currents, over the bank's and the
 /// peak, may differ: the accuracy a shot is held to. And times [s]: the release of a stud that is held by a
 /// thousandth of its push is that sharp.
-const APART: (f64, f64) = (1e-6, 1e-9);
+const APART: (f64, f64) = (1e-6, 5e-9);
 
 /// By how much the times may differ at which a current has crept out: at 10⁻⁹ kA, where a tolerance of 10⁻¹¹
 /// is a hundredth of it.
