@@ -25,7 +25,7 @@ pub fn draw(tolerances: &Points, fronts: &Points, enthalpy: &Points) {
         .margin(16)
         .x_label_area_size(44)
         .y_label_area_size(76)
-        .build_cartesian_2d((40.0..4000.0_f64).log_scale(), (1e-10..1.0_f64).log_scale())
+        .build_cartesian_2d((40.0..4000.0_f64).log_scale(), (1e-11..1.0_f64).log_scale())
         .expect("the axes");
     chart
         .configure_mesh()

@@ -302,3 +302,96 @@ fn regress_a_peak_after_a_plateau_is_the_peak() {
     let peak = shot.figures.peak_current_A.expect("a current");
     assert!((peak - 123.94).abs() < 0.01, "{peak} A");
 }
+
+#[test]
+fn regress_what_crosses_before_a_root_comes_first() {
+    // The stud came to rest and its root was moved past the end of the bank, which went below zero.
+    sane(&[
+        "bank.esr=1.737e-1 mohm",
+        "bank.internal_resistance=7.538e-2 mohm",
+        "lead.length=2.678e1 m",
+        "earth.0.section=2.537e1 mm2",
+        "earth.0.terminal=worn",
+        "earth.1.length=1.062e1 m",
+        "joints.chuck={ resistance = \"1.957e-3 mohm\", drop = \"0.71 V\" }",
+        "tool.moving_mass=1.027e3 g",
+        "tool.spring_force=1.808e3 N",
+        "tool.friction=2.803e2 N",
+        "tool.attitude=up",
+        "stud.metal=copper",
+        "sheet.thickness=7.157e0 mm",
+    ]);
+}
+
+#[test]
+fn regress_a_branch_that_starts_backwards_stops_at_once() {
+    // An arcing earth at zero went negative and came back within one long step.
+    sane(&[
+        "bank.voltage=9.374e1 V",
+        "bank.esr=0 ohm",
+        "earth.0.length=8.963e-1 m",
+        "earth.0.clamp={ resistance = \"6.126e-1 mohm\", drop = \"11.68 V\" }",
+        "earth.1.length=6.914e-1 m",
+        "earth.1.section=5.561e1 mm2",
+        "earth.1.clamp=loose",
+        "earth.2.length=5.365e-1 m",
+        "earth.2.clamp=arcing",
+        "tool.spring_force=3.018e0 N",
+        "stud.size=M3",
+        "arc.fall=1.926e0 V",
+        "model.burst_share=7.213e-2",
+    ]);
+}
+
+#[test]
+fn regress_rows_before_an_event_lie_on_the_way_to_it() {
+    // They lay on the curve of the whole step, up to 8e-6 above the peak that was found.
+    sane(&[
+        "bank.voltage=7.357e1 V",
+        "bank.internal_resistance=2.659e0 mohm",
+        "lead.length=8.361e-1 m",
+        "lead.spacing=7.155e1 mm",
+        "earth.0.length=8.304e-1 m",
+        "earth.0.section=2.701e1 mm2",
+        "earth.0.at=[\"922.0 mm\", \"-374.2 mm\"]",
+        "earth.1.length=2.661e1 m",
+        "earth.1.section=3.436e1 mm2",
+        "earth.1.clamp=loose",
+        "earth.1.at=[\"202.4 mm\", \"597.2 mm\"]",
+        "joints.bank={ resistance = \"6.875e0 mohm\", drop = \"11.37 V\" }",
+        "stud.flange=2.829e0 mm",
+        "stud.pip_diameter=2.942e-1 mm",
+        "stud.pip_length=9.922e-1 mm",
+        "stud.metal=brass 63/37",
+        "sheet.metal=stainless 18/8",
+        "sheet.thickness=1.628e1 mm",
+    ]);
+}
+
+#[test]
+fn regress_a_current_that_creeps_through_a_closed_weld_does_not_turn() {
+    // The error of a power series outgrew the slope of some microamperes: ten thousand turns.
+    sane(&[
+        "bank.capacitance=9.052e2 mF",
+        "bank.internal_resistance=1.290e1 mohm",
+        "lead.length=1.451e0 m",
+        "earth.0.length=1.169e-1 m",
+        "earth.1.section=1.165e1 mm2",
+        "joints.tool={ resistance = \"1.721e1 mohm\", drop = \"11.13 V\" }",
+        "model.end_time=6.688e2 ms",
+    ]);
+}
+
+#[test]
+fn regress_a_current_that_creeps_through_a_held_pip_does_not_turn() {
+    // The pair's error outgrew the slope of some milliamperes: ten thousand turns.
+    sane(&[
+        "bank.voltage=2.649e2 V",
+        "bank.esr=9.218e1 mohm",
+        "lead.length=8.720e-1 m",
+        "earth.0.length=7.245e-1 m",
+        "tool.spring_force=6.639e2 N",
+        "tool.friction=2.255e2 N",
+        "model.end_time=9.777e2 ms",
+    ]);
+}
