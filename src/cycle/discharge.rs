@@ -166,8 +166,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
     }
 
     fn refresh(&mut self) {
-        let y = self.now.y;
-        self.field.rates(self.now.t, &y, &mut self.now.dy);
+        self.now = Point::of(&self.field, self.now.t, self.now.y);
     }
 
     /// Marches from mode to mode until the current ends.

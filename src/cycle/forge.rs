@@ -208,12 +208,7 @@ pub fn squeeze(
         mass: s.flight.mass,
         least: film * FILM_END,
     });
-    let mut from = Point {
-        t: t * 1e3,
-        y: SVector::from([w, 0.0]),
-        dy: SVector::zeros(),
-    };
-    field.rates(from.t, &from.y.clone(), &mut from.dy);
+    let from = Point::of(&field, t * 1e3, SVector::from([w, 0.0]));
     if field.guard(Guard::Spent, from.t, &from.y, &from.dy) < 0.0 {
         return Ok(0.0);
     }
@@ -262,12 +257,7 @@ fn creep(
     work: &mut Work,
     mut record: impl FnMut(ForgeKnot),
 ) -> Result<f64, MarchError> {
-    let mut from = Point {
-        t,
-        y: SVector::from([closed]),
-        dy: SVector::zeros(),
-    };
-    field.rates(from.t, &from.y.clone(), &mut from.dy);
+    let from = Point::of(&field, t, SVector::from([closed]));
     if field.guard(Guard::Spent, from.t, &from.y, &from.dy) < 0.0 {
         return Ok(closed * 1e-3);
     }

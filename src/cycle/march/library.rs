@@ -94,9 +94,7 @@ impl<const D: usize> Library<D> {
             t.last().copied().unwrap_or(from.t),
             y.last().copied().unwrap_or(from.y),
         );
-        let mut dy = SVector::zeros();
-        field.rates(t, &y, &mut dy);
-        Ok(Point { t, y, dy })
+        Ok(Point::of(field, t, y))
     }
 }
 

@@ -66,6 +66,15 @@ pub struct Point<const D: usize> {
     pub dy: SVector<f64, D>,
 }
 
+impl<const D: usize> Point<D> {
+    /// Of a field, at the time `t` \[ms\] and the state `y`.
+    pub fn of(field: &impl Field<D>, t: f64, y: SVector<f64, D>) -> Self {
+        let mut dy = SVector::zeros();
+        field.rates(t, &y, &mut dy);
+        Point { t, y, dy }
+    }
+}
+
 /// Why a leg of the march ended.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Stop<G> {

@@ -109,10 +109,7 @@ impl<const D: usize, F: Field<D>> Step<'_, D, F> {
 
     /// The curve at a time, with the field's own rates there.
     fn point(&self, t: f64) -> Point<D> {
-        let y = self.states.at(t);
-        let mut dy = SVector::zeros();
-        self.field.rates(t, &y, &mut dy);
-        Point { t, y, dy }
+        Point::of(self.field, t, self.states.at(t))
     }
 
     /// The earliest crossing up to `b` on the curve, and the solution there.
@@ -147,9 +144,8 @@ impl<const D: usize, F: Field<D>> Step<'_, D, F> {
                 // Early in a step a straight line does not lead to where the solution was.
                 (point, trail) = way.within(self.field, a, point.t + shift, work)?;
             } else {
-                point.y += point.dy * shift;
-                point.t += shift;
-                self.field.rates(point.t, &point.y, &mut point.dy);
+                let y = point.y + point.dy * shift;
+                point = Point::of(self.field, point.t + shift, y);
             }
         }
         Ok((point, guard, trail))

@@ -131,10 +131,8 @@ impl<const D: usize> Way<D> for Series<D> {
         work: &mut Work,
     ) -> Result<(Point<D>, ()), MarchError> {
         let y = self.curve(from).states().at(t);
-        let mut dy = SVector::zeros();
-        field.rates(t, &y, &mut dy);
         work.evaluations += 1;
-        Ok((Point { t, y, dy }, ()))
+        Ok((Point::of(field, t, y), ()))
     }
 
     fn end_with(&mut self, (): ()) {}

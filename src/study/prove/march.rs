@@ -64,13 +64,7 @@ impl Trench {
     /// L·Q″ + R·Q′ + Q/C = 0 with L = 0.2 H, R = 40 Ω and the 1/C = 10⁴ 1/F of the printed equation (the
     /// printed capacitance does not belong to it); Q(0) = 1 C, Q′(0) = 2 A. Charge \[C\] after `t` \[ms\].
     pub fn charge(self, t: f64, tolerance: Tolerance) -> f64 {
-        let mut from = Point {
-            t: 0.0,
-            y: SVector::from([1.0, 2e-3]),
-            dy: SVector::zeros(),
-        };
-        let y = from.y;
-        self.rates(0.0, &y, &mut from.dy);
+        let from = Point::of(&self, 0.0, SVector::from([1.0, 2e-3]));
         let (mut step, mut work) = (self.longest, Work::default());
         march(
             &self,
