@@ -5,9 +5,9 @@
 
 use std::time::Instant;
 
-use arcplunge::case::Case;
-use arcplunge::cycle::fire::Settings;
-use arcplunge::study::batch::fire_all;
+use arcplunge_core::case::Case;
+use arcplunge_core::simulation::fire::Settings;
+use arcplunge_core::study::batch::fire_all;
 
 /// Cases over a range of voltages and spring forces, so that no shot is like the one before.
 fn cases(n: usize) -> impl Iterator<Item = Case> {

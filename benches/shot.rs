@@ -2,11 +2,11 @@
 
 use std::hint::black_box;
 
-use arcplunge::case::{Case, read};
-use arcplunge::cycle::fire::{Settings, Workspace, fire};
-use arcplunge::cycle::rig::Rig;
-use arcplunge::cycle::scheme::Until;
-use arcplunge::cycle::trace::trace;
+use arcplunge_core::case::{Case, read};
+use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
+use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::scheme::Until;
+use arcplunge_core::simulation::trace::trace;
 use criterion::{Criterion, criterion_group, criterion_main};
 
 fn shot(c: &mut Criterion) {

@@ -2,11 +2,11 @@
 //!
 //! Run it with: `cargo run --release --example voltage_sweep`
 
-use arcplunge::case::Case;
-use arcplunge::cycle::fire::{Settings, Workspace, fire};
-use arcplunge::cycle::march::MarchError;
-use arcplunge::cycle::rig::Rig;
-use arcplunge::study::band::band;
+use arcplunge_core::case::Case;
+use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
+use arcplunge_core::simulation::march::MarchError;
+use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::study::band::band;
 
 fn main() -> Result<(), MarchError> {
     let mut work = Workspace::default();

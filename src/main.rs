@@ -2,7 +2,7 @@
 
 use std::process::ExitCode;
 
-use arcplunge::cli::{self, Outcome};
+use arcplunge_cli::{self as cli, Outcome};
 
 fn main() -> ExitCode {
     match cli::main() {

@@ -11,12 +11,12 @@ mod timing;
 
 use std::path::Path;
 
-use arcplunge::case::read;
-use arcplunge::cycle::fire::{Settings, Workspace, fire};
-use arcplunge::cycle::march::Tolerance;
-use arcplunge::cycle::mesh::{Cells, Resolution};
-use arcplunge::cycle::rig::Rig;
-use arcplunge::cycle::scheme::Until;
+use arcplunge_core::case::read;
+use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
+use arcplunge_core::simulation::march::Tolerance;
+use arcplunge_core::simulation::mesh::{Cells, Resolution};
+use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::scheme::Until;
 use serde_json::Value;
 
 const HEAT: [&str; 8] = [

@@ -3,9 +3,9 @@
 use std::hint::black_box;
 use std::time::Instant;
 
-use arcplunge::cycle::fire::{Settings, Workspace, fire};
-use arcplunge::cycle::rig::Rig;
-use arcplunge::cycle::scheme::Until;
+use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
+use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::scheme::Until;
 
 use super::Way;
 

@@ -8,12 +8,12 @@ use std::hint::black_box;
 use std::path::Path;
 use std::time::Instant;
 
-use arcplunge::case::{Case, read};
-use arcplunge::cycle::discharge::discharge;
-use arcplunge::cycle::fire::{Settings, Workspace, fire};
-use arcplunge::cycle::mesh::Resolution;
-use arcplunge::cycle::rig::Rig;
-use arcplunge::cycle::scheme::Until;
+use arcplunge_core::case::{Case, read};
+use arcplunge_core::simulation::discharge::discharge;
+use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
+use arcplunge_core::simulation::mesh::Resolution;
+use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::scheme::Until;
 use serde_json::json;
 
 fn main() {

@@ -6,7 +6,7 @@ use super::args::{Case, CaseAction};
 use super::input::case;
 use super::output::{Output, is_standard, print};
 use super::{Outcome, Trouble};
-use crate::case::{schema::schema, show::show, template::template};
+use arcplunge_core::case::{schema::schema, show::show, template::template};
 
 pub fn run(a: &Case) -> Result<Outcome, Trouble> {
     match &a.action {

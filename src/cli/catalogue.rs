@@ -3,7 +3,7 @@
 use super::args::{Catalogue, CataloguePart as Part};
 use super::output::print;
 use super::{Outcome, Trouble};
-use crate::report::catalogue;
+use arcplunge_report::catalogue;
 
 pub fn run(a: &Catalogue) -> Result<Outcome, Trouble> {
     let wants = |part| a.part.is_none_or(|p| p == part);

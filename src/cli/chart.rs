@@ -9,15 +9,15 @@ use super::output::{Output, print};
 use super::results::{any_standard, check_outputs, failed, open_plots, wrong};
 use super::watch::Watch;
 use super::{Outcome, Trouble};
-use crate::case::Case;
-use crate::case::faults::{Fault, apply};
-use crate::case::keys::{nearest, scale_of};
-use crate::case::model::Method;
-use crate::case::settings::differences;
-use crate::report::{chart as report, html};
-use crate::study::chart::{KEYS, chart, jobs, metal, pairs, sizes};
-use crate::study::dial::range::{around, limit_of_bank, over_limit};
-use crate::study::vary::{Vary, turned};
+use arcplunge_core::case::Case;
+use arcplunge_core::case::faults::{Fault, apply};
+use arcplunge_core::case::keys::{nearest, scale_of};
+use arcplunge_core::case::model::Method;
+use arcplunge_core::case::settings::differences;
+use arcplunge_core::study::chart::{KEYS, chart, jobs, metal, pairs, sizes};
+use arcplunge_core::study::dial::range::{around, limit_of_bank, over_limit};
+use arcplunge_core::study::vary::{Vary, turned};
+use arcplunge_report::{chart as report, html};
 
 /// A bank or spring is seldom set to twice what it is set to now; more is asked for by name.
 const UP: f64 = 2.0;

@@ -47,8 +47,8 @@ mod whole {
     use parquet::file::writer::{SerializedColumnWriter, SerializedFileWriter};
     use parquet::schema::types::Type;
 
-    use crate::cli::Trouble;
-    use crate::cli::output::{Output, Stop};
+    use crate::Trouble;
+    use crate::output::{Output, Stop};
 
     /// Rows held at a time.
     const GROUP: usize = 1 << 15;

@@ -8,13 +8,13 @@ use super::input::{faults, read, text, unfit, wants_color, wrong};
 use super::output::{Output, print};
 use super::results::{any_standard, check_outputs, failed, open_plots};
 use super::{Outcome, Trouble};
-use crate::case::faults::apply;
-use crate::case::read::{Resolved, Text};
-use crate::cycle::fire::{Settings, Workspace};
-use crate::cycle::trace::{Trace, rows};
-use crate::report::plot::overlay::{self, MOST};
-use crate::report::{contrast as report, html, plot};
-use crate::study::contrast::{Contrast, Fired, Variation, contrast};
+use arcplunge_core::case::faults::apply;
+use arcplunge_core::case::read::{Resolved, Text};
+use arcplunge_core::simulation::fire::{Settings, Workspace};
+use arcplunge_core::simulation::trace::{Trace, rows};
+use arcplunge_core::study::contrast::{Contrast, Fired, Variation, contrast};
+use arcplunge_report::plot::overlay::{self, MOST};
+use arcplunge_report::{contrast as report, html, plot};
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     check(a)?;

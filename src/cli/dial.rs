@@ -7,14 +7,14 @@ use super::input::{faulted, wants_color};
 use super::output::{Output, print};
 use super::results::{any_standard, check_outputs, failed, suggestion, wrong};
 use super::{Outcome, Trouble};
-use crate::case::Case;
-use crate::case::keys::{mark_of, nearest};
-use crate::case::quantity::{Dimension, parse};
-use crate::cycle::named::{FIGURES, find};
-use crate::report::dial::{Found, json, page};
-use crate::study::dial::Dial;
-use crate::study::dial::range::{around, limit_of_bank, over_limit};
-use crate::study::vary::{Vary, VaryError, meant, turned};
+use arcplunge_core::case::Case;
+use arcplunge_core::case::keys::{mark_of, nearest};
+use arcplunge_core::case::quantity::{Dimension, parse};
+use arcplunge_core::simulation::named::{FIGURES, find};
+use arcplunge_core::study::dial::Dial;
+use arcplunge_core::study::dial::range::{around, limit_of_bank, over_limit};
+use arcplunge_core::study::vary::{Vary, VaryError, meant, turned};
+use arcplunge_report::dial::{Found, json, page};
 
 /// A key is searched to its present value times this.
 const REACH: f64 = 4.0;

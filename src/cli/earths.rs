@@ -8,9 +8,9 @@ use super::input::{faulted, wants_color};
 use super::output::{Output, print};
 use super::results::{any_standard, check_outputs, failed, open_plots};
 use super::{Outcome, Trouble};
-use crate::cycle::fire::{Settings, Workspace};
-use crate::report::earths::{csv, json, page, svg};
-use crate::study::earths::{blow, trials};
+use arcplunge_core::simulation::fire::{Settings, Workspace};
+use arcplunge_core::study::earths::{blow, trials};
+use arcplunge_report::earths::{csv, json, page, svg};
 
 pub fn run(a: &Earths) -> Result<Outcome, Trouble> {
     let results = [&a.csv, &a.json];

@@ -7,16 +7,16 @@ use super::input::{faulted, wants_color};
 use super::output::{Output, print};
 use super::results::{any_standard, check_outputs, failed, open_plots, wrong};
 use super::{Outcome, Trouble};
-use crate::case::quantity::{Dimension, parse};
-use crate::cycle::fire::{Settings, Workspace, fire};
-use crate::cycle::march::MarchError;
-use crate::cycle::rig::Rig;
-use crate::cycle::trace::{Trace, rows};
-use crate::report::beside::Beside;
-use crate::report::{html, json, page, plot, table};
-use crate::study::band::band;
-use crate::study::earths::blow_of;
-use crate::study::remedy::remedies;
+use arcplunge_core::case::quantity::{Dimension, parse};
+use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
+use arcplunge_core::simulation::march::MarchError;
+use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::trace::{Trace, rows};
+use arcplunge_core::study::band::band;
+use arcplunge_core::study::earths::blow_of;
+use arcplunge_core::study::remedy::remedies;
+use arcplunge_report::beside::Beside;
+use arcplunge_report::{html, json, page, plot, table};
 
 /// Most rows of a trace.
 const MOST_ROWS: f64 = 1e6;

@@ -8,14 +8,14 @@ use super::input::{case, wants_color};
 use super::output::{Output, print};
 use super::results::{any_standard, check_outputs_beside, failed, open_plots, suggestion, wrong};
 use super::{Outcome, Trouble};
-use crate::case::quantity::{Dimension, parse};
-use crate::case::show::to_toml;
-use crate::report::fit::{figure, json, page};
-use crate::report::format::engineering;
-use crate::report::plot::Size;
-use crate::study::fit::scope::{LARGEST, ScopeError, Table, decode, read};
-use crate::study::fit::trace::{Trace, trace};
-use crate::study::fit::{FitError, Free, Setup, fit};
+use arcplunge_core::case::quantity::{Dimension, parse};
+use arcplunge_core::case::show::to_toml;
+use arcplunge_core::study::fit::scope::{LARGEST, ScopeError, Table, decode, read};
+use arcplunge_core::study::fit::trace::{Trace, trace};
+use arcplunge_core::study::fit::{FitError, Free, Setup, fit};
+use arcplunge_report::fit::{figure, json, page};
+use arcplunge_report::format::engineering;
+use arcplunge_report::plot::Size;
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let trace = ("the trace", a.trace.as_path());

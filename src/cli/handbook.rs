@@ -8,7 +8,7 @@ use super::args::{Arguments, Completions, Manual};
 use super::output::print;
 use super::results::{failed, wrong};
 use super::{Outcome, Trouble};
-use crate::case::keys::nearest;
+use arcplunge_core::case::keys::nearest;
 
 /// Name of the program.
 const NAME: &str = "arcplunge";

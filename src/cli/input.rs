@@ -5,10 +5,10 @@ use std::path::Path;
 
 use super::Trouble;
 use super::args::{CaseInput, FaultInput};
-use crate::case::Case;
-use crate::case::diagnose::Diagnosis;
-use crate::case::faults::{self, Fault, FaultError, apply};
-use crate::case::read::{Resolved, Text};
+use arcplunge_core::case::Case;
+use arcplunge_core::case::diagnose::Diagnosis;
+use arcplunge_core::case::faults::{self, Fault, FaultError, apply};
+use arcplunge_core::case::read::{Resolved, Text};
 
 /// The case of a command, read and checked.
 pub fn case(input: &CaseInput) -> Result<Resolved, Trouble> {

@@ -8,8 +8,8 @@ use super::input::{read, text};
 use super::results::failed;
 use super::watch::hear;
 use super::{Outcome, Trouble};
-use crate::page::Bench;
-use crate::page::serve::{Stop, link, serve};
+use arcplunge_page::Bench;
+use arcplunge_page::serve::{Stop, link, serve};
 
 /// Port of a page that is not told where to listen.
 const PORT: u16 = 7411;

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use super::Trouble;
 use super::output::Output;
 #[cfg(feature = "png")]
-use crate::report::plot;
+use arcplunge_report::plot;
 
 /// What a plot's name asks for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

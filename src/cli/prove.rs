@@ -4,8 +4,8 @@ use super::args::Prove;
 use super::output::print;
 use super::results::failed;
 use super::{Outcome, Trouble};
-use crate::report::prove::{json, table};
-use crate::study::prove::checks;
+use arcplunge_report::prove::{json, table};
+use arcplunge_validation::checks;
 
 pub fn run(a: &Prove) -> Result<Outcome, Trouble> {
     let checks = checks();

@@ -9,15 +9,15 @@ use super::results::{any_standard, check_outputs, failed, open_plots, wrong};
 use super::stream::Job;
 use super::sweep::figures;
 use super::{Outcome, Trouble, columns};
-use crate::case::Case;
-use crate::case::read::Resolved;
-use crate::case::show::to_toml;
-use crate::cycle::fire::Settings;
-use crate::report::scatter::{SHOWN, SHOWN_BOLTED, csv as table, json, picture, text};
-use crate::study::points::{MOST_SOBOL, Points, Sampling};
-use crate::study::scatter::Scatter;
-use crate::study::scatter::draw::Draw;
-use crate::study::scatter::summary::Summary;
+use arcplunge_core::case::Case;
+use arcplunge_core::case::read::Resolved;
+use arcplunge_core::case::show::to_toml;
+use arcplunge_core::simulation::fire::Settings;
+use arcplunge_core::study::points::{MOST_SOBOL, Points, Sampling};
+use arcplunge_core::study::scatter::Scatter;
+use arcplunge_core::study::scatter::draw::Draw;
+use arcplunge_core::study::scatter::summary::Summary;
+use arcplunge_report::scatter::{SHOWN, SHOWN_BOLTED, csv as table, json, picture, text};
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     check_outputs(&a.input, &[&a.csv, &a.json, &a.parquet], &a.plot)?;

@@ -10,12 +10,12 @@ use super::scatter::{draws, sampling};
 use super::sweep::figures;
 use super::watch::Watch;
 use super::{Outcome, Trouble};
-use crate::cycle::fire::Settings;
-use crate::report::scatter::SHOWN_BOLTED;
-use crate::report::sensitivity::{SHOWN, csv, json, picture, text};
-use crate::study::points::{MOST_SOBOL, Points};
-use crate::study::scatter::Scatter;
-use crate::study::sensitivity::{Collected, SOUND};
+use arcplunge_core::simulation::fire::Settings;
+use arcplunge_core::study::points::{MOST_SOBOL, Points};
+use arcplunge_core::study::scatter::Scatter;
+use arcplunge_core::study::sensitivity::{Collected, SOUND};
+use arcplunge_report::scatter::SHOWN_BOLTED;
+use arcplunge_report::sensitivity::{SHOWN, csv, json, picture, text};
 
 /// Most values held in memory: 8 bytes each.
 const MOST_VALUES: usize = 100_000_000;

@@ -9,8 +9,8 @@ use super::Trouble;
 use super::part::{COLUMNS, Part, Stamp, fingerprint};
 use super::rows::{Resume, Rows, part as unfinished};
 use super::watch::Watch;
-use crate::cycle::fire::Workspace;
-use crate::study::batch::in_order;
+use arcplunge_core::simulation::fire::Workspace;
+use arcplunge_core::study::batch::in_order;
 
 /// What is to be done.
 pub struct Job<'a> {

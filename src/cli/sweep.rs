@@ -8,17 +8,17 @@ use super::output::print;
 use super::results::{any_standard, check_outputs, open_plots, suggestion, wrong};
 use super::stream::Job;
 use super::{Outcome, Trouble, columns};
-use crate::case::Case;
-use crate::case::keys::nearest;
-use crate::case::show::to_toml;
-use crate::cycle::fire::{Settings, Workspace};
-use crate::cycle::named::FIGURES;
-use crate::cycle::scheme::Until;
-use crate::report::plot::Size;
-use crate::report::sweep::{csv as table, curves, map, text};
-use crate::report::title;
-use crate::study::sweep::{Row, Sweep};
-use crate::study::vary::{USUAL, Vary, VaryError};
+use arcplunge_core::case::Case;
+use arcplunge_core::case::keys::nearest;
+use arcplunge_core::case::show::to_toml;
+use arcplunge_core::simulation::fire::{Settings, Workspace};
+use arcplunge_core::simulation::named::FIGURES;
+use arcplunge_core::simulation::scheme::Until;
+use arcplunge_core::study::sweep::{Row, Sweep};
+use arcplunge_core::study::vary::{USUAL, Vary, VaryError};
+use arcplunge_report::plot::Size;
+use arcplunge_report::sweep::{csv as table, curves, map, text};
+use arcplunge_report::title;
 
 /// Most values of a sweep that is drawn or printed: they are held in memory.
 const MOST_SHOWN: usize = 250_000;

@@ -7,17 +7,17 @@ use super::bench::Done;
 use super::columns::Columns;
 use super::controls;
 use super::rim::Rim;
-use crate::cycle::joints::{JointHeat, joints};
-use crate::cycle::named::FIGURES;
-use crate::cycle::shot::Figures;
-use crate::cycle::verdict::Verdict;
-use crate::physics::{ROOM, arc};
-use crate::report::beside::Beside;
-use crate::report::contrast::reserve::reserve;
-use crate::report::contrast::{remedy, sentences};
-use crate::report::page::event;
-use crate::report::{cautions, figures, pairs, quantity, reasons, title};
-use crate::study::contrast::Fired;
+use arcplunge_core::physics::{ROOM, arc};
+use arcplunge_core::simulation::joints::{JointHeat, joints};
+use arcplunge_core::simulation::named::FIGURES;
+use arcplunge_core::simulation::shot::Figures;
+use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::study::contrast::Fired;
+use arcplunge_report::beside::Beside;
+use arcplunge_report::contrast::reserve::reserve;
+use arcplunge_report::contrast::{remedy, sentences};
+use arcplunge_report::page::event;
+use arcplunge_report::{cautions, figures, pairs, quantity, reasons, title};
 
 /// A weld as the page shows it, beside its base where there is one.
 #[derive(Debug, Serialize)]
@@ -143,11 +143,11 @@ impl Answer {
     pub fn of(done: &Done, base: Option<&Fired>) -> Answer {
         let (case, shot) = (&done.resolved.case, &done.trace.shot);
         let remarks = pairs::remarks_of(case);
-        let word = |(name, read): &(&'static str, crate::cycle::named::Read)| {
+        let word = |(name, read): &(&'static str, arcplunge_core::simulation::named::Read)| {
             let text = quantity::text(name, read(&shot.figures));
             ((*name).to_string(), Value::from(text))
         };
-        let row = |e: &crate::cycle::events::Event| {
+        let row = |e: &arcplunge_core::simulation::events::Event| {
             let (words, note) = event(e.name, shot);
             EventRow {
                 name: e.name.name(),
@@ -221,9 +221,9 @@ impl Against {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::case::read::Text;
-    use crate::page::bench::Bench;
-    use crate::page::wish::Weld;
+    use crate::bench::Bench;
+    use crate::wish::Weld;
+    use arcplunge_core::case::read::Text;
 
     #[test]
     fn what_is_not_judged_of_the_metals_is_told_beside_the_reasons() {

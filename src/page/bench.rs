@@ -1,18 +1,18 @@
 //! The case a page was opened with, and welds made of it.
 
 use super::wish::Weld;
-use crate::case::faults::{self, Fault, apply};
-use crate::case::read::{Resolved, Text};
-use crate::case::settings::differences;
-use crate::cycle::fire::{Settings, Workspace, fire};
-use crate::cycle::march::MarchError;
-use crate::cycle::rig::Rig;
-use crate::cycle::trace::{Trace, rows};
-use crate::report::borderline;
-use crate::study::band::band;
-use crate::study::contrast::Fired;
-use crate::study::earths::{Blow, blow_of};
-use crate::study::remedy::{Remedies, remedies};
+use arcplunge_core::case::faults::{self, Fault, apply};
+use arcplunge_core::case::read::{Resolved, Text};
+use arcplunge_core::case::settings::differences;
+use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
+use arcplunge_core::simulation::march::MarchError;
+use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::trace::{Trace, rows};
+use arcplunge_core::study::band::band;
+use arcplunge_core::study::contrast::Fired;
+use arcplunge_core::study::earths::{Blow, blow_of};
+use arcplunge_core::study::remedy::{Remedies, remedies};
+use arcplunge_report::borderline;
 
 /// Rows of a weld's curves; a screen shows no more.
 const ROWS: f64 = 600.0;

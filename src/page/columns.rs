@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::cycle::trace::Row;
+use arcplunge_core::simulation::trace::Row;
 
 /// One list a quantity, one number a row.
 #[derive(Debug, Serialize)]

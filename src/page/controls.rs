@@ -4,11 +4,11 @@ use serde::Serialize;
 use serde_json::{Map, Value, json};
 
 use super::columns::short;
-use crate::case::catalogue;
-use crate::case::keys::{self, EARTH, Key, Kind, NONE, find};
-use crate::case::model::Case;
-use crate::case::quantity::parse;
-use crate::case::settings::settings;
+use arcplunge_core::case::catalogue;
+use arcplunge_core::case::keys::{self, EARTH, Key, Kind, NONE, find};
+use arcplunge_core::case::model::Case;
+use arcplunge_core::case::quantity::parse;
+use arcplunge_core::case::settings::settings;
 
 /// A control of the page.
 #[derive(Debug, Serialize)]
@@ -209,10 +209,12 @@ fn scale(key: &Key, unit: &str) -> f64 {
         return 1.0;
     }
     let dimension = match &key.kind {
-        Kind::Joint(_) => crate::case::quantity::Dimension::Resistance,
+        Kind::Joint(_) => arcplunge_core::case::quantity::Dimension::Resistance,
         _ => key
             .number()
-            .map_or(crate::case::quantity::Dimension::Length, |n| n.dimension),
+            .map_or(arcplunge_core::case::quantity::Dimension::Length, |n| {
+                n.dimension
+            }),
     };
     parse(&format!("1 {unit}"), dimension).unwrap_or(1.0)
 }
@@ -225,7 +227,7 @@ fn plain(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::case::read::demonstration;
+    use arcplunge_core::case::read::demonstration;
 
     #[test]
     fn every_control_stands_somewhere_within_its_travel_in_the_demonstration_case() {

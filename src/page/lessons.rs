@@ -52,12 +52,12 @@ pub fn lessons() -> &'static [Lesson] {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::case::read::Text;
-    use crate::cycle::named::FIGURES;
-    use crate::cycle::verdict::Verdict;
-    use crate::page::bench::{Bench, Done};
-    use crate::page::wish::Weld;
-    use crate::physics::blow::Bare;
+    use crate::bench::{Bench, Done};
+    use crate::wish::Weld;
+    use arcplunge_core::case::read::Text;
+    use arcplunge_core::physics::blow::Bare;
+    use arcplunge_core::simulation::named::FIGURES;
+    use arcplunge_core::simulation::verdict::Verdict;
 
     fn fired(lesson: &Lesson) -> [Done; 2] {
         let bench = Bench::new(Text::default(), Vec::new());
@@ -102,7 +102,7 @@ mod tests {
                     || shot.ledger.entries().iter().any(element);
                 assert!(known, "{}: {which}.{name}", lesson.title);
             }
-            let event = |e: &crate::cycle::events::Event| e.name.name() == lesson.at;
+            let event = |e: &arcplunge_core::simulation::events::Event| e.name.name() == lesson.at;
             assert!(
                 now.trace.shot.events.iter().any(event),
                 "{}: {}",

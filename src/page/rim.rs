@@ -6,8 +6,8 @@ use serde::Serialize;
 
 use super::bench::Done;
 use super::columns::short;
-use crate::report::earths::settled;
-use crate::report::earths::words::{headline, witness};
+use arcplunge_report::earths::settled;
+use arcplunge_report::earths::words::{headline, witness};
 
 /// Points of the rim.
 const POINTS: usize = 48;
@@ -40,7 +40,7 @@ impl Rim {
         let fill: Option<Vec<f64>> = (0..POINTS)
             .map(|k| blow.rim(TAU * k as f64 / POINTS as f64).map(short))
             .collect();
-        let lead = |(k, earth): (usize, &crate::case::model::Earth)| Lead {
+        let lead = |(k, earth): (usize, &arcplunge_core::case::model::Earth)| Lead {
             key: format!("earth.{k}"),
             x_m: earth.at[0],
             y_m: earth.at[1],

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::controls::{self, Control};
 use super::lessons::{Lesson, lessons};
-use crate::case::faults::faults;
+use arcplunge_core::case::faults::faults;
 
 #[derive(Debug, Serialize)]
 pub struct Start {
@@ -21,7 +21,7 @@ struct FaultRow {
 
 impl Start {
     pub fn new() -> Start {
-        let row = |f: &'static crate::case::faults::Fault| FaultRow {
+        let row = |f: &'static arcplunge_core::case::faults::Fault| FaultRow {
             name: &f.name,
             about: &f.about,
         };

@@ -4,9 +4,9 @@ use super::answer::Answer;
 use super::assets;
 use super::bench::{Bench, curves};
 use super::wish::Wish;
-use crate::case::show::to_toml;
-use crate::cycle::rig::Rig;
-use crate::report::{plot, table};
+use arcplunge_core::case::show::to_toml;
+use arcplunge_core::simulation::rig::Rig;
+use arcplunge_report::{plot, table};
 
 /// A file to take away.
 #[derive(Debug)]

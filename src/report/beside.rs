@@ -2,12 +2,12 @@
 
 use super::earths::words::{headline, witness};
 use super::format::percent;
-use crate::case::Case;
-use crate::case::faults::Fault;
-use crate::cycle::verdict::Verdict;
-use crate::study::band::Band;
-use crate::study::earths::Blow;
-use crate::study::remedy::Remedies;
+use arcplunge_core::case::Case;
+use arcplunge_core::case::faults::Fault;
+use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::study::band::Band;
+use arcplunge_core::study::earths::Blow;
+use arcplunge_core::study::remedy::Remedies;
 
 /// What stands beside a shot on its pages; by default nothing.
 #[derive(Debug, Clone, Default)]

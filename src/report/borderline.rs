@@ -1,6 +1,6 @@
 //! A verdict that the spread of the model's own constants can turn, in words.
 
-use crate::study::band::Band;
+use arcplunge_core::study::band::Band;
 
 /// "borderline: 21 cold, 107 sound of 128"; none where nine of ten shots of the band agree.
 pub fn short(band: Option<&Band>) -> Option<String> {

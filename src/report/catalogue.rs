@@ -3,8 +3,8 @@
 use std::fmt::Write;
 
 use super::format::{engineering, significant, wrap};
-use crate::case::{catalogue, faults, tolerance};
-use crate::physics::{ROOM, lead};
+use arcplunge_core::case::{catalogue, faults, tolerance};
+use arcplunge_core::physics::{ROOM, lead};
 
 /// Sections of flexible leads listed \[mm²\], with the class 5 maximum of IEC 60228 \[Ω/km\].
 const LEADS: [(f64, f64); 7] = [

@@ -2,8 +2,8 @@
 
 use super::format::{celsius, depth, engineering, grouped, milliseconds, percent, significant};
 use super::quantity::words;
-use crate::cycle::shot::Shot;
-use crate::study::band::{Band, Range};
+use arcplunge_core::simulation::shot::Shot;
+use arcplunge_core::study::band::{Band, Range};
 
 /// What a fill is.
 pub const FILL: &str = "Fill 1: the melt just fills the space under the cone; what is more is pressed \

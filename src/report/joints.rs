@@ -1,10 +1,12 @@
 //! Joints that suffer, in the terminal: volts, contact spot, joules, since when they melt.
 
 use super::format::{celsius, engineering, milliseconds, significant, wrap};
-use crate::cycle::joints::{JointHeat, Spot, joints};
-use crate::cycle::rig::Rig;
-use crate::cycle::shot::Shot;
-use crate::physics::joint::{CONTACT_METAL, MELTING_POINT, MELTING_VOLTAGE, SOFTENING_VOLTAGE};
+use arcplunge_core::physics::joint::{
+    CONTACT_METAL, MELTING_POINT, MELTING_VOLTAGE, SOFTENING_VOLTAGE,
+};
+use arcplunge_core::simulation::joints::{JointHeat, Spot, joints};
+use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::shot::Shot;
 
 /// Joints whose contact softens or melts, in the order of the loop.
 pub fn hot(rig: &Rig, shot: &Shot) -> Vec<JointHeat> {

@@ -7,13 +7,13 @@ use super::beside::Beside;
 use super::cautions;
 use super::earths::words::witness;
 use super::reasons::reasons;
-use crate::case::Case;
-use crate::cycle::events::Event;
-use crate::cycle::joints::{JointHeat, joints};
-use crate::cycle::rig::Rig;
-use crate::cycle::shot::{Figures, Shot};
-use crate::cycle::verdict::{Cause, Verdict};
-use crate::study::band::Band;
+use arcplunge_core::case::Case;
+use arcplunge_core::simulation::events::Event;
+use arcplunge_core::simulation::joints::{JointHeat, joints};
+use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::shot::{Figures, Shot};
+use arcplunge_core::simulation::verdict::{Cause, Verdict};
+use arcplunge_core::study::band::Band;
 
 #[derive(Serialize)]
 #[allow(non_snake_case)] // settled names, units included

@@ -1,8 +1,8 @@
 //! Numbers as marks of the knob or tool on which they are set.
 
 use super::format::significant;
-use crate::case::Case;
-use crate::case::keys::{self, Key};
+use arcplunge_core::case::Case;
+use arcplunge_core::case::keys::{self, Key};
 
 /// The mark of a value, to a tenth, on a fine scale to a whole one; "off" off the scale, `None`
 /// without one.
@@ -46,7 +46,7 @@ pub fn beside(case: &Case, path: &str, value: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::case::scale::Scale;
+    use arcplunge_core::case::scale::Scale;
 
     #[test]
     fn a_value_stands_beside_its_mark() {

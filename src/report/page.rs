@@ -7,12 +7,12 @@ use super::format::{bar, depth, engineering, milliseconds, significant};
 use super::joints;
 use super::reasons::reasons;
 use super::sheet::{AMBER, Sheet, verdict};
-use crate::case::Case;
-use crate::cycle::discharge::End;
-use crate::cycle::events::EventName;
-use crate::cycle::rig::Rig;
-use crate::cycle::shot::Shot;
-use crate::study::band::Band;
+use arcplunge_core::case::Case;
+use arcplunge_core::simulation::discharge::End;
+use arcplunge_core::simulation::events::EventName;
+use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::shot::Shot;
+use arcplunge_core::study::band::Band;
 
 const BAR: usize = 28;
 

@@ -1,7 +1,7 @@
 //! What is not judged of a pair of metals, in words that stand near the verdict.
 
-use crate::case::Case;
-use crate::case::pairs::{is_aluminium, is_usual, of};
+use arcplunge_core::case::Case;
+use arcplunge_core::case::pairs::{is_aluminium, is_usual, of};
 
 /// Of metals that are seldom welded on each other.
 pub const UNUSUAL: &str = "Not a usual pair: what these metals do to each other is not judged; melt that fills \

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use crate::study::prove::{Allowed, Check};
+use arcplunge_validation::{Allowed, Check};
 
 /// Relative deviation below which no figure is given.
 const ROUNDING: f64 = 1e-6;
@@ -145,7 +145,7 @@ fn significant(value: f64, n: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::study::prove::checks;
+    use arcplunge_validation::checks;
 
     #[test]
     fn regress_the_table_fits_80_columns_and_counts_the_checks() {

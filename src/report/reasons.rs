@@ -6,13 +6,13 @@ use super::format::{celsius, engineering, milliseconds, percent, significant, tr
 use super::joints::since;
 use super::pairs::remarks_of;
 use super::title::deciding;
-use crate::case::Case;
-use crate::cycle::joints::{JointHeat, Spot, joints};
-use crate::cycle::rig::Rig;
-use crate::cycle::shot::Shot;
-use crate::cycle::verdict::Cause;
-use crate::physics::joint::{MELTING_VOLTAGE, SOFTENING_VOLTAGE};
-use crate::study::remedy::{Remedies, Tried};
+use arcplunge_core::case::Case;
+use arcplunge_core::physics::joint::{MELTING_VOLTAGE, SOFTENING_VOLTAGE};
+use arcplunge_core::simulation::joints::{JointHeat, Spot, joints};
+use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::shot::Shot;
+use arcplunge_core::simulation::verdict::Cause;
+use arcplunge_core::study::remedy::{Remedies, Tried};
 
 /// Share of the stored energy from which a lead is worth a sentence.
 const COSTLY: f64 = 0.25;

@@ -3,8 +3,8 @@
 use super::cautions::CAUTIONS;
 use super::format::wrap;
 use super::title::what;
-use crate::case::Case;
-use crate::cycle::verdict::Verdict;
+use arcplunge_core::case::Case;
+use arcplunge_core::simulation::verdict::Verdict;
 
 /// Columns of a page.
 pub const WIDTH: usize = 80;

@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use crate::cycle::trace::Row;
+use arcplunge_core::simulation::trace::Row;
 
 /// Writes the rows of a shot with `earths` earth leads.
 ///

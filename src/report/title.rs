@@ -1,11 +1,11 @@
 //! What was welded, with what, in one line; and the verdict's one.
 
 use super::format::{engineering, milliseconds, percent, significant, trimmed};
-use crate::case::Case;
-use crate::case::model::Method;
-use crate::cycle::discharge::End;
-use crate::cycle::shot::Shot;
-use crate::cycle::verdict::Cause;
+use arcplunge_core::case::Case;
+use arcplunge_core::case::model::Method;
+use arcplunge_core::simulation::discharge::End;
+use arcplunge_core::simulation::shot::Shot;
+use arcplunge_core::simulation::verdict::Cause;
 
 /// "M5 mild steel on 1.5 mm mild steel, contact, 72 mF at 112 V (452 J), spring 80 N".
 pub fn what(case: &Case) -> String {

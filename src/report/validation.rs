@@ -3,12 +3,12 @@
 use std::fmt::Write;
 
 use super::prove::{allowed, deviation, digits, published};
-use crate::case::Case;
-use crate::cycle::verdict::Verdict;
-use crate::physics::arc;
-use crate::study::prove::bench::shot;
-use crate::study::prove::trade::{drop_rig, figure, steel, with_pip};
-use crate::study::prove::{Check, Evidence};
+use arcplunge_core::case::Case;
+use arcplunge_core::physics::arc;
+use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_validation::bench::shot;
+use arcplunge_validation::trade::{drop_rig, figure, steel, with_pip};
+use arcplunge_validation::{Check, Evidence};
 
 /// How many checks there are of each kind of evidence. Markdown.
 pub fn count_table(checks: &[Check]) -> String {
@@ -127,21 +127,7 @@ fn window(case: impl Fn(f64) -> Case) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::study::prove::checks;
-
-    #[test]
-    fn regress_the_validation_page_is_up_to_date() {
-        let checks = checks();
-        let line = |tables: &str| format!("{tables}\n");
-        crate::kept::hold(
-            "validation.md",
-            &[
-                ("counts", line(&count_table(&checks))),
-                ("checks", line(check_tables(&checks).trim_end())),
-                ("literature", line(&literature_table())),
-            ],
-        );
-    }
+    use arcplunge_validation::checks;
 
     #[test]
     fn regress_a_failing_check_shows_on_the_page() {

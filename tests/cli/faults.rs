@@ -1,7 +1,7 @@
 //! Wrong input: exit 2, nothing on standard output, and words that help.
 
 use super::tool::Bench;
-use arcplunge::case::keys;
+use arcplunge_core::case::keys;
 
 /// Holds every command that takes a case against one that is wrong; the complaint of `fire`.
 #[track_caller]

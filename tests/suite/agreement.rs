@@ -4,10 +4,10 @@
 
 use std::path::{Path, PathBuf};
 
-use arcplunge::case::read;
-use arcplunge::cycle::fire::{Settings, Workspace};
-use arcplunge::cycle::rig::Rig;
-use arcplunge::cycle::trace::{Row, Trace, trace};
+use arcplunge_core::case::read;
+use arcplunge_core::simulation::fire::{Settings, Workspace};
+use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::trace::{Row, Trace, trace};
 use serde_json::Value;
 
 /// Figures of the heat: the reference's own mesh is good to some tenths of a per cent.
@@ -157,8 +157,8 @@ fn agrees_with_scipy_along_the_curves() {
 }
 
 /// The demonstration case's loop as ngspice was given it.
-fn spice_case(run: &Value) -> arcplunge::case::Case {
-    let mut case = arcplunge::case::Case::default();
+fn spice_case(run: &Value) -> arcplunge_core::case::Case {
+    let mut case = arcplunge_core::case::Case::default();
     case.stud.bolted = Some(1e-3);
     if run["stud"] != "bolted" {
         // A fixed drop of 20 V and no resistance in place of the stud.

@@ -2,11 +2,11 @@
 //! the allocator is shared.
 
 use allocation_counter::measure;
-use arcplunge::case::Case;
-use arcplunge::cycle::discharge::{Discharge, discharge};
-use arcplunge::cycle::fire::{Settings, Workspace, fire};
-use arcplunge::cycle::heating::heat;
-use arcplunge::cycle::rig::Rig;
+use arcplunge_core::case::Case;
+use arcplunge_core::simulation::discharge::{Discharge, discharge};
+use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
+use arcplunge_core::simulation::heating::heat;
+use arcplunge_core::simulation::rig::Rig;
 
 #[test]
 fn regress_the_heat_of_a_warm_shot_allocates_nothing() {

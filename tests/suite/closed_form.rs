@@ -1,12 +1,12 @@
 //! The built-in checks against closed forms, and proof that a wrong law fails them.
 
 use crate::proof::{hold, named};
-use arcplunge::cycle::mesh::Resolution;
-use arcplunge::physics::blow::{run_field, sheet_field};
-use arcplunge::physics::{MU0, lead};
-use arcplunge::study::prove::bench::Series;
-use arcplunge::study::prove::slab::Slab;
-use arcplunge::study::prove::{Check, Evidence, blow, discharge, melting, squeeze};
+use arcplunge_core::physics::blow::{run_field, sheet_field};
+use arcplunge_core::physics::{MU0, lead};
+use arcplunge_core::simulation::mesh::Resolution;
+use arcplunge_validation::bench::Series;
+use arcplunge_validation::slab::Slab;
+use arcplunge_validation::{Check, Evidence, blow, discharge, melting, squeeze};
 
 const CLOSED: &[Evidence] = &[Evidence::ClosedForm];
 
@@ -98,7 +98,7 @@ fn closed_form_squeeze() {
 
 #[test]
 fn closed_form_a_travelling_front_with_a_tenth_less_heat_of_fusion_fails() {
-    use arcplunge::study::prove::travelling;
+    use arcplunge_validation::travelling;
     let wrong = Slab {
         fusion: 0.9 * melting::STEEL.fusion,
         boils: 1e6,

@@ -1,9 +1,9 @@
 //! The books of whole shots and the solvers' orders, and proof that a gap in them is seen.
 
 use crate::proof::{hold, named};
-use arcplunge::cycle::ledger::Ledger;
-use arcplunge::cycle::rig::Rig;
-use arcplunge::study::prove::{Evidence, bench, books};
+use arcplunge_core::simulation::ledger::Ledger;
+use arcplunge_core::simulation::rig::Rig;
+use arcplunge_validation::{Evidence, bench, books};
 
 const BOOKS: &[Evidence] = &[Evidence::Conservation];
 
@@ -57,7 +57,7 @@ fn conserves_entries_sum_to_the_total() {
 #[test]
 fn conserves_charge_of_another_bank_fails() {
     let check = named("books.charge.M5");
-    let mut case = arcplunge::case::Case::default();
+    let mut case = arcplunge_core::case::Case::default();
     case.bank.capacitance *= 1.0 + 1e-6;
     let d = bench::run(&Rig::new(&case));
     let charge = d.bank_empty.unwrap_or(d.end).sums.charge;

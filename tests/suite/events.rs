@@ -1,7 +1,7 @@
 //! How the march finds its events, on equations with known roots.
 
-use arcplunge::cycle::march::{Field, Point, Stop, Tolerance, Work, march};
-use ode_solvers::SVector;
+use arcplunge_core::simulation::march::{Field, Point, Stop, Tolerance, Work, march};
+use nalgebra::SVector;
 
 /// Half the time for which the parabola is below zero.
 const HALF: f64 = 0.05;

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use arcplunge::cycle::fire::Workspace;
+use arcplunge_core::simulation::fire::Workspace;
 use assert_cmd::Command;
 use serde_json::Value;
 

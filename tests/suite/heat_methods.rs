@@ -4,12 +4,12 @@
 use std::time::Instant;
 
 use crate::common::judge::fine_enthalpy;
-use arcplunge::case::{Case, catalogue, check};
-use arcplunge::cycle::fire::{Settings, Workspace, fire};
-use arcplunge::cycle::mesh::{Cells, Method, Resolution};
-use arcplunge::cycle::rig::Rig;
-use arcplunge::cycle::scheme::Until;
-use arcplunge::cycle::shot::Shot;
+use arcplunge_core::case::{Case, catalogue, check};
+use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
+use arcplunge_core::simulation::mesh::{Cells, Method, Resolution};
+use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::scheme::Until;
+use arcplunge_core::simulation::shot::Shot;
 use proptest::prelude::RngExt;
 use proptest::test_runner::{RngAlgorithm, TestRng};
 

@@ -5,6 +5,7 @@ mod allocations;
 mod closed_form;
 mod common;
 mod conservation;
+mod doc_snapshots;
 mod events;
 mod examples;
 mod heat_methods;

@@ -1,9 +1,9 @@
 //! What the trade takes for granted, and proof that a weld out of the ordinary is seen.
 
 use crate::proof::{hold, named};
-use arcplunge::case::Case;
-use arcplunge::study::prove::trade::{figure, steel};
-use arcplunge::study::prove::{Evidence, blow};
+use arcplunge_core::case::Case;
+use arcplunge_validation::trade::{figure, steel};
+use arcplunge_validation::{Evidence, blow};
 
 #[test]
 fn practice_of_the_trade() {

@@ -43,9 +43,9 @@ fn cases() -> u32 {
 }
 
 mod blow {
-    use arcplunge::cycle::fire::{Settings, Workspace};
-    use arcplunge::report::earths::{json, page, svg};
-    use arcplunge::study::earths::blow;
+    use arcplunge_core::simulation::fire::{Settings, Workspace};
+    use arcplunge_core::study::earths::blow;
+    use arcplunge_report::earths::{json, page, svg};
     use proptest::prelude::*;
     use proptest::test_runner::RngSeed;
 
@@ -90,9 +90,9 @@ mod blow {
 }
 
 mod determinism {
-    use arcplunge::cycle::fire::{Settings, Workspace, fire};
-    use arcplunge::cycle::rig::Rig;
-    use arcplunge::cycle::shot::Shot;
+    use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
+    use arcplunge_core::simulation::rig::Rig;
+    use arcplunge_core::simulation::shot::Shot;
     use proptest::strategy::{Strategy, ValueTree};
     use proptest::test_runner::TestRunner;
 

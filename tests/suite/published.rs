@@ -1,9 +1,9 @@
 //! The built-in checks against printed values, and proof that a wrong constant fails them.
 
 use crate::proof::{hold, named};
-use arcplunge::case::catalogue;
-use arcplunge::physics::pip::PipHeat;
-use arcplunge::study::prove::{Evidence, contacts, pip};
+use arcplunge_core::case::catalogue;
+use arcplunge_core::physics::pip::PipHeat;
+use arcplunge_validation::{Evidence, contacts, pip};
 
 /// Printed values, read or quoted from memory.
 const PRINTED: &[Evidence] = &[Evidence::Published, Evidence::Memory];

@@ -69,5 +69,5 @@ fn regress_the_error_is_what_a_slip_gives() {
 #[test]
 fn the_case_file_shown_is_a_case() {
     let shown = &blocks("toml")[0];
-    assert!(arcplunge::case::read::read_text("README.md", shown, &[]).is_ok());
+    assert!(arcplunge_core::case::read::read_text("README.md", shown, &[]).is_ok());
 }

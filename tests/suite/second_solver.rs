@@ -4,12 +4,12 @@ use crate::common::judge::case;
 use crate::common::settings::rig;
 use crate::heat_methods::cases;
 use crate::proof::{hold, named};
-use arcplunge::case::Case;
-use arcplunge::cycle::discharge::{Discharge, discharge};
-use arcplunge::cycle::events::EventName;
-use arcplunge::cycle::march::{MarchError, Tolerance};
-use arcplunge::cycle::rig::Rig;
-use arcplunge::study::prove::Evidence;
+use arcplunge_core::case::Case;
+use arcplunge_core::simulation::discharge::{Discharge, discharge};
+use arcplunge_core::simulation::events::EventName;
+use arcplunge_core::simulation::march::{MarchError, Tolerance};
+use arcplunge_core::simulation::rig::Rig;
+use arcplunge_validation::Evidence;
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 

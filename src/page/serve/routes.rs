@@ -15,11 +15,11 @@ use tokio::time::timeout;
 
 use super::cores;
 use super::guard::{Guard, guard};
-use crate::page::answer::Answer;
-use crate::page::bench::Bench;
-use crate::page::start::Start;
-use crate::page::wish::{self, Wish};
-use crate::page::{assets, take};
+use crate::answer::Answer;
+use crate::bench::Bench;
+use crate::start::Start;
+use crate::wish::{self, Wish};
+use crate::{assets, take};
 
 /// Largest body of a request \[bytes\].
 const BODY: usize = 64 << 10;

@@ -1,11 +1,11 @@
 //! A line of the chart in short: what to set, or why not.
 
-use crate::case::catalogue::OWN;
-use crate::case::keys::scale_of;
-use crate::report::format::{engineering, milliseconds, percent, trimmed};
-use crate::report::mark;
-use crate::study::chart::{Answer, Chart, KEYS, Line, Setting};
-use crate::study::dial::{Limit, Why, Window};
+use crate::format::{engineering, milliseconds, percent, trimmed};
+use crate::mark;
+use arcplunge_core::case::catalogue::OWN;
+use arcplunge_core::case::keys::scale_of;
+use arcplunge_core::study::chart::{Answer, Chart, KEYS, Line, Setting};
+use arcplunge_core::study::dial::{Limit, Why, Window};
 
 /// What a line says of a stud that can be welded.
 #[derive(Debug, Clone, PartialEq, Eq)]

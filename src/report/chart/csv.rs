@@ -3,11 +3,11 @@
 use std::io::Write;
 
 use super::{full, method_name};
-use crate::case::keys::scale_of;
-use crate::report::dial::limit_name;
-use crate::report::table::number;
-use crate::study::chart::{Answer, Chart, KEYS};
-use crate::study::dial::Window;
+use crate::dial::limit_name;
+use crate::table::number;
+use arcplunge_core::case::keys::scale_of;
+use arcplunge_core::study::chart::{Answer, Chart, KEYS};
+use arcplunge_core::study::dial::Window;
 
 const HEAD: [&str; 22] = [
     "stud.size",

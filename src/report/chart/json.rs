@@ -3,13 +3,13 @@
 use serde_json::{Value, json};
 
 use super::{method_name, short};
-use crate::case::keys::scale_of;
-use crate::report::cautions;
-use crate::report::dial::{limit_name, nowhere};
-use crate::report::pairs::remarks;
-use crate::study::chart::{Answer, Chart, KEYS, Line};
-use crate::study::dial::Window;
-use crate::study::vary::Vary;
+use crate::cautions;
+use crate::dial::{limit_name, nowhere};
+use crate::pairs::remarks;
+use arcplunge_core::case::keys::scale_of;
+use arcplunge_core::study::chart::{Answer, Chart, KEYS, Line};
+use arcplunge_core::study::dial::Window;
+use arcplunge_core::study::vary::Vary;
 
 /// The chart as one object.
 ///

@@ -10,9 +10,9 @@ mod words;
 pub use cells::{Cells, Short, cells, full, short};
 pub use words::{foot, reasons, rig, searched, title};
 
-use crate::case::model::Method;
-use crate::report::pairs::remarks;
-use crate::study::chart::{Chart, Line};
+use crate::pairs::remarks;
+use arcplunge_core::case::model::Method;
+use arcplunge_core::study::chart::{Chart, Line};
 
 /// Lines of one method on one pair of metals, and what stands above them.
 pub struct Group<'a> {
@@ -65,7 +65,7 @@ fn method(chart: &Chart, method: Method) -> String {
         Method::Contact => "contact".into(),
         Method::Gap => format!(
             "gap {} mm",
-            crate::report::format::trimmed(chart.base.tool.lift * 1e3)
+            crate::format::trimmed(chart.base.tool.lift * 1e3)
         ),
     }
 }

@@ -1,14 +1,14 @@
 //! The chart as a drawing: a bar from end to end of each sound window, a dot where to set.
 
 use super::{Group, Short, cells, groups, rig, short, title};
-use crate::case::keys::scale_of;
-use crate::report::pairs::UNUSUAL;
-use crate::report::plot::axis::{Scale, Unit};
-use crate::report::plot::canvas::{Canvas, Hold, Type};
-use crate::report::plot::text::{clean, fit};
-use crate::report::plot::theme::{self, Stroke};
-use crate::study::chart::{Answer, Chart, KEYS};
-use crate::study::dial::Limit;
+use crate::pairs::UNUSUAL;
+use crate::plot::axis::{Scale, Unit};
+use crate::plot::canvas::{Canvas, Hold, Type};
+use crate::plot::text::{clean, fit};
+use crate::plot::theme::{self, Stroke};
+use arcplunge_core::case::keys::scale_of;
+use arcplunge_core::study::chart::{Answer, Chart, KEYS};
+use arcplunge_core::study::dial::Limit;
 
 const WIDTH: u32 = 1000;
 const LEFT: f64 = 84.0;

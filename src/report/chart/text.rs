@@ -1,10 +1,10 @@
 //! The chart in the terminal, 80 columns.
 
 use super::{Cells, Short, cells, foot, groups, reasons, rig, searched, title};
-use crate::case::keys::scale_of;
-use crate::report::cautions::SCREEN;
-use crate::report::sheet::Sheet;
-use crate::study::chart::{Chart, KEYS};
+use crate::cautions::SCREEN;
+use crate::sheet::Sheet;
+use arcplunge_core::case::keys::scale_of;
+use arcplunge_core::study::chart::{Chart, KEYS};
 
 /// The whole page. Colour only where asked for.
 pub fn page(chart: &Chart, color: bool) -> String {

@@ -1,12 +1,12 @@
 //! The chart's words: the rig, what was searched, why a stud cannot be welded, what the columns mean.
 
 use super::cells::{at_end, stud};
-use crate::case::keys::scale_of;
-use crate::case::model::Method;
-use crate::report::dial::{NO_HIGHER, beyond, nowhere};
-use crate::report::format::{percent, trimmed};
-use crate::study::chart::{Answer, Chart, KEYS, Setting};
-use crate::study::dial::{FLAT, Limit};
+use crate::dial::{NO_HIGHER, beyond, nowhere};
+use crate::format::{percent, trimmed};
+use arcplunge_core::case::keys::scale_of;
+use arcplunge_core::case::model::Method;
+use arcplunge_core::study::chart::{Answer, Chart, KEYS, Setting};
+use arcplunge_core::study::dial::{FLAT, Limit};
 
 /// Name of the page.
 pub fn title(chart: &Chart) -> String {

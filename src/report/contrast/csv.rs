@@ -2,9 +2,9 @@
 
 use std::io::Write;
 
-use crate::cycle::named::FIGURES;
-use crate::report::table::number;
-use crate::study::contrast::Contrast;
+use crate::table::number;
+use arcplunge_core::simulation::named::FIGURES;
+use arcplunge_core::study::contrast::Contrast;
 
 /// Writes name, verdict, cause, every figure, and whether it is borderline, of base and variations; what did not
 /// come is empty.

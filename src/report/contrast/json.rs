@@ -6,17 +6,17 @@ use serde_json::{Map, Value};
 use super::remedies::remedy;
 use super::reserve::reserve;
 use super::sentences;
-use crate::case::Case;
-use crate::case::settings::Difference;
-use crate::cycle::events::Event;
-use crate::cycle::joints::{JointHeat, joints};
-use crate::cycle::named::{FIGURES, Read};
-use crate::cycle::shot::{Figures, Shot};
-use crate::cycle::verdict::{Cause, Verdict};
-use crate::report::cautions;
-use crate::report::title::deciding;
-use crate::study::band::Band;
-use crate::study::contrast::{Contrast, Fired, ledger_moves, relative};
+use crate::cautions;
+use crate::title::deciding;
+use arcplunge_core::case::Case;
+use arcplunge_core::case::settings::Difference;
+use arcplunge_core::simulation::events::Event;
+use arcplunge_core::simulation::joints::{JointHeat, joints};
+use arcplunge_core::simulation::named::{FIGURES, Read};
+use arcplunge_core::simulation::shot::{Figures, Shot};
+use arcplunge_core::simulation::verdict::{Cause, Verdict};
+use arcplunge_core::study::band::Band;
+use arcplunge_core::study::contrast::{Contrast, Fired, ledger_moves, relative};
 
 #[derive(Serialize)]
 struct Document<'a> {

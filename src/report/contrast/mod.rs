@@ -14,8 +14,8 @@ pub use json::json;
 pub use page::page;
 pub use remedies::remedy;
 
-use crate::report::pairs::remarks_of;
-use crate::study::contrast::{Contrast, Fired};
+use crate::pairs::remarks_of;
+use arcplunge_core::study::contrast::{Contrast, Fired};
 
 /// What is not judged of a variation's metals and is not said of the base's already.
 pub fn own_remarks(c: &Contrast, v: &Fired) -> Vec<&'static str> {

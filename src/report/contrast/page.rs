@@ -5,14 +5,14 @@ use super::remedies::remedy;
 use super::reserve::reserve;
 use super::sentences::{cause, change, seen};
 use super::tables::{SIDE_BY_SIDE, lying, moves, moves_in_words, upright};
-use crate::report::borderline;
-use crate::report::cautions::{LIMITS, SCREEN};
-use crate::report::format::wrap;
-use crate::report::joints;
-use crate::report::pairs::remarks_of;
-use crate::report::sheet::{AMBER, Sheet, WIDTH, verdict};
-use crate::report::title::deciding;
-use crate::study::contrast::{Contrast, Fired};
+use crate::borderline;
+use crate::cautions::{LIMITS, SCREEN};
+use crate::format::wrap;
+use crate::joints;
+use crate::pairs::remarks_of;
+use crate::sheet::{AMBER, Sheet, WIDTH, verdict};
+use crate::title::deciding;
+use arcplunge_core::study::contrast::{Contrast, Fired};
 
 /// The whole page. Colour only where asked for.
 pub fn page(c: &Contrast, color: bool) -> String {

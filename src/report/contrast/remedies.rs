@@ -1,11 +1,11 @@
 //! What helps against a variation, with the figures it brings back.
 
 use super::reserve::reserve;
-use crate::case::settings::Difference;
-use crate::cycle::verdict::Verdict;
-use crate::report::format::{engineering, significant};
-use crate::report::reasons::tried;
-use crate::study::contrast::{Fired, relative};
+use crate::format::{engineering, significant};
+use crate::reasons::tried;
+use arcplunge_core::case::settings::Difference;
+use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::study::contrast::{Fired, relative};
 
 /// A fill that moves less than this share of itself is not worth a word.
 const FILL_NOTED: f64 = 0.01;

@@ -1,8 +1,8 @@
 //! What is left above the fill a weld needs, now and in the base.
 
-use crate::cycle::verdict::Cause;
-use crate::report::format::percent;
-use crate::study::contrast::Fired;
+use crate::format::percent;
+use arcplunge_core::simulation::verdict::Cause;
+use arcplunge_core::study::contrast::Fired;
 
 /// The reserve in words, and whether it fell far.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -45,8 +45,8 @@ fn told(above: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::case::Case;
-    use crate::study::contrast::{Variation, contrast};
+    use arcplunge_core::case::Case;
+    use arcplunge_core::study::contrast::{Variation, contrast};
 
     #[test]
     fn a_reserve_is_held_against_the_base() {

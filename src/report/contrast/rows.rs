@@ -1,9 +1,7 @@
 //! The figures a contrast compares, as people read them.
 
-use crate::cycle::shot::Figures;
-use crate::report::format::{
-    celsius, depth, engineering, grouped, milliseconds, percent, significant,
-};
+use crate::format::{celsius, depth, engineering, grouped, milliseconds, percent, significant};
+use arcplunge_core::simulation::shot::Figures;
 
 /// A figure: its name, where it is, and how it and its change are written.
 pub struct Row {

@@ -1,18 +1,16 @@
 //! What a variation did and why, in sentences with the numbers of the run.
 
 use super::rows::{ROWS, signed};
-use crate::case::keys::EARTH;
-use crate::case::settings::Difference;
-use crate::cycle::joints::{JointHeat, Spot, joints};
-use crate::cycle::shot::Shot;
-use crate::report::earths::clock;
-use crate::report::earths::words::{drift, headline};
-use crate::report::format::{
-    capital, celsius, depth, engineering, milliseconds, percent, significant,
-};
-use crate::report::joints::since;
-use crate::report::reasons::balance;
-use crate::study::contrast::{Fired, ledger_moves, relative};
+use crate::earths::clock;
+use crate::earths::words::{drift, headline};
+use crate::format::{capital, celsius, depth, engineering, milliseconds, percent, significant};
+use crate::joints::since;
+use crate::reasons::balance;
+use arcplunge_core::case::keys::EARTH;
+use arcplunge_core::case::settings::Difference;
+use arcplunge_core::simulation::joints::{JointHeat, Spot, joints};
+use arcplunge_core::simulation::shot::Shot;
+use arcplunge_core::study::contrast::{Fired, ledger_moves, relative};
 
 /// A figure that moves less than this share of the base is not worth a word.
 const NOTED: f64 = 0.02;

@@ -1,8 +1,8 @@
 //! The tables of a contrast, 80 columns: figures side by side or on their side, and ledger moves.
 
 use super::rows::{ROWS, Row, signed};
-use crate::report::format::wrap;
-use crate::study::contrast::{Contrast, Fired, ledger_moves};
+use crate::format::wrap;
+use arcplunge_core::study::contrast::{Contrast, Fired, ledger_moves};
 
 /// Most variations that stand side by side.
 pub const SIDE_BY_SIDE: usize = 3;
@@ -121,7 +121,7 @@ pub fn lying(c: &Contrast) -> Vec<String> {
         let cell = |(row, (_, _, unit)): (&&Row, &(&str, &str, &str))| {
             let value = (row.of)(&s.shot.figures);
             value.map_or("none".into(), |v| {
-                crate::report::format::significant(v * scale(unit), 3)
+                crate::format::significant(v * scale(unit), 3)
             })
         };
         rows.iter().zip(&columns).map(cell).collect()

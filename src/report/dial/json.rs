@@ -5,12 +5,12 @@ use serde_json::{Value, json};
 use super::Found;
 use super::value::is_mark;
 use super::words::nowhere;
-use crate::case::keys::scale_of;
-use crate::cycle::verdict::Verdict;
-use crate::report::cautions;
-use crate::report::pairs::remarks_of;
-use crate::study::dial::{Dial, Limit, Reached, Window};
-use crate::study::vary::Vary;
+use crate::cautions;
+use crate::pairs::remarks_of;
+use arcplunge_core::case::keys::scale_of;
+use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::study::dial::{Dial, Limit, Reached, Window};
+use arcplunge_core::study::vary::Vary;
 
 /// The result as one object.
 ///

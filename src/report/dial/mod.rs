@@ -10,15 +10,15 @@ pub use words::{NO_HIGHER, beyond, limit_name, nowhere};
 use value::{energy, is_mark, margin, marked, set, text};
 use words::limit;
 
-use crate::cycle::verdict::Verdict;
-use crate::report::cautions::SCREEN;
-use crate::report::format::{percent, wrap};
-use crate::report::mark;
-use crate::report::pairs::remarks_of;
-use crate::report::quantity;
-use crate::report::sheet::{Sheet, WIDTH};
-use crate::study::dial::{Dial, FLAT, Nowhere, Reached, Window};
-use crate::study::sweep::Outcome;
+use crate::cautions::SCREEN;
+use crate::format::{percent, wrap};
+use crate::mark;
+use crate::pairs::remarks_of;
+use crate::quantity;
+use crate::sheet::{Sheet, WIDTH};
+use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::study::dial::{Dial, FLAT, Nowhere, Reached, Window};
+use arcplunge_core::study::sweep::Outcome;
 
 /// What was asked, and what came of it.
 pub enum Found {

@@ -1,12 +1,12 @@
 //! Values of the keys a dial turns, as one reads them and sets them.
 
-use crate::case::keys::mark_of;
-use crate::case::quantity::{Dimension, number};
-use crate::report::format::{engineering, percent};
-use crate::report::mark;
-use crate::study::dial::{Dial, Window};
-use crate::study::sweep::Outcome;
-use crate::study::vary::Vary;
+use crate::format::{engineering, percent};
+use crate::mark;
+use arcplunge_core::case::keys::mark_of;
+use arcplunge_core::case::quantity::{Dimension, number};
+use arcplunge_core::study::dial::{Dial, Window};
+use arcplunge_core::study::sweep::Outcome;
+use arcplunge_core::study::vary::Vary;
 
 /// Most digits of a value to set; of more, four are shown.
 const FINEST: usize = 6;
@@ -82,7 +82,7 @@ pub(super) fn is_mark(vary: &Vary) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::case::Case;
+    use arcplunge_core::case::Case;
 
     /// What is printed of `value` \[SI\], and what is set of it between `low` and `high`.
     fn shown(turn: &str, value: f64, [low, high]: [f64; 2]) -> [String; 2] {

@@ -1,9 +1,9 @@
 //! Words for the ends of a window, and for why there is none.
 
-use crate::cycle::verdict::{Cause, Verdict};
-use crate::study::dial::range::limit_of_bank;
-use crate::study::dial::{Dial, Limit, Nowhere, Why};
-use crate::study::vary::Vary;
+use arcplunge_core::simulation::verdict::{Cause, Verdict};
+use arcplunge_core::study::dial::range::limit_of_bank;
+use arcplunge_core::study::dial::{Dial, Limit, Nowhere, Why};
+use arcplunge_core::study::vary::Vary;
 
 /// Where the window ends at `bank.voltage_max`.
 pub const NO_HIGHER: &str = "the bank may be charged no higher (bank.voltage_max)";

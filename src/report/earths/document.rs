@@ -6,12 +6,12 @@ use super::super::cautions;
 use super::page::name;
 use super::words::{headline, remedy, witness};
 use super::{LIMITS, angle};
-use crate::case::Case;
-use crate::case::model::Joint;
-use crate::cycle::shot::Figures;
-use crate::cycle::verdict::Verdict;
-use crate::physics::blow::{Bare, push};
-use crate::study::earths::{Blow, Remedy, Trial, polar};
+use arcplunge_core::case::Case;
+use arcplunge_core::case::model::Joint;
+use arcplunge_core::physics::blow::{Bare, push};
+use arcplunge_core::simulation::shot::Figures;
+use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::study::earths::{Blow, Remedy, Trial, polar};
 
 #[derive(Serialize)]
 #[allow(non_snake_case)] // settled names, units included
@@ -160,7 +160,7 @@ pub fn json(case: &Case, blow: &Blow, trials: &[Trial]) -> serde_json::Result<St
 }
 
 fn leads<'a>(case: &'a Case, blow: &Blow) -> Vec<Lead<'a>> {
-    let lead = |(k, earth): (usize, &'a crate::case::model::Earth)| {
+    let lead = |(k, earth): (usize, &'a arcplunge_core::case::model::Earth)| {
         let (distance_m, direction_rad) = polar(earth.at);
         Lead {
             key: format!("earth.{k}"),
@@ -176,7 +176,7 @@ fn leads<'a>(case: &'a Case, blow: &Blow) -> Vec<Lead<'a>> {
 }
 
 fn sources(case: &Case, blow: &Blow) -> Vec<SourceRow> {
-    let row = |s: &crate::study::earths::Source| SourceRow {
+    let row = |s: &arcplunge_core::study::earths::Source| SourceRow {
         name: name(case, s.place),
         flux_density_x_T: s.field[0],
         flux_density_y_T: s.field[1],

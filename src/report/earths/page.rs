@@ -5,13 +5,13 @@ use super::super::format::{bar, engineering, milliseconds, percent, significant}
 use super::super::sheet::Sheet;
 use super::words::{drift, headline, place, remedy};
 use super::{LIMITS, angle, clock};
-use crate::case::Case;
-use crate::case::catalogue;
-use crate::case::model::{Earth, Joint};
-use crate::case::quantity::number;
-use crate::cycle::verdict::Verdict;
-use crate::physics::blow::push;
-use crate::study::earths::{Blow, Place, Source, Trial, polar};
+use arcplunge_core::case::Case;
+use arcplunge_core::case::catalogue;
+use arcplunge_core::case::model::{Earth, Joint};
+use arcplunge_core::case::quantity::number;
+use arcplunge_core::physics::blow::push;
+use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::study::earths::{Blow, Place, Source, Trial, polar};
 
 /// Column of the text beside the word.
 const WORD: usize = 11;

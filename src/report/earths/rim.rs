@@ -4,7 +4,7 @@ use std::io::Write;
 
 use super::super::table::number;
 use super::hour;
-use crate::study::earths::Blow;
+use arcplunge_core::study::earths::Blow;
 
 /// Rows round the rim: one a degree.
 const ROWS: u32 = 360;

@@ -4,9 +4,9 @@ use std::f64::consts::PI;
 
 use super::super::format::{engineering, percent, significant, trimmed};
 use super::clock;
-use crate::case::Case;
-use crate::physics::blow::{Bare, Plane};
-use crate::study::earths::{Blow, NOTHING, Place, Remedy, polar};
+use arcplunge_core::case::Case;
+use arcplunge_core::physics::blow::{Bare, Plane};
+use arcplunge_core::study::earths::{Blow, NOTHING, Place, Remedy, polar};
 
 /// What the rim will show, in a word or two: `None` without an arc.
 pub fn witness(blow: &Blow) -> Option<&'static str> {

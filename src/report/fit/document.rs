@@ -4,8 +4,8 @@ use serde_json::{Map, Value, json};
 
 use super::page::unit;
 use super::remarks::remarks;
-use crate::report::cautions;
-use crate::study::fit::{Fit, Setup};
+use crate::cautions;
+use arcplunge_core::study::fit::{Fit, Setup};
 
 /// The fit as JSON.
 pub fn json(setup: &Setup, fit: &Fit) -> Value {

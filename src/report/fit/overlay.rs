@@ -1,14 +1,14 @@
 //! Measured and fitted current over each other, and below what is left between them.
 
 use super::page::shown;
-use crate::report::format::engineering;
-use crate::report::plot::axis::Unit;
-use crate::report::plot::events::Label;
-use crate::report::plot::figure::Figure;
-use crate::report::plot::panel::{Axis, Panel, Series, Side};
-use crate::report::plot::theme::{self, Stroke};
-use crate::report::title::what;
-use crate::study::fit::{Fit, Setup};
+use crate::format::engineering;
+use crate::plot::axis::Unit;
+use crate::plot::events::Label;
+use crate::plot::figure::Figure;
+use crate::plot::panel::{Axis, Panel, Series, Side};
+use crate::plot::theme::{self, Stroke};
+use crate::title::what;
+use arcplunge_core::study::fit::{Fit, Setup};
 
 /// Curve of what is left.
 const LEFT_OVER: Stroke = Stroke::solid(theme::ALARM, theme::ALARM_TEXT, 1.2);

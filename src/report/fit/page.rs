@@ -1,11 +1,11 @@
 //! What a fit found, on a terminal.
 
 use super::remarks::{name, remarks};
-use crate::case::quantity::number;
-use crate::report::cautions::SCREEN;
-use crate::report::format::{engineering, milliseconds};
-use crate::report::sheet::Sheet;
-use crate::study::fit::{Fit, Free, Setup};
+use crate::cautions::SCREEN;
+use crate::format::{engineering, milliseconds};
+use crate::sheet::Sheet;
+use arcplunge_core::case::quantity::number;
+use arcplunge_core::study::fit::{Fit, Free, Setup};
 
 /// The page. Colour only where asked for.
 pub fn page(setup: &Setup, fit: &Fit, color: bool) -> String {

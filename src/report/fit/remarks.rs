@@ -1,8 +1,8 @@
 //! What one should know before one believes a fit.
 
 use super::page::shown;
-use crate::report::format::{engineering, milliseconds, significant};
-use crate::study::fit::{Confusion, Failed, Fit, Other, SAME_KEY, Setup};
+use crate::format::{engineering, milliseconds, significant};
+use arcplunge_core::study::fit::{Confusion, Failed, Fit, Other, SAME_KEY, Setup};
 
 /// Squared residuals over the noise from which on the model does not explain the trace.
 const UNEXPLAINED: f64 = 2.0;

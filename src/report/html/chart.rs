@@ -1,13 +1,13 @@
 //! The settings chart to print and pin beside the machine.
 
 use super::parts::{Html, document, prose};
-use crate::case::keys::scale_of;
-use crate::case::model::Metal;
-use crate::case::read::Resolved;
-use crate::report::cautions::SCREEN;
-use crate::report::chart::{Cells, Short, cells, foot, groups, reasons, rig, searched, title};
-use crate::report::plot::text::escape;
-use crate::study::chart::{Chart, KEYS, metal};
+use crate::cautions::SCREEN;
+use crate::chart::{Cells, Short, cells, foot, groups, reasons, rig, searched, title};
+use crate::plot::text::escape;
+use arcplunge_core::case::keys::scale_of;
+use arcplunge_core::case::model::Metal;
+use arcplunge_core::case::read::Resolved;
+use arcplunge_core::study::chart::{Chart, KEYS, metal};
 
 /// The page of a chart.
 pub fn chart(base: &Resolved, chart: &Chart) -> String {

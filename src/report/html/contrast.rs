@@ -1,20 +1,20 @@
 //! The report of a contrast.
 
 use super::parts::{Html, badge, document, heading, prose};
-use crate::case::read::Resolved;
-use crate::cycle::trace::Trace;
-use crate::report::beside::but;
-use crate::report::borderline;
-use crate::report::contrast::reserve::reserve;
-use crate::report::contrast::rows::{ROWS, signed};
-use crate::report::contrast::sentences::{cause, change, seen};
-use crate::report::contrast::{own_remarks, remedy};
-use crate::report::format::engineering;
-use crate::report::pairs::remarks_of;
-use crate::report::plot::overlay;
-use crate::report::plot::text::{clean, escape};
-use crate::report::title::{deciding, what};
-use crate::study::contrast::{Contrast, Fired, ledger_moves};
+use crate::beside::but;
+use crate::borderline;
+use crate::contrast::reserve::reserve;
+use crate::contrast::rows::{ROWS, signed};
+use crate::contrast::sentences::{cause, change, seen};
+use crate::contrast::{own_remarks, remedy};
+use crate::format::engineering;
+use crate::pairs::remarks_of;
+use crate::plot::overlay;
+use crate::plot::text::{clean, escape};
+use crate::title::{deciding, what};
+use arcplunge_core::case::read::Resolved;
+use arcplunge_core::simulation::trace::Trace;
+use arcplunge_core::study::contrast::{Contrast, Fired, ledger_moves};
 
 /// Variations side by side in a table or a drawing: as many as can still be told apart on paper.
 const GROUP: usize = 3;

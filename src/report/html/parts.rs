@@ -2,16 +2,16 @@
 
 use std::fmt::{Display, Write};
 
-use crate::case::Case;
-use crate::case::model::Metal;
-use crate::case::read::{Origin, Origins};
-use crate::case::settings::{Setting, figures_of, metal_settings, settings};
-use crate::cycle::rig::Rig;
-use crate::cycle::shot::Shot;
-use crate::report::cautions::{CAUTIONS, LIMITS, SCREEN};
-use crate::report::format::{bound, engineering, significant};
-use crate::report::joints;
-use crate::report::plot::text::{clean, escape};
+use crate::cautions::{CAUTIONS, LIMITS, SCREEN};
+use crate::format::{bound, engineering, significant};
+use crate::joints;
+use crate::plot::text::{clean, escape};
+use arcplunge_core::case::Case;
+use arcplunge_core::case::model::Metal;
+use arcplunge_core::case::read::{Origin, Origins};
+use arcplunge_core::case::settings::{Setting, figures_of, metal_settings, settings};
+use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::shot::Shot;
 
 /// A page in the making.
 pub struct Html(pub String);

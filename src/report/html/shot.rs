@@ -2,15 +2,15 @@
 
 use super::super::beside::Beside;
 use super::parts::{Html, badge, document, prose};
-use crate::case::read::Resolved;
-use crate::cycle::rig::Rig;
-use crate::cycle::shot::Shot;
-use crate::report::figures::{FILL, rows};
-use crate::report::format::milliseconds;
-use crate::report::page::event;
-use crate::report::plot::text::clean;
-use crate::report::reasons::reasons;
-use crate::report::title::{leads, what};
+use crate::figures::{FILL, rows};
+use crate::format::milliseconds;
+use crate::page::event;
+use crate::plot::text::clean;
+use crate::reasons::reasons;
+use crate::title::{leads, what};
+use arcplunge_core::case::read::Resolved;
+use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::shot::Shot;
 
 /// The page of a shot: what one takes to the bench on the first sheet, figures and keys behind it; `svg` is the drawing of its curves.
 pub fn shot(resolved: &Resolved, rig: &Rig, shot: &Shot, beside: &Beside, svg: &str) -> String {

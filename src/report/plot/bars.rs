@@ -5,7 +5,7 @@ use plotters::style::RGBColor;
 use super::canvas::{Canvas, Hold, Point, Type};
 use super::text::{clean, shorten, width};
 use super::theme;
-use crate::cycle::ledger::Ledger;
+use arcplunge_core::simulation::ledger::Ledger;
 
 /// A part of a bar: a group of the ledger's elements.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -160,15 +160,15 @@ impl Bar {
 }
 
 fn number(joules: f64) -> String {
-    crate::report::format::significant(joules, 3)
+    crate::format::significant(joules, 3)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::case::Case;
-    use crate::cycle::fire::{Settings, Workspace, fire};
-    use crate::cycle::rig::Rig;
+    use arcplunge_core::case::Case;
+    use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
+    use arcplunge_core::simulation::rig::Rig;
 
     #[test]
     fn conserves_a_bar_holds_the_whole_ledger() {

@@ -6,7 +6,7 @@ use super::panel::Frame;
 use super::spread::{room, spread};
 use super::text::width;
 use super::theme;
-use crate::cycle::events::EventName;
+use arcplunge_core::simulation::events::EventName;
 
 /// An event to be named.
 #[derive(Debug, Clone, PartialEq)]
@@ -107,7 +107,7 @@ pub fn place(
 
 /// Three significant digits.
 fn significant(value: f64) -> String {
-    crate::report::format::significant(value, 3)
+    crate::format::significant(value, 3)
 }
 
 /// The leaders, which the axis' numbers may cover.

@@ -30,9 +30,9 @@ pub use png::{PngError, png};
 #[cfg(test)]
 mod tests;
 
-use crate::case::Case;
-use crate::cycle::trace::Trace;
-use crate::report::title::deciding;
+use crate::title::deciding;
+use arcplunge_core::case::Case;
+use arcplunge_core::simulation::trace::Trace;
 
 /// Size of a plot on the screen \[px\]; the drawing scales.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

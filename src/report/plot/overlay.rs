@@ -11,11 +11,11 @@ use super::smooth::smooth;
 use super::span::shown;
 use super::text::{clean, shorten, width};
 use super::theme::{self, Stroke};
-use crate::cycle::events::Phase;
-use crate::cycle::trace::{Row, Trace};
-use crate::cycle::verdict::Cause;
-use crate::report::title::what;
-use crate::study::contrast::Fired;
+use crate::title::what;
+use arcplunge_core::simulation::events::Phase;
+use arcplunge_core::simulation::trace::{Row, Trace};
+use arcplunge_core::simulation::verdict::Cause;
+use arcplunge_core::study::contrast::Fired;
 
 /// Most variations in one drawing.
 pub const MOST: usize = theme::IN_FRONT.len();

@@ -7,12 +7,12 @@ use super::panel::{Axis, Mark, Panel, Series, Side};
 use super::smooth::smooth;
 use super::span::shown;
 use super::theme::{self, Stroke};
-use crate::case::Case;
-use crate::cycle::events::Phase;
-use crate::cycle::trace::{Row, Trace};
-use crate::cycle::verdict::Cause;
-use crate::report::format::{engineering, milliseconds, significant};
-use crate::report::title;
+use crate::format::{engineering, milliseconds, significant};
+use crate::title;
+use arcplunge_core::case::Case;
+use arcplunge_core::simulation::events::Phase;
+use arcplunge_core::simulation::trace::{Row, Trace};
+use arcplunge_core::simulation::verdict::Cause;
 
 pub(super) const AMPERE: Unit = Unit {
     symbol: "A",

@@ -1,7 +1,7 @@
 //! How much of a shot a plot shows: the weld, not the long tail of a current that does nothing more.
 
-use crate::cycle::events::EventName;
-use crate::cycle::trace::Trace;
+use arcplunge_core::simulation::events::EventName;
+use arcplunge_core::simulation::trace::Trace;
 
 /// A tail is shown whole if it is not longer than this many times what comes before it.
 const TAIL: f64 = 1.0;

@@ -5,7 +5,7 @@
 
 use plotters::style::RGBColor;
 
-use crate::cycle::events::Phase;
+use arcplunge_core::simulation::events::Phase;
 
 /// The one accent: current.
 pub const ACCENT: RGBColor = RGBColor(0x00, 0x72, 0xB2);

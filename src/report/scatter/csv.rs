@@ -2,13 +2,13 @@
 
 use ::csv::StringRecord;
 
-use crate::cycle::named::FIGURES;
-use crate::cycle::verdict::{Cause, Verdict};
-use crate::report::sweep::csv::outcome;
-use crate::report::table::number;
-use crate::study::scatter::summary::Taken;
-use crate::study::scatter::{Row, Scatter};
-use crate::study::vary::column;
+use crate::sweep::csv::outcome;
+use crate::table::number;
+use arcplunge_core::simulation::named::FIGURES;
+use arcplunge_core::simulation::verdict::{Cause, Verdict};
+use arcplunge_core::study::scatter::summary::Taken;
+use arcplunge_core::study::scatter::{Row, Scatter};
+use arcplunge_core::study::vary::column;
 
 /// Names of the columns.
 pub fn head(scatter: &Scatter) -> Vec<String> {
@@ -57,9 +57,9 @@ pub fn taken(record: &StringRecord, keys: usize) -> Option<Taken> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::case::Case;
-    use crate::cycle::fire::{Settings, Workspace};
-    use crate::study::points::{Points, Sampling};
+    use arcplunge_core::case::Case;
+    use arcplunge_core::simulation::fire::{Settings, Workspace};
+    use arcplunge_core::study::points::{Points, Sampling};
 
     #[test]
     fn a_row_reads_back_to_its_ten_digits() {

@@ -4,14 +4,14 @@ use serde::Serialize;
 use serde_json::{Map, Value};
 
 use super::how;
-use crate::case::Case;
-use crate::cycle::named::FIGURES;
-use crate::cycle::verdict::Verdict;
-use crate::report::cautions;
-use crate::study::intervals::{CONFIDENCE, Share};
-use crate::study::scatter::Scatter;
-use crate::study::scatter::summary::Summary;
-use crate::study::sketch::{Quantile, RELATIVE_ERROR};
+use crate::cautions;
+use arcplunge_core::case::Case;
+use arcplunge_core::simulation::named::FIGURES;
+use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::study::intervals::{CONFIDENCE, Share};
+use arcplunge_core::study::scatter::Scatter;
+use arcplunge_core::study::scatter::summary::Summary;
+use arcplunge_core::study::sketch::{Quantile, RELATIVE_ERROR};
 
 /// Quantiles given.
 const SHARES: [f64; 9] = [0.005, 0.01, 0.05, 0.25, 0.5, 0.75, 0.95, 0.99, 0.995];
@@ -135,7 +135,7 @@ fn correlations(scatter: &Scatter, summary: &Summary, show: &[&'static str]) -> 
 }
 
 fn drawn(scatter: &Scatter) -> Vec<Drawn> {
-    let of = |d: &crate::study::scatter::draw::Draw| {
+    let of = |d: &arcplunge_core::study::scatter::draw::Draw| {
         let spread = d.tolerance.spread;
         Drawn {
             key: d.address().to_string(),

@@ -5,8 +5,8 @@ pub mod json;
 pub mod picture;
 pub mod text;
 
-use crate::study::scatter::Scatter;
-use crate::study::scatter::summary::Summary;
+use arcplunge_core::study::scatter::Scatter;
+use arcplunge_core::study::scatter::summary::Summary;
 
 /// Figures shown when none are asked for.
 pub const SHOWN: [&str; 6] = [

@@ -4,19 +4,19 @@
 use plotters::style::RGBColor;
 
 use super::{how, movers};
-use crate::cycle::verdict::Verdict;
-use crate::report::format::significant;
-use crate::report::plot::canvas::{Canvas, Hold, Point, Type};
-use crate::report::plot::geometry::Rect;
-use crate::report::plot::text::{clean, fit, shorten, width};
-use crate::report::plot::theme::{self, Stroke};
-use crate::report::plot::ticks::Axis;
-use crate::report::quantity::{shown, words};
-use crate::report::sweep::customary;
-use crate::report::title;
-use crate::study::scatter::Scatter;
-use crate::study::scatter::summary::Summary;
-use crate::study::sketch::Quantile;
+use crate::format::significant;
+use crate::plot::canvas::{Canvas, Hold, Point, Type};
+use crate::plot::geometry::Rect;
+use crate::plot::text::{clean, fit, shorten, width};
+use crate::plot::theme::{self, Stroke};
+use crate::plot::ticks::Axis;
+use crate::quantity::{shown, words};
+use crate::sweep::customary;
+use crate::title;
+use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::study::scatter::Scatter;
+use arcplunge_core::study::scatter::summary::Summary;
+use arcplunge_core::study::sketch::Quantile;
 
 /// Size of the picture \[px\].
 const WIDTH: f64 = 1000.0;

@@ -1,14 +1,14 @@
 //! A scattered weld on a terminal: shares of the verdicts, quantiles, what moves the fill.
 
 use super::{counted, how, movers};
-use crate::cycle::verdict::{Cause, Verdict};
-use crate::report::cautions::SCREEN;
-use crate::report::format::bar;
-use crate::report::quantity::{scale, text, words};
-use crate::report::sheet::{Sheet, WIDTH, verdict};
-use crate::study::intervals::Share;
-use crate::study::scatter::Scatter;
-use crate::study::scatter::summary::Summary;
+use crate::cautions::SCREEN;
+use crate::format::bar;
+use crate::quantity::{scale, text, words};
+use crate::sheet::{Sheet, WIDTH, verdict};
+use arcplunge_core::simulation::verdict::{Cause, Verdict};
+use arcplunge_core::study::intervals::Share;
+use arcplunge_core::study::scatter::Scatter;
+use arcplunge_core::study::scatter::summary::Summary;
 
 /// Most keys listed as movers.
 const MOVERS: usize = 8;

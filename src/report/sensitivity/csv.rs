@@ -3,10 +3,10 @@
 
 use ::csv::{Terminator, WriterBuilder};
 
-use crate::report::table::number;
-use crate::study::scatter::Scatter;
-use crate::study::sensitivity::Found;
-use crate::study::sensitivity::indices::Index;
+use crate::table::number;
+use arcplunge_core::study::scatter::Scatter;
+use arcplunge_core::study::sensitivity::Found;
+use arcplunge_core::study::sensitivity::indices::Index;
 
 /// Stands for a key in the line of what the first-order indices leave of 1; it has no total.
 const INTERACTION: &str = "interaction";

@@ -4,12 +4,12 @@ use serde::Serialize;
 use serde_json::{Map, Value};
 
 use super::doubts;
-use crate::case::Case;
-use crate::report::cautions;
-use crate::study::intervals::CONFIDENCE;
-use crate::study::scatter::Scatter;
-use crate::study::sensitivity::indices::{Index, REPLICATES};
-use crate::study::sensitivity::{Found, shots};
+use crate::cautions;
+use arcplunge_core::case::Case;
+use arcplunge_core::study::intervals::CONFIDENCE;
+use arcplunge_core::study::scatter::Scatter;
+use arcplunge_core::study::sensitivity::indices::{Index, REPLICATES};
+use arcplunge_core::study::sensitivity::{Found, shots};
 
 #[derive(Serialize)]
 struct Document<'a> {

@@ -5,10 +5,10 @@ pub mod json;
 pub mod picture;
 pub mod text;
 
-use crate::report::quantity::words;
-use crate::report::scatter::counted;
-use crate::study::sensitivity::indices::Indices;
-use crate::study::sensitivity::{Found, SOUND};
+use crate::quantity::words;
+use crate::scatter::counted;
+use arcplunge_core::study::sensitivity::indices::Indices;
+use arcplunge_core::study::sensitivity::{Found, SOUND};
 
 /// Figures shown when none are asked for.
 pub const SHOWN: [&str; 4] = ["fill_ratio", "vapour_share", "arc_energy_J", SOUND];

@@ -1,14 +1,14 @@
 //! A tornado plot: for each figure the keys its scatter comes from, the strongest on top.
 
 use super::{name, none, ordered};
-use crate::report::plot::canvas::{Canvas, Hold, Point, Type};
-use crate::report::plot::text::{clean, fit, shorten, width};
-use crate::report::plot::theme::{self, Stroke};
-use crate::report::scatter::counted;
-use crate::report::title;
-use crate::study::scatter::Scatter;
-use crate::study::sensitivity::indices::{Index, Indices};
-use crate::study::sensitivity::{Found, shots};
+use crate::plot::canvas::{Canvas, Hold, Point, Type};
+use crate::plot::text::{clean, fit, shorten, width};
+use crate::plot::theme::{self, Stroke};
+use crate::scatter::counted;
+use crate::title;
+use arcplunge_core::study::scatter::Scatter;
+use arcplunge_core::study::sensitivity::indices::{Index, Indices};
+use arcplunge_core::study::sensitivity::{Found, shots};
 
 /// Margins, and what a figure takes \[px\].
 const WIDTH: f64 = 1000.0;

@@ -1,14 +1,14 @@
 //! Sobol indices on a terminal: for each figure the keys its scatter comes from.
 
 use super::{doubts, name, none, ordered};
-use crate::report::cautions::SCREEN;
-use crate::report::format::bar;
-use crate::report::quantity::with_half;
-use crate::report::scatter::counted;
-use crate::report::sheet::Sheet;
-use crate::study::scatter::Scatter;
-use crate::study::sensitivity::indices::Index;
-use crate::study::sensitivity::{Found, SOUND, shots};
+use crate::cautions::SCREEN;
+use crate::format::bar;
+use crate::quantity::with_half;
+use crate::scatter::counted;
+use crate::sheet::Sheet;
+use arcplunge_core::study::scatter::Scatter;
+use arcplunge_core::study::sensitivity::indices::Index;
+use arcplunge_core::study::sensitivity::{Found, SOUND, shots};
 
 /// Most keys of a figure.
 const MOST: usize = 10;

@@ -2,9 +2,9 @@
 
 use ::csv::StringRecord;
 
-use crate::cycle::named::FIGURES;
-use crate::report::table::number;
-use crate::study::sweep::{Outcome, Row, Sweep};
+use crate::table::number;
+use arcplunge_core::simulation::named::FIGURES;
+use arcplunge_core::study::sweep::{Outcome, Row, Sweep};
 
 /// Names of the columns.
 pub fn head(sweep: &Sweep) -> Vec<String> {

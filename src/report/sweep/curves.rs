@@ -1,14 +1,14 @@
 //! Curves of a sweep over one key: figures over its values, the verdicts as bands.
 
 use super::{customary, look};
-use crate::cycle::named::{FIGURES, Read};
-use crate::cycle::verdict::Verdict;
-use crate::report::plot::events::Label;
-use crate::report::plot::figure::{Band, Figure};
-use crate::report::plot::panel::{Axis, Panel, Series, Side};
-use crate::report::plot::theme::{self, Stroke};
-use crate::report::quantity::{shown, words};
-use crate::study::sweep::{Row, Sweep};
+use crate::plot::events::Label;
+use crate::plot::figure::{Band, Figure};
+use crate::plot::panel::{Axis, Panel, Series, Side};
+use crate::plot::theme::{self, Stroke};
+use crate::quantity::{shown, words};
+use arcplunge_core::simulation::named::{FIGURES, Read};
+use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::study::sweep::{Row, Sweep};
 
 /// Strokes of the panels in turn.
 const STROKES: [Stroke; 5] = [

@@ -3,16 +3,16 @@
 use contour::ContourBuilder;
 
 use super::{customary, look};
-use crate::cycle::named::{FIGURES, Read};
-use crate::cycle::verdict::Verdict;
-use crate::report::plot::Size;
-use crate::report::plot::axis::Scale;
-use crate::report::plot::canvas::{Canvas, Hold, Point, Type};
-use crate::report::plot::geometry::Rect;
-use crate::report::plot::text::{clean, fit, width};
-use crate::report::plot::theme::{self, Stroke};
-use crate::report::quantity::{shown, words};
-use crate::study::sweep::{Row, Sweep};
+use crate::plot::Size;
+use crate::plot::axis::Scale;
+use crate::plot::canvas::{Canvas, Hold, Point, Type};
+use crate::plot::geometry::Rect;
+use crate::plot::text::{clean, fit, width};
+use crate::plot::theme::{self, Stroke};
+use crate::quantity::{shown, words};
+use arcplunge_core::simulation::named::{FIGURES, Read};
+use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::study::sweep::{Row, Sweep};
 
 /// Margins \[px\].
 const LEFT: f64 = 74.0;
@@ -195,7 +195,7 @@ impl Map<'_> {
         let level = level / shown(name, 1.0);
         let word = match name {
             "fill_ratio" if level == 1.0 => "fill 1".to_string(),
-            _ => crate::report::quantity::text(name, Some(level)),
+            _ => crate::quantity::text(name, Some(level)),
         };
         let size = (width(&word, theme::SMALL, false) + 6.0, 15.0);
         let r = &self.rect;

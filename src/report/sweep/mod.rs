@@ -5,11 +5,11 @@ pub mod curves;
 pub mod map;
 pub mod text;
 
-use crate::case::keys::Number;
-use crate::case::quantity::parse;
-use crate::cycle::verdict::Verdict;
-use crate::report::plot::axis::Unit;
-use crate::report::plot::theme;
+use crate::plot::axis::Unit;
+use crate::plot::theme;
+use arcplunge_core::case::keys::Number;
+use arcplunge_core::case::quantity::parse;
+use arcplunge_core::simulation::verdict::Verdict;
 use plotters::style::RGBColor;
 
 /// Letter of a verdict for a map of text, and pale tint for a picture; a blank where there is none.

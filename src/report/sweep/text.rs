@@ -1,13 +1,13 @@
 //! A sweep on a terminal: a table or a map of letters, and where the weld is sound.
 
 use super::look;
-use crate::cycle::named::find;
-use crate::cycle::verdict::Verdict;
-use crate::report::cautions::SCREEN;
-use crate::report::quantity::{text, words};
-use crate::report::sheet::Sheet;
-use crate::study::sweep::{Outcome, Row, Sweep};
-use crate::study::vary::Vary;
+use crate::cautions::SCREEN;
+use crate::quantity::{text, words};
+use crate::sheet::Sheet;
+use arcplunge_core::simulation::named::find;
+use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::study::sweep::{Outcome, Row, Sweep};
+use arcplunge_core::study::vary::Vary;
 
 /// Most lines of a table, most columns and lines of a map.
 const LINES: usize = 25;

@@ -3,16 +3,16 @@
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::time::{Duration, Instant};
 
-use arcplunge::case::Case;
-use arcplunge::case::model::Method;
-use arcplunge::case::read;
-use arcplunge::cycle::discharge::{Discharge, End};
-use arcplunge::cycle::events::{EventName, Phase};
-use arcplunge::cycle::fire::{Settings, Workspace, fire};
-use arcplunge::cycle::mesh::{Cells, Resolution};
-use arcplunge::cycle::rig::Rig;
-use arcplunge::cycle::shot::Shot;
-use arcplunge::cycle::trace::{Row, trace};
+use arcplunge_core::case::Case;
+use arcplunge_core::case::model::Method;
+use arcplunge_core::case::read;
+use arcplunge_core::simulation::discharge::{Discharge, End};
+use arcplunge_core::simulation::events::{EventName, Phase};
+use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
+use arcplunge_core::simulation::mesh::{Cells, Resolution};
+use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::shot::Shot;
+use arcplunge_core::simulation::trace::{Row, trace};
 
 /// The ledger closes to this share of the stored energy.
 const LEDGER: f64 = 1e-6;
@@ -324,7 +324,7 @@ fn books(rig: &Rig, shot: &Shot, d: &Discharge) -> Result<(), String> {
 }
 
 fn verdict(shot: &Shot) -> Result<(), String> {
-    use arcplunge::cycle::verdict::Verdict;
+    use arcplunge_core::simulation::verdict::Verdict;
     let f = &shot.figures;
     if shot.verdict == Some(Verdict::Sound) {
         hold!(

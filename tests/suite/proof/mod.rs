@@ -1,6 +1,6 @@
 //! Runs a group of the built-in checks and tells which fail.
 
-use arcplunge::study::prove::{Check, Evidence, GROUPS, group};
+use arcplunge_validation::{Check, Evidence, GROUPS, group};
 
 /// The checks of a group with this kind of evidence.
 pub fn of(title: &str, kinds: &[Evidence]) -> Vec<Check> {
@@ -23,7 +23,7 @@ pub fn hold(title: &str, kinds: &[Evidence]) {
 /// One check by its name.
 #[allow(dead_code)] // not every kind of evidence has a control that needs it
 pub fn named(id: &str) -> Check {
-    let all = arcplunge::study::prove::checks();
+    let all = arcplunge_validation::checks();
     let found = all.into_iter().find(|check| check.id == id);
     found.unwrap_or_else(|| panic!("no check {id}"))
 }

@@ -7,7 +7,7 @@ mod plunge;
 use std::time::Duration;
 
 use crate::common::judge::{case, judge};
-use arcplunge::cycle::shot::Shot;
+use arcplunge_core::simulation::shot::Shot;
 
 /// Fires the demonstration case with these overrides; whatever must hold of a shot must hold of it.
 #[track_caller]

@@ -2,7 +2,7 @@
 
 use super::sane;
 use crate::common::judge::case;
-use arcplunge::cycle::rig::Rig;
+use arcplunge_core::simulation::rig::Rig;
 
 #[test]
 fn regress_a_pip_crushed_before_the_trigger_does_not_chatter() {

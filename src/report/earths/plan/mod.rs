@@ -13,8 +13,8 @@ use super::super::plot::text::{clean, fit};
 use super::super::plot::theme::{self, Stroke};
 use super::super::title::what;
 use super::words::{headline, witness};
-use crate::case::Case;
-use crate::study::earths::Blow;
+use arcplunge_core::case::Case;
+use arcplunge_core::study::earths::Blow;
 
 /// Size of the paper \[px\].
 const WIDTH: u32 = 1000;

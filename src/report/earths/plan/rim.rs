@@ -11,8 +11,8 @@ use super::super::super::plot::theme::{self, Stroke};
 use super::super::words::drift as told;
 use super::super::{angle, hour};
 use super::{arrow, circle, polar};
-use crate::physics::blow::Bare;
-use crate::study::earths::Blow;
+use arcplunge_core::physics::blow::Bare;
+use arcplunge_core::study::earths::Blow;
 
 /// Radius of the flange, and height of the rim's ring for a fill of 1 \[px\].
 const FLANGE: f64 = 88.0;

@@ -7,8 +7,8 @@ use super::super::super::plot::text::width;
 use super::super::super::plot::theme::{self, Stroke};
 use super::super::words::length;
 use super::{arrow, circle, polar};
-use crate::case::Case;
-use crate::study::earths::{self, Blow};
+use arcplunge_core::case::Case;
+use arcplunge_core::study::earths::{self, Blow};
 use plotters::style::RGBColor;
 
 /// The sheet's pale grey.

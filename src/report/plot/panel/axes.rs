@@ -3,10 +3,10 @@
 use plotters::style::RGBColor;
 
 use super::{Axis, Frame, HEADER, Panel, Series, Side};
-use crate::report::plot::axis::Scale;
-use crate::report::plot::canvas::{Canvas, Hold, Point, Type};
-use crate::report::plot::text::width;
-use crate::report::plot::theme::{self, Stroke};
+use crate::plot::axis::Scale;
+use crate::plot::canvas::{Canvas, Hold, Point, Type};
+use crate::plot::text::width;
+use crate::plot::theme::{self, Stroke};
 
 impl Panel {
     /// Numbers at the gridlines.

@@ -1,13 +1,13 @@
 //! In a panel: names on the curves, the word at the mark, the quiet note.
 
 use super::{Frame, Mark, Panel, Side};
-use crate::report::plot::axis::Scale;
-use crate::report::plot::canvas::{Canvas, Hold, Point, Type};
-use crate::report::plot::curve::simplify;
-use crate::report::plot::geometry::{Rect, together};
-use crate::report::plot::place::{Crowd, beside, callout};
-use crate::report::plot::text::width;
-use crate::report::plot::theme;
+use crate::plot::axis::Scale;
+use crate::plot::canvas::{Canvas, Hold, Point, Type};
+use crate::plot::curve::simplify;
+use crate::plot::geometry::{Rect, together};
+use crate::plot::place::{Crowd, beside, callout};
+use crate::plot::text::width;
+use crate::plot::theme;
 
 /// Straight enough to keep words away from \[px\].
 const COARSE: f64 = 0.5;

@@ -1,10 +1,10 @@
 //! Whole drawings, of every kind of shot.
 
 use super::{KINDS, fired};
-use crate::cycle::events::EventName;
-use crate::report::plot::geometry::Rect;
-use crate::report::plot::{Size, shot, svg};
-use crate::report::title;
+use crate::plot::geometry::Rect;
+use crate::plot::{Size, shot, svg};
+use crate::title;
+use arcplunge_core::simulation::events::EventName;
 
 #[test]
 fn every_kind_of_shot_makes_a_sound_document() {

@@ -3,12 +3,12 @@
 use proptest::collection::vec;
 use proptest::prelude::*;
 
-use crate::cycle::events::EventName;
-use crate::report::plot::axis::{Scale, Unit};
-use crate::report::plot::events::{Label, place, words};
-use crate::report::plot::geometry::Rect;
-use crate::report::plot::panel::Frame;
-use crate::report::plot::spread::{room, spread};
+use crate::plot::axis::{Scale, Unit};
+use crate::plot::events::{Label, place, words};
+use crate::plot::geometry::Rect;
+use crate::plot::panel::Frame;
+use crate::plot::spread::{room, spread};
+use arcplunge_core::simulation::events::EventName;
 
 fn frame(width: f64, end: f64) -> Frame {
     Frame {

@@ -8,10 +8,10 @@ mod scales;
 mod shapes;
 mod words;
 
-use crate::case::{Case, read};
-use crate::cycle::fire::{Settings, Workspace};
-use crate::cycle::rig::Rig;
-use crate::cycle::trace::{Trace, trace};
+use arcplunge_core::case::{Case, read};
+use arcplunge_core::simulation::fire::{Settings, Workspace};
+use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::trace::{Trace, trace};
 
 /// One of each kind of shot, by its name and overrides.
 pub(super) const KINDS: [(&str, &[&str]); 17] = [

@@ -4,11 +4,11 @@ use resvg::tiny_skia::Pixmap;
 use resvg::usvg::{Group, Node};
 
 use super::{KINDS, fired};
-use crate::report::plot::canvas::{Canvas, Hold, Type};
-use crate::report::plot::png::{png, read};
-use crate::report::plot::text::width;
-use crate::report::plot::{Size, shot, theme};
-use crate::report::title;
+use crate::plot::canvas::{Canvas, Hold, Type};
+use crate::plot::png::{png, read};
+use crate::plot::text::width;
+use crate::plot::{Size, shot, theme};
+use crate::title;
 
 /// A text and its box \[px\]: left, top, right, bottom.
 type Word = (String, [f64; 4]);
@@ -80,7 +80,7 @@ fn no_text_lies_on_another_or_leaves_the_paper() {
         let (case, trace) = fired(sets);
         let line = title::deciding(&case, &trace.shot);
         for size in sizes {
-            let svg = crate::report::plot::svg(&case, &trace, &line, size);
+            let svg = crate::plot::svg(&case, &trace, &line, size);
             let words = words_of(&svg);
             assert!(words.len() > 12, "{name}: only {} texts", words.len());
             for (k, (a, at)) in words.iter().enumerate() {
@@ -110,7 +110,7 @@ fn no_curve_runs_through_a_word() {
             for (word, at) in &words {
                 // The box of a line of type is higher than its letters.
                 let trim = 0.12 * (at[3] - at[1]);
-                let word_rect = crate::report::plot::geometry::Rect {
+                let word_rect = crate::plot::geometry::Rect {
                     left: at[0],
                     top: at[1] + trim,
                     right: at[2],

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 
-use crate::report::plot::axis::{Scale, Span, Unit, matched, prefix};
+use crate::plot::axis::{Scale, Span, Unit, matched, prefix};
 
 const AMPERE: Unit = Unit {
     symbol: "A",

@@ -3,10 +3,10 @@
 use proptest::collection::vec;
 use proptest::prelude::*;
 
-use crate::report::plot::curve::{cut, distance, simplify};
-use crate::report::plot::geometry::Rect;
-use crate::report::plot::place::around;
-use crate::report::plot::smooth::{LIMIT, smooth};
+use crate::plot::curve::{cut, distance, simplify};
+use crate::plot::geometry::Rect;
+use crate::plot::place::around;
+use crate::plot::smooth::{LIMIT, smooth};
 
 proptest! {
     #[test]

@@ -3,9 +3,9 @@
 use plotters::style::RGBColor;
 use proptest::prelude::*;
 
-use crate::cycle::events::Phase;
-use crate::report::plot::text::{clean, escape, fit, shorten, width};
-use crate::report::plot::theme;
+use crate::plot::text::{clean, escape, fit, shorten, width};
+use crate::plot::theme;
+use arcplunge_core::simulation::events::Phase;
 
 proptest! {
     #[test]

@@ -1,0 +1,468 @@
+//! From the trigger to the end of the current: phases, events and integrals, in order.
+
+use nalgebra::SVector;
+
+use super::burning::{Course, melting};
+pub use super::course::{Discharge, End, Integrals, Moment};
+use super::events::{EventName, Phase};
+use super::march::{Field, MarchError, Point, Stop, Tolerance, march};
+use super::phase::{Guard, H, I, Loop, Path, PipHeat, U, U_UNIT, W, X};
+use super::rig::{MAX_EARTHS, Rig};
+use super::sample::{Sample, Sampler};
+use super::scheme::ArcKnot;
+use crate::case::model::Method;
+
+/// Most mode changes of one discharge; a real one has about ten, a pip that sticks and slips some
+/// hundreds.
+const MOST_CHANGES: usize = 10_000;
+
+/// Stored energy for which the states are of order 1 \[J\].
+const USUAL_ENERGY: f64 = 400.0;
+
+/// Runs the discharge of a rig into `out`; with a sampler, rows of the trace as well.
+///
+/// # Errors
+/// When the solver gives up.
+pub fn discharge(
+    rig: &Rig,
+    tolerance: Tolerance,
+    out: &mut Discharge,
+    sampler: Option<&mut Sampler>,
+) -> Result<(), MarchError> {
+    out.clear();
+    match rig.earths {
+        1 => Runner::<1, 9>::new(rig, tolerance, out, sampler).run(),
+        2 => Runner::<2, 12>::new(rig, tolerance, out, sampler).run(),
+        3 => Runner::<3, 15>::new(rig, tolerance, out, sampler).run(),
+        _ => Runner::<4, 18>::new(rig, tolerance, out, sampler).run(),
+    }
+}
+
+struct Runner<'a, const N: usize, const D: usize> {
+    rig: &'a Rig,
+    tolerance: Tolerance,
+    out: &'a mut Discharge,
+    sampler: Option<&'a mut Sampler>,
+    field: Loop<N, D>,
+    now: Point<D>,
+    phase: Phase,
+    /// Sums at ignition: the arc's energy counts from there.
+    struck: Option<Integrals>,
+}
+
+impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
+    fn new(
+        rig: &'a Rig,
+        tolerance: Tolerance,
+        out: &'a mut Discharge,
+        sampler: Option<&'a mut Sampler>,
+    ) -> Self {
+        let field = Loop::new(rig);
+        let mut y = SVector::zeros();
+        y[U] = rig.voltage / U_UNIT;
+        let now = Point {
+            t: 0.0,
+            y,
+            dy: SVector::zeros(),
+        };
+        Runner {
+            rig,
+            // The books are held against the stored energy.
+            tolerance: tolerance
+                .for_share(0.5 * rig.capacitance * rig.voltage.powi(2) / USUAL_ENERGY),
+            out,
+            sampler,
+            field,
+            now,
+            phase: Phase::Fuse,
+            struck: None,
+        }
+    }
+
+    fn run(mut self) -> Result<(), MarchError> {
+        self.out.event(EventName::Trigger, 0.0);
+        if self.rig.bolted.is_some() {
+            self.phase = Phase::Short;
+        } else if self.rig.stud.method == Method::Gap {
+            self.enter(Phase::Approach);
+            let Some(touch) = self
+                .rig
+                .stud
+                .flight
+                .time_to(0.0, 0.0, self.rig.stud.approach)
+            else {
+                self.out.how = End::NeverTouched;
+                self.out.end = self.moment();
+                return Ok(());
+            };
+            let end = self.rig.end_time;
+            if touch >= end {
+                self.fly_to(end);
+                self.out.how = End::StillFlowing;
+                self.out.end = self.moment();
+                return Ok(());
+            }
+            let touch = self.fly_to(touch);
+            self.out.pip_touch = Some(touch);
+            self.out.event(EventName::PipTouch, touch);
+            self.phase = Phase::Fuse;
+        }
+        self.enter(self.phase);
+        let Some(conducting) = self.field.starting_branches(self.rig, &self.now.y) else {
+            self.out.how = End::NeverConducted;
+            self.out.end = self.moment();
+            self.sample_pair();
+            return Ok(());
+        };
+        self.field.conduct(self.rig, conducting);
+        self.load_pip();
+        self.march_on()
+    }
+
+    /// Approach without current, in closed form; returns the time as the march will know it.
+    fn fly_to(&mut self, touch: f64) -> f64 {
+        self.now.t = touch * 1e3;
+        let touch = self.now.t * 1e-3;
+        let (x, w) = self.rig.stud.flight.at(0.0, 0.0, touch);
+        let (voltage, gap_end) = (self.rig.voltage, self.rig.stud.open_travel());
+        if let Some(sampler) = self.sampler.as_deref_mut() {
+            sampler.free_flight(Phase::Approach, 0.0, touch, voltage, |t| {
+                let (x, w) = self.rig.stud.flight.at(0.0, 0.0, t);
+                (gap_end - x, w)
+            });
+        }
+        self.now.y[X] = x * 1e3;
+        self.now.y[W] = w;
+        touch
+    }
+
+    /// Decides whether the pip holds the stud when it takes the load.
+    fn load_pip(&mut self) {
+        if self.field.mode.path != Path::Pip {
+            return;
+        }
+        let moving = self.now.y[W] > 0.0;
+        let released = self.field.released(&self.now.y);
+        self.field.mode.moving = moving || released;
+        if released && !moving {
+            self.yielded();
+        }
+    }
+
+    /// Notes the first release of a stud that was pressed on; true if this is it.
+    fn yielded(&mut self) -> bool {
+        let first = self.rig.stud.method == Method::Contact && self.out.pip_yield.is_none();
+        if first {
+            let t = self.now.t * 1e-3;
+            self.out.pip_yield = Some(t);
+            self.out.event(EventName::PipYield, t);
+        }
+        first
+    }
+
+    fn enter(&mut self, phase: Phase) {
+        self.phase = phase;
+        self.out.phases.push((phase, self.now.t * 1e-3));
+    }
+
+    fn refresh(&mut self) {
+        self.now = Point::of(&self.field, self.now.t, self.now.y);
+    }
+
+    /// Marches from mode to mode until the current ends.
+    fn march_on(&mut self) -> Result<(), MarchError> {
+        self.refresh();
+        let mut step = 0.02;
+        if self.field.mode.path == Path::Pip
+            && self
+                .field
+                .guard(Guard::Stub, self.now.t, &self.now.y, &self.now.dy)
+                <= 0.0
+        {
+            self.stub();
+        }
+        self.sample_pair();
+        for _ in 0..MOST_CHANGES {
+            let stop = self.leg(&mut step)?;
+            self.note_peak();
+            let turned = stop == Stop::Guard(Guard::Turn);
+            let mut done = match stop {
+                Stop::Time => self.known_time(),
+                Stop::Guard(guard) => self.reset(guard),
+            };
+            self.refresh();
+            while !done
+                && let Some(guard) = self.field.overdue(self.now.t, &self.now.y, &self.now.dy)
+            {
+                done = self.reset(guard);
+                self.refresh();
+            }
+            if done {
+                self.out.end = self.moment();
+                return Ok(());
+            }
+            if !turned {
+                self.field.mode.rising = Loop::<N, D>::current(&self.now.dy) > 0.0;
+            }
+        }
+        Err(MarchError::Stopped {
+            time_s: self.now.t * 1e-3,
+            why: format!("more than {MOST_CHANGES} changes of mode"),
+        })
+    }
+
+    /// Known times of the arc \[ms\]: touchdown, or the stud's rest before it.
+    fn flight_times(&self) -> (f64, f64) {
+        let s = &self.rig.stud;
+        let (x, w) = (self.now.y[X] * 1e-3, self.now.y[W]);
+        let land = s.flight.time_to(x, w, s.touch_travel());
+        let rest = s.flight.time_to_rest(x, w);
+        let after = |dt: f64| self.now.t + dt * 1e3;
+        (land.map_or(f64::INFINITY, after), after(rest))
+    }
+
+    /// One leg of the march in the present mode.
+    fn leg(&mut self, step: &mut f64) -> Result<Stop<Guard>, MarchError> {
+        let mut end = self.rig.end_time * 1e3;
+        if self.field.mode.path == Path::Arc && self.field.mode.moving {
+            let (land, rest) = self.flight_times();
+            end = end.min(land).min(rest);
+        }
+        let guards = self.field.guards();
+        let (field, struck, phase) = (&self.field, self.struck, self.phase);
+        let (arc, peaks) = (&mut self.out.arc, &mut self.out.peak_earths);
+        let melts_from = &mut self.out.melts_from;
+        let rig = self.rig;
+        let mut sampler = self.sampler.as_deref_mut();
+        let (point, stop) = march(
+            field,
+            &self.now,
+            end,
+            guards.as_slice(),
+            self.tolerance,
+            step,
+            &mut self.out.work,
+            |stretch| {
+                let whole = Course::of(stretch, Loop::<N, D>::current);
+                let earths = std::array::from_fn(|k| Course::of(stretch, |y| y[I + k]));
+                for (peak, earth) in peaks.iter_mut().zip(&earths) {
+                    *peak = peak.max(earth.largest());
+                }
+                melting::<N, D>(rig, stretch, &whole, &earths, melts_from);
+                if let Some(struck) = struck
+                    && field.mode.path == Path::Arc
+                {
+                    let (from, to) = (stretch.from, stretch.to);
+                    let t = 0.5 * (from.t + to.t);
+                    let y = stretch.states().at(t);
+                    arc.push(arc_knot(rig, field, t, &y, &struck));
+                    arc.push(arc_knot(rig, field, to.t, &to.y, &struck));
+                }
+                if let Some(sampler) = sampler.as_deref_mut() {
+                    sampler.between(phase, field, stretch);
+                }
+            },
+        )?;
+        self.now = point;
+        Ok(stop)
+    }
+
+    /// A known time was reached: the record's end, touchdown, or the stud's rest.
+    fn known_time(&mut self) -> bool {
+        if self.now.t >= self.rig.end_time * 1e3 {
+            self.out.how = End::StillFlowing;
+            self.sample_now();
+            return true;
+        }
+        let touch = self.rig.stud.touch_travel() * 1e3;
+        if touch - self.now.y[X] > 1e-6 * touch.abs() {
+            self.field.mode.moving = false;
+            self.now.y[W] = 0.0;
+            return false;
+        }
+        self.now.y[X] = touch;
+        self.out.touchdown = Some(self.moment());
+        self.out.event(EventName::Touchdown, self.now.t * 1e-3);
+        self.sample_now();
+        self.close();
+        self.sample_now();
+        false
+    }
+
+    /// The weld is shorted from here on.
+    fn close(&mut self) {
+        self.field.mode.path = Path::Short(self.rig.forge_resistance * 1e3);
+        self.field.mode.moving = false;
+        self.enter(Phase::Forge);
+    }
+
+    fn stub(&mut self) {
+        let t = self.now.t * 1e-3;
+        self.out.stub = Some(t);
+        self.out.stub_action = Some(self.now.y[Loop::<N, D>::ACTION] * 1e3);
+        self.out.event(EventName::Stub, t);
+        self.sample_now();
+        self.now.y[W] = 0.0;
+        self.close();
+        self.sample_now();
+    }
+
+    /// Changes the mode at an event; true if the march is over.
+    fn reset(&mut self, guard: Guard) -> bool {
+        let t = self.now.t * 1e-3;
+        match guard {
+            Guard::Turn => {
+                self.field.mode.rising = !self.field.mode.rising;
+                self.field.mode.turned = self.now.t;
+            }
+            Guard::Solidus => self.field.mode.heat = PipHeat::Melting,
+            Guard::Liquidus => self.field.mode.heat = PipHeat::Liquid,
+            Guard::FullSpot => self.field.mode.full_spot = true,
+            Guard::PartSpot => self.field.mode.full_spot = false,
+            Guard::Hold => {
+                self.now.y[W] = 0.0;
+                self.field.hold();
+            }
+            Guard::Release => {
+                self.field.mode.moving = true;
+                if self.yielded() {
+                    self.sample_pair();
+                }
+            }
+            Guard::BankEmpty => {
+                self.now.y[U] = 0.0;
+                self.out.bank_empty = Some(self.moment());
+                self.out.event(EventName::BankEmpty, t);
+                self.sample_now();
+                self.field.mode.diode = true;
+                self.sample_now();
+            }
+            Guard::BranchStop(k) | Guard::BranchStart(k) => {
+                let mut conducting = self.field.mode.conducting;
+                if matches!(guard, Guard::BranchStart(_)) {
+                    conducting = self.field.about_to_conduct(&self.now);
+                }
+                conducting[k] = matches!(guard, Guard::BranchStart(_));
+                self.now.y[I + k] = 0.0;
+                if !conducting[..N].contains(&true) {
+                    self.end_current();
+                    return true;
+                }
+                self.field.conduct(self.rig, conducting);
+            }
+            Guard::Stub => self.stub(),
+            Guard::Burst => {
+                let sums = self.moment();
+                self.out.ignition = Some(sums);
+                self.out.event(EventName::Ignition, t);
+                self.sample_now();
+                self.now.y[Loop::<N, D>::AUX] = 0.0;
+                self.struck = Some(Integrals {
+                    aux: 0.0,
+                    ..sums.sums
+                });
+                self.field.mode.path = Path::Arc;
+                self.field.mode.moving = true;
+                self.enter(Phase::Arc);
+                self.refresh();
+                let knot = arc_knot(
+                    self.rig,
+                    &self.field,
+                    self.now.t,
+                    &self.now.y,
+                    &self.struck.unwrap_or_default(),
+                );
+                self.out.arc.push(knot);
+                self.sample_now();
+            }
+            Guard::CurrentEnd => {
+                self.end_current();
+                return true;
+            }
+        }
+        false
+    }
+
+    fn end_current(&mut self) {
+        let t = self.now.t * 1e-3;
+        if self.field.mode.path == Path::Arc {
+            self.out.arc_out = Some(self.moment());
+            self.out.event(EventName::ArcOut, t);
+        }
+        self.out.event(EventName::CurrentEnd, t);
+        self.sample_now();
+        self.enter(Phase::Rest);
+    }
+
+    /// A maximum of the current, or its value at a kink.
+    fn note_peak(&mut self) {
+        let i = Loop::<N, D>::current(&self.now.y) * 1e3;
+        if i > self.out.peak.0 {
+            self.out.peak = (i, self.now.t * 1e-3);
+            self.field.mode.peak = i * 1e-3;
+        }
+    }
+
+    fn moment(&self) -> Moment {
+        let y = &self.now.y;
+        let mut sums = Integrals {
+            action: y[Loop::<N, D>::ACTION] * 1e3,
+            charge: Loop::<N, D>::charge(y),
+            aux: if self.struck.is_some() {
+                y[Loop::<N, D>::AUX] * 1e-3
+            } else {
+                y[Loop::<N, D>::AUX]
+            },
+            ..Integrals::default()
+        };
+        let mut earths = [0.0; MAX_EARTHS];
+        for k in 0..N {
+            let (action, charge) = Loop::<N, D>::branch(y, k);
+            sums.earth_action[k] = action * 1e3;
+            sums.earth_charge[k] = charge;
+            earths[k] = y[I + k] * 1e3;
+        }
+        Moment {
+            t: self.now.t * 1e-3,
+            bank: y[U] * U_UNIT,
+            current: Loop::<N, D>::current(y) * 1e3,
+            earths,
+            pip_enthalpy: y[H] * 1e6,
+            speed: y[W],
+            travel: y[X] * 1e-3,
+            sums,
+        }
+    }
+
+    fn sample_now(&mut self) {
+        if let Some(sampler) = self.sampler.as_deref_mut() {
+            let sample = Sample::of(self.phase, &self.field, self.now.t, &self.now.y);
+            sampler.push(sample);
+        }
+    }
+
+    /// Before and after an event that leaves the state as it is.
+    fn sample_pair(&mut self) {
+        self.sample_now();
+        self.sample_now();
+    }
+}
+
+/// Energy and power of the arc at a time \[ms\] and state.
+fn arc_knot<const N: usize, const D: usize>(
+    rig: &Rig,
+    field: &Loop<N, D>,
+    t: f64,
+    y: &SVector<f64, D>,
+    struck: &Integrals,
+) -> ArcKnot {
+    let charge = Loop::<N, D>::charge(y) - struck.charge;
+    let action = y[Loop::<N, D>::ACTION] * 1e3 - struck.action;
+    ArcKnot {
+        t: t * 1e-3,
+        energy: rig.arc.base * charge
+            + rig.arc.field * y[Loop::<N, D>::AUX] * 1e-3
+            + rig.arc.resistance * action,
+        power: field.weld_voltage(y) * Loop::<N, D>::current(y) * 1e3,
+    }
+}

@@ -1,0 +1,229 @@
+//! Solid behind the melting front: conduction on a mesh that moves with the front.
+//!
+//! Finite volumes over \[front, back\]; each cell keeps its share of that length. The unknown is
+//! Kirchhoff's potential θ = k_s·(T − T_m) \[W/m\]; a cell's content is its enthalpy above that of
+//! solid at the melting point \[J/m²\]. Elimination runs from the insulated back to the front, so that
+//! what holds at the front is the last equation.
+
+use wide::f64x2;
+
+use crate::physics::ROOM;
+use crate::simulation::lanes::{Book, Lanes, pair};
+use crate::simulation::mesh::widths;
+use crate::simulation::rig::Face;
+
+/// Solid of both bodies in `N` cells each.
+#[derive(Debug, Clone)]
+pub(super) struct Solid<const N: usize> {
+    cells: [Cell; N],
+    /// Content over width and θ: 1/diffusivity \[s/m²\].
+    pub capacity: Lanes,
+    /// Conductivity \[W/(m·K)\] and melting point \[K\].
+    conductivity: Lanes,
+    melting_point: Lanes,
+}
+
+#[derive(Debug, Clone, Copy, Default)]
+struct Cell {
+    /// Share of the length.
+    share: Lanes,
+    /// One over the distance from its middle to the next cell's, over the length; 0 at the back.
+    link: Lanes,
+    /// Speed of its inner border over the front's, by the weight of its own θ there and of the next's.
+    drift: [Lanes; 2],
+    content: Book,
+    /// Content the step starts from.
+    start: Lanes,
+    /// θ = weight · θ of the cell before + load.
+    weight: Lanes,
+    load: Lanes,
+    theta: Lanes,
+}
+
+/// The equation of the cell at the front, base·θ = source + flux into it; and that flux by a
+/// parabola through the rim and two cells, link·(θ of the rim) − near·θ + lead.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Rim {
+    pub base: Lanes,
+    pub source: Lanes,
+    pub link: Lanes,
+    pub near: Lanes,
+    pub lead: Lanes,
+}
+
+/// The cells' equations on the way to the front.
+pub(super) struct Elimination<'a, const N: usize> {
+    cells: &'a mut [Cell; N],
+    per_length: Lanes,
+    capacity: Lanes,
+    speed: Lanes,
+    inverse: f64,
+    /// Cells not yet eliminated, the first left out.
+    left: usize,
+    /// Flux into the cells behind: admittance · θ − offset. Written without differences, as in long
+    /// steps the admittance is small beside the links.
+    admittance: Lanes,
+    offset: Lanes,
+}
+
+impl<const N: usize> Elimination<'_, N> {
+    /// Eliminates a cell.
+    #[inline(always)]
+    pub fn advance(&mut self) {
+        let i = self.left;
+        let before = &self.cells[i - 1];
+        let link = before.link * self.per_length;
+        let ahead = link - self.speed * before.drift[0];
+        let behind = link + self.speed * before.drift[1];
+        let c = &mut self.cells[i];
+        // Each cell waits for the one behind it: what does not depend on that comes first.
+        let own = c.share * self.capacity;
+        let ease = 1.0 / (self.admittance + (own + behind));
+        let through = (own + self.admittance) * ahead;
+        c.load = (c.start * self.inverse + self.offset) * ease;
+        c.weight = ahead * ease;
+        self.admittance = through * ease;
+        self.offset = behind * c.load;
+        self.left = i - 1;
+    }
+
+    /// Eliminates what is left but the first cell, and gives its equation.
+    #[inline(always)]
+    pub fn finish(mut self) -> Rim {
+        while self.left > 0 {
+            self.advance();
+        }
+        let (c, next) = (&self.cells[0], &self.cells[1]);
+        let third = self.per_length / (3.0 * c.share);
+        Rim {
+            base: c.share * self.capacity + self.admittance,
+            source: c.start * self.inverse + self.offset,
+            link: 8.0 * third,
+            near: (9.0 - next.weight) * third,
+            lead: next.load * third,
+        }
+    }
+}
+
+impl<const N: usize> Solid<N> {
+    /// Cold bodies, their first `even` cells `first` wide \[m\], two at least.
+    pub fn new(faces: &[Face; 2], first: [f64; 2], even: usize) -> Self {
+        let shares: [[f64; N]; 2] = [0, 1].map(|l| {
+            widths::<N>(faces[l].depth, first[l], even).map(|width| width / faces[l].depth)
+        });
+        let share = |i: usize| f64x2::from([shares[0][i], shares[1][i]]);
+        let conductivity = pair(faces, |f| f.conductivity[0]);
+        let capacity = pair(faces, |f| f.density * f.enthalpy.heat_solid) / conductivity;
+        let melting_point = pair(faces, |f| f.enthalpy.melting_point);
+        let depth = pair(faces, |f| f.depth);
+        let cold = conductivity * (ROOM - melting_point);
+        let mut border = f64x2::ZERO;
+        let cells = std::array::from_fn(|i| {
+            let own = share(i);
+            border += own;
+            let mut cell = Cell {
+                share: own,
+                theta: cold,
+                content: Book {
+                    now: cold * capacity * own * depth,
+                    before: cold * capacity * own * depth,
+                },
+                ..Cell::default()
+            };
+            if i + 1 < N {
+                let next = share(i + 1);
+                cell.link = 2.0 / (own + next);
+                let speed = (f64x2::ONE - border) * capacity / (own + next);
+                cell.drift = [speed * next, speed * own];
+            }
+            cell
+        });
+        Solid {
+            cells,
+            capacity,
+            conductivity,
+            melting_point,
+        }
+    }
+
+    /// Opens a step.
+    pub fn start(&mut self, carry: f64) {
+        for c in &mut self.cells {
+            c.start = c.content.start(carry);
+        }
+    }
+
+    /// Begins to eliminate the cells from the back, for the length at the step's end \[m\], the front's
+    /// speed \[m/s\] and 1/β \[1/s\].
+    #[inline(always)]
+    pub fn eliminate(&mut self, length: Lanes, speed: Lanes, inverse: f64) -> Elimination<'_, N> {
+        Elimination {
+            per_length: 1.0 / length,
+            capacity: length * self.capacity * inverse,
+            cells: &mut self.cells,
+            speed,
+            inverse,
+            left: N - 1,
+            admittance: f64x2::ZERO,
+            offset: f64x2::ZERO,
+        }
+    }
+
+    /// Closes the step: θ of the first cell gives all others and their contents.
+    pub fn substitute(&mut self, length: Lanes, first: Lanes) {
+        let mut theta = first;
+        let per = length * self.capacity;
+        for (i, c) in self.cells.iter_mut().enumerate() {
+            if i > 0 {
+                theta = c.weight * theta + c.load;
+            }
+            c.theta = theta;
+            c.content.put(c.share * per * theta);
+        }
+    }
+
+    /// Sum of all contents \[J/m²\].
+    pub fn content(&self) -> Lanes {
+        self.cells
+            .iter()
+            .fold(f64x2::ZERO, |sum, c| sum + c.content.now)
+    }
+
+    /// Temperature \[K\] of a body at the distance `x` \[m\] behind its front, where θ is `rim`.
+    pub fn temperature_at(&self, lane: usize, x: f64, length: f64, rim: f64) -> f64 {
+        let (mut at, mut theta) = (0.0, rim);
+        let mut border = 0.0;
+        for c in &self.cells {
+            let width = c.share.to_array()[lane] * length;
+            let (middle, own) = (border + 0.5 * width, c.theta.to_array()[lane]);
+            if x <= middle {
+                theta += (own - theta) * (x - at) / (middle - at);
+                return self.temperature(lane, theta);
+            }
+            (at, theta) = (middle, own);
+            border += width;
+        }
+        self.temperature(lane, theta)
+    }
+
+    fn temperature(&self, lane: usize, theta: f64) -> f64 {
+        self.melting_point.to_array()[lane] + theta / self.conductivity.to_array()[lane]
+    }
+
+    /// Temperature of the cell at a body's back \[K\].
+    pub fn back(&self, lane: usize) -> f64 {
+        self.temperature(lane, self.cells[N - 1].theta.to_array()[lane])
+    }
+
+    /// Lowest and highest temperature of a body's cells \[K\].
+    pub fn span(&self, lane: usize) -> (f64, f64) {
+        let (low, high) = self
+            .cells
+            .iter()
+            .fold((f64::MAX, f64::MIN), |(low, high), c| {
+                let theta = c.theta.to_array()[lane];
+                (low.min(theta), high.max(theta))
+            });
+        (self.temperature(lane, low), self.temperature(lane, high))
+    }
+}

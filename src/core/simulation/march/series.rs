@@ -1,0 +1,207 @@
+//! The solution's own power series, for phases whose circuit is linear: as many terms as the tolerance asks
+//! for, so that a step is as long as the events allow and any point of it lies on the solution.
+
+use nalgebra::SVector;
+
+use super::way::{Curve, Way};
+use super::{Field, LEAST_STEP, MarchError, Point, Tolerance, Work};
+
+/// Most powers of a step. More would carry longer ones, and what goes by the ends of a step, the arc's
+/// energy between them first of all, would become coarse.
+const MOST_POWERS: usize = 16;
+
+/// Share of the tolerance at which two terms, one after the other, end the series.
+/// A current that creeps out is far below the tolerance, and its slope must not be that of an error.
+const ENOUGH: f64 = 1e-4;
+
+/// Least size of a last term over the state's: below it rounding begins.
+const LEAST_TERM: f64 = 1e-15;
+
+/// Terms beyond which a step was far too long, over what is allowed.
+const FAR_TOO_LARGE: f64 = 1e100;
+
+/// Growth of a step whose series ended early.
+const GROWTH: f64 = 2.0;
+
+/// Powers left over by such a series.
+const EARLY: usize = 2;
+
+/// Marches by power series.
+pub(super) struct Series<const D: usize> {
+    tolerance: Tolerance,
+    terms: [SVector<f64, D>; MOST_POWERS + 1],
+    powers: usize,
+    h: f64,
+}
+
+impl<const D: usize> Series<D> {
+    pub fn new(tolerance: Tolerance) -> Self {
+        Series {
+            tolerance,
+            terms: [SVector::zeros(); MOST_POWERS + 1],
+            powers: 0,
+            h: 0.0,
+        }
+    }
+
+    fn terms(&self) -> &[SVector<f64, D>] {
+        &self.terms[..=self.powers]
+    }
+
+    /// Fills in the terms for a step of `h`.
+    ///
+    /// # Errors
+    /// Where they do not end: the last one's size over what is allowed.
+    fn expand<F: Field<D>>(
+        &mut self,
+        field: &F,
+        from: &Point<D>,
+        h: f64,
+        work: &mut Work,
+    ) -> Result<(), f64> {
+        let Tolerance {
+            relative, absolute, ..
+        } = self.tolerance;
+        let scale = from.y.map(|y| {
+            let allowed = ENOUGH * (absolute + relative * y.abs());
+            1.0 / allowed.max(LEAST_TERM * y.abs().max(absolute / relative))
+        });
+        self.terms[0] = from.y;
+        self.terms[1] = from.dy * h;
+        let mut before = f64::INFINITY;
+        for power in 2..=MOST_POWERS {
+            let rate = field.rate_term(&self.terms[..power]);
+            let term = rate * (h / power as f64);
+            self.terms[power] = term;
+            work.evaluations += 1;
+            let size = term.component_mul(&scale).amax();
+            if size <= 1.0 && before <= 1.0 {
+                self.powers = power;
+                return Ok(());
+            }
+            if size > FAR_TOO_LARGE {
+                return Err(size);
+            }
+            before = size;
+        }
+        self.powers = MOST_POWERS;
+        Err(before)
+    }
+}
+
+impl<const D: usize> Way<D> for Series<D> {
+    /// Any part of a step has its series.
+    type Trail = ();
+
+    fn step<F: Field<D>>(
+        &mut self,
+        field: &F,
+        from: &Point<D>,
+        mut h: f64,
+        work: &mut Work,
+    ) -> Result<Point<D>, MarchError> {
+        while let Err(size) = self.expand(field, from, h, work) {
+            work.rejected += 1;
+            // The last term falls with its power.
+            let shrunk = 0.9 * size.powf(-1.0 / MOST_POWERS as f64);
+            h *= if shrunk > 0.0 { shrunk.min(0.9) } else { 0.1 };
+            if h <= LEAST_STEP * from.t.abs() {
+                return Err(MarchError::at(from.t, "no step is short enough"));
+            }
+        }
+        self.h = h;
+        work.steps += 1;
+        Ok(self.within(field, from, from.t + h, work)?.0)
+    }
+
+    fn next_size(&self) -> f64 {
+        let early = self.powers + EARLY <= MOST_POWERS;
+        self.h * if early { GROWTH } else { 1.0 }
+    }
+
+    fn curve<'a>(&'a self, from: &'a Point<D>) -> Curve<'a, D> {
+        Curve::Series(from, self.terms(), self.h)
+    }
+
+    fn within<F: Field<D>>(
+        &self,
+        field: &F,
+        from: &Point<D>,
+        t: f64,
+        work: &mut Work,
+    ) -> Result<(Point<D>, ()), MarchError> {
+        let y = self.curve(from).states().at(t);
+        work.evaluations += 1;
+        Ok((Point::of(field, t, y), ()))
+    }
+
+    fn end_with(&mut self, (): ()) {}
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::simulation::march::{Stop, march};
+
+    /// y″ = −2y′ − 26y, whose roots are −1 ± 5i, with its coefficients as the series takes them.
+    struct Damped([f64; 2]);
+
+    impl Field<2> for Damped {
+        type Guard = ();
+
+        fn rates(&self, _t: f64, y: &SVector<f64, 2>, dy: &mut SVector<f64, 2>) {
+            *dy = SVector::from([y[1], -2.0 * y[1] - 26.0 * y[0]]);
+        }
+
+        fn has_series(&self) -> bool {
+            true
+        }
+
+        fn rate_term(&self, terms: &[SVector<f64, 2>]) -> SVector<f64, 2> {
+            let y = terms[terms.len() - 1];
+            SVector::from([y[1], -self.0[0] * y[1] - self.0[1] * y[0]])
+        }
+
+        fn guard(&self, (): (), _t: f64, y: &SVector<f64, 2>, _dy: &SVector<f64, 2>) -> f64 {
+            y[0]
+        }
+    }
+
+    /// From y = 1, y′ = −1 it is e⁻ᵗ·cos 5t: nothing first at t = π/10.
+    fn first_zero(coefficients: [f64; 2]) -> f64 {
+        let field = Damped(coefficients);
+        let mut from = Point {
+            t: 0.0,
+            y: SVector::from([1.0, -1.0]),
+            dy: SVector::zeros(),
+        };
+        field.rates(0.0, &from.y.clone(), &mut from.dy);
+        let (mut step, mut work) = (1.0, Work::default());
+        let tolerance = Tolerance::default();
+        let found = march(
+            &field,
+            &from,
+            2.0,
+            &[()],
+            tolerance,
+            &mut step,
+            &mut work,
+            |_| (),
+        );
+        let (point, stop) = found.expect("a march");
+        assert_eq!(stop, Stop::Guard(()));
+        point.t
+    }
+
+    #[test]
+    fn closed_form_a_series_meets_its_zero() {
+        let t = first_zero([2.0, 26.0]);
+        assert!((t - 0.1 * std::f64::consts::PI).abs() < 1e-11, "{t}");
+    }
+
+    #[test]
+    fn closed_form_a_wrong_coefficient_shows() {
+        let t = first_zero([2.0, 26.001]);
+        assert!((t - 0.1 * std::f64::consts::PI).abs() > 1e-7, "{t}");
+    }
+}

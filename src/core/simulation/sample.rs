@@ -1,0 +1,173 @@
+//! Rows of the trace: the discharge sampled at even times and on both sides of each event.
+
+use nalgebra::SVector;
+
+use super::events::Phase;
+use super::march::Stretch;
+use super::phase::{H, I, Loop, U, U_UNIT, W};
+use super::rig::MAX_EARTHS;
+
+/// The discharge at a moment, in SI.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sample {
+    /// Time from the trigger \[s\].
+    pub t: f64,
+    /// Phase.
+    pub phase: Phase,
+    /// Total current \[A\].
+    pub current: f64,
+    /// Bank voltage \[V\].
+    pub bank: f64,
+    /// Voltage across the weld \[V\].
+    pub weld: f64,
+    /// Gap between flange and sheet \[m\].
+    pub gap: f64,
+    /// Speed of the stud \[m/s\].
+    pub speed: f64,
+    /// Enthalpy of the pip above room \[J/kg\].
+    pub pip_enthalpy: f64,
+    /// Current of each earth \[A\].
+    pub earths: [f64; MAX_EARTHS],
+}
+
+impl Sample {
+    pub(super) fn of<const N: usize, const D: usize>(
+        phase: Phase,
+        field: &Loop<N, D>,
+        t: f64,
+        y: &SVector<f64, D>,
+    ) -> Self {
+        let mut earths = [0.0; MAX_EARTHS];
+        for (k, earth) in earths.iter_mut().enumerate().take(N) {
+            *earth = y[I + k] * 1e3;
+        }
+        Sample {
+            t: t * 1e-3,
+            phase,
+            current: Loop::<N, D>::current(y) * 1e3,
+            bank: y[U] * U_UNIT,
+            weld: field.weld_voltage(y),
+            gap: field.gap(y).max(0.0) * 1e-3,
+            speed: y[W].max(0.0),
+            pip_enthalpy: y[H] * 1e6,
+            earths,
+        }
+    }
+}
+
+/// Takes samples at even times, at one further known time (twice), and wherever it is told to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sampler {
+    /// Time between rows \[s\].
+    every: f64,
+    next: u64,
+    /// A time known beforehand that needs a row on each side \[s\].
+    double: Option<f64>,
+    /// What has been taken, in order of time.
+    pub samples: Vec<Sample>,
+}
+
+impl Sampler {
+    /// Rows each `every` \[s\], and two at the time `double`.
+    pub fn new(every: f64, double: Option<f64>) -> Self {
+        Sampler {
+            every,
+            next: 1,
+            double,
+            samples: Vec::new(),
+        }
+    }
+
+    pub(super) fn push(&mut self, sample: Sample) {
+        self.samples.push(sample);
+    }
+
+    /// Times that are due up to `end` \[s\]; a time that falls on an event is left to the event.
+    pub(super) fn due(&mut self, end: f64) -> Option<f64> {
+        let even = self.next as f64 * self.every;
+        if let Some(double) = self.double
+            && double <= even
+            && double < end
+        {
+            self.double = None;
+            return Some(double);
+        }
+        if even < end {
+            self.next += 1;
+            Some(even)
+        } else {
+            if even == end {
+                self.next += 1;
+            }
+            None
+        }
+    }
+
+    /// Whether a time is the one that needs two rows.
+    fn doubles(&self, before: Option<f64>) -> bool {
+        before.is_some() && self.double.is_none()
+    }
+
+    /// Samples a step of the march.
+    pub(super) fn between<const N: usize, const D: usize>(
+        &mut self,
+        phase: Phase,
+        field: &Loop<N, D>,
+        stretch: &Stretch<'_, D>,
+    ) {
+        let mut states = None;
+        loop {
+            let double = self.double;
+            let Some(t) = self.due(stretch.to.t * 1e-3) else {
+                break;
+            };
+            let y = states.get_or_insert_with(|| stretch.states()).at(t * 1e3);
+            let sample = Sample {
+                t,
+                ..Sample::of(phase, field, t * 1e3, &y)
+            };
+            self.push(sample);
+            if self.doubles(double) {
+                self.push(sample);
+            }
+        }
+    }
+
+    /// Samples a stretch without current; `motion` gives gap \[m\] and speed \[m/s\].
+    pub(super) fn free_flight(
+        &mut self,
+        phase: Phase,
+        start: f64,
+        end: f64,
+        bank: f64,
+        motion: impl Fn(f64) -> (f64, f64),
+    ) {
+        let at = |t: f64| {
+            let (gap, speed) = motion(t);
+            Sample {
+                t,
+                phase,
+                current: 0.0,
+                bank,
+                weld: 0.0,
+                gap: gap.max(0.0),
+                speed,
+                pip_enthalpy: 0.0,
+                earths: [0.0; MAX_EARTHS],
+            }
+        };
+        self.push(at(start));
+        if start == 0.0 {
+            self.push(at(start));
+        }
+        loop {
+            let double = self.double;
+            let Some(t) = self.due(end) else { break };
+            self.push(at(t));
+            if self.doubles(double) {
+                self.push(at(t));
+            }
+        }
+        self.push(at(end));
+    }
+}

@@ -1,0 +1,203 @@
+//! The band a prediction comes with: the same weld fired over the spread of the model's own
+//! constants.
+//!
+//! Most of the constants are known from memory only, so a figure without its band would claim more
+//! than is known. The spreads are our own estimate.
+
+use serde::Serialize;
+
+use super::batch::fire_all;
+use super::points::{Points, Sampling};
+use super::scatter::Scatter;
+use super::scatter::draw::Draw;
+use crate::case::Case;
+use crate::case::tolerance::uncertainties;
+use crate::simulation::fire::Settings;
+use crate::simulation::march::MarchError;
+use crate::simulation::shot::Figures;
+use crate::simulation::verdict::Verdict;
+
+/// Most shots in a band; a point whose values make no case has none.
+pub const SHOTS: usize = 128;
+
+/// Share of the band's shots with another verdict above which a verdict is borderline: as many as lie
+/// outside of the ranges.
+const BORDERLINE: f64 = 0.1;
+
+/// Low and high end of a figure: the 5th and 95th percentile of the band's shots.
+pub type Range = [f64; 2];
+
+/// What the spreads of the model's constants do to the prediction.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[allow(non_snake_case)] // named as the figures are
+pub struct Band {
+    /// Shots fired; a point that makes no case has none.
+    pub shots: usize,
+    /// Shots with each verdict that came.
+    pub verdicts: Vec<(Verdict, usize)>,
+    /// More than a tenth of the shots have another verdict than the case's own.
+    pub borderline: bool,
+    /// Filler over the space under the cone; 1 just fills it.
+    pub fill_ratio: Option<Range>,
+    /// Share of the arc's energy that boils metal off.
+    pub vapour_share: Option<Range>,
+    /// From ignition to touchdown or to the arc's end \[s\].
+    pub arc_time_s: Option<Range>,
+    /// Energy of the arc \[J\].
+    pub arc_energy_J: Option<Range>,
+    /// Time at which the pip bursts \[s\].
+    pub ignition_s: Option<Range>,
+    /// Largest current \[A\].
+    pub peak_current_A: Option<Range>,
+    /// Melt on the sheet's face at touchdown \[m\].
+    pub melt_sheet_m: Option<Range>,
+    /// Time at which the last melt freezes \[s\].
+    pub freeze_s: Option<Range>,
+}
+
+/// Fires the band of a case; `None` for a discharge test, which uses none of these constants.
+///
+/// # Errors
+/// When an integration gives up.
+pub fn band(case: &Case, own: Option<Verdict>) -> Result<Option<Band>, MarchError> {
+    let Some(own) = own else { return Ok(None) };
+    let settings = Settings::frozen();
+    let mut figures: Vec<Figures> = Vec::with_capacity(SHOTS);
+    let mut verdicts: Vec<(Verdict, usize)> = Vec::new();
+    for shot in fire_all(cases(case), settings) {
+        let shot = shot?;
+        figures.push(shot.figures);
+        if let Some(v) = shot.verdict {
+            match verdicts.iter_mut().find(|(name, _)| *name == v) {
+                Some((_, count)) => *count += 1,
+                None => verdicts.push((v, 1)),
+            }
+        }
+    }
+    verdicts.sort();
+    let range = |of: fn(&Figures) -> Option<f64>| range(figures.iter().filter_map(of).collect());
+    let others: usize = verdicts
+        .iter()
+        .filter(|(v, _)| *v != own)
+        .map(|(_, n)| n)
+        .sum();
+    Ok(Some(Band {
+        shots: figures.len(),
+        borderline: others as f64 > BORDERLINE * figures.len() as f64,
+        verdicts,
+        fill_ratio: range(|f| f.fill_ratio),
+        vapour_share: range(|f| f.vapour_share),
+        arc_time_s: range(|f| f.arc_time_s),
+        arc_energy_J: range(|f| f.arc_energy_J),
+        ignition_s: range(|f| f.ignition_s),
+        peak_current_A: range(|f| f.peak_current_A),
+        melt_sheet_m: range(|f| f.melt_sheet_m),
+        freeze_s: range(|f| f.freeze_s),
+    }))
+}
+
+/// Every band takes the same points.
+const POINTS: Points = Points {
+    sampling: Sampling::Sobol,
+    seed: 1,
+};
+
+/// The draws of all figures of the model that play a part in a case.
+fn draws(case: &Case) -> Vec<Draw> {
+    let spreads = uncertainties().iter().flat_map(|entry| entry.of(case));
+    spreads.filter_map(|t| Draw::new(case, t).ok()).collect()
+}
+
+/// The cases of a band; a point whose values make no case has none.
+fn cases(case: &Case) -> impl Iterator<Item = Case> {
+    let scatter = Scatter {
+        base: case.clone(),
+        draws: draws(case),
+        points: POINTS,
+        shots: SHOTS,
+        settings: Settings::default(),
+    };
+    (0..SHOTS).filter_map(move |n| scatter.case(&scatter.values(n)).ok())
+}
+
+fn range(mut values: Vec<f64>) -> Option<Range> {
+    if values.is_empty() {
+        return None;
+    }
+    values.sort_by(f64::total_cmp);
+    let at = |share: f64| values[((values.len() - 1) as f64 * share).round() as usize];
+    Some([at(0.05), at(0.95)])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::simulation::fire::{Workspace, fire};
+    use crate::simulation::rig::Rig;
+
+    #[test]
+    fn every_figure_of_the_model_is_in_the_band() {
+        let keys: Vec<String> = draws(&Case::default())
+            .iter()
+            .map(|d| d.address().to_string())
+            .collect();
+        for entry in uncertainties() {
+            let key = entry.key.replace("metal.*", "metal.\"mild steel\"");
+            assert!(keys.contains(&key), "{key} is missing in {keys:?}");
+        }
+    }
+
+    #[test]
+    fn no_constant_leaves_its_bounds() {
+        let mut case = Case::default();
+        case.model.burst_share = 0.97;
+        (case.arc.to_stud, case.arc.to_sheet) = (0.49, 0.49);
+        let all: Vec<Case> = cases(&case).collect();
+        // Shares of the arc that make more than the whole are no case.
+        assert!((SHOTS / 3..SHOTS).contains(&all.len()), "{}", all.len());
+        for c in all {
+            assert!(c.model.burst_share <= 1.0, "{}", c.model.burst_share);
+            assert!(c.arc.to_stud + c.arc.to_sheet <= 1.0);
+        }
+    }
+
+    #[test]
+    fn each_constant_moves_over_its_spread() {
+        let base = Case::default();
+        let all: Vec<Case> = cases(&base).collect();
+        assert_eq!(all.len(), SHOTS);
+        let wide = |of: fn(&Case) -> f64| {
+            let values = all.iter().map(of);
+            values.fold((f64::MAX, f64::MIN), |(a, b), v| (a.min(v), b.max(v)))
+        };
+        for (of, half) in [
+            ((|c| c.arc.to_stud) as fn(&Case) -> f64, 0.04),
+            (|c| c.arc.to_sheet, 0.04),
+            (|c| c.arc.fall, 2.0),
+            (|c| c.model.burst_share, 0.15),
+        ] {
+            let (low, high) = wide(of);
+            assert!(
+                (1.7 * half..=2.0 * half).contains(&(high - low)),
+                "{low} {high}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_band_holds_its_own_figure() {
+        let case = Case::default();
+        let shot = fire(
+            &Rig::new(&case),
+            &Settings::default(),
+            &mut Workspace::default(),
+        )
+        .unwrap();
+        let band = band(&case, shot.verdict).unwrap().unwrap();
+        let (Some([low, high]), Some(fill)) = (band.fill_ratio, shot.figures.fill_ratio) else {
+            panic!("the demonstration case fills");
+        };
+        assert!(low < fill && fill < high, "{low} {fill} {high}");
+        assert_eq!(band.verdicts.iter().map(|v| v.1).sum::<usize>(), SHOTS);
+    }
+}

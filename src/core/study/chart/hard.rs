@@ -1,0 +1,90 @@
+//! Studs the rig cannot weld: how sure that is, and which larger bank could.
+
+use super::{Setting, setting};
+use crate::case::Case;
+use crate::case::check::check;
+use crate::case::quantity::to_digits;
+use crate::simulation::verdict::Verdict;
+use crate::study::band::band;
+use crate::study::dial::{Dial, Nowhere};
+use crate::study::vary::Vary;
+
+/// Tenths more capacitance that are tried at most where nothing is sound: twice the bank.
+const TWICE: u32 = 10;
+
+/// Margin from which a larger bank is worth naming.
+const WORTH: f64 = 0.05;
+
+/// Why a stud cannot be welded, how sure that is, and whether a larger bank could.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Hard {
+    /// What is in the way, and where the weld is nearest to sound.
+    pub found: Nowhere,
+    /// How many of how many shots are sound where the weld is nearest to it, the model's constants inside
+    /// their spread; `None` without an arc.
+    pub spread: Option<(usize, usize)>,
+    /// A larger bank that would do.
+    pub larger: Option<Larger>,
+}
+
+/// A bank of more capacitance, and where to set it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Larger {
+    /// Capacitance \[F\].
+    pub capacitance: f64,
+    /// Where to set the rig with that bank.
+    pub setting: Setting,
+}
+
+impl Hard {
+    /// Looks into why nothing is sound within the ranges of a dial.
+    pub(super) fn of(dial: &Dial, ranges: &[Vary; 2], found: Nowhere) -> Hard {
+        Hard {
+            spread: found.best.and_then(|(at, ..)| spread(dial, at)),
+            larger: larger(dial.base(), ranges),
+            found,
+        }
+    }
+}
+
+/// Sound shots, and all, at these values with the model's constants inside their spread.
+fn spread(dial: &Dial, at: [f64; 2]) -> Option<(usize, usize)> {
+    let mut case = dial.base().clone();
+    (case.bank.voltage, case.tool.spring_force) = (at[0], at[1]);
+    let own = dial.fire(&at).verdict();
+    let band = band(&case, own).ok().flatten()?;
+    let sound = band.verdicts.iter().find(|(v, _)| *v == Verdict::Sound);
+    Some((sound.map_or(0, |(_, count)| *count), band.shots))
+}
+
+/// The least capacitance, in tenths of the case's and up to twice it, with a margin worth naming within the
+/// same ranges.
+fn larger(case: &Case, ranges: &[Vary; 2]) -> Option<Larger> {
+    let dial = |tenths: u32| {
+        let mut case = case.clone();
+        // Three digits, as one would ask for it.
+        let exact = case.bank.capacitance * (1.0 + 0.1 * f64::from(tenths));
+        case.bank.capacitance = to_digits(exact, 3);
+        check(&case)
+            .is_empty()
+            .then(|| Dial::new(case, ranges.to_vec()))
+    };
+    let does = |tenths: u32| dial(tenths).is_some_and(|d| d.rough_margin() >= WORTH);
+    let (mut too_small, mut enough) = (0, TWICE);
+    if !does(enough) {
+        return None;
+    }
+    while enough - too_small > 1 {
+        let middle = too_small.midpoint(enough);
+        if does(middle) {
+            enough = middle;
+        } else {
+            too_small = middle;
+        }
+    }
+    let dial = dial(enough)?;
+    Some(Larger {
+        capacitance: dial.base().bank.capacitance,
+        setting: setting(&dial, dial.widest().ok()?)?,
+    })
+}

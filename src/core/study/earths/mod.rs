@@ -1,0 +1,234 @@
+//! Earth leads and arc blow: one shot, what pushes the melt aside in its arc, and how far.
+
+mod geometry;
+mod remedies;
+
+pub use geometry::{Place, polar};
+pub use remedies::{Remedy, Trial, trials};
+
+use crate::case::Case;
+use crate::physics::blow::{self, Bare, Plane, Vector, push, rim_fill};
+use crate::simulation::events::Phase;
+use crate::simulation::fire::{Settings, Workspace, fire};
+use crate::simulation::march::MarchError;
+use crate::simulation::rig::{MAX_EARTHS, Rig};
+use crate::simulation::shot::Shot;
+use crate::simulation::trace::{Row, rows};
+
+/// Rows of the arc the drift is integrated over; finer ones move it by less than 10⁻⁵ of itself.
+const ARC_ROWS: f64 = 500.0;
+
+/// Most rows of the whole record, where it is much longer than the arc.
+const MOST_ROWS: f64 = 50_000.0;
+
+/// Drift below which there is nothing to tell \[m\]: far below any melt's thickness.
+pub const NOTHING: f64 = 0.05e-6;
+
+/// A shot's arc blow.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Blow {
+    /// The shot itself, on which the blow acts back in nothing.
+    pub shot: Shot,
+    /// Each earth lead's charge up to the current's end \[C\].
+    pub charges: Vec<f64>,
+    /// Time the flux densities are given at \[s\]: the largest current in the arc, or in the whole shot
+    /// where there is no arc; `None` without current.
+    pub time: Option<f64>,
+    /// The sheet's currents, then the earth leads, by number; the gun lead last.
+    pub sources: Vec<Source>,
+    /// Current density in the arc then \[A/m²\]; 0 without an arc.
+    pub current_density: f64,
+    /// Flange radius \[m\].
+    pub radius: f64,
+}
+
+/// One thing that makes a field.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Source {
+    /// Where its current runs.
+    pub place: Place,
+    /// Flux density at the stud's face at [`Blow::time`] \[T\].
+    pub field: Vector,
+    /// Its share of the drift \[m\]; `None` without an arc.
+    pub drift: Option<Plane>,
+}
+
+impl Blow {
+    /// Flux density at the stud's face, all sources together \[T\].
+    pub fn field(&self) -> Vector {
+        let sum = |c: usize| self.sources.iter().map(|s| s.field[c]).sum();
+        [sum(0), sum(1), sum(2)]
+    }
+
+    /// Drift of the melt up to the arc's end \[m\]; `None` without an arc.
+    pub fn drift(&self) -> Option<Plane> {
+        self.sources
+            .iter()
+            .map(|s| s.drift)
+            .try_fold([0.0; 2], |sum, d| d.map(|d| [sum[0] + d[0], sum[1] + d[1]]))
+    }
+
+    /// Size of the drift \[m\]; `None` without an arc.
+    pub fn distance(&self) -> Option<f64> {
+        self.drift().map(|d| d[0].hypot(d[1]))
+    }
+
+    /// Direction of a drift worth telling \[rad\].
+    pub fn heading(&self) -> Option<f64> {
+        let (distance, angle) = polar(self.drift()?);
+        (distance >= NOTHING).then_some(angle)
+    }
+
+    /// Size and direction of a drift worth telling, of a lesser one none.
+    fn worth_telling(&self) -> Option<(f64, f64)> {
+        let (distance, angle) = polar(self.drift()?);
+        let told = distance >= NOTHING;
+        Some((if told { distance } else { 0.0 }, angle))
+    }
+
+    /// Fill of the rim at an angle counterclockwise from x \[rad\].
+    pub fn rim(&self, angle: f64) -> Option<f64> {
+        let (drift, heading) = self.worth_telling()?;
+        let fill = self.shot.figures.fill_ratio?;
+        Some(rim_fill(fill, drift, self.radius, angle - heading))
+    }
+
+    /// Least fill of the rim.
+    pub fn weakest(&self) -> Option<f64> {
+        let (drift, _) = self.worth_telling()?;
+        let fill = self.shot.figures.fill_ratio?;
+        let half_turn = std::f64::consts::PI;
+        Some(rim_fill(fill, drift, self.radius, half_turn))
+    }
+
+    /// Where the rim lacks melt.
+    pub fn bare(&self) -> Option<Bare> {
+        let (drift, _) = self.worth_telling()?;
+        let fill = self.shot.figures.fill_ratio?;
+        Some(blow::bare(fill, drift, self.radius))
+    }
+
+    /// Each earth lead's share of the charge; 0 without current.
+    pub fn share(&self, earth: usize) -> f64 {
+        let sum: f64 = self.charges.iter().sum();
+        if sum > 0.0 {
+            self.charges[earth] / sum
+        } else {
+            0.0
+        }
+    }
+
+    /// The source that drives the drift most: the largest share along it.
+    pub fn culprit(&self) -> Option<Place> {
+        let heading = self.heading()?;
+        let along = |s: &Source| {
+            s.drift
+                .map_or(0.0, |d| d[0] * heading.cos() + d[1] * heading.sin())
+        };
+        let most = self
+            .sources
+            .iter()
+            .max_by(|a, b| along(a).total_cmp(&along(b)));
+        most.map(|s| s.place)
+    }
+}
+
+/// Fires a case and follows the push on its melt.
+///
+/// # Errors
+/// When the integration gives up.
+pub fn blow(case: &Case, settings: &Settings, work: &mut Workspace) -> Result<Blow, MarchError> {
+    let rig = Rig::new(case);
+    let shot = fire(&rig, settings, work)?;
+    blow_of(case, &rig, shot, settings, work)
+}
+
+/// Follows the push on the melt of a shot that `rig`, the case's own, has fired with these settings.
+///
+/// # Errors
+/// When the integration gives up.
+pub fn blow_of(
+    case: &Case,
+    rig: &Rig,
+    shot: Shot,
+    settings: &Settings,
+    work: &mut Workspace,
+) -> Result<Blow, MarchError> {
+    let length = shot.length();
+    let every = match shot.figures.arc_time_s {
+        Some(arc) if arc > 0.0 => (arc / ARC_ROWS).max(length / MOST_ROWS),
+        _ => length / ARC_ROWS,
+    };
+    let rows = rows(rig, settings, &shot, every, work)?;
+    let charges = work.discharge.end.sums.earth_charge[..rig.earths].to_vec();
+    let arc: Vec<&Row> = rows.iter().filter(|r| r.phase == Phase::Arc).collect();
+    let moments = moments(&arc);
+    let peak = if arc.is_empty() {
+        largest(rows.iter())
+    } else {
+        largest(arc.iter().copied())
+    };
+    let area = rig.stud.flange_area;
+    let sources = geometry::fields(case)
+        .into_iter()
+        .map(|(place, per_ampere)| {
+            let lane = match place {
+                Place::Sheet(k) | Place::EarthLead(k) => k,
+                Place::GunLead => MAX_EARTHS,
+            };
+            let current = peak.map_or(0.0, |row| lanes(row)[lane]);
+            // J·B/ρ = i/A·(field per ampere)·(own current)/ρ: the integral over time is a moment.
+            let moment = moments.map(|m| m[lane] / (area * case.stud.metal.density));
+            Source {
+                place,
+                field: per_ampere.map(|f| f * current),
+                drift: moment.map(|m| push(1.0, per_ampere).map(|p| p * m)),
+            }
+        })
+        .collect();
+    Ok(Blow {
+        charges,
+        time: peak.map(|row| row.time_s),
+        sources,
+        current_density: if arc.is_empty() {
+            0.0
+        } else {
+            peak.map_or(0.0, |row| row.current_A / area)
+        },
+        radius: rig.stud.flange_radius,
+        shot,
+    })
+}
+
+/// Row with the largest current above zero.
+fn largest<'a>(rows: impl Iterator<Item = &'a Row>) -> Option<&'a Row> {
+    rows.filter(|r| r.current_A > 0.0)
+        .max_by(|a, b| a.current_A.total_cmp(&b.current_A))
+}
+
+/// Currents of the earth leads, and of the gun lead behind them \[A\].
+fn lanes(row: &Row) -> [f64; MAX_EARTHS + 1] {
+    let mut all = [row.current_A; MAX_EARTHS + 1];
+    all[..MAX_EARTHS].copy_from_slice(&row.earths_A);
+    all
+}
+
+/// ∬ i·i_k dt² over the arc for each lane \[A²s²\]; `None` without an arc.
+///
+/// Twice integrated from rest is once integrated with the time left as weight.
+fn moments(arc: &[&Row]) -> Option<[f64; MAX_EARTHS + 1]> {
+    let end = arc.last()?.time_s;
+    let mut sum = [0.0; MAX_EARTHS + 1];
+    for pair in arc.windows(2) {
+        let half = 0.5 * (pair[1].time_s - pair[0].time_s);
+        for row in pair {
+            for (sum, current) in sum.iter_mut().zip(lanes(row)) {
+                *sum += half * (end - row.time_s) * row.current_A * current;
+            }
+        }
+    }
+    Some(sum)
+}
+
+#[cfg(test)]
+mod tests;

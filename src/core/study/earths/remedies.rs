@@ -1,0 +1,198 @@
+//! What might help, tried: each remedy is a case of its own, fired and compared by its drift.
+
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
+
+use rayon::prelude::*;
+
+use super::{Blow, NOTHING, Place, blow, polar};
+use crate::case::Case;
+use crate::case::catalogue;
+use crate::case::check::check;
+use crate::case::keys::MOST_EARTHS;
+use crate::physics::blow::Plane;
+use crate::simulation::fire::{Settings, Workspace};
+use crate::simulation::march::MarchError;
+
+/// A change of the case; places are seen from the stud \[m\].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Remedy {
+    /// A second lead and clamp like this one at the mirrored place.
+    Mirrored {
+        /// Earth lead that is copied, counted from 0.
+        like: usize,
+        /// Place of the new clamp \[m\].
+        at: Plane,
+    },
+    /// A further lead and clamp like this one where that serves best.
+    Added {
+        /// Earth lead that is copied, counted from 0.
+        like: usize,
+        /// Place of the new clamp \[m\].
+        at: Plane,
+    },
+    /// This clamp moved to where it does least.
+    Moved {
+        /// Earth lead whose clamp is moved, counted from 0.
+        earth: usize,
+        /// Its new place \[m\].
+        at: Plane,
+    },
+    /// Every terminal and clamp of the earth leads as tight as the catalogue has them.
+    Tight,
+    /// The gun lead led straight up.
+    LeadUp,
+    /// The tool turned about its axis, its lead to this side \[rad\].
+    Turned {
+        /// New value of `lead.direction` \[rad\].
+        direction: f64,
+    },
+}
+
+/// A remedy, tried.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Trial {
+    /// What was changed.
+    pub remedy: Remedy,
+    /// Arc blow with that change.
+    pub blow: Blow,
+}
+
+/// Directions tried round the stud.
+const HOURS: usize = 12;
+/// Distances tried, over that of the clamp.
+const DISTANCES: [f64; 3] = [1.0, 2.0, 0.5];
+
+/// Tries what may lessen the drift of `before`; the best first, none that makes it worse.
+///
+/// Nothing is tried where there is no arc, or no drift worth telling.
+///
+/// # Errors
+/// When the integration of a shot gives up.
+pub fn trials(case: &Case, before: &Blow) -> Result<Vec<Trial>, MarchError> {
+    let (Some(drift), Some(_)) = (before.distance(), before.heading()) else {
+        return Ok(Vec::new());
+    };
+    let settings = Settings::default();
+    let fired: Result<Vec<Trial>, MarchError> = candidates(case, before)
+        .into_par_iter()
+        .filter_map(|remedy| {
+            let case = apply(case, remedy);
+            check(&case).is_empty().then_some((remedy, case))
+        })
+        .map_init(Workspace::default, |work, (remedy, case)| {
+            let blow = blow(&case, &settings, work)?;
+            Ok(Trial { remedy, blow })
+        })
+        .collect();
+    let mut best: Vec<Trial> = Vec::new();
+    for trial in fired? {
+        // Without an arc there is no drift, and no weld either.
+        let Some(new) = trial.blow.distance().filter(|d| *d < drift - NOTHING) else {
+            continue;
+        };
+        let kind = std::mem::discriminant(&trial.remedy);
+        match best
+            .iter_mut()
+            .find(|t| std::mem::discriminant(&t.remedy) == kind)
+        {
+            Some(old) if old.blow.distance().is_some_and(|d| d - new < NOTHING) => {}
+            Some(old) => *old = trial,
+            None => best.push(trial),
+        }
+    }
+    drop_repeats(&mut best);
+    // Stable: among equals the simpler remedy, listed first, stays first.
+    best.sort_by_key(steps);
+    Ok(best)
+}
+
+/// Drift in whole steps of what is worth telling.
+fn steps(trial: &Trial) -> u64 {
+    (trial.blow.distance().unwrap_or(f64::MAX) / NOTHING) as u64
+}
+
+/// An added clamp that is the mirrored one is said once.
+fn drop_repeats(best: &mut Vec<Trial>) {
+    let drift_of = |wanted: fn(&Remedy) -> bool, best: &[Trial]| {
+        let found = best.iter().find(|t| wanted(&t.remedy));
+        found.and_then(|t| t.blow.distance())
+    };
+    let mirrored = drift_of(|r| matches!(r, Remedy::Mirrored { .. }), best);
+    let added = drift_of(|r| matches!(r, Remedy::Added { .. }), best);
+    if let (Some(mirrored), Some(added)) = (mirrored, added)
+        && added > mirrored - NOTHING
+    {
+        best.retain(|t| !matches!(t.remedy, Remedy::Added { .. }));
+    }
+}
+
+/// The clamp whose share in the drift is the largest.
+fn worst(case: &Case, before: &Blow) -> usize {
+    if let Some(Place::Sheet(k) | Place::EarthLead(k)) = before.culprit() {
+        return k;
+    }
+    let size = |k: usize| {
+        let of = |s: &&super::Source| s.place == Place::Sheet(k);
+        let drift = before.sources.iter().find(of).and_then(|s| s.drift);
+        drift.map_or(0.0, |d| d[0].hypot(d[1]))
+    };
+    (0..case.earths.len())
+        .max_by(|a, b| size(*a).total_cmp(&size(*b)))
+        .unwrap_or(0)
+}
+
+fn candidates(case: &Case, before: &Blow) -> Vec<Remedy> {
+    let like = worst(case, before);
+    let at = case.earths[like].at;
+    let (distance, angle) = polar(at);
+    let mut all = Vec::new();
+    if case.lead.elevation < FRAC_PI_2 {
+        all.push(Remedy::LeadUp);
+        all.extend((1..HOURS).map(|n| Remedy::Turned {
+            direction: (case.lead.direction + TAU * n as f64 / HOURS as f64) % TAU,
+        }));
+    }
+    all.push(Remedy::Tight);
+    let room = case.earths.len() < MOST_EARTHS;
+    if room {
+        let at = at.map(|c| -c);
+        all.push(Remedy::Mirrored { like, at });
+    }
+    for factor in DISTANCES {
+        // Of equals the first one stays: its own side for a clamp moved, the far side for one more.
+        let around = |from: f64, n: usize| {
+            let (sin, cos) = (from + TAU * n as f64 / HOURS as f64).sin_cos();
+            [distance * factor * cos, distance * factor * sin]
+        };
+        for n in 0..HOURS {
+            let at = around(angle, n);
+            all.push(Remedy::Moved { earth: like, at });
+            if room {
+                let at = around(angle + PI, n);
+                all.push(Remedy::Added { like, at });
+            }
+        }
+    }
+    all
+}
+
+fn apply(case: &Case, remedy: Remedy) -> Case {
+    let mut case = case.clone();
+    match remedy {
+        Remedy::Mirrored { like, at } | Remedy::Added { like, at } => {
+            let mut earth = case.earths[like].clone();
+            earth.at = at;
+            case.earths.push(earth);
+        }
+        Remedy::Moved { earth, at } => case.earths[earth].at = at,
+        Remedy::Tight => {
+            for earth in &mut case.earths {
+                earth.terminal = catalogue::joint("tight");
+                earth.clamp = catalogue::joint("tight");
+            }
+        }
+        Remedy::LeadUp => case.lead.elevation = FRAC_PI_2,
+        Remedy::Turned { direction } => case.lead.direction = direction,
+    }
+    case
+}

@@ -1,0 +1,202 @@
+use std::f64::consts::PI;
+
+use super::*;
+use crate::case::keys::set_text;
+use crate::simulation::trace::trace;
+
+fn case(sets: &[(&str, &str)]) -> Case {
+    let mut case = Case::default();
+    for (key, text) in sets {
+        set_text(&mut case, key, text).unwrap();
+    }
+    case
+}
+
+fn run(case: &Case) -> Blow {
+    blow(case, &Settings::default(), &mut Workspace::default()).unwrap()
+}
+
+fn single(at: Plane) -> Case {
+    let mut case = Case::default();
+    case.earths.truncate(1);
+    case.earths[0].at = at;
+    case
+}
+
+fn drift(case: &Case) -> Plane {
+    run(case).drift().unwrap()
+}
+
+#[test]
+fn practice_one_clamp_pushes_the_melt_away_from_itself() {
+    for at in [[-0.2, 0.0], [0.1, 0.3], [0.0, -0.05]] {
+        let [x, y] = drift(&single(at));
+        let (distance, size) = (at[0].hypot(at[1]), x.hypot(y));
+        let along = (x * at[0] + y * at[1]) / (distance * size);
+        assert!((along + 1.0).abs() < 1e-12, "{along}");
+        assert!(size > 1e-6, "{size}");
+    }
+}
+
+#[test]
+fn practice_two_alike_on_opposite_sides_cancel() {
+    let blow = run(&Case::default());
+    let one = blow.sources[0].drift.unwrap()[0].abs();
+    assert!(one > 1e-6);
+    assert!(blow.distance().unwrap() < 1e-12 * one);
+    assert_eq!((blow.heading(), blow.culprit()), (None, None));
+}
+
+#[test]
+fn practice_a_worse_clamp_leaves_the_better_one_the_upper_hand() {
+    let blow = run(&case(&[("earth.1.clamp", "loose")]));
+    assert!(blow.share(0) > 0.55, "{}", blow.share(0));
+    assert_eq!(blow.culprit(), Some(Place::Sheet(0)));
+    assert!(
+        blow.heading().unwrap().abs() < 1e-9,
+        "towards the loose clamp"
+    );
+}
+
+#[test]
+fn practice_a_far_clamp_pushes_less_as_one_over_its_distance() {
+    // Currents change a little with the path in the sheet, so the field per ampere is compared.
+    let per_ampere = |d: f64| {
+        let blow = run(&single([d, 0.0]));
+        blow.sources[0].field[1] / (blow.current_density * PI * blow.radius.powi(2))
+    };
+    let near = per_ampere(0.1);
+    for d in [0.2, 0.4, 1.0] {
+        assert!((per_ampere(d) * d / (near * 0.1) - 1.0).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn closed_form_drift_of_a_steady_push() {
+    // Constant current and field: the drift is half the acceleration by the time squared.
+    let row = |t: f64| Row {
+        time_s: t,
+        phase: Phase::Arc,
+        current_A: 3000.0,
+        bank_V: 0.0,
+        weld_V: 0.0,
+        gap_m: 0.0,
+        speed_m_per_s: 0.0,
+        melt_stud_m: 0.0,
+        melt_sheet_m: 0.0,
+        earths_A: [1000.0, 2000.0, 0.0, 0.0],
+        pip_K: None,
+        faces_K: [0.0; 2],
+    };
+    let rows: Vec<Row> = (0..=400).map(|k| row(1e-3 + 2.5e-6 * k as f64)).collect();
+    let m = moments(&rows.iter().collect::<Vec<_>>()).unwrap();
+    for (lane, own) in [(0, 1000.0), (1, 2000.0), (2, 0.0), (MAX_EARTHS, 3000.0)] {
+        let exact = 0.5 * 3000.0 * own * 1e-6;
+        assert!((m[lane] - exact).abs() <= 1e-12 * exact, "{lane}");
+    }
+    assert_eq!(moments(&[]), None);
+}
+
+#[test]
+fn conserves_the_direction_when_all_is_turned() {
+    let mut square = case(&[
+        ("earth.1.clamp", "worn"),
+        ("earth.0.elevation", "20 deg"),
+        ("earth.0.bend", "30 deg"),
+        ("lead.elevation", "40 deg"),
+        ("lead.direction", "75 deg"),
+    ]);
+    square.earths[1].at = [0.1, 0.25];
+    let before = drift(&square);
+    let (sin, cos) = 1.1f64.sin_cos();
+    let turn = |[x, y]: Plane| [cos * x - sin * y, sin * x + cos * y];
+    let mut turned = square.clone();
+    for earth in &mut turned.earths {
+        earth.at = turn(earth.at);
+    }
+    turned.lead.direction += 1.1;
+    let (expected, found) = (turn(before), drift(&turned));
+    let size = before[0].hypot(before[1]);
+    assert!(size > 1e-6);
+    for c in 0..2 {
+        assert!((expected[c] - found[c]).abs() < 1e-9 * size);
+    }
+    // Turning only the clamps is another case.
+    turned.lead.direction -= 1.1;
+    let other = drift(&turned);
+    assert!((expected[0] - other[0]).hypot(expected[1] - other[1]) > 0.05 * size);
+}
+
+#[test]
+fn conserves_the_shot_whatever_the_leads_do() {
+    // Which way a lead runs moves the melt, not the circuit.
+    let plain = run(&Case::default());
+    let bent = run(&case(&[
+        ("lead.elevation", "0 deg"),
+        ("earth.0.elevation", "-30 deg"),
+    ]));
+    assert_eq!(plain.shot.figures, bent.shot.figures);
+    assert!(bent.distance().unwrap() > 1e-6);
+}
+
+#[test]
+fn conserves_the_drift_when_the_rows_are_finer() {
+    let case = single([-0.2, 0.0]);
+    let (rig, settings) = (Rig::new(&case), Settings::default());
+    let moment = |every: f64| {
+        let rows = trace(&rig, &settings, every, &mut Workspace::default())
+            .unwrap()
+            .rows;
+        let arc: Vec<&Row> = rows.iter().filter(|r| r.phase == Phase::Arc).collect();
+        moments(&arc).unwrap()[0]
+    };
+    let arc = run(&case).shot.figures.arc_time_s.unwrap();
+    let (coarse, fine) = (moment(arc / ARC_ROWS), moment(arc / ARC_ROWS / 8.0));
+    assert!(
+        (coarse / fine - 1.0).abs() < 1e-5,
+        "{}",
+        coarse / fine - 1.0
+    );
+}
+
+#[test]
+fn practice_remedies_help_and_the_best_comes_first() {
+    let case = single([-0.2, 0.0]);
+    let before = run(&case);
+    let tried = trials(&case, &before).unwrap();
+    assert!(matches!(tried[0].remedy, Remedy::Mirrored { .. }));
+    assert!(tried[0].blow.distance().unwrap() < 1e-9 * before.distance().unwrap());
+    let drifts: Vec<f64> = tried.iter().map(|t| t.blow.distance().unwrap()).collect();
+    assert!(
+        drifts.windows(2).all(|w| w[0] <= w[1] + NOTHING),
+        "{drifts:?}"
+    );
+    assert!(drifts.iter().all(|d| *d < before.distance().unwrap()));
+    let Some(Remedy::Moved { at, .. }) = tried
+        .iter()
+        .map(|t| t.remedy)
+        .find(|r| matches!(r, Remedy::Moved { .. }))
+    else {
+        panic!("no place tried: {tried:?}");
+    };
+    assert!((at[0].hypot(at[1]) - 0.4).abs() < 1e-12, "farther off");
+}
+
+#[test]
+fn nothing_is_tried_without_an_arc_or_a_drift() {
+    for sets in [
+        &[][..],
+        &[("stud.bolted", "1 mohm")],
+        &[("bank.voltage", "1 V")],
+    ] {
+        let case = case(sets);
+        let blow = run(&case);
+        assert!(trials(&case, &blow).unwrap().is_empty());
+    }
+    let bolted = run(&case(&[
+        ("stud.bolted", "1 mohm"),
+        ("earth.1.clamp", "loose"),
+    ]));
+    assert_eq!((bolted.drift(), bolted.rim(0.0)), (None, None));
+    assert!(bolted.field()[1] != 0.0 && bolted.time.is_some());
+}

@@ -1,0 +1,19 @@
+//! Many shots: what a single one cannot tell.
+
+pub mod band;
+pub mod batch;
+pub mod chart;
+pub mod contrast;
+pub mod dial;
+pub mod earths;
+pub mod fit;
+pub mod intervals;
+pub mod outcome;
+pub mod points;
+pub mod remedy;
+mod runs;
+pub mod scatter;
+pub mod sensitivity;
+pub mod sketch;
+pub mod sweep;
+pub mod vary;

@@ -1,0 +1,109 @@
+use super::*;
+use crate::case::read::demonstration;
+use crate::study::points::Sampling;
+use crate::study::sketch::Sketch;
+
+fn scatter(sets: &[&str], shots: usize, sampling: Sampling) -> Scatter {
+    let sets: Vec<String> = sets.iter().map(|s| s.to_string()).collect();
+    let resolved = demonstration(&sets).unwrap();
+    let all = resolved.tolerances.of(&resolved.case).into_iter();
+    let draws = all.map(|t| Draw::new(&resolved.case, t).unwrap()).collect();
+    Scatter {
+        base: resolved.case,
+        draws,
+        points: Points { sampling, seed: 4 },
+        shots,
+        settings: Settings::frozen(),
+    }
+}
+
+#[test]
+fn the_bank_scatters_beyond_what_it_may_be_set_to() {
+    let s = scatter(&["bank.voltage_max=112V"], 64, Sampling::Sobol);
+    let none = s.rows(0).filter(|r| matches!(r.outcome, Outcome::None(_)));
+    assert_eq!(none.count(), 0);
+}
+
+#[test]
+fn same_bits_for_any_number_of_threads_and_any_start() {
+    for sampling in [Sampling::Sobol, Sampling::Random] {
+        let s = scatter(&[], 600, sampling);
+        let run = |threads: usize, first: usize| -> Vec<Row> {
+            let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
+            pool.unwrap().install(|| s.rows(first).collect())
+        };
+        let one = run(1, 0);
+        assert_eq!(one.len(), 600);
+        assert!(one == run(3, 0), "the shots differ with the threads");
+        assert!(one[431..] == run(2, 431), "the shots differ with the start");
+        assert!(one.iter().enumerate().all(|(k, row)| row.shot == k));
+    }
+}
+
+#[test]
+fn closed_form_the_energy_of_a_voltage_that_scatters() {
+    // Mean of ½C(V + w·x)², x even in (−1, 1): ½C(V² + w²/3).
+    let sets = [
+        "stud.bolted=1mohm",
+        "tolerance.others=none",
+        "tolerance.bank.voltage={ spread = \"10 V\", shape = \"uniform\" }",
+    ];
+    let s = scatter(&sets, 2048, Sampling::Sobol);
+    let mut energy = Sketch::default();
+    for row in s.rows(0) {
+        energy.add(row.outcome.figures().unwrap().stored_energy_J);
+    }
+    let expected = 0.5 * 72e-3 * (112.0f64.powi(2) + 100.0 / 3.0);
+    let off = energy.mean().unwrap() / expected - 1.0;
+    // 2048 cells, a scrambled point in each: the error falls with n to the power 3/2.
+    assert!(off.abs() < 1e-5, "{off}");
+    let unscattered = 0.5 * 72e-3 * 112.0f64.powi(2);
+    assert!(
+        (unscattered / expected - 1.0).abs() > 1e-3,
+        "the check can fail"
+    );
+    // Its ends: ½C(V ± w)².
+    let (low, high) = (
+        0.5 * 72e-3 * 102.0f64.powi(2),
+        0.5 * 72e-3 * 122.0f64.powi(2),
+    );
+    assert!((energy.least().unwrap() / low - 1.0).abs() < 2e-4);
+    assert!((energy.most().unwrap() / high - 1.0).abs() < 2e-4);
+}
+
+#[test]
+fn values_that_make_no_case_are_told_not_fired() {
+    let sets = [
+        "tolerance.others=none",
+        "tolerance.arc.to_stud={ spread = 0.38, shape = \"uniform\" }",
+    ];
+    let s = scatter(&sets, 64, Sampling::Sobol);
+    let rows: Vec<Row> = s.rows(0).collect();
+    let none = rows
+        .iter()
+        .filter(|r| matches!(&r.outcome, Outcome::None(why) if why.contains("power")));
+    // Shares above 0.62: 0.14 of a range of 0.76.
+    let none = none.count();
+    assert!((11..=12).contains(&none), "{none}");
+}
+
+#[test]
+fn the_spread_of_the_models_constants_is_that_of_the_band() {
+    use crate::study::band::band;
+    let mut s = scatter(&[], 1000, Sampling::Sobol);
+    let model = demonstration(&[]).unwrap().tolerances.of_model(&s.base);
+    s.draws = model
+        .into_iter()
+        .map(|t| Draw::new(&s.base, t).unwrap())
+        .collect();
+    let mut fill = Sketch::default();
+    s.rows(0)
+        .for_each(|r| fill.add(r.outcome.figures().unwrap().fill_ratio.unwrap()));
+    let own = Some(crate::simulation::verdict::Verdict::Sound);
+    let [low, high] = band(&s.base, own).unwrap().unwrap().fill_ratio.unwrap();
+    // The band has 128 shots only: its percentiles are six shots from the ends.
+    let width = high - low;
+    let quantile = |share| fill.quantile(share).unwrap().value;
+    assert!((quantile(0.05) - low).abs() < 0.1 * width);
+    assert!((quantile(0.95) - high).abs() < 0.1 * width);
+}

@@ -1,0 +1,95 @@
+//! Discharge against a constant opposing voltage, closed forms.
+
+use super::bench::Series;
+use super::discharge::{OVER_DAMPED, UNDER_DAMPED, check};
+use super::{Check, Evidence, Source};
+use arcplunge_core::simulation::ledger::Ledger;
+
+const RLC_OPPOSED: Source = Source {
+    text: "series RLC circuit with a constant opposing voltage",
+    evidence: Evidence::ClosedForm,
+};
+/// A constant opposing voltage, here the switch's drop: it stops the current, and charge stays.
+pub(super) fn checks() -> Vec<Check> {
+    let case = Series {
+        opposing: 20.0,
+        ..UNDER_DAMPED
+    };
+    let d = case.run();
+    let ledger = Ledger::new(&case.rig(), &d);
+    let over = Series {
+        opposing: 25.0,
+        until: 0.1,
+        ..OVER_DAMPED
+    };
+    let (rig, slow) = (over.rig(), over.run());
+    let split = Ledger::new(&rig, &slow);
+    let row = |id, quantity, unit, published, computed| {
+        check(id, quantity, RLC_OPPOSED, unit, published, computed)
+    };
+    vec![
+        row(
+            "opposed.peak",
+            "against 20 V, peak",
+            "A",
+            4689.482454,
+            d.peak.0,
+        ),
+        row(
+            "opposed.end",
+            "against 20 V, current ends",
+            "ms",
+            2.204801224,
+            d.end.t * 1e3,
+        ),
+        row(
+            "opposed.bank",
+            "against 20 V, bank left",
+            "V",
+            11.17820459,
+            d.end.bank,
+        ),
+        row(
+            "opposed.charge",
+            "against 20 V, charge drawn",
+            "C",
+            5.862238497,
+            d.end.sums.charge,
+        ),
+        row(
+            "opposed.arc",
+            "against 20 V, joules of it",
+            "J",
+            117.2447699,
+            ledger.switch,
+        ),
+        row(
+            "opposed.action",
+            "against 20 V, action",
+            "A2s",
+            20863.18055,
+            d.end.sums.action,
+        ),
+        row(
+            "opposed.over.peak",
+            "over-damped against 25 V, peak",
+            "A",
+            3366.217398,
+            slow.peak.0,
+        ),
+        row(
+            "opposed.over.arc",
+            "over-damped against 25 V, joules",
+            "J",
+            213.75,
+            split.switch,
+        ),
+        row(
+            "opposed.over.left",
+            "over-damped against 25 V, left",
+            "J",
+            28.125,
+            split.left_in_bank,
+        ),
+    ]
+}
