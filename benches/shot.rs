@@ -4,8 +4,8 @@ use std::hint::black_box;
 
 use arcplunge_core::case::{Case, read};
 use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
+use arcplunge_core::simulation::heat_solver::Until;
 use arcplunge_core::simulation::rig::Rig;
-use arcplunge_core::simulation::scheme::Until;
 use arcplunge_core::simulation::trace::trace;
 use criterion::{Criterion, criterion_group, criterion_main};
 

@@ -4,11 +4,11 @@
 
 use arcplunge_core::case::Case;
 use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
-use arcplunge_core::simulation::march::MarchError;
+use arcplunge_core::simulation::integrator::IntegrationError;
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::study::band::band;
 
-fn main() -> Result<(), MarchError> {
+fn main() -> Result<(), IntegrationError> {
     let mut work = Workspace::default();
     println!("   V   fill   band            boiled   verdict");
     for volts in (90..=135).step_by(5) {
@@ -18,7 +18,7 @@ fn main() -> Result<(), MarchError> {
 }
 
 /// One line of the table: the demonstration case charged to `volts` [V].
-pub fn row(volts: f64, work: &mut Workspace) -> Result<String, MarchError> {
+pub fn row(volts: f64, work: &mut Workspace) -> Result<String, IntegrationError> {
     let mut case = Case::default();
     case.bank.voltage = volts;
     let shot = fire(&Rig::new(&case), &Settings::default(), work)?;

@@ -12,11 +12,12 @@ mod timing;
 use std::path::Path;
 
 use arcplunge_core::case::read;
-use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
-use arcplunge_core::simulation::march::Tolerance;
+use arcplunge_core::simulation::fire::{Settings, Workspace, fire_by};
+use arcplunge_core::simulation::heat_solver::Until;
+use arcplunge_core::simulation::integrator::{Own, Solver, Tolerance};
 use arcplunge_core::simulation::mesh::{Cells, Resolution};
 use arcplunge_core::simulation::rig::Rig;
-use arcplunge_core::simulation::scheme::Until;
+use arcplunge_validation::dop853::Library;
 use serde_json::Value;
 
 const HEAT: [&str; 8] = [
@@ -81,20 +82,20 @@ fn finer(r: Resolution, cells: Cells, by: f64, steps: f64) -> Resolution {
     }
 }
 
-fn figures(rigs: &[Rig], settings: &Settings) -> Vec<Value> {
+fn figures(rigs: &[Rig], settings: &Settings, solver: &impl Solver) -> Vec<Value> {
     let mut work = Workspace::default();
     rigs.iter()
         .map(|rig| {
-            let shot = fire(rig, settings, &mut work).expect("a shot");
+            let shot = fire_by(solver, rig, settings, &mut work).expect("a shot");
             serde_json::to_value(shot.figures).expect("figures")
         })
         .collect()
 }
 
-fn deviations(rigs: &[Rig], names: &[&str], truth: &Settings, ways: &[Way]) -> Vec<Deviation> {
-    let truth = figures(rigs, truth);
+/// `truth` are the figures of each rig.
+fn deviations(rigs: &[Rig], names: &[&str], truth: &[Value], ways: &[Way]) -> Vec<Deviation> {
     let of = |way: &Way| {
-        let own = figures(rigs, &way.1);
+        let own = figures(rigs, &way.1, &Own);
         let (worst, mean) = names
             .iter()
             .map(|&name| {
@@ -145,8 +146,7 @@ fn main() {
     let rigs: Vec<Rig> = paths.iter().map(|path| rig(path)).collect();
 
     let tolerances: Vec<Way> = [1e-5, 1e-6, 1e-7, 1e-8, 1e-9].map(march).into();
-    let mut finest = march(1e-12).1;
-    finest.tolerance = finest.tolerance.by_library();
+    let finest = figures(&rigs, &march(1e-12).1, &Library);
     let events = deviations(&rigs, &MARCH, &finest, &tolerances);
     print(
         "Tolerance of the march: largest relative deviation from ode_solvers at 1e-12",
@@ -176,7 +176,12 @@ fn main() {
             finer(enthalpy, Cells::Finest, 4.0, 4.0),
         ),
     ] {
-        let found = deviations(&rigs, &HEAT, &heat("", finest).1, &meshes);
+        let found = deviations(
+            &rigs,
+            &HEAT,
+            &figures(&rigs, &heat("", finest).1, &Own),
+            &meshes,
+        );
         let title = format!("Heat: deviation from {title}, per cent, largest (mean)");
         print(&title, &HEAT, &meshes, &found, per_cent);
         melts.push(found);

@@ -4,8 +4,8 @@ use std::hint::black_box;
 use std::time::Instant;
 
 use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
+use arcplunge_core::simulation::heat_solver::Until;
 use arcplunge_core::simulation::rig::Rig;
-use arcplunge_core::simulation::scheme::Until;
 
 use super::Way;
 

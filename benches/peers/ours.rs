@@ -11,9 +11,9 @@ use std::time::Instant;
 use arcplunge_core::case::{Case, read};
 use arcplunge_core::simulation::discharge::discharge;
 use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
+use arcplunge_core::simulation::heat_solver::Until;
 use arcplunge_core::simulation::mesh::Resolution;
 use arcplunge_core::simulation::rig::Rig;
-use arcplunge_core::simulation::scheme::Until;
 use serde_json::json;
 
 fn main() {

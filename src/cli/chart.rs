@@ -6,8 +6,8 @@ use super::args::{Chart as Arguments, Method as Asked};
 use super::dial::ABOVE_LIMIT;
 use super::input::{case, faults, put_on, wants_color};
 use super::output::{Output, print};
+use super::progress::Watch;
 use super::results::{any_standard, check_outputs, failed, open_plots, wrong};
-use super::watch::Watch;
 use super::{Outcome, Trouble};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::faults::{Fault, apply};
@@ -16,7 +16,7 @@ use arcplunge_core::case::model::Method;
 use arcplunge_core::case::settings::differences;
 use arcplunge_core::study::chart::{KEYS, chart, jobs, metal, pairs, sizes};
 use arcplunge_core::study::dial::range::{around, limit_of_bank, over_limit};
-use arcplunge_core::study::vary::{Vary, turned};
+use arcplunge_core::study::range::{Vary, turned};
 use arcplunge_report::{chart as report, html};
 
 /// A bank or spring is seldom set to twice what it is set to now; more is asked for by name.

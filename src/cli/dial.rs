@@ -13,7 +13,7 @@ use arcplunge_core::case::quantity::{Dimension, parse};
 use arcplunge_core::simulation::named::{FIGURES, find};
 use arcplunge_core::study::dial::Dial;
 use arcplunge_core::study::dial::range::{around, limit_of_bank, over_limit};
-use arcplunge_core::study::vary::{Vary, VaryError, meant, turned};
+use arcplunge_core::study::range::{Vary, VaryError, meant, turned};
 use arcplunge_report::dial::{Found, json, page};
 
 /// A key is searched to its present value times this.

@@ -9,7 +9,7 @@ use super::results::{any_standard, check_outputs, failed, open_plots, wrong};
 use super::{Outcome, Trouble};
 use arcplunge_core::case::quantity::{Dimension, parse};
 use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
-use arcplunge_core::simulation::march::MarchError;
+use arcplunge_core::simulation::integrator::IntegrationError;
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::trace::{Trace, rows};
 use arcplunge_core::study::band::band;
@@ -94,6 +94,6 @@ fn every(text: &str) -> Result<f64, Trouble> {
 }
 
 /// The solver gave up: not the user's fault, but said plainly.
-pub(super) fn stopped(e: MarchError) -> Trouble {
+pub(super) fn stopped(e: IntegrationError) -> Trouble {
     Trouble::Failed(format!("error: {e}"))
 }

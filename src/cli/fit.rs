@@ -10,7 +10,7 @@ use super::results::{any_standard, check_outputs_beside, failed, open_plots, sug
 use super::{Outcome, Trouble};
 use arcplunge_core::case::quantity::{Dimension, parse};
 use arcplunge_core::case::show::to_toml;
-use arcplunge_core::study::fit::scope::{LARGEST, ScopeError, Table, decode, read};
+use arcplunge_core::study::fit::oscilloscope_csv::{LARGEST, ScopeError, Table, decode, read};
 use arcplunge_core::study::fit::trace::{Trace, trace};
 use arcplunge_core::study::fit::{FitError, Free, Setup, fit};
 use arcplunge_report::fit::{figure, json, page};

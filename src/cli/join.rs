@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use super::args::Join;
 use super::output::{Output, Stop, distinct, same_file};
 use super::part::{COLUMNS, Part, Stamp};
-use super::{Outcome, Trouble, columns};
+use super::{Outcome, Trouble, parquet};
 
 pub fn run(a: &Join) -> Result<Outcome, Trouble> {
     let results = || std::iter::once(&a.csv).chain(&a.parquet);
@@ -18,7 +18,7 @@ pub fn run(a: &Join) -> Result<Outcome, Trouble> {
     if let Some(parquet) = &a.parquet {
         distinct(&[], &[&a.csv, parquet])?;
     }
-    let columns = columns::open(a.parquet.as_ref(), Some(&a.csv))?;
+    let columns = parquet::open(a.parquet.as_ref(), Some(&a.csv))?;
     let files = a.files.iter().map(|path| Piece::open(path));
     let mut pieces = files.collect::<Result<Vec<_>, _>>()?;
     pieces.sort_by_key(|piece| piece.stamp.part.number);
@@ -28,7 +28,7 @@ pub fn run(a: &Join) -> Result<Outcome, Trouble> {
         pieces.into_iter().try_for_each(|piece| piece.copy(out))
     })?;
     if let Some(out) = columns {
-        columns::put(&a.csv, out)?;
+        parquet::put(&a.csv, out)?;
     }
     Ok(Outcome::Done)
 }

@@ -4,7 +4,6 @@ mod args;
 mod case;
 mod catalogue;
 mod chart;
-mod columns;
 mod contrast;
 mod dial;
 mod earths;
@@ -16,8 +15,10 @@ mod join;
 mod output;
 #[cfg(feature = "page")]
 mod page;
+mod parquet;
 mod part;
 mod picture;
+mod progress;
 mod prove;
 mod results;
 mod rows;
@@ -25,7 +26,6 @@ mod scatter;
 mod sensitivity;
 mod stream;
 mod sweep;
-mod watch;
 
 use clap::Parser;
 

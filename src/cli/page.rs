@@ -5,10 +5,10 @@ use std::net::{Ipv4Addr, SocketAddr, TcpListener, ToSocketAddrs};
 
 use super::args::Page;
 use super::input::{read, text};
+use super::progress::hear;
 use super::results::failed;
-use super::watch::hear;
 use super::{Outcome, Trouble};
-use arcplunge_page::Bench;
+use arcplunge_page::Session;
 use arcplunge_page::serve::{Stop, link, serve};
 
 /// Port of a page that is not told where to listen.
@@ -33,7 +33,7 @@ pub fn run(a: &Page) -> Result<Outcome, Trouble> {
     if a.open {
         open(&link);
     }
-    serve(Bench::new(text, a.input.sets.clone()), listener, &stop).map_err(failed)?;
+    serve(Session::new(text, a.input.sets.clone()), listener, &stop).map_err(failed)?;
     let _ = writeln!(std::io::stderr(), "stopped");
     Ok(Outcome::Done)
 }

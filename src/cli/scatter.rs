@@ -8,7 +8,7 @@ use super::output::{Output, print};
 use super::results::{any_standard, check_outputs, failed, open_plots, wrong};
 use super::stream::Job;
 use super::sweep::figures;
-use super::{Outcome, Trouble, columns};
+use super::{Outcome, Trouble, parquet};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::read::Resolved;
 use arcplunge_core::case::show::to_toml;
@@ -40,14 +40,14 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         settings: Settings::default(),
     };
     let plots = open_plots(&a.plot)?;
-    let columns = columns::open(a.parquet.as_ref(), a.csv.as_deref())?;
+    let columns = parquet::open(a.parquet.as_ref(), a.csv.as_deref())?;
     let document = a.json.as_deref().map(Output::open).transpose()?;
     let summary = fire(a, &scatter)?;
     if let Some(part) = a.part {
         return done(a, part.rows(a.shots).len());
     }
     if let (Some(out), Some(csv)) = (columns, &a.csv) {
-        columns::put(csv, out)?;
+        parquet::put(csv, out)?;
     }
     if let Some(out) = document {
         let text = json::json(&scatter, &summary, &show);

@@ -7,8 +7,8 @@ use csv::StringRecord;
 
 use super::Trouble;
 use super::part::{COLUMNS, Part, Stamp, fingerprint};
+use super::progress::Watch;
 use super::rows::{Resume, Rows, part as unfinished};
-use super::watch::Watch;
 use arcplunge_core::simulation::fire::Workspace;
 use arcplunge_core::study::batch::in_order;
 

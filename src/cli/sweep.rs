@@ -7,15 +7,15 @@ use super::input::{case, wants_color};
 use super::output::print;
 use super::results::{any_standard, check_outputs, open_plots, suggestion, wrong};
 use super::stream::Job;
-use super::{Outcome, Trouble, columns};
+use super::{Outcome, Trouble, parquet};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::keys::nearest;
 use arcplunge_core::case::show::to_toml;
 use arcplunge_core::simulation::fire::{Settings, Workspace};
+use arcplunge_core::simulation::heat_solver::Until;
 use arcplunge_core::simulation::named::FIGURES;
-use arcplunge_core::simulation::scheme::Until;
+use arcplunge_core::study::range::{USUAL, Vary, VaryError};
 use arcplunge_core::study::sweep::{Row, Sweep};
-use arcplunge_core::study::vary::{USUAL, Vary, VaryError};
 use arcplunge_report::plot::Size;
 use arcplunge_report::sweep::{csv as table, curves, map, text};
 use arcplunge_report::title;
@@ -42,7 +42,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         return wrong("--part: say with --csv where its rows go".into());
     }
     let plots = open_plots(&a.plot)?;
-    let columns = columns::open(a.parquet.as_ref(), a.csv.as_deref())?;
+    let columns = parquet::open(a.parquet.as_ref(), a.csv.as_deref())?;
     let job = Job {
         csv: a.csv.as_deref(),
         resume: a.resume,
@@ -71,7 +71,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     again.append(&mut rows);
     let rows = again;
     if let (Some(out), Some(csv)) = (columns, &a.csv) {
-        columns::put(csv, out)?;
+        parquet::put(csv, out)?;
     }
     let what = title::what(&sweep.base);
     for (kind, out) in plots {

@@ -52,15 +52,15 @@ pub fn lessons() -> &'static [Lesson] {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bench::{Bench, Done};
-    use crate::wish::Weld;
+    use crate::request::Weld;
+    use crate::session::{Done, Session};
     use arcplunge_core::case::read::Text;
     use arcplunge_core::physics::blow::Bare;
     use arcplunge_core::simulation::named::FIGURES;
     use arcplunge_core::simulation::verdict::Verdict;
 
     fn fired(lesson: &Lesson) -> [Done; 2] {
-        let bench = Bench::new(Text::default(), Vec::new());
+        let session = Session::new(Text::default(), Vec::new());
         let base = Weld {
             sets: lesson.sets.clone(),
             ..Weld::default()
@@ -71,7 +71,7 @@ mod tests {
             ..Weld::default()
         };
         [base, now].map(|weld| {
-            bench
+            session
                 .fire(&weld)
                 .unwrap_or_else(|e| panic!("{}: {e}", lesson.title))
         })
@@ -139,7 +139,7 @@ mod tests {
                 sets: sets.iter().map(ToString::to_string).collect(),
                 ..Weld::default()
             };
-            Bench::default().fire(&weld).unwrap().trace.shot.verdict
+            Session::default().fire(&weld).unwrap().trace.shot.verdict
         };
         assert_eq!(verdict(&["tool.spring_force=180 N"]), Some(Verdict::Cold));
         assert_eq!(verdict(&["sheet.centre_mark=0.75 mm"]), Some(Verdict::Cold));

@@ -4,8 +4,8 @@ use std::f64::consts::TAU;
 
 use serde::Serialize;
 
-use super::bench::Done;
 use super::columns::short;
+use super::session::Done;
 use arcplunge_report::earths::settled;
 use arcplunge_report::earths::words::{headline, witness};
 

@@ -6,7 +6,7 @@ use super::figures::{self, FILL};
 use super::format::{bar, depth, engineering, milliseconds, significant};
 use super::joints;
 use super::reasons::reasons;
-use super::sheet::{AMBER, Sheet, verdict};
+use super::terminal::{AMBER, Sheet, verdict};
 use arcplunge_core::case::Case;
 use arcplunge_core::simulation::discharge::End;
 use arcplunge_core::simulation::events::EventName;

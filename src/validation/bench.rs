@@ -4,7 +4,7 @@ use arcplunge_core::case::Case;
 use arcplunge_core::case::model::Joint;
 use arcplunge_core::simulation::discharge::{Discharge, discharge};
 use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
-use arcplunge_core::simulation::march::Tolerance;
+use arcplunge_core::simulation::integrator::Tolerance;
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::shot::Shot;
 

@@ -2,7 +2,7 @@
 
 use super::slab::{Slab, pour};
 use super::{Allowed, Check, Evidence, Source};
-use arcplunge_core::simulation::scheme::Scheme;
+use arcplunge_core::simulation::heat_solver::HeatSolver;
 
 const NELLIS: Source = Source {
     text: "Nellis & Klein, Heat Transfer (2009), table 3-2, step",
@@ -160,7 +160,7 @@ fn slab() -> f64 {
 
 /// Time \[s\] after which the back face has half its final rise, the heat having come at once.
 fn half_rise() -> f64 {
-    use arcplunge_core::simulation::scheme::Boundary;
+    use arcplunge_core::simulation::heat_solver::Boundary;
     let mut bodies = DULL.bodies(0.05);
     let heat = 1e4;
     let (step, last) = (2e-5, heat / (DULL.density * DULL.heat[0] * DULL.depth));

@@ -2,9 +2,9 @@
 //! marched by the solver of every shot.
 
 use super::bench::Series;
-use super::march::Trench;
+use super::integrator::Trench;
 use super::{Allowed, Check, Evidence, Source, opposed};
-use arcplunge_core::simulation::march::Tolerance;
+use arcplunge_core::simulation::integrator::Tolerance;
 
 const RLC: Source = Source {
     text: "series RLC circuit",

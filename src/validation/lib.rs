@@ -5,18 +5,19 @@
 //! compared with were printed elsewhere or evaluated apart from this program.
 
 mod arcs;
+pub mod balance;
 pub mod bench;
 pub mod blow;
-pub mod books;
 mod check;
 mod clamp;
 mod closure;
 mod conduction;
 pub mod contacts;
 pub mod discharge;
+pub mod dop853;
 pub mod inductance;
+mod integrator;
 mod leads;
-mod march;
 pub mod melting;
 mod opposed;
 pub mod pip;
@@ -47,8 +48,8 @@ pub const GROUPS: &[Group] = &[
     ("Squeeze", squeeze::checks),
     ("Studs", studs::checks),
     ("Arc blow", blow::checks),
-    ("March", march::checks),
-    ("Books", books::checks),
+    ("March", integrator::checks),
+    ("Books", balance::checks),
     ("Practice of the trade", trade::practice),
     ("Whole welds in the literature", trade::literature),
 ];

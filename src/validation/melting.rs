@@ -4,8 +4,8 @@ use super::bench::or_none;
 use super::slab::{CELLS, Slab, pour};
 use super::{Allowed, Check, Evidence, Source};
 use arcplunge_core::physics::ROOM;
+use arcplunge_core::simulation::heat_solver::{Boundary, HeatSolver};
 use arcplunge_core::simulation::mesh::{Cells, Resolution};
-use arcplunge_core::simulation::scheme::{Boundary, Scheme};
 
 const NEUMANN: Source = Source {
     text: "Neumann, one phase: Crank (1984) eq. 3.14",

@@ -7,7 +7,7 @@ use arcplunge_core::case::catalogue;
 use arcplunge_core::case::model::Metal;
 use arcplunge_core::physics::pip::Pip;
 use arcplunge_core::simulation::discharge::{Discharge, discharge};
-use arcplunge_core::simulation::march::Tolerance;
+use arcplunge_core::simulation::integrator::Tolerance;
 use arcplunge_core::simulation::rig::Rig;
 
 const IEC_K: Source = Source {

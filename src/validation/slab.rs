@@ -3,11 +3,11 @@
 use arcplunge_core::case::Case;
 use arcplunge_core::physics::ROOM;
 use arcplunge_core::physics::metal::Enthalpy;
+use arcplunge_core::simulation::heat_solver::{ArcKnot, Boundary, Heating, MeltKnot, Until};
 use arcplunge_core::simulation::heating::heat;
 use arcplunge_core::simulation::melt::Bodies;
 use arcplunge_core::simulation::mesh::Resolution;
 use arcplunge_core::simulation::rig::{Face, Rig};
-use arcplunge_core::simulation::scheme::{ArcKnot, Boundary, Heating, MeltKnot, Until};
 
 /// Cells of each body: the standard mesh.
 pub const CELLS: usize = 96;

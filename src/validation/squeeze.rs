@@ -3,10 +3,10 @@
 use super::{Allowed, Check, Evidence, Source};
 use arcplunge_core::case::Case;
 use arcplunge_core::physics::squeeze::Squeeze;
-use arcplunge_core::simulation::forge::squeeze;
-use arcplunge_core::simulation::march::Work;
+use arcplunge_core::simulation::heat_solver::MeltKnot;
+use arcplunge_core::simulation::integrator::Work;
 use arcplunge_core::simulation::rig::Rig;
-use arcplunge_core::simulation::scheme::MeltKnot;
+use arcplunge_core::simulation::squeeze_flow::squeeze;
 
 const STEFAN: Source = Source {
     text: "Stefan (1874), Reynolds (1886): 3 pi mu R4 V/2h3",

@@ -14,8 +14,8 @@
 use super::melting::STEEL;
 use super::slab::Slab;
 use super::{Allowed, Check, Evidence, Source};
+use arcplunge_core::simulation::heat_solver::Heating;
 use arcplunge_core::simulation::mesh::{Cells, Method, Resolution};
-use arcplunge_core::simulation::scheme::Heating;
 
 const MADE: Source = Source {
     text: "front at constant speed, two phases; by substitution",

@@ -3,7 +3,7 @@
 use crate::proof::{hold, named};
 use arcplunge_core::simulation::ledger::Ledger;
 use arcplunge_core::simulation::rig::Rig;
-use arcplunge_validation::{Evidence, bench, books};
+use arcplunge_validation::{Evidence, balance, bench};
 
 const BOOKS: &[Evidence] = &[Evidence::Conservation];
 
@@ -27,7 +27,7 @@ fn conserves_the_order_of_the_melting_front() {
 #[test]
 fn conserves_a_ledger_with_any_one_element_left_out_fails() {
     let mut tried = 0;
-    for (name, case) in books::cases() {
+    for (name, case) in balance::cases() {
         let check = named(&format!("books.energy.{}", name.replace(' ', "-")));
         assert!(check.passed());
         let rig = Rig::new(&case);
@@ -46,7 +46,7 @@ fn conserves_a_ledger_with_any_one_element_left_out_fails() {
 
 #[test]
 fn conserves_entries_sum_to_the_total() {
-    for (name, case) in books::cases() {
+    for (name, case) in balance::cases() {
         let rig = Rig::new(&case);
         let ledger = Ledger::new(&rig, &bench::run(&rig));
         let sum: f64 = ledger.entries().iter().map(|(_, joules)| joules).sum();

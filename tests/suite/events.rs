@@ -1,6 +1,8 @@
 //! How the march finds its events, on equations with known roots.
 
-use arcplunge_core::simulation::march::{Field, Point, Stop, Tolerance, Work, march};
+use arcplunge_core::simulation::integrator::{
+    OdeSystem, Own, Point, Stop, Tolerance, Work, integrate,
+};
 use nalgebra::SVector;
 
 /// Half the time for which the parabola is below zero.
@@ -11,8 +13,8 @@ struct Dip {
     rate_known: bool,
 }
 
-impl Field<1> for Dip {
-    type Guard = ();
+impl OdeSystem<1> for Dip {
+    type EventFunction = ();
 
     fn rates(&self, t: f64, _y: &SVector<f64, 1>, dy: &mut SVector<f64, 1>) {
         dy[0] = 2.0 * (t - 1.0);
@@ -22,11 +24,11 @@ impl Field<1> for Dip {
         0.25
     }
 
-    fn guard_rates(&self, (): (), a: &Point<1>, b: &Point<1>) -> Option<[f64; 2]> {
+    fn event_rates(&self, (): (), a: &Point<1>, b: &Point<1>) -> Option<[f64; 2]> {
         self.rate_known.then_some([a.dy[0], b.dy[0]])
     }
 
-    fn guard(&self, (): (), _t: f64, y: &SVector<f64, 1>, _dy: &SVector<f64, 1>) -> f64 {
+    fn event_function(&self, (): (), _t: f64, y: &SVector<f64, 1>, _dy: &SVector<f64, 1>) -> f64 {
         y[0]
     }
 }
@@ -40,7 +42,8 @@ fn found(rate_known: bool) -> (f64, Stop<()>) {
     };
     field.rates(from.t, &from.y, &mut from.dy);
     let (tolerance, mut step, mut work) = (Tolerance::default(), 0.02, Work::default());
-    let end = march(
+    let end = integrate(
+        &Own,
         &field,
         &from,
         3.0,
@@ -57,7 +60,7 @@ fn found(rate_known: bool) -> (f64, Stop<()>) {
 #[test]
 fn closed_form_a_dip_within_a_step_is_an_event() {
     let (t, stop) = found(true);
-    assert_eq!(stop, Stop::Guard(()));
+    assert_eq!(stop, Stop::EventFunction(()));
     assert!((t - (1.0 - HALF)).abs() < 1e-9, "{t}");
 }
 

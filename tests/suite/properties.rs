@@ -23,7 +23,7 @@ proptest! {
         ..ProptestConfig::default()
     })]
 
-    /// No panic, no failure of the solver, events and phases in order, figures finite, books closed,
+    /// No panic, no failure of the solver, events and phases in order, figures finite, balance closed,
     /// rows in order; the same bits again from a used workspace. See `common::judge`.
     #[test]
     fn conserves_energy_charge_and_order_in_any_rig(sets in rig()) {

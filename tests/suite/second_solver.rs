@@ -5,11 +5,12 @@ use crate::common::settings::rig;
 use crate::heat_methods::cases;
 use crate::proof::{hold, named};
 use arcplunge_core::case::Case;
-use arcplunge_core::simulation::discharge::{Discharge, discharge};
+use arcplunge_core::simulation::discharge::{Discharge, discharge, discharge_by};
 use arcplunge_core::simulation::events::EventName;
-use arcplunge_core::simulation::march::{MarchError, Tolerance};
+use arcplunge_core::simulation::integrator::{IntegrationError, Tolerance};
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_validation::Evidence;
+use arcplunge_validation::dop853::Library;
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 
@@ -30,12 +31,15 @@ const CUBIC: f64 = 1e-4;
 const FINE: Tolerance = Tolerance::new(1e-11);
 
 fn marched(case: &Case, tolerance: Tolerance) -> Discharge {
-    tried(case, tolerance).expect("a discharge")
+    let mut out = Discharge::default();
+    discharge(&Rig::new(case), tolerance, &mut out, None).expect("a discharge");
+    out
 }
 
-fn tried(case: &Case, tolerance: Tolerance) -> Result<Discharge, MarchError> {
+/// By the second solver.
+fn tried(case: &Case) -> Result<Discharge, IntegrationError> {
     let mut out = Discharge::default();
-    discharge(&Rig::new(case), tolerance, &mut out, None)?;
+    discharge_by(&Library, &Rig::new(case), FINE, &mut out, None)?;
     Ok(out)
 }
 
@@ -98,7 +102,7 @@ fn agrees_with_a_second_solver_over_random_rigs() {
     let mut arced = 0;
     for case in cases(3, 300) {
         let own = marched(&case, Tolerance::default());
-        let other = marched(&case, FINE.by_library());
+        let other = tried(&case).expect("a discharge");
         if let Err(why) = apart(&case, &own, &other, APART.0) {
             panic!("{why}\n{case:#?}");
         }
@@ -120,7 +124,7 @@ fn agrees_with_a_second_solver_over_hostile_rigs() {
         let sets = tree.current();
         let Some(case) = case(&sets) else { continue };
         let own = marched(&case, FINE);
-        let Ok(other) = tried(&case, FINE.by_library()) else {
+        let Ok(other) = tried(&case) else {
             given_up += 1;
             continue;
         };

@@ -2,7 +2,7 @@
 
 use nalgebra::SVector;
 
-use super::march::{Stretch, hermite, summit};
+use super::integrator::{Stretch, hermite, summit};
 use super::rig::{MAX_EARTHS, Rig};
 use crate::physics::joint::MELTING_VOLTAGE;
 
@@ -38,7 +38,7 @@ impl Course {
     }
 }
 
-/// Notes which contacts reach their melting voltage in a stretch of the march, by the whole current and
+/// Notes which contacts reach their melting voltage in a stretch of the integration, by the whole current and
 /// those of the earths.
 pub(super) fn melting<const N: usize, const D: usize>(
     rig: &Rig,

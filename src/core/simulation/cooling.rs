@@ -1,7 +1,7 @@
 //! The heat after the arc: until the joint has frozen and cooled, and on to the back face's peak.
 
+use super::heat_solver::{Boundary, HeatSolver, Heating, MeltKnot, Until};
 use super::mesh::Resolution;
-use super::scheme::{Boundary, Heating, MeltKnot, Scheme, Until};
 use crate::physics::ROOM;
 
 /// Below this the joint counts as cold \[K\] (500 °C).
@@ -29,7 +29,7 @@ pub(super) struct Cooling {
 }
 
 impl Cooling {
-    pub fn run<S: Scheme>(
+    pub fn run<S: HeatSolver>(
         &self,
         bodies: &mut S,
         out: &mut Heating,

@@ -3,13 +3,15 @@
 use nalgebra::SVector;
 
 use super::burning::{Course, melting};
-pub use super::course::{Discharge, End, Integrals, Moment};
+pub use super::discharge_record::{Discharge, End, Integrals, Moment};
 use super::events::{EventName, Phase};
-use super::march::{Field, MarchError, Point, Stop, Tolerance, march};
-use super::phase::{Guard, H, I, Loop, Path, PipHeat, U, U_UNIT, W, X};
+use super::heat_solver::ArcKnot;
+use super::integrator::{
+    IntegrationError, OdeSystem, Own, Point, Solver, Stop, Tolerance, integrate,
+};
+use super::phase::{EventFunction, H, I, Loop, Path, PipHeat, U, U_UNIT, W, X};
 use super::rig::{MAX_EARTHS, Rig};
 use super::sample::{Sample, Sampler};
-use super::scheme::ArcKnot;
 use crate::case::model::Method;
 
 /// Most mode changes of one discharge; a real one has about ten, a pip that sticks and slips some
@@ -28,13 +30,27 @@ pub fn discharge(
     tolerance: Tolerance,
     out: &mut Discharge,
     sampler: Option<&mut Sampler>,
-) -> Result<(), MarchError> {
+) -> Result<(), IntegrationError> {
+    discharge_by(&Own, rig, tolerance, out, sampler)
+}
+
+/// The same, integrated by another solver.
+///
+/// # Errors
+/// When the solver gives up.
+pub fn discharge_by(
+    solver: &impl Solver,
+    rig: &Rig,
+    tolerance: Tolerance,
+    out: &mut Discharge,
+    sampler: Option<&mut Sampler>,
+) -> Result<(), IntegrationError> {
     out.clear();
     match rig.earths {
-        1 => Runner::<1, 9>::new(rig, tolerance, out, sampler).run(),
-        2 => Runner::<2, 12>::new(rig, tolerance, out, sampler).run(),
-        3 => Runner::<3, 15>::new(rig, tolerance, out, sampler).run(),
-        _ => Runner::<4, 18>::new(rig, tolerance, out, sampler).run(),
+        1 => Runner::<1, 9>::new(rig, tolerance, out, sampler).run(solver),
+        2 => Runner::<2, 12>::new(rig, tolerance, out, sampler).run(solver),
+        3 => Runner::<3, 15>::new(rig, tolerance, out, sampler).run(solver),
+        _ => Runner::<4, 18>::new(rig, tolerance, out, sampler).run(solver),
     }
 }
 
@@ -79,7 +95,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         }
     }
 
-    fn run(mut self) -> Result<(), MarchError> {
+    fn run(mut self, solver: &impl Solver) -> Result<(), IntegrationError> {
         self.out.event(EventName::Trigger, 0.0);
         if self.rig.bolted.is_some() {
             self.phase = Phase::Short;
@@ -116,10 +132,10 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         };
         self.field.conduct(self.rig, conducting);
         self.load_pip();
-        self.march_on()
+        self.run_modes(solver)
     }
 
-    /// Approach without current, in closed form; returns the time as the march will know it.
+    /// Approach without current, in closed form; returns the time as the integrator will know it.
     fn fly_to(&mut self, touch: f64) -> f64 {
         self.now.t = touch * 1e3;
         let touch = self.now.t * 1e-3;
@@ -169,32 +185,33 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         self.now = Point::of(&self.field, self.now.t, self.now.y);
     }
 
-    /// Marches from mode to mode until the current ends.
-    fn march_on(&mut self) -> Result<(), MarchError> {
+    /// Integrates from mode to mode until the current ends.
+    fn run_modes(&mut self, solver: &impl Solver) -> Result<(), IntegrationError> {
         self.refresh();
         let mut step = 0.02;
         if self.field.mode.path == Path::Pip
             && self
                 .field
-                .guard(Guard::Stub, self.now.t, &self.now.y, &self.now.dy)
+                .event_function(EventFunction::Stub, self.now.t, &self.now.y, &self.now.dy)
                 <= 0.0
         {
             self.stub();
         }
         self.sample_pair();
         for _ in 0..MOST_CHANGES {
-            let stop = self.leg(&mut step)?;
+            let stop = self.leg(solver, &mut step)?;
             self.note_peak();
-            let turned = stop == Stop::Guard(Guard::Turn);
+            let turned = stop == Stop::EventFunction(EventFunction::Turn);
             let mut done = match stop {
                 Stop::Time => self.known_time(),
-                Stop::Guard(guard) => self.reset(guard),
+                Stop::EventFunction(event_function) => self.reset(event_function),
             };
             self.refresh();
             while !done
-                && let Some(guard) = self.field.overdue(self.now.t, &self.now.y, &self.now.dy)
+                && let Some(event_function) =
+                    self.field.overdue(self.now.t, &self.now.y, &self.now.dy)
             {
-                done = self.reset(guard);
+                done = self.reset(event_function);
                 self.refresh();
             }
             if done {
@@ -205,7 +222,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
                 self.field.mode.rising = Loop::<N, D>::current(&self.now.dy) > 0.0;
             }
         }
-        Err(MarchError::Stopped {
+        Err(IntegrationError::Stopped {
             time_s: self.now.t * 1e-3,
             why: format!("more than {MOST_CHANGES} changes of mode"),
         })
@@ -221,24 +238,29 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         (land.map_or(f64::INFINITY, after), after(rest))
     }
 
-    /// One leg of the march in the present mode.
-    fn leg(&mut self, step: &mut f64) -> Result<Stop<Guard>, MarchError> {
+    /// One leg of the integration in the present mode.
+    fn leg(
+        &mut self,
+        solver: &impl Solver,
+        step: &mut f64,
+    ) -> Result<Stop<EventFunction>, IntegrationError> {
         let mut end = self.rig.end_time * 1e3;
         if self.field.mode.path == Path::Arc && self.field.mode.moving {
             let (land, rest) = self.flight_times();
             end = end.min(land).min(rest);
         }
-        let guards = self.field.guards();
+        let event_functions = self.field.event_functions();
         let (field, struck, phase) = (&self.field, self.struck, self.phase);
         let (arc, peaks) = (&mut self.out.arc, &mut self.out.peak_earths);
         let melts_from = &mut self.out.melts_from;
         let rig = self.rig;
         let mut sampler = self.sampler.as_deref_mut();
-        let (point, stop) = march(
+        let (point, stop) = integrate(
+            solver,
             field,
             &self.now,
             end,
-            guards.as_slice(),
+            event_functions.as_slice(),
             self.tolerance,
             step,
             &mut self.out.work,
@@ -307,29 +329,29 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         self.sample_now();
     }
 
-    /// Changes the mode at an event; true if the march is over.
-    fn reset(&mut self, guard: Guard) -> bool {
+    /// Changes the mode at an event; true if the discharge is over.
+    fn reset(&mut self, event_function: EventFunction) -> bool {
         let t = self.now.t * 1e-3;
-        match guard {
-            Guard::Turn => {
+        match event_function {
+            EventFunction::Turn => {
                 self.field.mode.rising = !self.field.mode.rising;
                 self.field.mode.turned = self.now.t;
             }
-            Guard::Solidus => self.field.mode.heat = PipHeat::Melting,
-            Guard::Liquidus => self.field.mode.heat = PipHeat::Liquid,
-            Guard::FullSpot => self.field.mode.full_spot = true,
-            Guard::PartSpot => self.field.mode.full_spot = false,
-            Guard::Hold => {
+            EventFunction::Solidus => self.field.mode.heat = PipHeat::Melting,
+            EventFunction::Liquidus => self.field.mode.heat = PipHeat::Liquid,
+            EventFunction::FullSpot => self.field.mode.full_spot = true,
+            EventFunction::PartSpot => self.field.mode.full_spot = false,
+            EventFunction::Hold => {
                 self.now.y[W] = 0.0;
                 self.field.hold();
             }
-            Guard::Release => {
+            EventFunction::Release => {
                 self.field.mode.moving = true;
                 if self.yielded() {
                     self.sample_pair();
                 }
             }
-            Guard::BankEmpty => {
+            EventFunction::BankEmpty => {
                 self.now.y[U] = 0.0;
                 self.out.bank_empty = Some(self.moment());
                 self.out.event(EventName::BankEmpty, t);
@@ -337,12 +359,12 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
                 self.field.mode.diode = true;
                 self.sample_now();
             }
-            Guard::BranchStop(k) | Guard::BranchStart(k) => {
+            EventFunction::BranchStop(k) | EventFunction::BranchStart(k) => {
                 let mut conducting = self.field.mode.conducting;
-                if matches!(guard, Guard::BranchStart(_)) {
+                if matches!(event_function, EventFunction::BranchStart(_)) {
                     conducting = self.field.about_to_conduct(&self.now);
                 }
-                conducting[k] = matches!(guard, Guard::BranchStart(_));
+                conducting[k] = matches!(event_function, EventFunction::BranchStart(_));
                 self.now.y[I + k] = 0.0;
                 if !conducting[..N].contains(&true) {
                     self.end_current();
@@ -350,8 +372,8 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
                 }
                 self.field.conduct(self.rig, conducting);
             }
-            Guard::Stub => self.stub(),
-            Guard::Burst => {
+            EventFunction::Stub => self.stub(),
+            EventFunction::Burst => {
                 let sums = self.moment();
                 self.out.ignition = Some(sums);
                 self.out.event(EventName::Ignition, t);
@@ -375,7 +397,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
                 self.out.arc.push(knot);
                 self.sample_now();
             }
-            Guard::CurrentEnd => {
+            EventFunction::CurrentEnd => {
                 self.end_current();
                 return true;
             }

@@ -1,16 +1,16 @@
 //! Fires one shot: discharge, heat, squeeze, books, verdict.
 
-use super::discharge::{Discharge, discharge};
+use super::discharge::{Discharge, discharge_by};
 use super::events::{Event, EventName, Phase, Phases};
-use super::forge::{ForgeKnot, squeeze};
+use super::heat_solver::{Heating, MeltKnot, Until};
 use super::heating::heat;
+use super::integrator::{IntegrationError, Own, Solver, Tolerance, Work};
 use super::ledger::Ledger;
-use super::march::{MarchError, Tolerance, Work};
 use super::mesh::Resolution;
 use super::rig::Rig;
 use super::sample::Sampler;
-use super::scheme::{Heating, MeltKnot, Until};
 use super::shot::{Effort, Figures, Shot, Volumes};
+use super::squeeze_flow::{SqueezeKnot, squeeze};
 use super::verdict::judge;
 
 /// Numerical settings of a shot.
@@ -47,30 +47,54 @@ impl Settings {
 /// Memory one shot leaves to the next.
 #[derive(Debug, Clone, Default)]
 pub struct Workspace {
-    /// What the march found.
+    /// What the integrator found.
     pub discharge: Discharge,
     /// Melt and heat of the faces, in order of time.
     pub melt: Vec<MeltKnot>,
     /// Travel after touchdown, in order of time.
-    pub forge: Vec<ForgeKnot>,
+    pub forge: Vec<SqueezeKnot>,
 }
 
 /// Fires one shot.
 ///
 /// # Errors
 /// When the integration gives up, which no checked case is known to bring about.
-pub fn fire(rig: &Rig, settings: &Settings, work: &mut Workspace) -> Result<Shot, MarchError> {
-    run(rig, settings, work, None)
+pub fn fire(
+    rig: &Rig,
+    settings: &Settings,
+    work: &mut Workspace,
+) -> Result<Shot, IntegrationError> {
+    run(&Own, rig, settings, work, None)
+}
+
+/// Fires one shot whose discharge another solver integrates.
+///
+/// # Errors
+/// When the solver gives up.
+pub fn fire_by(
+    solver: &impl Solver,
+    rig: &Rig,
+    settings: &Settings,
+    work: &mut Workspace,
+) -> Result<Shot, IntegrationError> {
+    run(solver, rig, settings, work, None)
 }
 
 /// Fires one shot and samples its discharge.
 pub(super) fn run(
+    solver: &impl Solver,
     rig: &Rig,
     settings: &Settings,
     work: &mut Workspace,
     sampler: Option<&mut Sampler>,
-) -> Result<Shot, MarchError> {
-    discharge(rig, settings.tolerance, &mut work.discharge, sampler)?;
+) -> Result<Shot, IntegrationError> {
+    discharge_by(
+        solver,
+        rig,
+        settings.tolerance,
+        &mut work.discharge,
+        sampler,
+    )?;
     let d = &work.discharge;
     work.forge.clear();
     let heating = heat(

@@ -2,11 +2,11 @@
 
 use super::cooling::Cooling;
 use super::front::Fronts;
-use super::march::hermite;
+use super::heat_solver::{ArcKnot, Boundary, HeatSolver, Heating, MeltKnot, Until};
+use super::integrator::hermite;
 use super::melt::Bodies;
 use super::mesh::{Cells, Method, Resolution};
 use super::rig::Rig;
-use super::scheme::{ArcKnot, Boundary, Heating, MeltKnot, Scheme, Until};
 use crate::physics::ROOM;
 
 /// Heats, melts and freezes both faces under an arc.
@@ -96,7 +96,7 @@ struct Run<'a> {
 }
 
 impl Run<'_> {
-    fn all<S: Scheme>(&mut self, bodies: &mut S) -> Result<Heating, S::Uncovered> {
+    fn all<S: HeatSolver>(&mut self, bodies: &mut S) -> Result<Heating, S::Uncovered> {
         let mut out = Heating::default();
         let (first, last) = (self.arc[0], self.arc[self.arc.len() - 1]);
         let (arc_time, r) = (self.arc_time, self.resolution);

@@ -49,7 +49,7 @@ pub const JOINT_NAMES: [&str; 3] = ["bank terminal", "tool terminal", "chuck"];
 pub const EARTH_PARTS: [&str; 4] = ["lead", "terminal", "clamp", "sheet"];
 
 impl Ledger {
-    /// Joules by element from the march's integrals.
+    /// Joules by element from the integrator's integrals.
     pub fn new(rig: &Rig, d: &Discharge) -> Self {
         let end = &d.end.sums;
         let empty = d.bank_empty.map_or(*end, |m| m.sums);

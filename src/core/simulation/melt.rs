@@ -17,10 +17,10 @@ use std::convert::Infallible;
 
 use wide::{CmpGe, CmpGt, CmpLt, CmpNe, f64x2};
 
-use super::lanes::{Book, Lanes, bdf2, imbalance, pair};
+use super::heat_solver::{Boundary, HeatSolver};
 use super::mesh::{Resolution, widths};
 use super::rig::Face;
-use super::scheme::{Boundary, Scheme};
+use super::simd::{Book, Lanes, bdf2, imbalance, pair};
 use crate::physics::ROOM;
 
 /// Most corrections of the cells' states in a step.
@@ -308,7 +308,7 @@ impl<const M: usize> Bodies<M> {
     }
 }
 
-impl<const M: usize> Scheme for Bodies<M> {
+impl<const M: usize> HeatSolver for Bodies<M> {
     /// It covers everything.
     type Uncovered = Infallible;
 

@@ -1,26 +1,26 @@
-//! One shot: a case becomes lumped numbers, is marched from event to event, melted, forged and judged.
+//! One shot: a case becomes lumped numbers, is integrated from event to event, melted, forged and judged.
 
 mod burning;
 pub(crate) mod cooling;
-pub mod course;
 pub mod discharge;
+pub mod discharge_record;
+pub mod event_functions;
 pub mod events;
 pub mod fire;
-pub mod forge;
 pub mod front;
-pub mod guards;
+pub mod heat_solver;
 pub mod heating;
+pub mod integrator;
 pub mod joints;
-pub(crate) mod lanes;
 pub mod ledger;
-pub mod march;
 pub mod melt;
 pub mod mesh;
 pub mod named;
 pub mod phase;
 pub mod rig;
 pub mod sample;
-pub mod scheme;
 pub mod shot;
+pub(crate) mod simd;
+pub mod squeeze_flow;
 pub mod trace;
 pub mod verdict;

@@ -3,7 +3,7 @@
 use nalgebra::SVector;
 
 use super::events::Phase;
-use super::march::Stretch;
+use super::integrator::Stretch;
 use super::phase::{H, I, Loop, U, U_UNIT, W};
 use super::rig::MAX_EARTHS;
 
@@ -108,7 +108,7 @@ impl Sampler {
         before.is_some() && self.double.is_none()
     }
 
-    /// Samples a step of the march.
+    /// Samples a step of the integrator.
     pub(super) fn between<const N: usize, const D: usize>(
         &mut self,
         phase: Phase,

@@ -45,7 +45,7 @@ pub struct Figures {
     pub melt_sheet_m: Option<f64>,
     /// Deepest melt of the sheet \[m\].
     pub melt_sheet_max_m: Option<f64>,
-    /// Way of the stud after touchdown, through the melt \[m\].
+    /// Stepper of the stud after touchdown, through the melt \[m\].
     pub closed_m: Option<f64>,
     /// Filler over the space under the cone; 1 just fills it.
     pub fill_ratio: Option<f64>,

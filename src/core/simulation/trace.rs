@@ -5,13 +5,13 @@ use serde::Serialize;
 use super::discharge::End;
 use super::events::Phase;
 use super::fire::{Settings, Workspace, fire, run};
-use super::forge::{ForgeKnot, knot_at};
-use super::march::MarchError;
-use super::march::hermite;
+use super::heat_solver::Until;
+use super::integrator::hermite;
+use super::integrator::{IntegrationError, Own};
 use super::rig::{MAX_EARTHS, Rig};
 use super::sample::{Sample, Sampler};
-use super::scheme::Until;
 use super::shot::Shot;
+use super::squeeze_flow::{SqueezeKnot, knot_at};
 use crate::physics::ROOM;
 
 /// One row, SI.
@@ -75,7 +75,7 @@ pub fn trace(
     settings: &Settings,
     every: f64,
     work: &mut Workspace,
-) -> Result<Trace, MarchError> {
+) -> Result<Trace, IntegrationError> {
     let shot = fire(rig, settings, work)?;
     let rows = rows(rig, settings, &shot, every, work)?;
     Ok(Trace { shot, rows })
@@ -93,14 +93,14 @@ pub fn rows(
     shot: &Shot,
     every: f64,
     work: &mut Workspace,
-) -> Result<Vec<Row>, MarchError> {
+) -> Result<Vec<Row>, IntegrationError> {
     let mut sampler = Sampler::new(every, shot.figures.freeze_s);
     // No row shows what comes after the freezing.
     let settings = Settings {
         until: Until::Frozen,
         ..*settings
     };
-    run(rig, &settings, work, Some(&mut sampler))?;
+    run(&Own, rig, &settings, work, Some(&mut sampler))?;
     rest(rig, shot, work, &mut sampler);
     let row = |s| row(rig, s, shot, work);
     Ok(sampler.samples.iter().map(row).collect())
@@ -175,7 +175,7 @@ fn row(rig: &Rig, s: &Sample, shot: &Shot, work: &Workspace) -> Row {
 }
 
 /// Speed \[m/s\] during the squeeze.
-fn forge_speed(knots: &[ForgeKnot], t: f64) -> f64 {
+fn forge_speed(knots: &[SqueezeKnot], t: f64) -> f64 {
     let k = knots.partition_point(|knot| knot.t <= t);
     match (k.checked_sub(1).map(|k| knots[k]), knots.get(k)) {
         (Some(a), Some(b)) => {

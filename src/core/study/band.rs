@@ -13,7 +13,7 @@ use super::scatter::draw::Draw;
 use crate::case::Case;
 use crate::case::tolerance::uncertainties;
 use crate::simulation::fire::Settings;
-use crate::simulation::march::MarchError;
+use crate::simulation::integrator::IntegrationError;
 use crate::simulation::shot::Figures;
 use crate::simulation::verdict::Verdict;
 
@@ -59,7 +59,7 @@ pub struct Band {
 ///
 /// # Errors
 /// When an integration gives up.
-pub fn band(case: &Case, own: Option<Verdict>) -> Result<Option<Band>, MarchError> {
+pub fn band(case: &Case, own: Option<Verdict>) -> Result<Option<Band>, IntegrationError> {
     let Some(own) = own else { return Ok(None) };
     let settings = Settings::frozen();
     let mut figures: Vec<Figures> = Vec::with_capacity(SHOTS);

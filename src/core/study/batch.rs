@@ -4,7 +4,7 @@ use rayon::prelude::*;
 
 use crate::case::Case;
 use crate::simulation::fire::{Settings, Workspace, fire};
-use crate::simulation::march::MarchError;
+use crate::simulation::integrator::IntegrationError;
 use crate::simulation::rig::Rig;
 use crate::simulation::shot::Shot;
 
@@ -28,7 +28,10 @@ where
 }
 
 /// Fires cases on all cores; see [`in_order`].
-pub fn fire_all<I>(cases: I, settings: Settings) -> impl Iterator<Item = Result<Shot, MarchError>>
+pub fn fire_all<I>(
+    cases: I,
+    settings: Settings,
+) -> impl Iterator<Item = Result<Shot, IntegrationError>>
 where
     I: IntoIterator<Item = Case>,
 {

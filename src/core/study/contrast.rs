@@ -8,7 +8,7 @@ use crate::case::Case;
 use crate::case::faults::Fault;
 use crate::case::settings::{Difference, differences};
 use crate::simulation::fire::{Settings, Workspace};
-use crate::simulation::march::MarchError;
+use crate::simulation::integrator::IntegrationError;
 use crate::simulation::rig::Rig;
 use crate::simulation::shot::Shot;
 
@@ -78,13 +78,13 @@ impl LedgerMove {
 ///
 /// # Errors
 /// When an integration gives up.
-pub fn contrast(base: Case, variations: Vec<Variation>) -> Result<Contrast, MarchError> {
+pub fn contrast(base: Case, variations: Vec<Variation>) -> Result<Contrast, IntegrationError> {
     let settings = Settings::default();
     let cases = std::iter::once(&base).chain(variations.iter().map(|v| &v.case));
     let cases: Vec<Case> = cases.cloned().collect();
     let mut shots = fire_all(cases, settings);
     let mut work = Workspace::default();
-    let mut next = |name, faults, case: Case, changes| -> Result<Fired, MarchError> {
+    let mut next = |name, faults, case: Case, changes| -> Result<Fired, IntegrationError> {
         let shot = shots.next().expect("as many shots as cases")?;
         let rig = Rig::new(&case);
         Ok(Fired {

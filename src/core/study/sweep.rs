@@ -2,7 +2,7 @@
 
 use super::batch::in_order;
 pub use super::outcome::Outcome;
-use super::vary::Vary;
+use super::range::Vary;
 use crate::case::Case;
 use crate::simulation::fire::{Settings, Workspace};
 
@@ -74,7 +74,7 @@ mod tests {
     use super::*;
     use crate::simulation::fire::fire;
     use crate::simulation::rig::Rig;
-    use crate::study::vary::USUAL;
+    use crate::study::range::USUAL;
 
     fn sweep(texts: &[&str]) -> Sweep {
         let base = Case::default();

@@ -10,7 +10,7 @@ use std::sync::Arc;
 
 use tokio::sync::Notify;
 
-use super::Bench;
+use super::Session;
 
 /// Tells a running server to stop.
 #[derive(Debug, Clone, Default)]
@@ -28,14 +28,14 @@ impl Stop {
 ///
 /// # Errors
 /// When the system gives no sockets.
-pub fn serve(bench: Bench, listener: TcpListener, stop: &Stop) -> io::Result<()> {
+pub fn serve(session: Session, listener: TcpListener, stop: &Stop) -> io::Result<()> {
     let address = listener.local_addr()?;
     listener.set_nonblocking(true)?;
     let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_all()
         .max_blocking_threads(2 * cores() + 2)
         .build()?;
-    let app = routes::app(bench, guard::Guard::new(address));
+    let app = routes::app(session, guard::Guard::new(address));
     runtime.block_on(async {
         let listener = tokio::net::TcpListener::from_std(listener)?;
         accept::run(listener, app, stop.0.notified()).await;

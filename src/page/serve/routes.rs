@@ -15,11 +15,11 @@ use tokio::time::timeout;
 
 use super::cores;
 use super::guard::{Guard, guard};
-use crate::answer::Answer;
-use crate::bench::Bench;
+use crate::request::{self, PageRequest};
+use crate::response::PageResponse;
+use crate::session::Session;
 use crate::start::Start;
-use crate::wish::{self, Wish};
-use crate::{assets, take};
+use crate::{assets, downloads};
 
 /// Largest body of a request \[bytes\].
 const BODY: usize = 64 << 10;
@@ -38,15 +38,15 @@ const WAITING: usize = 64;
 
 #[derive(Clone)]
 struct Shared {
-    bench: Arc<Bench>,
+    session: Arc<Session>,
     cores: Arc<Semaphore>,
     queue: Arc<Semaphore>,
 }
 
 /// The page's routes, behind their guard.
-pub fn app(bench: Bench, who: Guard) -> Router {
+pub fn app(session: Session, who: Guard) -> Router {
     let shared = Shared {
-        bench: Arc::new(bench),
+        session: Arc::new(session),
         cores: Arc::new(Semaphore::new(cores())),
         queue: Arc::new(Semaphore::new(WAITING + cores())),
     };
@@ -102,15 +102,19 @@ async fn band(State(shared): State<Shared>, request: Request) -> Response {
     answer(shared, request, borderline).await
 }
 
-fn borderline(bench: &Bench, wish: &Wish) -> Response {
-    match bench.borderline(&wish.weld) {
+fn borderline(session: &Session, asked: &PageRequest) -> Response {
+    match session.borderline(&asked.weld) {
         Ok(words) => json(&serde_json::json!({ "borderline": words })),
         Err(text) => (StatusCode::UNPROCESSABLE_ENTITY, text).into_response(),
     }
 }
 
-/// Reads a wish from a request's body and does it.
-async fn answer(shared: Shared, request: Request, does: fn(&Bench, &Wish) -> Response) -> Response {
+/// Reads what is asked from a request's body and does it.
+async fn answer(
+    shared: Shared,
+    request: Request,
+    does: fn(&Session, &PageRequest) -> Response,
+) -> Response {
     let body = match timeout(SENT, to_bytes(request.into_body(), BODY)).await {
         Ok(Ok(body)) => body,
         Ok(Err(_)) => {
@@ -129,19 +133,19 @@ async fn answer(shared: Shared, request: Request, does: fn(&Bench, &Wish) -> Res
     let Ok(pairs) = std::str::from_utf8(&body) else {
         return refused(StatusCode::BAD_REQUEST, "the request is no text");
     };
-    let wish = match wish::read(pairs) {
-        Ok(wish) => wish,
+    let asked = match request::read(pairs) {
+        Ok(asked) => asked,
         Err(text) => return (StatusCode::UNPROCESSABLE_ENTITY, text).into_response(),
     };
-    let done = shared.run(move |bench| does(bench, &wish)).await;
+    let done = shared.run(move |session| does(session, &asked)).await;
     done.unwrap_or_else(|refused| refused)
 }
 
-fn weld(bench: &Bench, wish: &Wish) -> Response {
+fn weld(session: &Session, asked: &PageRequest) -> Response {
     let fired = || -> Result<Response, String> {
-        let base = wish.base.as_ref().map(|b| bench.shot(b)).transpose()?;
-        let done = bench.fire(&wish.weld)?;
-        Ok(json(&Answer::of(&done, base.as_ref())))
+        let base = asked.base.as_ref().map(|b| session.shot(b)).transpose()?;
+        let done = session.fire(&asked.weld)?;
+        Ok(json(&PageResponse::of(&done, base.as_ref())))
     };
     fired().unwrap_or_else(|text| (StatusCode::UNPROCESSABLE_ENTITY, text).into_response())
 }
@@ -158,8 +162,8 @@ async fn taken(
             "the address is longer than 32 KiB",
         );
     }
-    let done = shared.run(move |bench| {
-        let made = wish::read(&query).and_then(|wish| take::take(bench, &name, &wish));
+    let done = shared.run(move |session| {
+        let made = request::read(&query).and_then(|asked| downloads::take(session, &name, &asked));
         match made {
             Ok(Some(file)) => {
                 let mut response = typed(file.kind, file.bytes.into());
@@ -184,7 +188,7 @@ impl Shared {
     /// Does work on a core of its own, so that others are answered meanwhile.
     async fn run(
         self,
-        work: impl FnOnce(&Bench) -> Response + Send + 'static,
+        work: impl FnOnce(&Session) -> Response + Send + 'static,
     ) -> Result<Response, Response> {
         let busy = || {
             refused(
@@ -195,10 +199,10 @@ impl Shared {
         let place = self.queue.try_acquire_owned().map_err(|_| busy())?;
         let core = timeout(FIRED, self.cores.acquire_owned()).await;
         let core = core.ok().and_then(Result::ok).ok_or_else(busy)?;
-        let bench = self.bench;
+        let session = self.session;
         let task = tokio::task::spawn_blocking(move || {
             let _held = (place, core);
-            work(&bench)
+            work(&session)
         });
         match timeout(FIRED, task).await {
             Ok(Ok(response)) => Ok(response),

@@ -9,7 +9,7 @@ use crate::pairs::remarks;
 use arcplunge_core::case::keys::scale_of;
 use arcplunge_core::study::chart::{Answer, Chart, KEYS, Line};
 use arcplunge_core::study::dial::Window;
-use arcplunge_core::study::vary::Vary;
+use arcplunge_core::study::range::Vary;
 
 /// The chart as one object.
 ///

@@ -2,7 +2,7 @@
 
 use super::{Cells, Short, cells, foot, groups, reasons, rig, searched, title};
 use crate::cautions::SCREEN;
-use crate::sheet::Sheet;
+use crate::terminal::Sheet;
 use arcplunge_core::case::keys::scale_of;
 use arcplunge_core::study::chart::{Chart, KEYS};
 

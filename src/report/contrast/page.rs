@@ -10,7 +10,7 @@ use crate::cautions::{LIMITS, SCREEN};
 use crate::format::wrap;
 use crate::joints;
 use crate::pairs::remarks_of;
-use crate::sheet::{AMBER, Sheet, WIDTH, verdict};
+use crate::terminal::{AMBER, Sheet, WIDTH, verdict};
 use crate::title::deciding;
 use arcplunge_core::study::contrast::{Contrast, Fired};
 

@@ -10,7 +10,7 @@ use crate::pairs::remarks_of;
 use arcplunge_core::case::keys::scale_of;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::dial::{Dial, Limit, Reached, Window};
-use arcplunge_core::study::vary::Vary;
+use arcplunge_core::study::range::Vary;
 
 /// The result as one object.
 ///

@@ -15,7 +15,7 @@ use crate::format::{percent, wrap};
 use crate::mark;
 use crate::pairs::remarks_of;
 use crate::quantity;
-use crate::sheet::{Sheet, WIDTH};
+use crate::terminal::{Sheet, WIDTH};
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::dial::{Dial, FLAT, Nowhere, Reached, Window};
 use arcplunge_core::study::sweep::Outcome;

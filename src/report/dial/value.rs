@@ -5,8 +5,8 @@ use crate::mark;
 use arcplunge_core::case::keys::mark_of;
 use arcplunge_core::case::quantity::{Dimension, number};
 use arcplunge_core::study::dial::{Dial, Window};
+use arcplunge_core::study::range::Vary;
 use arcplunge_core::study::sweep::Outcome;
-use arcplunge_core::study::vary::Vary;
 
 /// Most digits of a value to set; of more, four are shown.
 const FINEST: usize = 6;

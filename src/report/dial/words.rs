@@ -3,7 +3,7 @@
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
 use arcplunge_core::study::dial::range::limit_of_bank;
 use arcplunge_core::study::dial::{Dial, Limit, Nowhere, Why};
-use arcplunge_core::study::vary::Vary;
+use arcplunge_core::study::range::Vary;
 
 /// Where the window ends at `bank.voltage_max`.
 pub const NO_HIGHER: &str = "the bank may be charged no higher (bank.voltage_max)";

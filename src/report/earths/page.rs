@@ -2,7 +2,7 @@
 
 use super::super::cautions::SCREEN;
 use super::super::format::{bar, engineering, milliseconds, percent, significant};
-use super::super::sheet::Sheet;
+use super::super::terminal::Sheet;
 use super::words::{drift, headline, place, remedy};
 use super::{LIMITS, angle, clock};
 use arcplunge_core::case::Case;

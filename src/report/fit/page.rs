@@ -3,7 +3,7 @@
 use super::remarks::{name, remarks};
 use crate::cautions::SCREEN;
 use crate::format::{engineering, milliseconds};
-use crate::sheet::Sheet;
+use crate::terminal::Sheet;
 use arcplunge_core::case::quantity::number;
 use arcplunge_core::study::fit::{Fit, Free, Setup};
 

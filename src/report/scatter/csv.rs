@@ -6,9 +6,9 @@ use crate::sweep::csv::outcome;
 use crate::table::number;
 use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
+use arcplunge_core::study::range::column;
 use arcplunge_core::study::scatter::summary::Taken;
 use arcplunge_core::study::scatter::{Row, Scatter};
-use arcplunge_core::study::vary::column;
 
 /// Names of the columns.
 pub fn head(scatter: &Scatter) -> Vec<String> {

@@ -9,9 +9,9 @@ use arcplunge_core::case::Case;
 use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::intervals::{CONFIDENCE, Share};
+use arcplunge_core::study::quantiles::{Quantile, RELATIVE_ERROR};
 use arcplunge_core::study::scatter::Scatter;
 use arcplunge_core::study::scatter::summary::Summary;
-use arcplunge_core::study::sketch::{Quantile, RELATIVE_ERROR};
 
 /// Quantiles given.
 const SHARES: [f64; 9] = [0.005, 0.01, 0.05, 0.25, 0.5, 0.75, 0.95, 0.99, 0.995];

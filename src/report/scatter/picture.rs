@@ -14,9 +14,9 @@ use crate::quantity::{shown, words};
 use crate::sweep::customary;
 use crate::title;
 use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::study::quantiles::Quantile;
 use arcplunge_core::study::scatter::Scatter;
 use arcplunge_core::study::scatter::summary::Summary;
-use arcplunge_core::study::sketch::Quantile;
 
 /// Size of the picture \[px\].
 const WIDTH: f64 = 1000.0;

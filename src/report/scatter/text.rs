@@ -4,7 +4,7 @@ use super::{counted, how, movers};
 use crate::cautions::SCREEN;
 use crate::format::bar;
 use crate::quantity::{scale, text, words};
-use crate::sheet::{Sheet, WIDTH, verdict};
+use crate::terminal::{Sheet, WIDTH, verdict};
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
 use arcplunge_core::study::intervals::Share;
 use arcplunge_core::study::scatter::Scatter;

@@ -5,7 +5,7 @@ use crate::cautions::SCREEN;
 use crate::format::bar;
 use crate::quantity::with_half;
 use crate::scatter::counted;
-use crate::sheet::Sheet;
+use crate::terminal::Sheet;
 use arcplunge_core::study::scatter::Scatter;
 use arcplunge_core::study::sensitivity::indices::Index;
 use arcplunge_core::study::sensitivity::{Found, SOUND, shots};

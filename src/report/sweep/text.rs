@@ -3,11 +3,11 @@
 use super::look;
 use crate::cautions::SCREEN;
 use crate::quantity::{text, words};
-use crate::sheet::Sheet;
+use crate::terminal::Sheet;
 use arcplunge_core::simulation::named::find;
 use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::study::range::Vary;
 use arcplunge_core::study::sweep::{Outcome, Row, Sweep};
-use arcplunge_core::study::vary::Vary;
 
 /// Most lines of a table, most columns and lines of a map.
 const LINES: usize = 25;

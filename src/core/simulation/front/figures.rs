@@ -4,8 +4,8 @@ use wide::{CmpGt, f64x2};
 
 use super::{DEEPEST, Fronts, Stage, Uncovered};
 use crate::physics::ROOM;
-use crate::simulation::lanes::{bdf2, imbalance};
-use crate::simulation::scheme::{Boundary, Scheme};
+use crate::simulation::heat_solver::{Boundary, HeatSolver};
+use crate::simulation::simd::{bdf2, imbalance};
 
 /// Slab, over its largest, that freezes in one step.
 const LAST_SLAB: f64 = 0.03;
@@ -13,7 +13,7 @@ const LAST_SLAB: f64 = 0.03;
 /// Share of what is left of the slab that may freeze in a step before the last.
 const SLAB_STEP: f64 = 0.5;
 
-impl<const N: usize, const K: usize> Scheme for Fronts<N, K> {
+impl<const N: usize, const K: usize> HeatSolver for Fronts<N, K> {
     type Uncovered = Uncovered;
 
     fn step(&mut self, dt: f64, boundary: Boundary) -> Result<(), Uncovered> {

@@ -7,7 +7,7 @@
 
 use wide::f64x2;
 
-use crate::simulation::lanes::{Book, Lanes};
+use crate::simulation::simd::{Book, Lanes};
 
 /// Melt of both bodies in `K` cells each.
 #[derive(Debug, Clone)]

@@ -18,9 +18,9 @@ mod solve;
 
 use wide::{CmpGt, f64x2};
 
-use super::lanes::{Book, Lanes, pair};
 use super::mesh::Resolution;
 use super::rig::Face;
+use super::simd::{Book, Lanes, pair};
 use crate::physics::ROOM;
 use film::Film;
 use solid::Solid;

@@ -8,9 +8,9 @@
 use wide::f64x2;
 
 use crate::physics::ROOM;
-use crate::simulation::lanes::{Book, Lanes, pair};
 use crate::simulation::mesh::widths;
 use crate::simulation::rig::Face;
+use crate::simulation::simd::{Book, Lanes, pair};
 
 /// Solid of both bodies in `N` cells each.
 #[derive(Debug, Clone)]

@@ -5,7 +5,7 @@ use wide::{CmpGt, CmpLe, CmpLt, f64x2};
 use super::film::{Outer, Stretch};
 use super::solid::Rim;
 use super::{Fronts, Stage, Uncovered};
-use crate::simulation::lanes::{Book, Lanes};
+use crate::simulation::simd::{Book, Lanes};
 
 /// Most solves in a step.
 const MOST_ROUNDS: usize = 30;

@@ -2,8 +2,8 @@
 
 use nalgebra::SVector;
 
-use super::{Guard, Loop, U, U_UNIT};
-use crate::simulation::march::{Field, Point};
+use super::{EventFunction, Loop, U, U_UNIT};
+use crate::simulation::integrator::{OdeSystem, Point};
 use crate::simulation::rig::{MAX_EARTHS, Rig, invert};
 
 /// Voltage, over the drop or the bank's, that is rounding only where a branch starts to conduct.
@@ -22,7 +22,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
     pub fn about_to_conduct(&self, now: &Point<D>) -> [bool; MAX_EARTHS] {
         let mut out = self.mode.conducting;
         for (k, on) in out.iter_mut().enumerate().take(N) {
-            let lacks = self.guard(Guard::BranchStart(k), now.t, &now.y, &now.dy);
+            let lacks = self.event_function(EventFunction::BranchStart(k), now.t, &now.y, &now.dy);
             *on |= lacks < SAME_VOLTAGE * self.earth_drop[k];
         }
         out

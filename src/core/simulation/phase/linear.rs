@@ -9,7 +9,7 @@ use super::{I, Loop, Path, U, U_UNIT, W, X};
 
 impl<const N: usize, const D: usize> Loop<N, D> {
     /// Term of the rates at the last power of the state's `terms`, from the first power on; see
-    /// [`Field::rate_term`](crate::simulation::march::Field::rate_term).
+    /// [`OdeSystem::rate_term`](crate::simulation::integrator::OdeSystem::rate_term).
     #[inline]
     pub(super) fn linear_term(&self, terms: &[SVector<f64, D>]) -> SVector<f64, D> {
         let mut out = SVector::zeros();

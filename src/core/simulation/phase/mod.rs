@@ -1,4 +1,4 @@
-//! Equations and guards of the phases with current, for N earth leads.
+//! Equations and event functions of the phases with current, for N earth leads.
 //!
 //! States are scaled to order 1 by the consistent units ms, kA, mΩ, µH, mF, mm, mg and J:
 //! then V = kA·mΩ, kA/ms = V/µH, J/ms = kA²·mΩ, and MJ/kg = J/mg.
@@ -10,8 +10,8 @@ mod watched;
 
 use nalgebra::SVector;
 
-pub use super::guards::{Guard, Guards};
-use super::march::{Field, Point};
+pub use super::event_functions::{EventFunction, Guards};
+use super::integrator::{OdeSystem, Point};
 use super::rig::{MAX_EARTHS, Rig};
 pub use crate::physics::pip::PipHeat;
 use crate::physics::pip::{Column, Pip};
@@ -271,8 +271,8 @@ impl<const N: usize, const D: usize> Loop<N, D> {
     }
 }
 
-impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
-    type Guard = Guard;
+impl<const N: usize, const D: usize> OdeSystem<D> for Loop<N, D> {
+    type EventFunction = EventFunction;
 
     const CORE: usize = I + N;
 
@@ -332,18 +332,26 @@ impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
         self.linear_term(terms)
     }
 
-    fn looks_at_rates(&self, guard: Guard) -> bool {
-        matches!(guard, Guard::Turn | Guard::BranchStart(_))
+    fn looks_at_rates(&self, event_function: EventFunction) -> bool {
+        matches!(
+            event_function,
+            EventFunction::Turn | EventFunction::BranchStart(_)
+        )
     }
 
-    fn guard_rates(&self, guard: Guard, a: &Point<D>, b: &Point<D>) -> Option<[f64; 2]> {
+    fn event_rates(
+        &self,
+        event_function: EventFunction,
+        a: &Point<D>,
+        b: &Point<D>,
+    ) -> Option<[f64; 2]> {
         let ends = |of: &dyn Fn(&Point<D>) -> f64| Some([of(a), of(b)]);
-        match guard {
-            Guard::CurrentEnd => ends(&|p| Self::current(&p.dy)),
-            Guard::BankEmpty => ends(&|p| p.dy[U]),
-            Guard::Hold => ends(&|p| p.dy[W]),
-            Guard::BranchStop(k) => ends(&|p| p.dy[I + k]),
-            Guard::Turn => {
+        match event_function {
+            EventFunction::CurrentEnd => ends(&|p| Self::current(&p.dy)),
+            EventFunction::BankEmpty => ends(&|p| p.dy[U]),
+            EventFunction::Hold => ends(&|p| p.dy[W]),
+            EventFunction::BranchStop(k) => ends(&|p| p.dy[I + k]),
+            EventFunction::Turn => {
                 // The slope's own rates are those of the cubic through the currents.
                 let h = b.t - a.t;
                 let [from, to] = [a, b].map(|p| Self::current(&p.dy));
@@ -358,11 +366,17 @@ impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
         }
     }
 
-    fn guard(&self, guard: Guard, t: f64, y: &SVector<f64, D>, dy: &SVector<f64, D>) -> f64 {
-        match guard {
-            Guard::CurrentEnd => Self::current(y) - NO_CURRENT,
-            Guard::BankEmpty => y[U],
-            Guard::Turn => {
+    fn event_function(
+        &self,
+        event_function: EventFunction,
+        t: f64,
+        y: &SVector<f64, D>,
+        dy: &SVector<f64, D>,
+    ) -> f64 {
+        match event_function {
+            EventFunction::CurrentEnd => Self::current(y) - NO_CURRENT,
+            EventFunction::BankEmpty => y[U],
+            EventFunction::Turn => {
                 let slope = Self::current(dy);
                 match self.mode.rising {
                     _ if t == self.mode.turned => 0.0,
@@ -372,16 +386,16 @@ impl<const N: usize, const D: usize> Field<D> for Loop<N, D> {
                     false => -slope,
                 }
             }
-            Guard::Burst => self.pip.burst - y[H],
-            Guard::Stub => self.gap(y) - self.touch_gap,
-            Guard::Release => self.release_force() - self.net_force(y, self.spot(y)),
-            Guard::Hold => y[W],
-            Guard::Solidus => self.pip.enthalpy.solidus - y[H],
-            Guard::Liquidus => self.pip.enthalpy.liquidus - y[H],
-            Guard::FullSpot => -self.spot_spare(y),
-            Guard::PartSpot => self.spot_spare(y),
-            Guard::BranchStop(k) => y[I + k],
-            Guard::BranchStart(k) => {
+            EventFunction::Burst => self.pip.burst - y[H],
+            EventFunction::Stub => self.gap(y) - self.touch_gap,
+            EventFunction::Release => self.release_force() - self.net_force(y, self.spot(y)),
+            EventFunction::Hold => y[W],
+            EventFunction::Solidus => self.pip.enthalpy.solidus - y[H],
+            EventFunction::Liquidus => self.pip.enthalpy.liquidus - y[H],
+            EventFunction::FullSpot => -self.spot_spare(y),
+            EventFunction::PartSpot => self.spot_spare(y),
+            EventFunction::BranchStop(k) => y[I + k],
+            EventFunction::BranchStart(k) => {
                 let i = Self::current(y);
                 let seen: f64 = (0..N).map(|j| self.inductance[k][j] * dy[I + j]).sum();
                 self.earth_drop[k] + seen - self.drive(y, i, self.weld_voltage(y))

@@ -1,4 +1,4 @@
-//! The pip in the units of the march.
+//! The pip in the units of the integrator.
 
 use crate::physics::metal::Enthalpy;
 use crate::physics::pip::Pip;

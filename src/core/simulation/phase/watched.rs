@@ -1,67 +1,72 @@
-//! Which guards are watched in a mode.
+//! Which event functions are watched in a mode.
 
 use nalgebra::SVector;
 
-use super::{Guard, Guards, Loop, Path, PipHeat};
-use crate::simulation::march::Field;
+use super::{EventFunction, Guards, Loop, Path, PipHeat};
+use crate::simulation::integrator::OdeSystem;
 
 impl<const N: usize, const D: usize> Loop<N, D> {
-    /// A guard whose event fell together with the one just handled, so that it is below zero already.
-    pub fn overdue(&self, t: f64, y: &SVector<f64, D>, dy: &SVector<f64, D>) -> Option<Guard> {
-        let guards = self.guards();
-        guards.as_slice().iter().copied().find(|g| {
+    /// An event function whose event fell together with the one just handled, so that it is below zero already.
+    pub fn overdue(
+        &self,
+        t: f64,
+        y: &SVector<f64, D>,
+        dy: &SVector<f64, D>,
+    ) -> Option<EventFunction> {
+        let event_functions = self.event_functions();
+        event_functions.as_slice().iter().copied().find(|g| {
             let counts = matches!(
                 g,
-                Guard::CurrentEnd
-                    | Guard::BankEmpty
-                    | Guard::Burst
-                    | Guard::Stub
-                    | Guard::Hold
-                    | Guard::Release
-                    | Guard::Solidus
-                    | Guard::Liquidus
-                    | Guard::BranchStop(_)
+                EventFunction::CurrentEnd
+                    | EventFunction::BankEmpty
+                    | EventFunction::Burst
+                    | EventFunction::Stub
+                    | EventFunction::Hold
+                    | EventFunction::Release
+                    | EventFunction::Solidus
+                    | EventFunction::Liquidus
+                    | EventFunction::BranchStop(_)
             );
             // The current starts from nothing too.
-            let rises = *g == Guard::CurrentEnd && Self::current(dy) > 0.0;
-            counts && !rises && self.guard(*g, t, y, dy) < 0.0
+            let rises = *g == EventFunction::CurrentEnd && Self::current(dy) > 0.0;
+            counts && !rises && self.event_function(*g, t, y, dy) < 0.0
         })
     }
 
     /// Guards that make sense in the present mode.
-    pub fn guards(&self) -> Guards {
+    pub fn event_functions(&self) -> Guards {
         let mut g = Guards::new();
         let m = &self.mode;
-        g.push(Guard::CurrentEnd);
-        g.push(Guard::Turn);
+        g.push(EventFunction::CurrentEnd);
+        g.push(EventFunction::Turn);
         if !m.diode {
-            g.push(Guard::BankEmpty);
+            g.push(EventFunction::BankEmpty);
         }
         if m.path == Path::Pip {
-            g.push(Guard::Burst);
-            g.push(Guard::Stub);
+            g.push(EventFunction::Burst);
+            g.push(EventFunction::Stub);
             g.push(if m.moving {
-                Guard::Hold
+                EventFunction::Hold
             } else {
-                Guard::Release
+                EventFunction::Release
             });
             match m.heat {
-                PipHeat::Solid => g.push(Guard::Solidus),
-                PipHeat::Melting => g.push(Guard::Liquidus),
+                PipHeat::Solid => g.push(EventFunction::Solidus),
+                PipHeat::Melting => g.push(EventFunction::Liquidus),
                 PipHeat::Liquid => {}
             }
             g.push(if m.full_spot {
-                Guard::PartSpot
+                EventFunction::PartSpot
             } else {
-                Guard::FullSpot
+                EventFunction::FullSpot
             });
         }
         for k in 0..N {
             if N > 1 && self.earth_drop[k] > 0.0 {
                 g.push(if m.conducting[k] {
-                    Guard::BranchStop(k)
+                    EventFunction::BranchStop(k)
                 } else {
-                    Guard::BranchStart(k)
+                    EventFunction::BranchStart(k)
                 });
             }
         }

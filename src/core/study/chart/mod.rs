@@ -1,19 +1,19 @@
 //! The settings chart of a rig: voltage and spring force for each stud and pair of metals.
 
-mod hard;
+mod infeasible;
 
 #[cfg(test)]
 mod tests;
 
-pub use hard::{Hard, Larger};
+pub use infeasible::{Hard, Larger};
 
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use rayon::prelude::*;
 
 use super::dial::{Dial, Pair, Window};
+use super::range::Vary;
 use super::sweep::Outcome;
-use super::vary::Vary;
 use crate::case::Case;
 use crate::case::catalogue::{self, OWN};
 use crate::case::check::check;

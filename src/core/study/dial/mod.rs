@@ -19,9 +19,9 @@ use crate::case::quantity::Dimension;
 use crate::simulation::fire::{Settings, Workspace};
 use crate::simulation::named::Read;
 use crate::simulation::verdict::{Cause, Verdict};
+use crate::study::range::Vary;
 use crate::study::runs::runs;
 use crate::study::sweep::{Outcome, Sweep};
-use crate::study::vary::Vary;
 use nowhere::nowhere;
 
 /// Values tried over the range of one key.

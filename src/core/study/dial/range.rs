@@ -2,7 +2,7 @@
 
 use crate::case::Case;
 use crate::case::keys::{Address, Number, mark_of};
-use crate::study::vary::Vary;
+use crate::study::range::Vary;
 
 /// Sets of this kind end near this charging voltage \[V\]. Common practice, no source.
 pub const USUAL_MOST: f64 = 200.0;

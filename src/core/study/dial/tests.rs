@@ -1,6 +1,6 @@
 use super::*;
 use crate::simulation::named::find;
-use crate::study::vary::USUAL;
+use crate::study::range::USUAL;
 
 fn dial(base: Case, turn: &[&str]) -> Dial {
     let turn = turn

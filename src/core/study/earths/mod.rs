@@ -10,7 +10,7 @@ use crate::case::Case;
 use crate::physics::blow::{self, Bare, Plane, Vector, push, rim_fill};
 use crate::simulation::events::Phase;
 use crate::simulation::fire::{Settings, Workspace, fire};
-use crate::simulation::march::MarchError;
+use crate::simulation::integrator::IntegrationError;
 use crate::simulation::rig::{MAX_EARTHS, Rig};
 use crate::simulation::shot::Shot;
 use crate::simulation::trace::{Row, rows};
@@ -137,7 +137,11 @@ impl Blow {
 ///
 /// # Errors
 /// When the integration gives up.
-pub fn blow(case: &Case, settings: &Settings, work: &mut Workspace) -> Result<Blow, MarchError> {
+pub fn blow(
+    case: &Case,
+    settings: &Settings,
+    work: &mut Workspace,
+) -> Result<Blow, IntegrationError> {
     let rig = Rig::new(case);
     let shot = fire(&rig, settings, work)?;
     blow_of(case, &rig, shot, settings, work)
@@ -153,7 +157,7 @@ pub fn blow_of(
     shot: Shot,
     settings: &Settings,
     work: &mut Workspace,
-) -> Result<Blow, MarchError> {
+) -> Result<Blow, IntegrationError> {
     let length = shot.length();
     let every = match shot.figures.arc_time_s {
         Some(arc) if arc > 0.0 => (arc / ARC_ROWS).max(length / MOST_ROWS),

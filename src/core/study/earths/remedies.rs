@@ -11,7 +11,7 @@ use crate::case::check::check;
 use crate::case::keys::MOST_EARTHS;
 use crate::physics::blow::Plane;
 use crate::simulation::fire::{Settings, Workspace};
-use crate::simulation::march::MarchError;
+use crate::simulation::integrator::IntegrationError;
 
 /// A change of the case; places are seen from the stud \[m\].
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -68,12 +68,12 @@ const DISTANCES: [f64; 3] = [1.0, 2.0, 0.5];
 ///
 /// # Errors
 /// When the integration of a shot gives up.
-pub fn trials(case: &Case, before: &Blow) -> Result<Vec<Trial>, MarchError> {
+pub fn trials(case: &Case, before: &Blow) -> Result<Vec<Trial>, IntegrationError> {
     let (Some(drift), Some(_)) = (before.distance(), before.heading()) else {
         return Ok(Vec::new());
     };
     let settings = Settings::default();
-    let fired: Result<Vec<Trial>, MarchError> = candidates(case, before)
+    let fired: Result<Vec<Trial>, IntegrationError> = candidates(case, before)
         .into_par_iter()
         .filter_map(|remedy| {
             let case = apply(case, remedy);

@@ -2,8 +2,8 @@
 
 use nalgebra::{DMatrix, DVector};
 
+use super::autocorrelation::memory;
 use super::free::Free;
-use super::memory::memory;
 use super::problem::Setup;
 
 /// Smallest singular value, over the largest of the scaled problem, below which a direction is not seen at

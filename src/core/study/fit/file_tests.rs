@@ -1,6 +1,6 @@
 //! Files as scopes write them, and files that are broken.
 
-use super::scope::{ScopeError, decode, read};
+use super::oscilloscope_csv::{ScopeError, decode, read};
 use super::trace::trace;
 
 #[test]

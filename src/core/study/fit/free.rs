@@ -4,7 +4,7 @@ use thiserror::Error;
 
 use crate::case::Case;
 use crate::case::keys::{Address, KeyError, Number, find};
-use crate::study::vary::{Vary, VaryError, meant, turned};
+use crate::study::range::{Vary, VaryError, meant, turned};
 
 /// Range of a joint's resistance if none is given \[Ω\]: from better than any contact to hardly one.
 const JOINT: (f64, f64) = (1e-6, 30e-3);

@@ -1,13 +1,13 @@
 //! Keys of a case fitted to a measured current: what the rig must be for the trace to come out so.
 
+mod autocorrelation;
+mod clipping;
 mod errors;
-mod flat;
 mod free;
-mod memory;
+pub mod oscilloscope_csv;
 mod problem;
 mod result;
 mod row;
-pub mod scope;
 mod search;
 pub mod trace;
 mod unknowns;

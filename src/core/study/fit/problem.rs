@@ -4,12 +4,12 @@ use nalgebra::{DMatrix, DVector};
 use thiserror::Error;
 
 use super::free::Free;
-use super::scope::FEWEST;
+use super::oscilloscope_csv::FEWEST;
 use super::trace::Trace;
 use crate::case::Case;
 use crate::case::check::check;
 use crate::simulation::discharge::{Discharge, discharge};
-use crate::simulation::march::{MarchError, Tolerance};
+use crate::simulation::integrator::{IntegrationError, Tolerance};
 use crate::simulation::rig::Rig;
 use crate::simulation::sample::Sampler;
 use crate::study::outcome::changed;
@@ -85,7 +85,7 @@ pub(super) fn step(length: f64) -> f64 {
 pub enum FitError {
     /// The discharge at the start could not be marched.
     #[error("{0}")]
-    March(#[from] MarchError),
+    March(#[from] IntegrationError),
     /// The starting values make no case; which rule they break, in words.
     #[error("the values to start from make no case: {0}")]
     NoCase(String),

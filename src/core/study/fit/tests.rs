@@ -3,7 +3,7 @@
 use proptest::prelude::Rng;
 use proptest::test_runner::{RngAlgorithm, TestRng};
 
-use super::memory::memory;
+use super::autocorrelation::memory;
 use super::problem::{current, step};
 use super::trace::{Quiet, Trace};
 use super::{Fit, FitError, Free, Setup, fit};

@@ -1,8 +1,8 @@
 //! A measured current: offset and noise before its rise, where it rises, and what is left after it.
 
-use super::flat::flat_top;
-use super::memory::memory;
-use super::scope::{FEWEST, ScopeError, Table};
+use super::autocorrelation::memory;
+use super::clipping::flat_top;
+use super::oscilloscope_csv::{FEWEST, ScopeError, Table};
 
 /// A measured current over time.
 #[derive(Debug, Clone, PartialEq)]

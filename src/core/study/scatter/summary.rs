@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use crate::simulation::named::FIGURES;
 use crate::simulation::verdict::{Cause, Verdict};
 use crate::study::intervals::Share;
-use crate::study::sketch::Sketch;
+use crate::study::quantiles::Sketch;
 
 /// Number of figures.
 const NUMBER: usize = FIGURES.len();

@@ -1,7 +1,7 @@
 use super::*;
 use crate::case::read::demonstration;
 use crate::study::points::Sampling;
-use crate::study::sketch::Sketch;
+use crate::study::quantiles::Sketch;
 
 fn scatter(sets: &[&str], shots: usize, sampling: Sampling) -> Scatter {
     let sets: Vec<String> = sets.iter().map(|s| s.to_string()).collect();

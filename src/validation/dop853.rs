@@ -1,11 +1,17 @@
-//! The solver of `ode_solvers`, Dormand and Prince of order 8, a step at a time, so that events are looked
-//! for between its steps.
+//! A second solver of the same equations and events: that of `ode_solvers`, Dormand and Prince of order
+//! 8, a step at a time, so that events are looked for between its steps.
 
-use ode_solvers::dop_shared::{IntegrationError, OutputType, System};
+use arcplunge_core::simulation::integrator::{
+    Curve, IntegrationError, Leg, OdeSystem, Point, Solver, Stepper, Stop, Stretch, Tolerance, Work,
+};
+use ode_solvers::dop_shared::{IntegrationError as Refusal, OutputType, System};
 use ode_solvers::{Dop853, SVector};
 
-use super::way::{Curve, Way};
-use super::{Field, LEAST_STEP, MOST_STEPS, MarchError, Point, Tolerance, Work};
+/// Least step relative to the time.
+const LEAST_STEP: f64 = 1e-14;
+
+/// Most steps the library may take at one call.
+const MOST_STEPS: u32 = 500_000;
 
 /// Longest step \[ms\]; the curve between its ends is a cubic.
 const LONGEST_STEP: f64 = 0.01;
@@ -14,22 +20,38 @@ const LONGEST_STEP: f64 = 0.01;
 const GROWTH: f64 = 2.0;
 const CHANGES: [f64; 2] = [0.333, 6.0];
 
-/// Marches by the library.
-pub(super) struct Library<const D: usize> {
+/// DOP853 of `ode_solvers`, to hold the simulator's own solver against.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Library;
+
+impl Solver for Library {
+    fn run<const D: usize, F: OdeSystem<D>>(
+        &self,
+        leg: &Leg<'_, D, F>,
+        step: &mut f64,
+        work: &mut Work,
+        record: impl FnMut(&Stretch<'_, D>),
+    ) -> Result<(Point<D>, Stop<F::EventFunction>), IntegrationError> {
+        leg.along(&mut Steps::new(leg.tolerance()), step, work, record)
+    }
+}
+
+/// Steps of the library.
+struct Steps<const D: usize> {
     tolerance: Tolerance,
     end: Option<Point<D>>,
     next: f64,
 }
 
-/// The field as the library asks for it; `single` stops after the first step it accepts.
+/// The system as the library asks for it; `single` stops after the first step it accepts.
 struct Equations<'a, F> {
-    field: &'a F,
+    system: &'a F,
     single: bool,
 }
 
-impl<const D: usize, F: Field<D>> System<f64, SVector<f64, D>> for Equations<'_, F> {
+impl<const D: usize, F: OdeSystem<D>> System<f64, SVector<f64, D>> for Equations<'_, F> {
     fn system(&self, t: f64, y: &SVector<f64, D>, dy: &mut SVector<f64, D>) {
-        self.field.rates(t, y, dy);
+        self.system.rates(t, y, dy);
     }
 
     fn solout(&mut self, _t: f64, _y: &SVector<f64, D>, _dy: &SVector<f64, D>) -> bool {
@@ -37,9 +59,9 @@ impl<const D: usize, F: Field<D>> System<f64, SVector<f64, D>> for Equations<'_,
     }
 }
 
-impl<const D: usize> Library<D> {
+impl<const D: usize> Steps<D> {
     pub fn new(tolerance: Tolerance) -> Self {
-        Library {
+        Steps {
             tolerance,
             end: None,
             next: LONGEST_STEP,
@@ -47,21 +69,21 @@ impl<const D: usize> Library<D> {
     }
 
     /// Integrates to the time `t` \[ms\], or one step towards it.
-    fn integrate<F: Field<D>>(
+    fn integrate<F: OdeSystem<D>>(
         &self,
-        field: &F,
+        system: &F,
         from: &Point<D>,
         t: f64,
         single: bool,
         work: &mut Work,
-    ) -> Result<Point<D>, MarchError> {
+    ) -> Result<Point<D>, IntegrationError> {
         if t - from.t <= LEAST_STEP * t.abs() {
             return Ok(*from);
         }
         let (relative, absolute) = (self.tolerance.relative, self.tolerance.absolute);
         let whole = t - from.t;
         let mut solver = Dop853::from_param(
-            Equations { field, single },
+            Equations { system, single },
             from.t,
             t,
             0.0,
@@ -80,11 +102,11 @@ impl<const D: usize> Library<D> {
         );
         let stats = solver.integrate().map_err(|e| {
             let at = match e {
-                IntegrationError::MaxNumStepReached { x, .. }
-                | IntegrationError::StepSizeUnderflow { x }
-                | IntegrationError::StiffnessDetected { x } => x,
+                Refusal::MaxNumStepReached { x, .. }
+                | Refusal::StepSizeUnderflow { x }
+                | Refusal::StiffnessDetected { x } => x,
             };
-            MarchError::at(at, e.to_string())
+            IntegrationError::at(at, e.to_string())
         })?;
         work.evaluations += u64::from(stats.num_eval);
         work.steps += u64::from(stats.accepted_steps);
@@ -94,23 +116,23 @@ impl<const D: usize> Library<D> {
             t.last().copied().unwrap_or(from.t),
             y.last().copied().unwrap_or(from.y),
         );
-        Ok(Point::of(field, t, y))
+        Ok(Point::of(system, t, y))
     }
 }
 
-impl<const D: usize> Way<D> for Library<D> {
+impl<const D: usize> Stepper<D> for Steps<D> {
     /// The end.
     type Trail = Point<D>;
 
-    fn step<F: Field<D>>(
+    fn step<F: OdeSystem<D>>(
         &mut self,
-        field: &F,
+        system: &F,
         from: &Point<D>,
         h: f64,
         work: &mut Work,
-    ) -> Result<Point<D>, MarchError> {
+    ) -> Result<Point<D>, IntegrationError> {
         let wanted = h.min(LONGEST_STEP);
-        let end = self.integrate(field, from, from.t + wanted, true, work)?;
+        let end = self.integrate(system, from, from.t + wanted, true, work)?;
         self.end = Some(end);
         self.next = (end.t - from.t) * GROWTH;
         Ok(end)
@@ -124,14 +146,14 @@ impl<const D: usize> Way<D> for Library<D> {
         Curve::Ends(from, self.end.as_ref().unwrap_or(from))
     }
 
-    fn within<F: Field<D>>(
+    fn within<F: OdeSystem<D>>(
         &self,
-        field: &F,
+        system: &F,
         from: &Point<D>,
         t: f64,
         work: &mut Work,
-    ) -> Result<(Point<D>, Point<D>), MarchError> {
-        let end = self.integrate(field, from, t, false, work)?;
+    ) -> Result<(Point<D>, Point<D>), IntegrationError> {
+        let end = self.integrate(system, from, t, false, work)?;
         Ok((end, end))
     }
 

@@ -3,12 +3,13 @@
 
 use nalgebra::SVector;
 
+use super::balance::cases;
 use super::bench::or_none;
-use super::books::cases;
 use super::{Allowed, Check, Evidence, Source};
+use crate::dop853::Library;
 use arcplunge_core::case::Case;
-use arcplunge_core::simulation::discharge::{Discharge, discharge};
-use arcplunge_core::simulation::march::{Field, Point, Tolerance, Work, march};
+use arcplunge_core::simulation::discharge::{Discharge, discharge, discharge_by};
+use arcplunge_core::simulation::integrator::{OdeSystem, Own, Point, Tolerance, Work, integrate};
 use arcplunge_core::simulation::rig::Rig;
 
 const ORDER: Source = Source {
@@ -27,7 +28,7 @@ const MARCHED: [&str; 3] = ["M5", "arcing clamp of two", "gap"];
 type Figure = (&'static str, &'static str, fn(&Discharge) -> f64);
 
 /// Tolerance of the second solver.
-const FINE: Tolerance = Tolerance::new(1e-12).by_library();
+const FINE: Tolerance = Tolerance::new(1e-12);
 
 /// Trench's printed circuit, with steps of 0.25 ms at most unless shorter are set.
 #[derive(Debug, Clone, Copy)]
@@ -42,8 +43,8 @@ impl Default for Trench {
     }
 }
 
-impl Field<2> for Trench {
-    type Guard = ();
+impl OdeSystem<2> for Trench {
+    type EventFunction = ();
 
     fn rates(&self, _t: f64, y: &SVector<f64, 2>, dy: &mut SVector<f64, 2>) {
         // Charge [C] and its rate [C/ms] over time [ms].
@@ -55,7 +56,7 @@ impl Field<2> for Trench {
         self.longest
     }
 
-    fn guard(&self, (): (), _t: f64, _y: &SVector<f64, 2>, _dy: &SVector<f64, 2>) -> f64 {
+    fn event_function(&self, (): (), _t: f64, _y: &SVector<f64, 2>, _dy: &SVector<f64, 2>) -> f64 {
         1.0
     }
 }
@@ -66,7 +67,8 @@ impl Trench {
     pub fn charge(self, t: f64, tolerance: Tolerance) -> f64 {
         let from = Point::of(&self, 0.0, SVector::from([1.0, 2e-3]));
         let (mut step, mut work) = (self.longest, Work::default());
-        march(
+        integrate(
+            &Own,
             &self,
             &from,
             t,
@@ -115,11 +117,12 @@ fn order() -> f64 {
 /// Events and energy of a case by both solvers.
 fn by_both(name: &str, case: &Case) -> Vec<Check> {
     let rig = Rig::new(case);
-    let [own, other] = [Tolerance::default(), FINE].map(|tolerance| {
-        let mut out = Discharge::default();
-        let whole = discharge(&rig, tolerance, &mut out, None);
-        whole.map_or_else(|_| Discharge::default(), |()| out)
-    });
+    let (mut own, mut other) = (Discharge::default(), Discharge::default());
+    if discharge(&rig, Tolerance::default(), &mut own, None).is_err()
+        || discharge_by(&Library, &rig, FINE, &mut other, None).is_err()
+    {
+        (own, other) = Default::default();
+    }
     let id = name.replace(' ', "-");
     let figures: [Figure; 5] = [
         ("peak", "A", |d| d.peak.0),

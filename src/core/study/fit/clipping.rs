@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::scope::FEWEST;
+use super::oscilloscope_csv::FEWEST;
 use super::trace::Quiet;
 
 /// Steps of the digitizer that a current falls by beside a top that is flat because it was cut off. A

@@ -1,14 +1,4 @@
-//! How closely the march follows the solution, and by whose solver.
-
-/// Whose solver the march goes by.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Solver {
-    /// This program's own, which asks for no memory.
-    #[default]
-    Own,
-    /// That of `ode_solvers` (Dormand and Prince, order 8), to hold our own against.
-    Library,
-}
+//! How closely the integrator follows the solution.
 
 /// Relative and absolute tolerance.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -17,8 +7,6 @@ pub struct Tolerance {
     pub relative: f64,
     /// For all states, which are scaled to order 1.
     pub absolute: f64,
-    /// Whose solver keeps it.
-    pub solver: Solver,
 }
 
 impl Tolerance {
@@ -27,15 +15,6 @@ impl Tolerance {
         Tolerance {
             relative: both,
             absolute: both,
-            solver: Solver::Own,
-        }
-    }
-
-    /// The same, kept by the solver of the library.
-    pub const fn by_library(self) -> Self {
-        Tolerance {
-            solver: Solver::Library,
-            ..self
         }
     }
 

@@ -1,11 +1,11 @@
 //! The case a page was opened with, and welds made of it.
 
-use super::wish::Weld;
+use super::request::Weld;
 use arcplunge_core::case::faults::{self, Fault, apply};
 use arcplunge_core::case::read::{Resolved, Text};
 use arcplunge_core::case::settings::differences;
 use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
-use arcplunge_core::simulation::march::MarchError;
+use arcplunge_core::simulation::integrator::IntegrationError;
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::trace::{Trace, rows};
 use arcplunge_core::study::band::band;
@@ -19,7 +19,7 @@ const ROWS: f64 = 600.0;
 
 /// The case and overrides the page was opened with.
 #[derive(Debug, Clone, Default)]
-pub struct Bench {
+pub struct Session {
     text: Text,
     sets: Vec<String>,
 }
@@ -41,10 +41,10 @@ pub struct Done {
     pub remedies: Remedies,
 }
 
-impl Bench {
-    /// A page's bench from the text of a case and the overrides of the command line.
-    pub fn new(text: Text, sets: Vec<String>) -> Bench {
-        Bench { text, sets }
+impl Session {
+    /// A page's session from the text of a case and the overrides of the command line.
+    pub fn new(text: Text, sets: Vec<String>) -> Session {
+        Session { text, sets }
     }
 
     /// The case of a weld.
@@ -52,10 +52,10 @@ impl Bench {
     /// # Errors
     /// In words, as on the command line, when an override or a fault does not fit.
     pub(super) fn case(&self, weld: &Weld) -> Result<(Resolved, Vec<&'static Fault>), String> {
-        let own = Bench::default();
-        let bench = if weld.demonstration { &own } else { self };
-        let sets: Vec<String> = bench.sets.iter().chain(&weld.sets).cloned().collect();
-        let mut resolved = bench.text.read(&sets).map_err(|d| d.render(false))?;
+        let own = Session::default();
+        let session = if weld.demonstration { &own } else { self };
+        let sets: Vec<String> = session.sets.iter().chain(&weld.sets).cloned().collect();
+        let mut resolved = session.text.read(&sets).map_err(|d| d.render(false))?;
         let found = weld.faults.iter().map(|name| faults::find(name));
         let found: Vec<&Fault> = found
             .collect::<Result<_, _>>()
@@ -105,7 +105,7 @@ impl Bench {
     /// Fires a weld as the base of another: its figures and its arc blow, no curves.
     ///
     /// # Errors
-    /// As [`Bench::fire`].
+    /// As [`Session::fire`].
     pub(super) fn shot(&self, weld: &Weld) -> Result<Fired, String> {
         let (resolved, faults) = self.case(weld)?;
         let rig = Rig::new(&resolved.case);
@@ -141,7 +141,7 @@ fn traced(rig: &Rig, every: impl Fn(f64) -> f64, work: &mut Workspace) -> Result
     Ok(Trace { shot, rows })
 }
 
-fn words(e: MarchError) -> String {
+fn words(e: IntegrationError) -> String {
     format!("error: {e}")
 }
 

@@ -1,10 +1,10 @@
 //! What can end a leg of a discharge, and a list of it.
 
-use super::march::MOST_GUARDS;
+use super::integrator::MAX_EVENT_FUNCTIONS;
 
-/// What can end a leg of the march.
+/// What can end a leg of the integration.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Guard {
+pub enum EventFunction {
     /// The current falls to nothing.
     CurrentEnd,
     /// The bank's voltage falls to nothing.
@@ -33,10 +33,10 @@ pub enum Guard {
     BranchStart(usize),
 }
 
-/// A guard list without allocation.
+/// An event function list without allocation.
 #[derive(Debug, Clone, Copy)]
 pub struct Guards {
-    list: [Guard; MOST_GUARDS],
+    list: [EventFunction; MAX_EVENT_FUNCTIONS],
     len: usize,
 }
 
@@ -44,19 +44,19 @@ impl Guards {
     /// An empty list.
     pub(super) fn new() -> Self {
         Guards {
-            list: [Guard::CurrentEnd; MOST_GUARDS],
+            list: [EventFunction::CurrentEnd; MAX_EVENT_FUNCTIONS],
             len: 0,
         }
     }
 
-    /// Adds a guard.
-    pub(super) fn push(&mut self, guard: Guard) {
-        self.list[self.len] = guard;
+    /// Adds an event function.
+    pub(super) fn push(&mut self, event_function: EventFunction) {
+        self.list[self.len] = event_function;
         self.len += 1;
     }
 
-    /// The guards in the list.
-    pub fn as_slice(&self) -> &[Guard] {
+    /// The event functions in the list.
+    pub fn as_slice(&self) -> &[EventFunction] {
         &self.list[..self.len]
     }
 }

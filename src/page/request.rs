@@ -18,7 +18,7 @@ pub struct Weld {
 
 /// A weld, and the base it is held against.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Wish {
+pub struct PageRequest {
     /// What is to be fired.
     pub weld: Weld,
     /// What it is compared with; `None` where no base is pinned.
@@ -31,8 +31,8 @@ pub struct Wish {
 ///
 /// # Errors
 /// When there are too many pairs.
-pub fn read(pairs: &str) -> Result<Wish, String> {
-    let mut wish = Wish::default();
+pub fn read(pairs: &str) -> Result<PageRequest, String> {
+    let mut asked = PageRequest::default();
     for (count, (name, value)) in parse(pairs.as_bytes()).enumerate() {
         if count == MOST_PAIRS {
             return Err(format!(
@@ -41,10 +41,10 @@ pub fn read(pairs: &str) -> Result<Wish, String> {
         }
         let (part, name) = match name.strip_prefix("base") {
             Some(rest) => (
-                wish.base.get_or_insert_default(),
+                asked.base.get_or_insert_default(),
                 rest.trim_start_matches('-'),
             ),
-            None => (&mut wish.weld, name.as_ref()),
+            None => (&mut asked.weld, name.as_ref()),
         };
         match name {
             "set" => part.sets.push(value.into_owned()),
@@ -53,7 +53,7 @@ pub fn read(pairs: &str) -> Result<Wish, String> {
             _ => {}
         }
     }
-    Ok(wish)
+    Ok(asked)
 }
 
 #[cfg(test)]
@@ -62,14 +62,14 @@ mod tests {
 
     #[test]
     fn a_form_gives_overrides_faults_and_the_base() {
-        let wish = read("set=bank.voltage%3D120+V&fault=stiff-slide&at=1.2").unwrap();
-        assert_eq!(wish.weld.sets, ["bank.voltage=120 V"]);
-        assert_eq!(wish.weld.faults, ["stiff-slide"]);
-        assert_eq!(wish.base, None);
-        let wish = read("base=&fault=stiff-slide").unwrap();
-        assert_eq!(wish.base, Some(Weld::default()));
-        let wish = read("base-set=lead.length%3D9m&base-fault=fat-pip").unwrap();
-        let base = wish.base.unwrap();
+        let asked = read("set=bank.voltage%3D120+V&fault=stiff-slide&at=1.2").unwrap();
+        assert_eq!(asked.weld.sets, ["bank.voltage=120 V"]);
+        assert_eq!(asked.weld.faults, ["stiff-slide"]);
+        assert_eq!(asked.base, None);
+        let asked = read("base=&fault=stiff-slide").unwrap();
+        assert_eq!(asked.base, Some(Weld::default()));
+        let asked = read("base-set=lead.length%3D9m&base-fault=fat-pip").unwrap();
+        let base = asked.base.unwrap();
         assert_eq!(
             (base.sets, base.faults),
             (vec!["lead.length=9m".into()], vec!["fat-pip".into()])

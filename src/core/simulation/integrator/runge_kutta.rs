@@ -6,8 +6,8 @@
 use nalgebra::SVector;
 
 use super::between::weighted;
-use super::way::{Curve, Way};
-use super::{Field, LEAST_STEP, MarchError, Point, Tolerance, Work};
+use super::stepper::{Curve, Stepper};
+use super::{IntegrationError, LEAST_STEP, OdeSystem, Point, Tolerance, Work};
 
 /// Times of the stages, as shares of the step.
 const TIMES: [f64; 5] = [0.2, 0.3, 0.8, 8.0 / 9.0, 1.0];
@@ -57,7 +57,7 @@ const MOST_GROWTH: f64 = 6.0;
 /// Least error that the controller remembers.
 const LEAST_ERROR: f64 = 1e-4;
 
-/// Marches by Dormand and Prince.
+/// Integrates by Dormand and Prince.
 pub(super) struct RungeKutta<const D: usize> {
     tolerance: Tolerance,
     stages: [SVector<f64, D>; 7],
@@ -92,20 +92,20 @@ impl<const D: usize> RungeKutta<D> {
 }
 
 /// The end of a step of `h`, with the rates at its stages.
-fn shoot<const D: usize, F: Field<D>>(
-    field: &F,
+fn shoot<const D: usize, F: OdeSystem<D>>(
+    system: &F,
     from: &Point<D>,
     h: f64,
     stages: &mut [SVector<f64, D>; 7],
 ) -> Point<D> {
     stages[0] = from.dy;
-    stage(field, from, h, stages, &TO_2);
-    stage(field, from, h, stages, &TO_3);
-    stage(field, from, h, stages, &TO_4);
-    stage(field, from, h, stages, &TO_5);
-    stage(field, from, h, stages, &TO_6);
+    stage(system, from, h, stages, &TO_2);
+    stage(system, from, h, stages, &TO_3);
+    stage(system, from, h, stages, &TO_4);
+    stage(system, from, h, stages, &TO_5);
+    stage(system, from, h, stages, &TO_6);
     let (t, y) = (from.t + h, from.y + weighted(stages, &TO_END) * h);
-    field.rates(t, &y, &mut stages[6]);
+    system.rates(t, &y, &mut stages[6]);
     Point {
         t,
         y,
@@ -115,8 +115,8 @@ fn shoot<const D: usize, F: Field<D>>(
 
 /// Rates at the stage after the first `S`; the sums do not matter to them.
 #[inline(always)]
-fn stage<const S: usize, const D: usize, F: Field<D>>(
-    field: &F,
+fn stage<const S: usize, const D: usize, F: OdeSystem<D>>(
+    system: &F,
     from: &Point<D>,
     h: f64,
     stages: &mut [SVector<f64, D>; 7],
@@ -130,26 +130,26 @@ fn stage<const S: usize, const D: usize, F: Field<D>>(
         }
         y[i] += slope * h;
     }
-    field.rates(from.t + h * TIMES[S - 1], &y, &mut stages[S]);
+    system.rates(from.t + h * TIMES[S - 1], &y, &mut stages[S]);
 }
 
-impl<const D: usize> Way<D> for RungeKutta<D> {
+impl<const D: usize> Stepper<D> for RungeKutta<D> {
     /// The end and the rates at the stages.
     type Trail = (Point<D>, [SVector<f64, D>; 7]);
 
-    fn step<F: Field<D>>(
+    fn step<F: OdeSystem<D>>(
         &mut self,
-        field: &F,
+        system: &F,
         from: &Point<D>,
         mut h: f64,
         work: &mut Work,
-    ) -> Result<Point<D>, MarchError> {
+    ) -> Result<Point<D>, IntegrationError> {
         let mut rejected = false;
         loop {
             if h <= LEAST_STEP * from.t.abs() {
-                return Err(MarchError::at(from.t, "no step is short enough"));
+                return Err(IntegrationError::at(from.t, "no step is short enough"));
             }
-            let end = shoot(field, from, h, &mut self.stages);
+            let end = shoot(system, from, h, &mut self.stages);
             work.evaluations += 6;
             let error = self.error(from, &end, &self.stages, h);
             let log = error.ln();
@@ -178,17 +178,17 @@ impl<const D: usize> Way<D> for RungeKutta<D> {
         Curve::Stages(from, end, &self.stages)
     }
 
-    fn within<F: Field<D>>(
+    fn within<F: OdeSystem<D>>(
         &self,
-        field: &F,
+        system: &F,
         from: &Point<D>,
         t: f64,
         work: &mut Work,
-    ) -> Result<(Point<D>, Self::Trail), MarchError> {
+    ) -> Result<(Point<D>, Self::Trail), IntegrationError> {
         // Shorter than a step that held the tolerance.
         work.evaluations += 6;
         let mut stages = [SVector::zeros(); 7];
-        let end = shoot(field, from, t - from.t, &mut stages);
+        let end = shoot(system, from, t - from.t, &mut stages);
         Ok((end, (end, stages)))
     }
 

@@ -1,9 +1,9 @@
 //! What can be taken away from the page: curves, drawings, the case, a replay that needs no program.
 
-use super::answer::Answer;
 use super::assets;
-use super::bench::{Bench, curves};
-use super::wish::Wish;
+use super::request::PageRequest;
+use super::response::PageResponse;
+use super::session::{Session, curves};
 use arcplunge_core::case::show::to_toml;
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_report::{plot, table};
@@ -27,12 +27,14 @@ const MOST_ROWS: f64 = 1e5;
 ///
 /// # Errors
 /// In words; `Ok(None)` where no such file is made.
-pub fn take(bench: &Bench, name: &str, wish: &Wish) -> Result<Option<File>, String> {
-    let make: fn(&Bench, &Wish) -> Result<Vec<u8>, String> = match name {
+pub fn take(session: &Session, name: &str, asked: &PageRequest) -> Result<Option<File>, String> {
+    let make: fn(&Session, &PageRequest) -> Result<Vec<u8>, String> = match name {
         "weld.csv" => csv,
-        "weld.svg" => |bench, wish| Ok(svg(bench, wish)?.into_bytes()),
-        "weld.png" => |bench, wish| png(&svg(bench, wish)?),
-        "weld.toml" => |bench, wish| Ok(to_toml(&bench.case(&wish.weld)?.0.case).into_bytes()),
+        "weld.svg" => |session, asked| Ok(svg(session, asked)?.into_bytes()),
+        "weld.png" => |session, asked| png(&svg(session, asked)?),
+        "weld.toml" => {
+            |session, asked| Ok(to_toml(&session.case(&asked.weld)?.0.case).into_bytes())
+        }
         "weld.html" => replay,
         _ => return Ok(None),
     };
@@ -45,12 +47,12 @@ pub fn take(bench: &Bench, name: &str, wish: &Wish) -> Result<Option<File>, Stri
     };
     Ok(Some(File {
         kind,
-        bytes: make(bench, wish)?,
+        bytes: make(session, asked)?,
     }))
 }
 
-fn csv(bench: &Bench, wish: &Wish) -> Result<Vec<u8>, String> {
-    let case = bench.case(&wish.weld)?.0.case;
+fn csv(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
+    let case = session.case(&asked.weld)?.0.case;
     let rig = Rig::new(&case);
     let curves = curves(&rig, |length| EVERY.max(length / MOST_ROWS))?;
     let mut bytes = Vec::new();
@@ -58,8 +60,8 @@ fn csv(bench: &Bench, wish: &Wish) -> Result<Vec<u8>, String> {
     Ok(bytes)
 }
 
-fn svg(bench: &Bench, wish: &Wish) -> Result<String, String> {
-    let case = bench.case(&wish.weld)?.0.case;
+fn svg(session: &Session, asked: &PageRequest) -> Result<String, String> {
+    let case = session.case(&asked.weld)?.0.case;
     let curves = curves(&Rig::new(&case), |length| length / plot::POINTS)?;
     Ok(plot::weld(&case, &curves))
 }
@@ -75,12 +77,12 @@ fn png(_: &str) -> Result<Vec<u8>, String> {
 }
 
 /// The page itself with this weld inside: it plays from a file.
-fn replay(bench: &Bench, wish: &Wish) -> Result<Vec<u8>, String> {
-    let base = wish.base.as_ref().map(|b| bench.fire(b)).transpose()?;
-    let done = bench.fire(&wish.weld)?;
+fn replay(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
+    let base = asked.base.as_ref().map(|b| session.fire(b)).transpose()?;
+    let done = session.fire(&asked.weld)?;
     let from = base.as_ref().map(|b| b.fired(None));
-    let now = Answer::of(&done, from.as_ref()).banded(bench.borderline(&wish.weld)?);
-    let base = base.map(|b| Answer::of(&b, None));
+    let now = PageResponse::of(&done, from.as_ref()).banded(session.borderline(&asked.weld)?);
+    let base = base.map(|b| PageResponse::of(&b, None));
     let data = serde_json::json!({ "now": now, "base": base });
     Ok(assets::standalone(&data.to_string()).into_bytes())
 }

@@ -9,9 +9,11 @@ use std::cell::Cell;
 
 use nalgebra::SVector;
 
-use super::march::{Field, MarchError, Point, Stop, Tolerance, Work, march};
+use super::heat_solver::MeltKnot;
+use super::integrator::{
+    IntegrationError, OdeSystem, Own, Point, Stop, Tolerance, Work, integrate,
+};
 use super::rig::Rig;
-use super::scheme::MeltKnot;
 use crate::physics::squeeze::Squeeze;
 
 /// Film left, over the melt at touchdown, at which the squeeze is over: what it still could close
@@ -26,7 +28,7 @@ const TOLERANCE: Tolerance = Tolerance::new(1e-6);
 
 /// Travel after touchdown.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ForgeKnot {
+pub struct SqueezeKnot {
     /// Time \[s\].
     pub t: f64,
     /// Distance closed since touchdown \[m\].
@@ -53,7 +55,7 @@ struct Forge<'a> {
 
 /// What ends a stretch.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Guard {
+enum EventFunction {
     FilmEnd,
     QuasiSteady,
     /// The stud comes to rest: the push no longer drives it on.
@@ -109,8 +111,8 @@ impl Forge<'_> {
 /// The stretch in which inertia counts: states speed and distance.
 struct Braking<'a>(Forge<'a>);
 
-impl Field<2> for Braking<'_> {
-    type Guard = Guard;
+impl OdeSystem<2> for Braking<'_> {
+    type EventFunction = EventFunction;
 
     fn rates(&self, t: f64, y: &SVector<f64, 2>, dy: &mut SVector<f64, 2>) {
         let w = y[0].max(0.0);
@@ -119,15 +121,21 @@ impl Field<2> for Braking<'_> {
         dy[1] = w;
     }
 
-    fn guard(&self, guard: Guard, t: f64, y: &SVector<f64, 2>, _dy: &SVector<f64, 2>) -> f64 {
-        match guard {
-            Guard::FilmEnd => self.0.film(t, y[1]) - self.0.least,
-            Guard::QuasiSteady => {
+    fn event_function(
+        &self,
+        event_function: EventFunction,
+        t: f64,
+        y: &SVector<f64, 2>,
+        _dy: &SVector<f64, 2>,
+    ) -> f64 {
+        match event_function {
+            EventFunction::FilmEnd => self.0.film(t, y[1]) - self.0.least,
+            EventFunction::QuasiSteady => {
                 let film = self.0.film_for_force(t, y[1]);
                 self.0.mass / self.0.squeeze.slope(y[0].max(0.0), film) - QUASI_STEADY
             }
-            Guard::Rest => y[0],
-            Guard::Spent => self.0.unspent(y[0], y[1]),
+            EventFunction::Rest => y[0],
+            EventFunction::Spent => self.0.unspent(y[0], y[1]),
         }
     }
 }
@@ -135,10 +143,10 @@ impl Field<2> for Braking<'_> {
 /// The stretch in which the speed follows the film: state distance.
 struct Creeping<'a>(Forge<'a>);
 
-impl Field<1> for Creeping<'_> {
-    type Guard = Guard;
+impl OdeSystem<1> for Creeping<'_> {
+    type EventFunction = EventFunction;
 
-    /// The film only gets thinner: no guard comes back.
+    /// The film only gets thinner: no event function comes back.
     fn longest_step(&self) -> f64 {
         100.0
     }
@@ -147,9 +155,15 @@ impl Field<1> for Creeping<'_> {
         dy[0] = self.0.steady_speed(t, y[0]);
     }
 
-    fn guard(&self, guard: Guard, t: f64, y: &SVector<f64, 1>, dy: &SVector<f64, 1>) -> f64 {
-        match guard {
-            Guard::Spent => self.0.unspent(dy[0], y[0]),
+    fn event_function(
+        &self,
+        event_function: EventFunction,
+        t: f64,
+        y: &SVector<f64, 1>,
+        dy: &SVector<f64, 1>,
+    ) -> f64 {
+        match event_function {
+            EventFunction::Spent => self.0.unspent(dy[0], y[0]),
             _ => self.0.film(t, y[0]) - self.0.least,
         }
     }
@@ -185,12 +199,12 @@ pub fn squeeze(
     melt: &[MeltKnot],
     (t, x, w): (f64, f64, f64),
     work: &mut Work,
-    mut record: impl FnMut(ForgeKnot),
-) -> Result<f64, MarchError> {
+    mut record: impl FnMut(SqueezeKnot),
+) -> Result<f64, IntegrationError> {
     let s = &rig.stud;
     let film: f64 = melt_at(melt, t).iter().sum();
     let end = melt.last().map_or(t, |k| k.t) * 1e3;
-    record(ForgeKnot {
+    record(SqueezeKnot {
         t,
         closed: 0.0,
         speed: w,
@@ -209,31 +223,32 @@ pub fn squeeze(
         least: film * FILM_END,
     });
     let from = Point::of(&field, t * 1e3, SVector::from([w, 0.0]));
-    if field.guard(Guard::Spent, from.t, &from.y, &from.dy) < 0.0 {
+    if field.event_function(EventFunction::Spent, from.t, &from.y, &from.dy) < 0.0 {
         return Ok(0.0);
     }
     let mut step = 0.01 * film * 1e3 / w.max(1e-3);
-    let guards = [
-        Guard::FilmEnd,
-        Guard::QuasiSteady,
-        Guard::Rest,
-        Guard::Spent,
+    let event_functions = [
+        EventFunction::FilmEnd,
+        EventFunction::QuasiSteady,
+        EventFunction::Rest,
+        EventFunction::Spent,
     ];
-    let quick = field.guard(Guard::QuasiSteady, from.t, &from.y, &from.dy) < 0.0;
+    let quick = field.event_function(EventFunction::QuasiSteady, from.t, &from.y, &from.dy) < 0.0;
     let (point, stop) = if quick {
-        (from, Stop::Guard(Guard::QuasiSteady))
+        (from, Stop::EventFunction(EventFunction::QuasiSteady))
     } else {
-        march(
+        integrate(
+            &Own,
             &field,
             &from,
             end,
-            &guards,
+            &event_functions,
             TOLERANCE,
             &mut step,
             work,
             |stretch| {
                 let p = stretch.to;
-                record(ForgeKnot {
+                record(SqueezeKnot {
                     t: p.t * 1e-3,
                     closed: p.y[1] * 1e-3,
                     speed: p.y[0].max(0.0),
@@ -242,7 +257,7 @@ pub fn squeeze(
             },
         )?
     };
-    if stop != Stop::Guard(Guard::QuasiSteady) {
+    if stop != Stop::EventFunction(EventFunction::QuasiSteady) {
         return Ok(point.y[1] * 1e-3);
     }
     creep(Creeping(field.0), point.t, point.y[1], end, work, record)
@@ -255,24 +270,25 @@ fn creep(
     closed: f64,
     end: f64,
     work: &mut Work,
-    mut record: impl FnMut(ForgeKnot),
-) -> Result<f64, MarchError> {
+    mut record: impl FnMut(SqueezeKnot),
+) -> Result<f64, IntegrationError> {
     let from = Point::of(&field, t, SVector::from([closed]));
-    if field.guard(Guard::Spent, from.t, &from.y, &from.dy) < 0.0 {
+    if field.event_function(EventFunction::Spent, from.t, &from.y, &from.dy) < 0.0 {
         return Ok(closed * 1e-3);
     }
     let mut step = 1e-3;
-    let (point, _): (_, Stop<Guard>) = march(
+    let (point, _): (_, Stop<EventFunction>) = integrate(
+        &Own,
         &field,
         &from,
         end,
-        &[Guard::FilmEnd, Guard::Spent],
+        &[EventFunction::FilmEnd, EventFunction::Spent],
         TOLERANCE,
         &mut step,
         work,
         |stretch| {
             let p = stretch.to;
-            record(ForgeKnot {
+            record(SqueezeKnot {
                 t: p.t * 1e-3,
                 closed: p.y[0] * 1e-3,
                 speed: p.dy[0],

@@ -66,7 +66,7 @@ pub enum Boundary {
 }
 
 /// A way to solve the heat of both bodies.
-pub trait Scheme {
+pub trait HeatSolver {
     /// A course of things that the scheme does not cover.
     type Uncovered;
     /// Takes one step of `dt` \[s\].

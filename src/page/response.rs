@@ -3,10 +3,10 @@
 use serde::Serialize;
 use serde_json::{Map, Value};
 
-use super::bench::Done;
 use super::columns::Columns;
 use super::controls;
 use super::rim::Rim;
+use super::session::Done;
 use arcplunge_core::physics::{ROOM, arc};
 use arcplunge_core::simulation::joints::{JointHeat, joints};
 use arcplunge_core::simulation::named::FIGURES;
@@ -22,7 +22,7 @@ use arcplunge_report::{cautions, figures, pairs, quantity, reasons, title};
 /// A weld as the page shows it, beside its base where there is one.
 #[derive(Debug, Serialize)]
 #[allow(non_snake_case)] // settled names, units included
-pub struct Answer {
+pub struct PageResponse {
     title: String,
     /// What was welded, with what.
     what: String,
@@ -138,9 +138,9 @@ fn beside(done: &Done) -> Beside<'static> {
     }
 }
 
-impl Answer {
+impl PageResponse {
     /// What `done` tells, held against `base`.
-    pub fn of(done: &Done, base: Option<&Fired>) -> Answer {
+    pub fn of(done: &Done, base: Option<&Fired>) -> PageResponse {
         let (case, shot) = (&done.resolved.case, &done.trace.shot);
         let remarks = pairs::remarks_of(case);
         let word = |(name, read): &(&'static str, arcplunge_core::simulation::named::Read)| {
@@ -158,7 +158,7 @@ impl Answer {
         };
         let (from, now) = (base, done.fired(base));
         let reserve = reserve(from, &now);
-        Answer {
+        PageResponse {
             title: case.title.clone(),
             what: title::what(case),
             verdict: shot.verdict,
@@ -192,10 +192,10 @@ impl Answer {
     }
 }
 
-impl Answer {
+impl PageResponse {
     /// With the words of its band, as a replay carries them.
-    pub fn banded(self, borderline: Option<String>) -> Answer {
-        Answer { borderline, ..self }
+    pub fn banded(self, borderline: Option<String>) -> PageResponse {
+        PageResponse { borderline, ..self }
     }
 }
 
@@ -221,19 +221,19 @@ impl Against {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bench::Bench;
-    use crate::wish::Weld;
+    use crate::request::Weld;
+    use crate::session::Session;
     use arcplunge_core::case::read::Text;
 
     #[test]
     fn what_is_not_judged_of_the_metals_is_told_beside_the_reasons() {
-        let bench = Bench::new(Text::default(), Vec::new());
+        let session = Session::new(Text::default(), Vec::new());
         let answer = |sets: &[&str]| {
             let weld = Weld {
                 sets: sets.iter().map(|s| s.to_string()).collect(),
                 ..Weld::default()
             };
-            Answer::of(&bench.fire(&weld).unwrap(), None)
+            PageResponse::of(&session.fire(&weld).unwrap(), None)
         };
         let copper = answer(&["stud.metal=copper"]);
         assert_eq!(copper.remarks, [pairs::UNUSUAL]);

@@ -3,10 +3,10 @@
 use nalgebra::SVector;
 
 use super::between::{Dense, cubic};
-use super::{Field, MarchError, Point, Work};
+use super::{IntegrationError, OdeSystem, Point, Work};
 
-/// A way along a solution, step by step.
-pub(super) trait Way<const D: usize> {
+/// Steps along a solution.
+pub trait Stepper<const D: usize> {
     /// What a part of a step leaves behind of its course.
     type Trail: Copy;
 
@@ -14,13 +14,13 @@ pub(super) trait Way<const D: usize> {
     ///
     /// # Errors
     /// When no step is short enough.
-    fn step<F: Field<D>>(
+    fn step<F: OdeSystem<D>>(
         &mut self,
-        field: &F,
+        system: &F,
         from: &Point<D>,
         h: f64,
         work: &mut Work,
-    ) -> Result<Point<D>, MarchError>;
+    ) -> Result<Point<D>, IntegrationError>;
 
     /// Size of the step to go on with \[ms\].
     fn next_size(&self) -> f64;
@@ -31,14 +31,14 @@ pub(super) trait Way<const D: usize> {
     /// The solution at a time \[ms\] within the last step, which began at `from`.
     ///
     /// # Errors
-    /// As [`Way::step`].
-    fn within<F: Field<D>>(
+    /// As [`Stepper::step`].
+    fn within<F: OdeSystem<D>>(
         &self,
-        field: &F,
+        system: &F,
         from: &Point<D>,
         t: f64,
         work: &mut Work,
-    ) -> Result<(Point<D>, Self::Trail), MarchError>;
+    ) -> Result<(Point<D>, Self::Trail), IntegrationError>;
 
     /// Makes a part of the last step the last step.
     fn end_with(&mut self, trail: Self::Trail);
@@ -46,7 +46,7 @@ pub(super) trait Way<const D: usize> {
 
 /// What a step left behind of its course; costs nothing until it is asked.
 #[derive(Debug, Clone, Copy)]
-pub(super) enum Curve<'a, const D: usize> {
+pub enum Curve<'a, const D: usize> {
     /// Both ends.
     Ends(&'a Point<D>, &'a Point<D>),
     /// Both ends and the rates at the stages of Dormand and Prince.
@@ -57,7 +57,7 @@ pub(super) enum Curve<'a, const D: usize> {
 
 impl<'a, const D: usize> Curve<'a, D> {
     /// The states along it.
-    pub fn states(self) -> States<'a, D> {
+    pub(in crate::simulation) fn states(self) -> States<'a, D> {
         match self {
             Curve::Ends(a, b) => States::Cubic(a, b),
             Curve::Stages(a, b, stages) => States::Dense(Dense::new(a, b, stages)),
@@ -110,7 +110,7 @@ impl<const D: usize> States<'_, D> {
     }
 }
 
-/// What the march went along in one step, or in the part of it before an event.
+/// What the integrator went along in one step, or in the part of it before an event.
 #[derive(Debug, Clone, Copy)]
 pub struct Stretch<'a, const D: usize> {
     /// Where it begins.

@@ -7,7 +7,7 @@ use crate::case::quantity::to_digits;
 use crate::simulation::verdict::Verdict;
 use crate::study::band::band;
 use crate::study::dial::{Dial, Nowhere};
-use crate::study::vary::Vary;
+use crate::study::range::Vary;
 
 /// Tenths more capacitance that are tried at most where nothing is sound: twice the bank.
 const TWICE: u32 = 10;

@@ -1,10 +1,10 @@
-//! What the march found: events, phases, moments and the arc's energy.
+//! What the integrator found: events, phases, moments and the arc's energy.
 
 use super::burning::PerJoint;
 use super::events::{Event, EventName, Events, Phases};
-use super::march::Work;
+use super::heat_solver::ArcKnot;
+use super::integrator::Work;
 use super::rig::MAX_EARTHS;
-use super::scheme::ArcKnot;
 
 /// Running integrals at a moment, in SI.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -52,11 +52,11 @@ pub enum End {
     NeverConducted,
     /// Gap method: the stud came to rest above the sheet.
     NeverTouched,
-    /// The record's end came first, with the current still flowing or the stud still on its way.
+    /// The record's end came first, with the current still flowing or the stud still on its stepper.
     StillFlowing,
 }
 
-/// What the march found.
+/// What the integrator found.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Discharge {
     /// Events in order of time.
@@ -87,7 +87,7 @@ pub struct Discharge {
     pub stub_action: Option<f64>,
     /// When the arc went out before touchdown.
     pub arc_out: Option<Moment>,
-    /// The march's last state.
+    /// The integrator's last state.
     pub end: Moment,
     /// How it ended.
     pub how: End,
@@ -114,7 +114,7 @@ impl Discharge {
         };
     }
 
-    /// Whether the record ended before the pip had burst or been crushed, or with the stud on its way.
+    /// Whether the record ended before the pip had burst or been crushed, or with the stud on its stepper.
     pub fn undecided(&self) -> bool {
         let before = self.ignition.is_none() && self.stub.is_none();
         let flying = self.ignition.is_some() && self.touchdown.is_none() && self.end.speed > 0.0;

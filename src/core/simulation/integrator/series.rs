@@ -3,8 +3,8 @@
 
 use nalgebra::SVector;
 
-use super::way::{Curve, Way};
-use super::{Field, LEAST_STEP, MarchError, Point, Tolerance, Work};
+use super::stepper::{Curve, Stepper};
+use super::{IntegrationError, LEAST_STEP, OdeSystem, Point, Tolerance, Work};
 
 /// Most powers of a step. More would carry longer ones, and what goes by the ends of a step, the arc's
 /// energy between them first of all, would become coarse.
@@ -26,7 +26,7 @@ const GROWTH: f64 = 2.0;
 /// Powers left over by such a series.
 const EARLY: usize = 2;
 
-/// Marches by power series.
+/// Integrates by power series.
 pub(super) struct Series<const D: usize> {
     tolerance: Tolerance,
     terms: [SVector<f64, D>; MOST_POWERS + 1],
@@ -52,9 +52,9 @@ impl<const D: usize> Series<D> {
     ///
     /// # Errors
     /// Where they do not end: the last one's size over what is allowed.
-    fn expand<F: Field<D>>(
+    fn expand<F: OdeSystem<D>>(
         &mut self,
-        field: &F,
+        system: &F,
         from: &Point<D>,
         h: f64,
         work: &mut Work,
@@ -70,7 +70,7 @@ impl<const D: usize> Series<D> {
         self.terms[1] = from.dy * h;
         let mut before = f64::INFINITY;
         for power in 2..=MOST_POWERS {
-            let rate = field.rate_term(&self.terms[..power]);
+            let rate = system.rate_term(&self.terms[..power]);
             let term = rate * (h / power as f64);
             self.terms[power] = term;
             work.evaluations += 1;
@@ -89,29 +89,29 @@ impl<const D: usize> Series<D> {
     }
 }
 
-impl<const D: usize> Way<D> for Series<D> {
+impl<const D: usize> Stepper<D> for Series<D> {
     /// Any part of a step has its series.
     type Trail = ();
 
-    fn step<F: Field<D>>(
+    fn step<F: OdeSystem<D>>(
         &mut self,
-        field: &F,
+        system: &F,
         from: &Point<D>,
         mut h: f64,
         work: &mut Work,
-    ) -> Result<Point<D>, MarchError> {
-        while let Err(size) = self.expand(field, from, h, work) {
+    ) -> Result<Point<D>, IntegrationError> {
+        while let Err(size) = self.expand(system, from, h, work) {
             work.rejected += 1;
             // The last term falls with its power.
             let shrunk = 0.9 * size.powf(-1.0 / MOST_POWERS as f64);
             h *= if shrunk > 0.0 { shrunk.min(0.9) } else { 0.1 };
             if h <= LEAST_STEP * from.t.abs() {
-                return Err(MarchError::at(from.t, "no step is short enough"));
+                return Err(IntegrationError::at(from.t, "no step is short enough"));
             }
         }
         self.h = h;
         work.steps += 1;
-        Ok(self.within(field, from, from.t + h, work)?.0)
+        Ok(self.within(system, from, from.t + h, work)?.0)
     }
 
     fn next_size(&self) -> f64 {
@@ -123,16 +123,16 @@ impl<const D: usize> Way<D> for Series<D> {
         Curve::Series(from, self.terms(), self.h)
     }
 
-    fn within<F: Field<D>>(
+    fn within<F: OdeSystem<D>>(
         &self,
-        field: &F,
+        system: &F,
         from: &Point<D>,
         t: f64,
         work: &mut Work,
-    ) -> Result<(Point<D>, ()), MarchError> {
+    ) -> Result<(Point<D>, ()), IntegrationError> {
         let y = self.curve(from).states().at(t);
         work.evaluations += 1;
-        Ok((Point::of(field, t, y), ()))
+        Ok((Point::of(system, t, y), ()))
     }
 
     fn end_with(&mut self, (): ()) {}
@@ -141,13 +141,13 @@ impl<const D: usize> Way<D> for Series<D> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::simulation::march::{Stop, march};
+    use crate::simulation::integrator::{Stop, integrate};
 
     /// y″ = −2y′ − 26y, whose roots are −1 ± 5i, with its coefficients as the series takes them.
     struct Damped([f64; 2]);
 
-    impl Field<2> for Damped {
-        type Guard = ();
+    impl OdeSystem<2> for Damped {
+        type EventFunction = ();
 
         fn rates(&self, _t: f64, y: &SVector<f64, 2>, dy: &mut SVector<f64, 2>) {
             *dy = SVector::from([y[1], -2.0 * y[1] - 26.0 * y[0]]);
@@ -162,24 +162,31 @@ mod tests {
             SVector::from([y[1], -self.0[0] * y[1] - self.0[1] * y[0]])
         }
 
-        fn guard(&self, (): (), _t: f64, y: &SVector<f64, 2>, _dy: &SVector<f64, 2>) -> f64 {
+        fn event_function(
+            &self,
+            (): (),
+            _t: f64,
+            y: &SVector<f64, 2>,
+            _dy: &SVector<f64, 2>,
+        ) -> f64 {
             y[0]
         }
     }
 
     /// From y = 1, y′ = −1 it is e⁻ᵗ·cos 5t: nothing first at t = π/10.
     fn first_zero(coefficients: [f64; 2]) -> f64 {
-        let field = Damped(coefficients);
+        let system = Damped(coefficients);
         let mut from = Point {
             t: 0.0,
             y: SVector::from([1.0, -1.0]),
             dy: SVector::zeros(),
         };
-        field.rates(0.0, &from.y.clone(), &mut from.dy);
+        system.rates(0.0, &from.y.clone(), &mut from.dy);
         let (mut step, mut work) = (1.0, Work::default());
         let tolerance = Tolerance::default();
-        let found = march(
-            &field,
+        let found = integrate(
+            &super::super::Own,
+            &system,
             &from,
             2.0,
             &[()],
@@ -188,8 +195,8 @@ mod tests {
             &mut work,
             |_| (),
         );
-        let (point, stop) = found.expect("a march");
-        assert_eq!(stop, Stop::Guard(()));
+        let (point, stop) = found.expect("an integration");
+        assert_eq!(stop, Stop::EventFunction(()));
         point.t
     }
 

@@ -39,13 +39,13 @@ mod whole {
     use std::path::Path;
     use std::sync::Arc;
 
+    use ::parquet::basic::{LogicalType, Repetition, Type as Physical};
+    use ::parquet::data_type::{ByteArray, ByteArrayType, DoubleType, Int64Type};
+    use ::parquet::errors::ParquetError;
+    use ::parquet::file::properties::WriterProperties;
+    use ::parquet::file::writer::{SerializedColumnWriter, SerializedFileWriter};
+    use ::parquet::schema::types::Type;
     use csv::StringRecord;
-    use parquet::basic::{LogicalType, Repetition, Type as Physical};
-    use parquet::data_type::{ByteArray, ByteArrayType, DoubleType, Int64Type};
-    use parquet::errors::ParquetError;
-    use parquet::file::properties::WriterProperties;
-    use parquet::file::writer::{SerializedColumnWriter, SerializedFileWriter};
-    use parquet::schema::types::Type;
 
     use crate::Trouble;
     use crate::output::{Output, Stop};
