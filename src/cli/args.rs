@@ -9,6 +9,7 @@ use super::part::Part;
 /// Simulates one capacitor-discharge stud weld: current, plunge, arc, melt, and where every joule goes.
 #[derive(Debug, Parser)]
 #[command(
+    name = "arcplunge",
     version,
     max_term_width = 80,
     subcommand_required = true,
