@@ -36,7 +36,7 @@ struct Lead {
 
 impl Rim {
     pub fn of(done: &Done) -> Rim {
-        let (case, blow) = (&done.resolved.case, &done.blow);
+        let (case, blow) = (&done.weld.case, &done.weld.blow);
         let fill: Option<Vec<f64>> = (0..POINTS)
             .map(|k| blow.rim(TAU * k as f64 / POINTS as f64).map(short))
             .collect();
@@ -44,7 +44,7 @@ impl Rim {
             key: format!("earth.{k}"),
             x_m: earth.at[0],
             y_m: earth.at[1],
-            peak_A: short(done.trace.shot.peak_earths[k]),
+            peak_A: short(done.weld.shot.peak_earths[k]),
         };
         Rim {
             witness: witness(blow),
