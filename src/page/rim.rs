@@ -6,8 +6,7 @@ use serde::Serialize;
 
 use super::columns::short;
 use super::session::Done;
-use arcplunge_report::earths::settled;
-use arcplunge_report::earths::words::{headline, witness};
+use arcplunge_report::earths::words::{headline, settled, witness};
 
 /// Points of the rim.
 const POINTS: usize = 48;

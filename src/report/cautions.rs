@@ -61,3 +61,9 @@ pub fn screen(blocks: &mut Blocks, limits: Option<String>) {
         b.list(CAUTIONS);
     });
 }
+
+/// The end of a document that says no more about the model.
+pub fn end(blocks: &mut Blocks) {
+    screen(blocks, None);
+    blocks.on_paper(dangers);
+}

@@ -24,7 +24,6 @@ pub mod scatter;
 pub mod sensitivity;
 pub mod sweep;
 pub mod table;
-mod terminal;
 pub mod title;
 pub mod validation;
 pub mod verdict;

@@ -45,7 +45,7 @@ fn cases() -> u32 {
 mod blow {
     use arcplunge_core::simulation::fire::{Settings, Workspace};
     use arcplunge_core::study::earths::blow;
-    use arcplunge_report::earths::{json, page, svg};
+    use arcplunge_report::earths::{document, json, svg};
     use proptest::prelude::*;
     use proptest::test_runner::RngSeed;
 
@@ -78,7 +78,7 @@ mod blow {
             let arced = blow.shot.figures.arc_time_s.is_some_and(|t| t > 0.0);
             prop_assert!(!arced || blow.drift().is_some(), "an arc without a drift");
             prop_assert!(blow.weakest().is_none_or(|fill| fill.is_finite() && fill >= 0.0));
-            let page = page(&case, &blow, &[], false);
+            let page = document(&case, &blow, &[]).text(false);
             let widest = page.lines().map(|l| l.chars().count()).max();
             prop_assert!(widest <= Some(80), "{page}");
             prop_assert!(!page.contains("NaN") && !page.contains("inf "), "{page}");

@@ -1,7 +1,6 @@
 //! A contrast as a document: verdicts and causes, figures, curves, ledger moves, joints, cautions.
 
 use super::moves;
-use super::own_remarks;
 use super::remedies::remedy;
 use super::reserve::reserve;
 use super::sentences::{cause, change, seen};
@@ -113,6 +112,14 @@ fn weld(b: &mut Blocks, c: &Contrast, s: &Assessment) {
     b.gap();
 }
 
+/// What is not judged of a variation's metals and is not said of the base's already.
+fn own_remarks(c: &Contrast, v: &Assessment) -> Vec<&'static str> {
+    let said = remarks_of(&c.base.case);
+    let mut own = remarks_of(&v.case);
+    own.retain(|remark| !said.contains(remark));
+    own
+}
+
 /// The verdict, and how often others come where it is borderline.
 fn word(s: &Assessment) -> (String, Tone) {
     let (word, tone) = verdict::word(s.shot.verdict);
@@ -133,7 +140,7 @@ fn why(base: &Assessment, v: &Assessment) -> Block {
         (["Remedy"; 2], remedy(base, v).join(" ")),
     ];
     pairs.retain(|(_, words)| !words.is_empty());
-    Block::Pairs(pairs)
+    Block::Pairs([3, 11], pairs)
 }
 
 /// Where the joules moved: tables, on a terminal sentences for many variations.

@@ -58,8 +58,11 @@ pub enum Block {
     List(Vec<String>),
     /// Rows and columns.
     Table(Table),
-    /// Names, as a terminal and as paper has them, and what each stands for.
-    Pairs(Vec<([&'static str; 2], String)>),
+    /// Names, as a terminal and as paper has them, and what each stands for; on a terminal names and words
+    /// stand at these columns.
+    Pairs([usize; 2], Vec<([&'static str; 2], String)>),
+    /// Lines in which every blank counts.
+    Art(Vec<String>),
     /// A drawing as SVG; paper only.
     Picture(String),
     /// Lines to be filled in by hand under a caption; paper only.
@@ -127,6 +130,11 @@ impl Blocks {
             column,
             sentence,
         });
+    }
+
+    /// Adds lines in which every blank counts.
+    pub fn art(&mut self, lines: Vec<String>) {
+        self.0.push(Block::Art(lines));
     }
 
     /// Adds points.

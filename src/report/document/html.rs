@@ -79,12 +79,15 @@ impl Page {
                 self.put("</ul>\n");
             }
             Block::Table(table) => self.put(html_table::set(table)),
-            Block::Pairs(pairs) => {
+            Block::Pairs(_, pairs) => {
                 self.put("<dl>\n");
                 for ([_, name], words) in pairs {
                     self.put(format_args!("<dt>{name}</dt><dd>{}</dd>\n", prose(words)));
                 }
                 self.put("</dl>\n");
+            }
+            Block::Art(lines) => {
+                self.put(format_args!("<pre>{}</pre>\n", escape(&lines.join("\n"))));
             }
             Block::Picture(svg) => self.picture(svg),
             Block::Form(caption, names) => self.form(caption, names),
@@ -144,10 +147,11 @@ impl Page {
     }
 }
 
-/// A verdict's word as a badge: word and frame, so that no meaning hangs on the colour.
+/// A word that judges as a badge: word and frame, so that no meaning hangs on the colour.
 fn badge(word: &str, tone: Tone) -> String {
     let class = match tone {
-        Tone::Plain | Tone::Strong => "soft",
+        Tone::Plain => return prose(word),
+        Tone::Strong => "soft",
         Tone::Good => "sound",
         Tone::Cold => "cold",
         Tone::Wrong => "wrong",

@@ -78,11 +78,13 @@ impl Page {
                 }
             }
             Block::Table(table) => self.table(table),
-            Block::Pairs(pairs) => {
+            Block::Pairs([indent, column], pairs) => {
+                let width = column - indent;
                 for ([name, _], words) in pairs {
-                    self.hang(words, &format!("   {name:<8}"), 11);
+                    self.hang(words, &format!("{:indent$}{name:<width$}", ""), *column);
                 }
             }
+            Block::Art(lines) => lines.iter().for_each(|line| self.line(line)),
             Block::Group(_, _, blocks) | Block::Only(Medium::Text, blocks) => self.blocks(blocks),
             Block::Gap => self.line(""),
             Block::Picture(_)
