@@ -25,5 +25,4 @@ pub mod sensitivity;
 pub mod sweep;
 pub mod table;
 pub mod title;
-pub mod validation;
 pub mod verdict;
