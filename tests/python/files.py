@@ -42,8 +42,10 @@ def scattered_shots_are_a_table(program):
     rows = pd.read_csv(io.StringIO(run(program, "scatter", "--shots", "500", "--csv", "-")), index_col="shot")
     told = json.loads(run(program, "scatter", "--shots", "500", "--json", "-"))
     assert len(rows) == 500
+    assert sum(row["count"] for row in told["verdicts"]) == 500
     for row in told["verdicts"]:
         assert (rows.verdict == row["verdict"]).sum() == row["count"]
+    assert len(told["figures"]) > 5 and all(figure["quantiles"] for figure in told["figures"].values())
     for name, figure in told["figures"].items():
         column = rows[name].dropna()
         assert len(column) == figure["count"], name
