@@ -17,3 +17,4 @@ mod runs;
 pub mod scatter;
 pub mod sensitivity;
 pub mod sweep;
+pub mod weld;
