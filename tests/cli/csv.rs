@@ -100,7 +100,9 @@ fn rows_come_in_order_of_time_two_at_each_event() {
                 .all(|w| w[0].values[TIME] <= w[1].values[TIME]),
             "{sets:?}"
         );
-        for event in json["events"].as_array().expect("events") {
+        let events = json["events"].as_array().expect("events");
+        assert!(events.len() >= 3, "{sets:?}: {events:?}");
+        for event in events {
             let time = event["time_s"].as_f64().expect("a time");
             let near = |r: &&Row| (r.values[TIME] - time).abs() <= 1e-9 * time;
             let count = rows.iter().filter(near).count();
@@ -119,6 +121,7 @@ fn a_row_comes_at_every_multiple_of_the_step() {
     ] {
         let (_, rows, json) = fire(&["--every", every]);
         let end = figure(&json, "current_end_s");
+        assert!(end > 3e-3, "{end} s");
         for n in 0..(end / step) as usize {
             let time = n as f64 * step;
             assert!(

@@ -51,7 +51,9 @@ fn a_margin_is_a_ratio_only_where_that_means_something() {
         "lead.temperature=-20..60degC",
     ];
     let found = json(&pair);
-    for window in found["windows"].as_array().unwrap() {
+    let windows = found["windows"].as_array().unwrap();
+    assert_eq!(windows.len(), 2);
+    for window in windows {
         assert!(
             window["margin"].is_null() && window["half_width"].is_number(),
             "{window}"

@@ -68,6 +68,7 @@ fn conserves_drift_and_field_over_the_sources() {
             "flux_density_y_T",
         ] {
             let sources = document["sources"].as_array().expect("sources");
+            assert!(sources.len() >= 2, "{sources:?}");
             let sum: f64 = sources.iter().map(|s| number(&s[name])).sum();
             let size: f64 = sources.iter().map(|s| number(&s[name]).abs()).sum();
             let total = number(&document[name]);

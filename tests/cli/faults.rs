@@ -68,11 +68,10 @@ fn ten_megabytes_are_refused() {
         .failed(2);
 }
 
+#[cfg(target_os = "linux")]
 #[test]
 fn a_device_without_end_is_refused() {
-    if cfg!(target_os = "linux") {
-        refused(&Bench::new(), &["/dev/zero"]);
-    }
+    refused(&Bench::new(), &["/dev/zero"]);
 }
 
 #[test]
@@ -249,7 +248,6 @@ fn overrides_are_held_to_the_same_rules() {
         ("lead.length=-5m", &["bounds"]),
         ("lead.length=1e400m", &["too large"]),
         ("earth.7.length=5m", &["earth"]),
-        ("earth.0=none", &[]),
         ("earth.x.length=5m", &["earth"]),
         ("stud.size=M7", &["M7", "M6"]),
         ("stud.metal=unobtainium", &["mild steel"]),
@@ -258,9 +256,6 @@ fn overrides_are_held_to_the_same_rules() {
         ("sheet.centre_mark={ depth = }", &["command line"]),
         ("\u{1F600}=\u{1F600}", &["command line"]),
     ] {
-        if set == "earth.0=none" {
-            continue;
-        }
         says(&refused(&bench, &["--set", set]), words);
     }
     let said = refused(
@@ -326,6 +321,7 @@ fn a_wrong_command_line_is_refused() {
 #[test]
 fn every_key_refuses_what_is_no_value_of_it() {
     let bench = Bench::new();
+    assert!(keys::all().count() > 50);
     for key in keys::all().filter(|key| key.path != "title") {
         let path = key.path.replace('N', "0");
         for value in ["", "rubbish \u{2603}", "nan", "inf", "-1e400 m", "{", "[["] {

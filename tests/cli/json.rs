@@ -119,20 +119,11 @@ fn every_settled_name_is_there_and_no_other() {
         ] {
             assert!(document.get(name).is_some(), "{name}");
         }
-        assert!(
-            document["ledger_J"]
-                .as_object()
-                .expect("ledger")
-                .values()
-                .all(Value::is_number)
-        );
-        assert!(
-            document["reasons"]
-                .as_array()
-                .expect("reasons")
-                .iter()
-                .all(Value::is_string)
-        );
+        let ledger = document["ledger_J"].as_object().expect("ledger");
+        assert!(ledger.len() > 10 && ledger.values().all(Value::is_number));
+        let reasons = document["reasons"].as_array().expect("reasons");
+        assert!(reasons.iter().all(Value::is_string));
+        assert!(!reasons.is_empty(), "{sets:?}");
         assert_eq!(document["version"], env!("CARGO_PKG_VERSION"));
     }
 }

@@ -109,7 +109,9 @@ fn chart_stays_on_the_scale_and_names_marks() {
         .copied()
         .collect();
     let json: serde_json::Value = serde_json::from_str(&bench().run(&wide).done()).unwrap();
-    for line in json["lines"].as_array().unwrap() {
+    let lines = json["lines"].as_array().unwrap();
+    assert_eq!(lines.len(), 2);
+    for line in lines {
         let force = line["spring_force_N"].as_f64().unwrap();
         assert_eq!(line["spring_mark"].is_null(), force > 120.0, "{line}");
     }

@@ -87,7 +87,10 @@ fn a_result_does_not_replace_its_own_case_file() {
 #[cfg(unix)]
 mod unix {
     use super::*;
+    use crate::tool::skip;
     use std::os::unix::fs::{PermissionsExt, symlink};
+    use std::os::unix::process::CommandExt;
+    use std::process::Output;
 
     #[test]
     fn a_read_only_file_stays_as_it_is() {
@@ -101,18 +104,42 @@ mod unix {
         assert_eq!(bench.names(), ["r.json"]);
     }
 
+    /// A user of no rights, by custom.
+    const NOBODY: u32 = 65534;
+
+    /// The program as someone who may not write everywhere: in place of the superuser as nobody, from a copy
+    /// that nobody can reach.
+    fn unprivileged(bench: &Bench, arguments: &[&str], superuser: bool) -> std::io::Result<Output> {
+        let program = bench.path().join("program");
+        fs::copy(assert_cmd::cargo::cargo_bin!("arcplunge"), &program)?;
+        for reached in [bench.path(), &program] {
+            fs::set_permissions(reached, fs::Permissions::from_mode(0o755))?;
+        }
+        let mut command = Command::new(&program);
+        command.args(arguments).current_dir(bench.path());
+        if superuser {
+            command.uid(NOBODY).gid(NOBODY);
+        }
+        command.output()
+    }
+
     #[test]
     fn a_read_only_folder_is_told() {
         let bench = Bench::new();
         let folder = bench.path().join("locked");
         fs::create_dir(&folder).expect("a folder");
         fs::set_permissions(&folder, fs::Permissions::from_mode(0o555)).expect("rights");
-        // The superuser writes everywhere; then there is nothing to test.
-        if fs::write(folder.join("probe"), "").is_err() {
-            bench
-                .run(&["fire", "--no-band", "--json", "locked/r.json"])
-                .failed(1);
-            assert_eq!(fs::read_dir(&folder).expect("a folder").count(), 0);
+        let probe = folder.join("probe");
+        let superuser = fs::write(&probe, "").is_ok() && fs::remove_file(&probe).is_ok();
+        let fire = ["fire", "--no-band", "--json", "locked/r.json"];
+        match unprivileged(&bench, &fire, superuser) {
+            Ok(ran) => {
+                let said = String::from_utf8_lossy(&ran.stderr).into_owned();
+                assert_eq!(ran.status.code(), Some(1), "{said}");
+                assert!(said.contains("cannot write"), "{said}");
+                assert_eq!(fs::read_dir(&folder).expect("a folder").count(), 0);
+            }
+            Err(why) => skip(&format!("nobody cannot run the program: {why}")),
         }
         fs::set_permissions(&folder, fs::Permissions::from_mode(0o755)).expect("rights");
     }
@@ -147,7 +174,7 @@ mod unix {
             .current_dir(bench.path())
             .status();
         if !made.is_ok_and(|s| s.success()) {
-            return; // no such tool here
+            return skip("there is no `mkfifo`");
         }
         let reader = Command::new("cat")
             .arg("pipe")

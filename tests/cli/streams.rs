@@ -2,7 +2,7 @@
 
 use std::process::{Command, Stdio};
 
-use super::tool::Bench;
+use super::tool::{Bench, skip};
 
 const COMMANDS: [&[&str]; 7] = [
     &["fire", "--no-band"],
@@ -60,7 +60,7 @@ fn a_reader_that_goes_early_is_no_error() {
 #[test]
 fn a_full_disk_is_an_error() {
     let Ok(full) = std::fs::OpenOptions::new().write(true).open("/dev/full") else {
-        return; // no such device here
+        return skip("there is no /dev/full");
     };
     let ended = program(&["fire", "--no-band"])
         .stdout(full)
@@ -110,10 +110,11 @@ fn colour_on_a_terminal_unless_no_color() {
             .output()
             .ok()?;
         let text = String::from_utf8_lossy(&output.stdout).into_owned();
-        text.contains("ignition").then_some(text)
+        assert!(text.contains("ignition"), "nothing was fired: {text}");
+        Some(text)
     };
     let (Some(plain), Some(coloured)) = (typescript("1"), typescript("")) else {
-        return; // no such tool here
+        return skip("there is no `script` to lend a terminal");
     };
     assert!(!plain.contains('\x1b'), "NO_COLOR=1");
     assert!(

@@ -1,6 +1,7 @@
 //! Runs the program in a folder of its own.
 
 use std::fs;
+use std::io::Write;
 use std::path::Path;
 
 use assert_cmd::Command;
@@ -82,6 +83,16 @@ fn ran(command: &mut Command) -> Ran {
         out: String::from_utf8(output.stdout).expect("UTF-8 on standard output"),
         err: String::from_utf8(output.stderr).expect("UTF-8 on standard error"),
     }
+}
+
+/// Says that a test had nothing to work with and is passed over, where the test runner cannot hide it. Where
+/// all is to be checked (`CI` is set) that is a failure.
+#[track_caller]
+pub fn skip(why: &str) {
+    assert!(std::env::var_os("CI").is_none(), "not tested: {why}");
+    let at = std::panic::Location::caller();
+    // `eprintln!` would be kept back for a test that passes.
+    writeln!(std::io::stderr(), "skipped: {why} ({at})").expect("standard error");
 }
 
 /// A text with its breaks of line undone.

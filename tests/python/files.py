@@ -42,11 +42,14 @@ def scattered_shots_are_a_table(program):
     rows = pd.read_csv(io.StringIO(run(program, "scatter", "--shots", "500", "--csv", "-")), index_col="shot")
     told = json.loads(run(program, "scatter", "--shots", "500", "--json", "-"))
     assert len(rows) == 500
+    assert sum(row["count"] for row in told["verdicts"]) == 500
     for row in told["verdicts"]:
         assert (rows.verdict == row["verdict"]).sum() == row["count"]
+    assert sum(figure["count"] > 0 for figure in told["figures"].values()) > 20
     for name, figure in told["figures"].items():
         column = rows[name].dropna()
         assert len(column) == figure["count"], name
+        assert bool(figure["quantiles"]) == bool(figure["count"]), name
         for q in figure["quantiles"]:
             exact = column.sort_values().iloc[max(1, math.ceil(q["share"] * len(column))) - 1]
             # The sketch's bound, 0.01 % of the value.

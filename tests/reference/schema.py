@@ -76,6 +76,7 @@ def main(program):
     Draft202012Validator.check_schema(schema)
     valid = Draft202012Validator(schema).is_valid
     files = sorted([*ROOT.glob("examples/*.toml"), *HERE.glob("cases/*.toml")])
+    assert len(files) > 15, f"only {len(files)} case files"
     good = GOOD + [path.read_text() for path in files]
     good += [run("case", "new", "-").stdout, run("case", "show").stdout]
     wrong = 0

@@ -4,14 +4,13 @@
 //! HUNT_CASES=1000000 cargo test --release --test suite hunt -- --ignored --nocapture --test-threads=1
 //! ```
 //!
-//! `HUNT_SEED` draws other cases, `HUNT_SLOW_MS` says how long a shot may take (50). Progress goes to
+//! `HUNT_SEED` draws other cases, `HUNT_WORK` says how much work a shot may take (`common::judge::work`). Progress goes to
 //! standard error; each kind of failure is counted, and its first ones are printed as the command line
 //! that repeats them, reduced to what the failure needs.
 
 use std::path::PathBuf;
-use std::time::Duration;
 
-use crate::common::judge::{case, fine_enthalpy, judge};
+use crate::common::judge::{case, fine_enthalpy, judge, work};
 use crate::common::settings::{Sets, rig};
 use crate::common::sweep::{Hunt, Outcome, kind, sweep};
 use arcplunge_core::case::Case;
@@ -49,9 +48,9 @@ fn shrink<T: Clone>(parts: &[T], fails: impl Fn(&[T]) -> bool) -> Vec<T> {
     }
 }
 
-fn outcome(case: &Case, slow: Duration) -> Outcome {
-    match judge(case, slow).and_then(|(shot, took)| agrees(case, &shot).map(|()| took)) {
-        Ok(took) => Outcome::Good(took),
+fn outcome(case: &Case, most: u64) -> Outcome {
+    match judge(case, most).and_then(|shot| agrees(case, &shot).map(|()| work(&shot))) {
+        Ok(work) => Outcome::Good(work),
         Err(text) => Outcome::Bad(text),
     }
 }
@@ -116,7 +115,7 @@ fn agrees_with(case: &Case, shot: &Shot, other: &Shot) -> Result<(), String> {
 #[ignore = "runs for minutes; a hunt, not a check"]
 fn hunt_for_cases_that_break_the_solver() {
     let hunt = Hunt::from_env();
-    let judged = |sets: &Sets| case(sets).map_or(Outcome::Refused, |c| outcome(&c, hunt.slow));
+    let judged = |sets: &Sets| case(sets).map_or(Outcome::Refused, |c| outcome(&c, hunt.work));
     sweep(
         "rigs",
         hunt,
@@ -149,7 +148,7 @@ fn hunt_for_cases_that_break_the_solver() {
 fn hunt_for_files_that_break_reader_or_solver() {
     let hunt = Hunt::from_env();
     let judged = |text: &String| match read_text("weld.toml", text, &[]) {
-        Ok(resolved) => outcome(&resolved.case, hunt.slow),
+        Ok(resolved) => outcome(&resolved.case, hunt.work),
         Err(told) if !told.problems.is_empty() && told.render(true).contains("error") => {
             Outcome::Refused
         }

@@ -1,91 +1,113 @@
 //! What must hold of every shot, over random rigs. `PROPTEST_CASES=100000` makes a long run of it.
 
-use std::time::Duration;
+use std::cell::Cell;
+use std::fmt::Debug;
 
-use crate::common::judge::{case, judge};
+use crate::common::judge::{MOST_WORK, case, judge};
 use crate::common::settings::rig;
 use proptest::prelude::*;
-use proptest::test_runner::RngSeed;
+use proptest::test_runner::{RngSeed, TestRunner};
 
-/// A shot may take this long, on a slow machine and without optimisation too.
-const LONGEST: Duration = Duration::from_secs(1);
-
-proptest! {
-    #![proptest_config(ProptestConfig {
-        cases: cases(),
+/// Holds a property of `count` random rigs, the same ones each time unless a long run is asked for.
+fn every<T: Debug>(
+    rigs: impl Strategy<Value = T>,
+    seed: u64,
+    count: u32,
+    property: impl Fn(T) -> Result<(), TestCaseError>,
+) {
+    let mut runner = TestRunner::new(ProptestConfig {
+        cases: count,
         max_global_rejects: 1 << 20,
         failure_persistence: None,
-        // The same cases each time, unless a long run is asked for.
         rng_seed: match std::env::var_os("PROPTEST_CASES") {
             Some(_) => ProptestConfig::default().rng_seed,
-            None => RngSeed::Fixed(1),
+            None => RngSeed::Fixed(seed),
         },
         ..ProptestConfig::default()
-    })]
-
-    /// No panic, no failure of the solver, events and phases in order, figures finite, balance closed,
-    /// rows in order; the same bits again from a used workspace. See `common::judge`.
-    #[test]
-    fn conserves_energy_charge_and_order_in_any_rig(sets in rig()) {
-        let Some(case) = case(&sets) else {
-            return Err(TestCaseError::reject("breaks a rule between keys"));
-        };
-        if let Err(why) = judge(&case, LONGEST) {
-            let line: String = sets.iter().map(|s| format!(" --set '{s}'")).collect();
-            prop_assert!(false, "{why}\narcplunge fire{line}");
-        }
-    }
+    });
+    let ran = runner.run(&rigs, property);
+    ran.unwrap_or_else(|why| panic!("{why}"));
 }
 
 fn cases() -> u32 {
     let given = std::env::var("PROPTEST_CASES").ok();
-    given.and_then(|n| n.parse().ok()).unwrap_or(400)
+    given.map_or(400, |n| n.parse().expect("a count"))
+}
+
+fn refused() -> TestCaseError {
+    TestCaseError::reject("breaks a rule between keys")
+}
+
+fn count(one: &Cell<u32>, there: bool) {
+    one.set(one.get() + u32::from(there));
+}
+
+/// No panic, no failure of the solver, events and phases in order, figures finite, balance closed,
+/// rows in order; the same bits again from a used workspace. See `common::judge`.
+#[test]
+fn conserves_energy_charge_and_order_in_any_rig() {
+    let [arced, landed, froze] = [const { Cell::new(0) }; 3];
+    every(rig(), 1, cases(), |sets| {
+        let case = case(&sets).ok_or_else(refused)?;
+        let judged = judge(&case, MOST_WORK).map_err(|why| {
+            let line: String = sets.iter().map(|s| format!(" --set '{s}'")).collect();
+            TestCaseError::fail(format!("{why}\narcplunge fire{line}"))
+        });
+        let figures = judged?.figures;
+        count(&arced, figures.ignition_s.is_some());
+        count(&landed, figures.touchdown_s.is_some());
+        count(&froze, figures.freeze_s.is_some());
+        Ok(())
+    });
+    let (arced, landed, froze) = (arced.get(), landed.get(), froze.get());
+    let enough = [arced, landed, froze].iter().all(|n| 10 * n > cases());
+    assert!(enough, "{arced} arced, {landed} landed, {froze} froze");
 }
 
 mod blow {
+    use std::cell::Cell;
+
     use arcplunge_core::simulation::fire::{Settings, Workspace};
     use arcplunge_core::study::earths::blow;
     use arcplunge_report::earths::{document, json, svg};
     use proptest::prelude::*;
-    use proptest::test_runner::RngSeed;
 
+    use super::{cases, count, every, refused};
     use crate::common::judge::case;
     use crate::common::settings::rig;
 
-    proptest! {
-        #![proptest_config(ProptestConfig {
-            cases: super::cases() / 4,
-            max_global_rejects: 1 << 20,
-            failure_persistence: None,
-            rng_seed: RngSeed::Fixed(2),
-            ..ProptestConfig::default()
-        })]
-
-        /// Whatever the rig: finite figures, a page of 80 columns, JSON, a drawing.
-        #[test]
-        fn the_blow_of_any_rig_can_be_told(
-            sets in rig(),
-            rise in -90.0..90.0_f64,
-            turn in -180.0..180.0_f64,
-        ) {
-            let leads = [format!("earth.0.elevation={rise} deg"), format!("earth.0.bend={turn} deg")];
-            let Some(case) = case(&[&sets[..], &leads].concat()) else {
-                return Err(TestCaseError::reject("breaks a rule between keys"));
-            };
+    /// Whatever the rig: finite figures, a page of 80 columns, JSON, a drawing.
+    #[test]
+    fn the_blow_of_any_rig_can_be_told() {
+        let blown = Cell::new(0);
+        let rigs = (rig(), -90.0..90.0_f64, -180.0..180.0_f64);
+        every(rigs, 2, cases() / 4, |(sets, rise, turn)| {
+            let leads = [
+                format!("earth.0.elevation={rise} deg"),
+                format!("earth.0.bend={turn} deg"),
+            ];
+            let case = case(&[&sets[..], &leads].concat()).ok_or_else(refused)?;
             let blow = blow(&case, &Settings::default(), &mut Workspace::default()).unwrap();
             prop_assert!(blow.field().iter().all(|b| b.is_finite()));
             prop_assert!(blow.distance().is_none_or(f64::is_finite));
             let arced = blow.shot.figures.arc_time_s.is_some_and(|t| t > 0.0);
             prop_assert!(!arced || blow.drift().is_some(), "an arc without a drift");
-            prop_assert!(blow.weakest().is_none_or(|fill| fill.is_finite() && fill >= 0.0));
+            count(&blown, blow.distance().is_some_and(|d| d > 0.0));
+            prop_assert!(
+                blow.weakest()
+                    .is_none_or(|fill| fill.is_finite() && fill >= 0.0)
+            );
             let page = document(&case, &blow, &[]).text(false);
             let widest = page.lines().map(|l| l.chars().count()).max();
-            prop_assert!(widest <= Some(80), "{page}");
+            prop_assert!(widest.is_some_and(|w| w <= 80), "{page}");
             prop_assert!(!page.contains("NaN") && !page.contains("inf "), "{page}");
             json(&case, &blow, &[]).unwrap();
             let svg = svg(&case, &blow);
             prop_assert!(!svg.contains("NaN") && roxmltree::Document::parse(&svg).is_ok());
-        }
+            Ok(())
+        });
+        let blown = blown.get();
+        assert!(10 * blown > cases() / 4, "only {blown} arcs were blown");
     }
 }
 

@@ -118,7 +118,7 @@ fn agrees_with_a_second_solver_over_hostile_rigs() {
     let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[7; 32]);
     let mut runner = TestRunner::new_with_rng(Config::default(), rng);
     let wanted = std::env::var("SECOND_SOLVER_CASES").map_or(1000, |n| n.parse().expect("a count"));
-    let (strategy, mut compared, mut given_up) = (rig(), 0, 0);
+    let (strategy, mut compared, mut arced, mut given_up) = (rig(), 0, 0, 0);
     while compared < wanted {
         let tree = strategy.new_tree(&mut runner).expect("no filters");
         let sets = tree.current();
@@ -131,8 +131,10 @@ fn agrees_with_a_second_solver_over_hostile_rigs() {
         if let Err(why) = apart(&case, &own, &other, CREEP) {
             panic!("{why}\n{sets:?}");
         }
+        arced += usize::from(own.ignition.is_some());
         compared += 1;
     }
     // The library's steps underflow before a wall now and then.
     assert!(given_up * 1000 <= wanted, "{given_up} given up");
+    assert!(arced * 5 > wanted, "only {arced} arced");
 }

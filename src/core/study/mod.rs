@@ -18,3 +18,4 @@ mod runs;
 pub mod scatter;
 pub mod sensitivity;
 pub mod sweep;
+pub mod weld;
