@@ -13,7 +13,7 @@ use arcplunge_core::case::show::to_toml;
 use arcplunge_core::study::fit::oscilloscope_csv::{LARGEST, ScopeError, Table, decode, read};
 use arcplunge_core::study::fit::trace::{Trace, trace};
 use arcplunge_core::study::fit::{FitError, Free, Setup, fit};
-use arcplunge_report::fit::{figure, json, page};
+use arcplunge_report::fit::{document, figure, json};
 use arcplunge_report::format::engineering;
 use arcplunge_report::plot::Size;
 
@@ -42,7 +42,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     }
     if !any_standard(&[&a.json, &a.case_out]) {
         let color = wants_color(std::io::stdout().is_terminal());
-        print(page(&setup, &found, color).as_bytes())?;
+        print(document(&setup, &found).text(color).as_bytes())?;
     }
     Ok(Outcome::Done)
 }

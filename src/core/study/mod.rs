@@ -1,5 +1,6 @@
 //! Many shots: what a single one cannot tell.
 
+pub mod assessment;
 pub mod band;
 pub mod batch;
 pub mod chart;

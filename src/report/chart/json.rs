@@ -2,7 +2,8 @@
 
 use serde_json::{Value, json};
 
-use super::{method_name, short};
+use super::cells::short;
+use super::groups::method_name;
 use crate::cautions;
 use crate::dial::{limit_name, nowhere};
 use crate::pairs::remarks;

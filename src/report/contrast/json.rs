@@ -15,8 +15,9 @@ use arcplunge_core::simulation::joints::{JointHeat, joints};
 use arcplunge_core::simulation::named::{FIGURES, Read};
 use arcplunge_core::simulation::shot::{Figures, Shot};
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
+use arcplunge_core::study::assessment::Assessment;
 use arcplunge_core::study::band::Band;
-use arcplunge_core::study::contrast::{Contrast, Fired, ledger_moves, relative};
+use arcplunge_core::study::contrast::{Contrast, ledger_moves, relative};
 
 #[derive(Serialize)]
 struct Document<'a> {
@@ -75,7 +76,7 @@ pub fn json(c: &Contrast) -> serde_json::Result<String> {
     Ok(text)
 }
 
-fn weld(s: &Fired) -> Weld<'_> {
+fn weld(s: &Assessment) -> Weld<'_> {
     let entries = s.shot.ledger.entries().into_iter();
     Weld {
         name: &s.name,
@@ -92,7 +93,7 @@ fn weld(s: &Fired) -> Weld<'_> {
     }
 }
 
-fn variation<'a>(base: &Fired, v: &'a Fired) -> Variation<'a> {
+fn variation<'a>(base: &Assessment, v: &'a Assessment) -> Variation<'a> {
     let moves = ledger_moves(&base.shot, &v.shot).into_iter();
     Variation {
         weld: weld(v),

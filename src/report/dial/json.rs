@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::Found;
+use super::found::Found;
 use super::value::is_mark;
 use super::words::nowhere;
 use crate::cautions;

@@ -3,7 +3,7 @@
 use serde::Serialize;
 use serde_json::{Map, Value};
 
-use super::how;
+use super::words::how;
 use crate::cautions;
 use arcplunge_core::case::Case;
 use arcplunge_core::simulation::named::FIGURES;

@@ -3,7 +3,7 @@
 use serde::Serialize;
 use serde_json::{Map, Value};
 
-use super::doubts;
+use super::words::doubts;
 use crate::cautions;
 use arcplunge_core::case::Case;
 use arcplunge_core::study::intervals::CONFIDENCE;
