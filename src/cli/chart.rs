@@ -64,7 +64,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     }
     if let Some(out) = json {
         let json = report::json::json(&made).map_err(failed)?;
-        out.put(format!("{json:#}\n").as_bytes())?;
+        out.put(json.as_bytes())?;
     }
     let document = report::document(&made, &resolved.origins);
     if let Some(out) = page {

@@ -66,7 +66,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     };
     if let Some(out) = out {
         let json = json(&dial, &found).map_err(failed)?;
-        out.put(format!("{json:#}\n").as_bytes())?;
+        out.put(json.as_bytes())?;
     }
     if !any_standard(&[&a.json]) {
         let color = wants_color(std::io::stdout().is_terminal());

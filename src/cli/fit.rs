@@ -32,7 +32,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let plots = open_plots(&a.plot)?;
     let found = fit(&setup).map_err(failed)?;
     if let Some(out) = json_file {
-        out.put(format!("{:#}\n", json(&setup, &found)).as_bytes())?;
+        out.put(json(&setup, &found).map_err(failed)?.as_bytes())?;
     }
     if let Some(out) = case_file {
         out.put(to_toml(&found.case).as_bytes())?;

@@ -7,6 +7,7 @@ pub mod contrast;
 pub mod dial;
 pub mod document;
 pub mod earths;
+mod envelope;
 pub mod figures;
 pub mod fire;
 pub mod fit;

@@ -6,7 +6,7 @@ use serde_json::{Map, Value};
 use super::remedies::remedy;
 use super::reserve::reserve;
 use super::sentences;
-use crate::cautions;
+use crate::envelope;
 use crate::title::deciding;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::settings::Difference;
@@ -21,10 +21,8 @@ use arcplunge_core::study::contrast::{Contrast, ledger_moves, relative};
 
 #[derive(Serialize)]
 struct Document<'a> {
-    version: &'static str,
     base: Weld<'a>,
     variations: Vec<Variation<'a>>,
-    cautions: Vec<&'static str>,
 }
 
 #[derive(Serialize)]
@@ -66,14 +64,10 @@ struct Variation<'a> {
 /// When a number cannot be written, which finite figures never bring about.
 pub fn json(c: &Contrast) -> serde_json::Result<String> {
     let document = Document {
-        version: env!("CARGO_PKG_VERSION"),
         base: weld(&c.base),
         variations: c.variations.iter().map(|v| variation(&c.base, v)).collect(),
-        cautions: cautions::all(),
     };
-    let mut text = serde_json::to_string_pretty(&document)?;
-    text.push('\n');
-    Ok(text)
+    envelope::text(&document)
 }
 
 fn weld(s: &Assessment) -> Weld<'_> {
