@@ -1,11 +1,11 @@
 //! `dial`: the value of a key that reaches a goal.
 
-use std::io::IsTerminal;
+use clap::Args;
 
-use super::args::Dial as Arguments;
-use super::input::{faulted, wants_color};
-use super::output::{Output, print};
-use super::results::{any_standard, check_outputs, failed, suggestion, wrong};
+use super::args::{CaseInput, FaultInput};
+use super::files::Files;
+use super::input::faulted;
+use super::results::{suggestion, wrong};
 use super::{Outcome, Trouble};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::keys::{mark_of, nearest};
@@ -14,7 +14,28 @@ use arcplunge_core::simulation::named::{FIGURES, find};
 use arcplunge_core::study::dial::Dial;
 use arcplunge_core::study::dial::range::{around, limit_of_bank, over_limit};
 use arcplunge_core::study::range::{Vary, VaryError, meant, turned};
-use arcplunge_report::dial::{Found, document, json};
+use arcplunge_report::dial::{Found, csv, document, json, svg};
+
+#[derive(Debug, Args)]
+#[command(
+    after_help = "The range searched goes from a quarter of the present value to four times it, a charging \
+    voltage to bank.voltage_max or, without one, at most to 200 V, unless KEY=FROM..TO says another. Exit \
+    code 1 when there is no such value."
+)]
+pub struct Arguments {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// Key to turn, e.g. bank.voltage or bank.voltage=60..160V; two for the widest margin
+    #[arg(long, value_name = "KEY", required = true)]
+    pub turn: Vec<String>,
+    /// sound, or a figure's value: fill_ratio=1.2, arc_time_s=1.5ms
+    #[arg(long = "for", value_name = "GOAL", default_value = "sound")]
+    pub goal: String,
+    #[command(flatten)]
+    pub faults: FaultInput,
+    #[command(flatten)]
+    pub files: Files,
+}
 
 /// A key is searched to its present value times this.
 const REACH: f64 = 4.0;
@@ -29,7 +50,7 @@ enum Goal {
 }
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
-    check_outputs(&a.input, &[&a.json], &[])?;
+    a.files.check(&a.input, &[], &[])?;
     let goal = goal(&a.goal)?;
     let base = faulted(&a.input, &a.faults)?.0.case;
     if matches!(goal, Goal::Sound) && base.stud.bolted.is_some() {
@@ -48,7 +69,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         ([_, _], _) => return wrong("--turn: two keys only for the goal sound".into()),
         _ => return wrong("--turn: one key or two".into()),
     }
-    let out = a.json.as_deref().map(Output::open).transpose()?;
+    let mut out = a.files.open(false)?;
     let dial = Dial::new(base, turn);
     let found = match goal {
         Goal::Figure(name, value) => match find(name) {
@@ -64,14 +85,10 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
             Err(why) => Found::Nowhere(why),
         },
     };
-    if let Some(out) = out {
-        let json = json(&dial, &found).map_err(failed)?;
-        out.put(json.as_bytes())?;
-    }
-    if !any_standard(&[&a.json]) {
-        let color = wants_color(std::io::stdout().is_terminal());
-        print(document(&dial, &found).text(color).as_bytes())?;
-    }
+    out.csv(|bytes| csv(bytes, &dial, &found))?;
+    out.json(|| json(&dial, &found))?;
+    out.plot(|| svg(&dial, &found))?;
+    out.show(&document(&dial, &found))?;
     Ok(if found.is_there() {
         Outcome::Done
     } else {

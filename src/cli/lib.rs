@@ -7,6 +7,7 @@ mod chart;
 mod contrast;
 mod dial;
 mod earths;
+mod files;
 mod fire;
 mod fit;
 mod handbook;
@@ -29,7 +30,7 @@ mod sweep;
 
 use clap::Parser;
 
-use args::Arguments;
+use args::CommandLine;
 
 /// How a command ended: its exit code.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -55,7 +56,7 @@ pub enum Trouble {
 
 /// Parses the command line and runs it.
 pub fn main() -> Outcome {
-    let arguments = Arguments::try_parse().unwrap_or_else(|error| refuse(error));
+    let arguments = CommandLine::try_parse().unwrap_or_else(|error| refuse(error));
     let result = match arguments.command {
         args::Command::Fire(a) => fire::run(&a),
         args::Command::Sweep(a) => sweep::run(&a),

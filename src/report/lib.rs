@@ -4,6 +4,7 @@ pub mod catalogue;
 pub mod cautions;
 pub mod chart;
 pub mod contrast;
+pub mod csv;
 pub mod dial;
 pub mod document;
 pub mod earths;
