@@ -7,8 +7,8 @@ use clap::{Args, Parser, Subcommand};
 #[cfg(feature = "page")]
 use super::page;
 use super::{
-    case, catalogue, chart, contrast, dial, earths, fire, fit, handbook, join, prove, scatter,
-    sensitivity, sweep,
+    case, catalogue, chart, compare, dial, earths, fire, fit, handbook, join, scatter, sensitivity,
+    sweep, validate,
 };
 
 /// Simulates one capacitor-discharge stud weld: current, plunge, arc, melt, and where every joule goes.
@@ -49,7 +49,7 @@ pub enum Command {
     /// Fit keys of the case to a measured current: what must the rig be?
     Fit(fit::Arguments),
     /// Hold faults or other changes against a base: what moves, why, and what helps
-    Contrast(contrast::Arguments),
+    Compare(compare::Arguments),
     /// Open the live page: drag a slider, watch three milliseconds
     #[cfg(feature = "page")]
     Page(page::Arguments),
@@ -58,7 +58,7 @@ pub enum Command {
     /// List the studs, metals, joints, leads, faults and spreads known by name
     Catalogue(catalogue::Arguments),
     /// Run the built-in checks against published values and closed forms
-    Prove(prove::Arguments),
+    Validate(validate::Arguments),
     /// Print completions for a shell
     Completions(handbook::Completions),
     /// Print the manual page (roff) of the program or of one command

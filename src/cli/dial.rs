@@ -25,12 +25,12 @@ use arcplunge_report::dial::{Found, csv, document, json, svg};
 pub struct Arguments {
     #[command(flatten)]
     pub input: CaseInput,
-    /// Key to turn, e.g. bank.voltage or bank.voltage=60..160V; two for the widest margin
+    /// Key to vary, e.g. bank.voltage or bank.voltage=60..160V; two for the widest margin
     #[arg(long, value_name = "KEY", required = true)]
-    pub turn: Vec<String>,
+    pub vary: Vec<String>,
     /// sound, or a figure's value: fill_ratio=1.2, arc_time_s=1.5ms
-    #[arg(long = "for", value_name = "GOAL", default_value = "sound")]
-    pub goal: String,
+    #[arg(long, value_name = "GOAL", default_value = "sound")]
+    pub target: String,
     #[command(flatten)]
     pub faults: FaultInput,
     #[command(flatten)]
@@ -51,30 +51,30 @@ enum Goal {
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     a.files.check(&a.input, &[], &[])?;
-    let goal = goal(&a.goal)?;
+    let goal = goal(&a.target)?;
     let base = faulted(&a.input, &a.faults)?.0.case;
     if matches!(goal, Goal::Sound) && base.stud.bolted.is_some() {
-        return wrong("--for sound: a discharge test (stud.bolted) has no weld to judge".into());
+        return wrong("--target sound: a discharge test (stud.bolted) has no weld to judge".into());
     }
     let turn = a
-        .turn
+        .vary
         .iter()
         .map(|text| range(&base, text))
         .collect::<Result<Vec<_>, _>>()?;
     match (turn.as_slice(), &goal) {
         ([one, two], _) if one.address.to_string() == two.address.to_string() => {
-            return wrong(format!("--turn: {} is there twice", one.address));
+            return wrong(format!("--vary: {} is there twice", one.address));
         }
         ([_], _) | ([_, _], Goal::Sound) => {}
-        ([_, _], _) => return wrong("--turn: two keys only for the goal sound".into()),
-        _ => return wrong("--turn: one key or two".into()),
+        ([_, _], _) => return wrong("--vary: two keys only for the goal sound".into()),
+        _ => return wrong("--vary: one key or two".into()),
     }
     let mut out = a.files.open(false)?;
     let dial = Dial::new(base, turn);
     let found = match goal {
         Goal::Figure(name, value) => match find(name) {
             Some(read) => Found::Figure(name, value, dial.reach(read, value)),
-            None => return wrong(format!("--for {name}: no such figure")),
+            None => return wrong(format!("--target {name}: no such figure")),
         },
         Goal::Sound if dial.turned().len() == 2 => match dial.pair() {
             Ok((at, windows)) => Found::Pair(at, windows),
@@ -100,7 +100,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
 fn range(base: &Case, text: &str) -> Result<Vary, Trouble> {
     let say = |why: String, help: Option<String>| {
         let help = suggestion(help);
-        Trouble::Wrong(format!("error: --turn {text}: {why}{help}"))
+        Trouble::Wrong(format!("error: --vary {text}: {why}{help}"))
     };
     if text.contains('=') {
         let vary =
@@ -142,15 +142,15 @@ fn goal(text: &str) -> Result<Goal, Trouble> {
     if text == "sound" {
         return Ok(Goal::Sound);
     }
-    let form = "write --for sound or --for FIGURE=VALUE, as in fill_ratio=1.2";
+    let form = "write --target sound or --target FIGURE=VALUE, as in fill_ratio=1.2";
     let Some((name, value)) = text.split_once('=') else {
-        return wrong(format!("--for {text}: {form}"));
+        return wrong(format!("--target {text}: {form}"));
     };
     let known = || FIGURES.iter().map(|(n, _)| *n);
     let Some(figure) = known().find(|n| *n == name.trim()) else {
         let help =
             nearest(name, known()).map_or(form.to_string(), |n| format!("did you mean {n}?"));
-        return wrong(format!("--for {name}: no such figure\nhelp: {help}"));
+        return wrong(format!("--target {name}: no such figure\nhelp: {help}"));
     };
     let value = value.trim();
     let dimension = match figure.rsplit_once('_').map(|(_, unit)| unit) {
@@ -163,8 +163,12 @@ fn goal(text: &str) -> Result<Goal, Trouble> {
     let number = match (value.parse::<f64>(), dimension) {
         (Ok(number), _) if number.is_finite() => number,
         (_, Some(dimension)) => parse(value, dimension)
-            .map_err(|e| Trouble::Wrong(format!("error: --for {text}: {e}")))?,
-        _ => return wrong(format!("--for {text}: the value is a number in SI units")),
+            .map_err(|e| Trouble::Wrong(format!("error: --target {text}: {e}")))?,
+        _ => {
+            return wrong(format!(
+                "--target {text}: the value is a number in SI units"
+            ));
+        }
     };
     Ok(Goal::Figure(figure, number))
 }

@@ -21,7 +21,7 @@ pub struct Arguments {
     pub input: CaseInput,
     /// Time between the rows of the CSV
     #[arg(long, value_name = "TIME", default_value = "2us")]
-    pub every: String,
+    pub interval: String,
     /// Leave out the band that the spread of the model's own constants gives
     #[arg(long)]
     pub no_band: bool,
@@ -36,7 +36,7 @@ const MOST_ROWS: f64 = 1e6;
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     a.files.check(&a.input, &[], &[])?;
-    let every = every(&a.every)?;
+    let interval = interval(&a.interval)?;
     let (resolved, faults) = faulted(&a.input, &a.faults)?;
     let mut out = a.files.open(false)?;
     let depth = Depth {
@@ -45,15 +45,18 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     };
     let weld = assess(resolved.case.clone(), faults, depth).map_err(stopped)?;
     let length = weld.shot.length();
-    if a.files.csv.is_some() && length / every > MOST_ROWS {
-        return wrong(format!("--every {}: more than a million rows", a.every));
+    if a.files.csv.is_some() && length / interval > MOST_ROWS {
+        return wrong(format!(
+            "--interval {}: more than a million rows",
+            a.interval
+        ));
     }
     let traced = |every: f64| {
         let (settings, mut work) = (Settings::default(), Workspace::default());
         rows(&weld.rig, &settings, &weld.shot, every, &mut work)
     };
     out.csv(|bytes| {
-        let rows = traced(every).map_err(|e| e.to_string())?;
+        let rows = traced(interval).map_err(|e| e.to_string())?;
         table::csv(bytes, &rows, weld.rig.earths).map_err(|e| e.to_string())
     })?;
     out.json(|| json::json(&weld))?;
@@ -70,8 +73,8 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     Ok(Outcome::Done)
 }
 
-fn every(text: &str) -> Result<f64, Trouble> {
-    let wrong = |why: String| Trouble::Wrong(format!("error: --every {text}: {why}"));
+fn interval(text: &str) -> Result<f64, Trouble> {
+    let wrong = |why: String| Trouble::Wrong(format!("error: --interval {text}: {why}"));
     let t = parse(text, Dimension::Time).map_err(|e| wrong(e.to_string()))?;
     if (1e-9..=1.0).contains(&t) {
         Ok(t)

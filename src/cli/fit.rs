@@ -34,7 +34,7 @@ pub struct Arguments {
     pub trace: PathBuf,
     /// Keys to fit, e.g. joints.tool,lead.length or lead.length=2..9m (repeatable)
     #[arg(long, value_name = "KEY,...", value_delimiter = ',', required = true)]
-    pub free: Vec<String>,
+    pub vary: Vec<String>,
     /// Column of the time, by name or number [default: 1]
     #[arg(long, value_name = "COLUMN")]
     pub time: Option<String>,
@@ -69,9 +69,9 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let trace = ("the trace", a.trace.as_path());
     a.files.check(&a.input, &[trace], &[&a.case_out])?;
     let base = case(&a.input)?.case;
-    let free = Free::all(&base, &a.free).map_err(|e| {
+    let free = Free::all(&base, &a.vary).map_err(|e| {
         let help = suggestion(e.nearest());
-        Trouble::Wrong(format!("error: --free: {e}{help}"))
+        Trouble::Wrong(format!("error: --vary: {e}{help}"))
     })?;
     let trace = measured(a)?;
     let setup = Setup::new(base, free, trace, !a.trigger_at_zero).map_err(|e| apart(a, &e))?;

@@ -1,17 +1,17 @@
-//! A contrast as CSV: RFC 4180, SI, a row for the base and one for each variation.
+//! A comparison as CSV: RFC 4180, SI, a row for the base and one for each variation.
 
 use std::io::Write;
 
 use crate::csv::{Csv, number};
 use arcplunge_core::simulation::named::FIGURES;
-use arcplunge_core::study::contrast::Contrast;
+use arcplunge_core::study::compare::Comparison;
 
 /// Writes name, verdict, cause, every figure, and whether it is borderline, of base and variations; what did not
 /// come is empty.
 ///
 /// # Errors
 /// When the writer fails.
-pub fn csv(out: impl Write, c: &Contrast) -> ::csv::Result<()> {
+pub fn csv(out: impl Write, c: &Comparison) -> ::csv::Result<()> {
     let mut head = vec!["name".to_string(), "verdict".into(), "cause".into()];
     head.extend(FIGURES.iter().map(|(name, _)| (*name).to_string()));
     head.push("borderline".to_string());

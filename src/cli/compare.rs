@@ -1,4 +1,4 @@
-//! `contrast`: a base and variations of it, side by side.
+//! `compare`: a base and variations of it, side by side.
 
 use clap::Args;
 
@@ -12,9 +12,9 @@ use arcplunge_core::case::read::{Resolved, Text};
 use arcplunge_core::simulation::fire::{Settings, Workspace};
 use arcplunge_core::simulation::trace::{Trace, rows};
 use arcplunge_core::study::assessment::Assessment;
-use arcplunge_core::study::contrast::{Contrast, Variation, contrast};
+use arcplunge_core::study::compare::{Comparison, Variation, compare};
 use arcplunge_report::plot::overlay::{self, MOST};
-use arcplunge_report::{contrast as report, plot};
+use arcplunge_report::{compare as report, plot};
 
 #[derive(Debug, Args)]
 pub struct Arguments {
@@ -26,7 +26,7 @@ pub struct Arguments {
     pub fault: Vec<String>,
     /// Changed keys as a variation, e.g. lead.length=12m,lead.section=70mm2 (repeatable)
     #[arg(long, value_name = "KEY=VALUE,...")]
-    pub with: Vec<String>,
+    pub variant: Vec<String>,
     #[command(flatten)]
     pub files: Files,
 }
@@ -37,7 +37,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let base = read(&text, &a.input.sets)?;
     let variations = variations(a, &text, &base)?;
     let mut out = a.files.open(false)?;
-    let c = contrast(base.case.clone(), variations).map_err(stopped)?;
+    let c = compare(base.case.clone(), variations).map_err(stopped)?;
     out.csv(|bytes| report::csv(bytes, &c))?;
     out.json(|| report::json(&c))?;
     let mut curves = match out.draws() {
@@ -58,11 +58,11 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
 /// What can be said before anything is read.
 fn check(a: &Arguments) -> Result<(), Trouble> {
     let complain = |text: String| Err(Trouble::Wrong(format!("error: {text}")));
-    let count = a.fault.len() + a.with.len();
+    let count = a.fault.len() + a.variant.len();
     if count == 0 {
         return complain(
             "nothing to hold against the base: name a --fault (`arcplunge catalogue faults` lists \
-             them) or change a key --with KEY=VALUE"
+             them) or change a key --variant KEY=VALUE"
                 .into(),
         );
     }
@@ -85,15 +85,15 @@ fn variations(a: &Arguments, text: &Text, base: &Resolved) -> Result<Vec<Variati
             faults,
         });
     }
-    for with in &a.with {
+    for with in &a.variant {
         let own = a.input.sets.len();
         let mut sets = a.input.sets.clone();
         sets.extend(split(with));
         let varied = text.read(&sets);
-        let varied = varied.map_err(|d| wrong(d.given_by(own, "--with")))?;
+        let varied = varied.map_err(|d| wrong(d.given_by(own, "--variant")))?;
         if varied.case == base.case {
             return Err(Trouble::Wrong(format!(
-                "error: --with {with}: changes nothing, the base is so already"
+                "error: --variant {with}: changes nothing, the base is so already"
             )));
         }
         out.push(Variation {
@@ -129,7 +129,7 @@ fn split(text: &str) -> Vec<String> {
 }
 
 /// Curves of the base and of each variation.
-fn traces(c: &Contrast) -> Result<Vec<Trace>, Trouble> {
+fn traces(c: &Comparison) -> Result<Vec<Trace>, Trouble> {
     let mut work = Workspace::default();
     let mut one = |s: &Assessment| {
         let every = s.shot.length() / plot::POINTS;

@@ -1,11 +1,11 @@
-//! `prove`: the built-in checks, run on this machine.
+//! `validate`: the built-in checks, run on this machine.
 
 use clap::Args;
 
 use super::output::print;
 use super::results::failed;
 use super::{Outcome, Trouble};
-use arcplunge_report::prove::{document, json};
+use arcplunge_report::validate::{document, json};
 use arcplunge_validation::checks;
 
 #[derive(Debug, Args)]
