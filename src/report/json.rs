@@ -3,8 +3,8 @@
 use serde::Serialize;
 use serde_json::{Map, Value};
 
-use super::cautions;
 use super::earths::words::witness;
+use super::envelope;
 use super::reasons::Reasons;
 use arcplunge_core::case::Case;
 use arcplunge_core::simulation::events::Event;
@@ -17,7 +17,6 @@ use arcplunge_core::study::band::Band;
 #[derive(Serialize)]
 #[allow(non_snake_case)] // settled names, units included
 struct Document<'a> {
-    version: &'static str,
     verdict: Option<Verdict>,
     cause: Cause,
     borderline: Option<bool>,
@@ -31,7 +30,6 @@ struct Document<'a> {
     ledger_J: Map<String, Value>,
     joints: Vec<JointHeat>,
     case: &'a Case,
-    cautions: Vec<&'static str>,
 }
 
 #[derive(Serialize)]
@@ -53,7 +51,6 @@ pub fn json(a: &Assessment) -> serde_json::Result<String> {
         .map(|(name, j)| (name, Value::from(j)))
         .collect();
     let document = Document {
-        version: env!("CARGO_PKG_VERSION"),
         verdict: shot.verdict,
         cause: shot.cause,
         borderline: band.map(|b| b.borderline),
@@ -73,9 +70,6 @@ pub fn json(a: &Assessment) -> serde_json::Result<String> {
         ledger_J: ledger,
         joints: joints(&a.rig, shot),
         case: &a.case,
-        cautions: cautions::all(),
     };
-    let mut text = serde_json::to_string_pretty(&document)?;
-    text.push('\n');
-    Ok(text)
+    envelope::text(&document)
 }

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use arcplunge_core::case::Case;
 use arcplunge_core::physics::arc;
 use arcplunge_core::simulation::verdict::Verdict;
-use arcplunge_report::prove::{allowed, deviation, digits, published};
+use arcplunge_report::validate::{allowed, deviation, digits, published};
 use arcplunge_validation::bench::shot;
 use arcplunge_validation::trade::{drop_rig, figure, steel, with_pip};
 use arcplunge_validation::{Check, Evidence, checks};

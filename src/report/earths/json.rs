@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::clock::angle;
 use super::words::{LIMITS, headline, name, remedy, settled, witness};
-use crate::cautions;
+use crate::envelope;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::model::Joint;
 use arcplunge_core::physics::blow::{Bare, push};
@@ -15,7 +15,6 @@ use arcplunge_core::study::earths::{Blow, Remedy, Trial, polar};
 #[derive(Serialize)]
 #[allow(non_snake_case)] // settled names, units included
 struct Document<'a> {
-    version: &'static str,
     witness: Option<&'static str>,
     reason: String,
     verdict: Option<Verdict>,
@@ -36,7 +35,6 @@ struct Document<'a> {
     figures: &'a Figures,
     case: &'a Case,
     limits: &'static str,
-    cautions: Vec<&'static str>,
 }
 
 #[derive(Serialize)]
@@ -123,7 +121,6 @@ pub fn json(case: &Case, blow: &Blow, trials: &[Trial]) -> serde_json::Result<St
     let field = blow.field();
     let force = push(blow.current_density, field);
     let document = Document {
-        version: env!("CARGO_PKG_VERSION"),
         witness: witness(blow),
         reason: headline(case, blow).1,
         verdict: blow.shot.verdict,
@@ -143,11 +140,8 @@ pub fn json(case: &Case, blow: &Blow, trials: &[Trial]) -> serde_json::Result<St
         figures: &blow.shot.figures,
         case,
         limits: LIMITS,
-        cautions: cautions::all(),
     };
-    let mut text = serde_json::to_string_pretty(&document)?;
-    text.push('\n');
-    Ok(text)
+    envelope::text(&document)
 }
 
 fn leads<'a>(case: &'a Case, blow: &Blow) -> Vec<Lead<'a>> {

@@ -4,11 +4,14 @@ use serde_json::{Map, Value, json};
 
 use super::remarks::remarks;
 use super::values::unit;
-use crate::cautions;
+use crate::envelope;
 use arcplunge_core::study::fit::{Fit, Setup};
 
-/// The fit as JSON.
-pub fn json(setup: &Setup, fit: &Fit) -> Value {
+/// The fit as JSON text, with a closing line feed.
+///
+/// # Errors
+/// When a number cannot be written, which finite figures never bring about.
+pub fn json(setup: &Setup, fit: &Fit) -> serde_json::Result<String> {
     let values: Vec<Value> = fit
         .values
         .iter()
@@ -37,7 +40,6 @@ pub fn json(setup: &Setup, fit: &Fit) -> Value {
         .map(|c| json!({ "keys": [c.first, c.second], "correlation": c.correlation }))
         .collect();
     let mut out = Map::new();
-    out.insert("version".into(), env!("CARGO_PKG_VERSION").into());
     out.insert("rows".into(), setup.trace.time.len().into());
     out.insert("values".into(), values.into());
     out.insert("correlation".into(), json!(correlation));
@@ -68,6 +70,5 @@ pub fn json(setup: &Setup, fit: &Fit) -> Value {
     out.insert("other_minimum".into(), json!(other));
     out.insert("remarks".into(), json!(remarks(setup, fit)));
     out.insert("case".into(), json!(fit.case));
-    out.insert("cautions".into(), json!(cautions::all()));
-    Value::Object(out)
+    envelope::text(&out)
 }

@@ -1,4 +1,4 @@
-//! A contrast for programs: one JSON object, SI throughout.
+//! A comparison for programs: one JSON object, SI throughout.
 
 use serde::Serialize;
 use serde_json::{Map, Value};
@@ -6,7 +6,7 @@ use serde_json::{Map, Value};
 use super::remedies::remedy;
 use super::reserve::reserve;
 use super::sentences;
-use crate::cautions;
+use crate::envelope;
 use crate::title::deciding;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::settings::Difference;
@@ -17,14 +17,12 @@ use arcplunge_core::simulation::shot::{Figures, Shot};
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
 use arcplunge_core::study::assessment::Assessment;
 use arcplunge_core::study::band::Band;
-use arcplunge_core::study::contrast::{Contrast, ledger_moves, relative};
+use arcplunge_core::study::compare::{Comparison, ledger_moves, relative};
 
 #[derive(Serialize)]
 struct Document<'a> {
-    version: &'static str,
     base: Weld<'a>,
     variations: Vec<Variation<'a>>,
-    cautions: Vec<&'static str>,
 }
 
 #[derive(Serialize)]
@@ -60,20 +58,16 @@ struct Variation<'a> {
     ledger_change_J: Map<String, Value>,
 }
 
-/// The JSON text of a contrast, with a closing line feed.
+/// The JSON text of a compare, with a closing line feed.
 ///
 /// # Errors
 /// When a number cannot be written, which finite figures never bring about.
-pub fn json(c: &Contrast) -> serde_json::Result<String> {
+pub fn json(c: &Comparison) -> serde_json::Result<String> {
     let document = Document {
-        version: env!("CARGO_PKG_VERSION"),
         base: weld(&c.base),
         variations: c.variations.iter().map(|v| variation(&c.base, v)).collect(),
-        cautions: cautions::all(),
     };
-    let mut text = serde_json::to_string_pretty(&document)?;
-    text.push('\n');
-    Ok(text)
+    envelope::text(&document)
 }
 
 fn weld(s: &Assessment) -> Weld<'_> {
