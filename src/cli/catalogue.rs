@@ -4,28 +4,21 @@ use super::args::{Catalogue, CataloguePart as Part};
 use super::output::print;
 use super::{Outcome, Trouble};
 use arcplunge_report::catalogue;
+use arcplunge_report::document::Document;
 
 pub fn run(a: &Catalogue) -> Result<Outcome, Trouble> {
-    let wants = |part| a.part.is_none_or(|p| p == part);
-    let mut parts = Vec::new();
-    if wants(Part::Studs) {
-        parts.push(catalogue::studs());
-    }
-    if wants(Part::Metals) {
-        parts.push(catalogue::metals());
-    }
-    if wants(Part::Joints) {
-        parts.push(catalogue::joints());
-    }
-    if wants(Part::Leads) {
-        parts.push(catalogue::leads());
-    }
-    if wants(Part::Faults) {
-        parts.push(catalogue::faults());
-    }
-    if wants(Part::Tolerances) {
-        parts.push(catalogue::tolerances());
-    }
+    let all: [(Part, fn() -> Document); 6] = [
+        (Part::Studs, catalogue::studs),
+        (Part::Metals, catalogue::metals),
+        (Part::Joints, catalogue::joints),
+        (Part::Leads, catalogue::leads),
+        (Part::Faults, catalogue::faults),
+        (Part::Tolerances, catalogue::tolerances),
+    ];
+    let wanted = all
+        .iter()
+        .filter(|(part, _)| a.part.is_none_or(|p| p == *part));
+    let parts: Vec<String> = wanted.map(|(_, part)| part().text(false)).collect();
     print(parts.join("\n").as_bytes())?;
     Ok(Outcome::Done)
 }

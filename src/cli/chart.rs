@@ -17,7 +17,7 @@ use arcplunge_core::case::settings::differences;
 use arcplunge_core::study::chart::{KEYS, chart, jobs, metal, pairs, sizes};
 use arcplunge_core::study::dial::range::{around, limit_of_bank, over_limit};
 use arcplunge_core::study::range::{Vary, turned};
-use arcplunge_report::{chart as report, html};
+use arcplunge_report::chart as report;
 
 /// A bank or spring is seldom set to twice what it is set to now; more is asked for by name.
 const UP: f64 = 2.0;
@@ -64,10 +64,11 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     }
     if let Some(out) = json {
         let json = report::json::json(&made).map_err(failed)?;
-        out.put(format!("{json:#}\n").as_bytes())?;
+        out.put(json.as_bytes())?;
     }
+    let document = report::document(&made, &resolved.origins);
     if let Some(out) = page {
-        out.put(html::chart(&resolved, &made).as_bytes())?;
+        out.put(document.html().as_bytes())?;
     }
     if !plots.is_empty() {
         let svg = report::picture::svg(&made);
@@ -77,7 +78,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     }
     if !any_standard(&[&a.csv, &a.json, &a.report]) {
         let color = wants_color(std::io::stdout().is_terminal());
-        print(report::text::page(&made, color).as_bytes())?;
+        print(document.text(color).as_bytes())?;
     }
     Ok(Outcome::Done)
 }

@@ -12,9 +12,10 @@ use arcplunge_core::case::faults::apply;
 use arcplunge_core::case::read::{Resolved, Text};
 use arcplunge_core::simulation::fire::{Settings, Workspace};
 use arcplunge_core::simulation::trace::{Trace, rows};
-use arcplunge_core::study::contrast::{Contrast, Fired, Variation, contrast};
+use arcplunge_core::study::assessment::Assessment;
+use arcplunge_core::study::contrast::{Contrast, Variation, contrast};
 use arcplunge_report::plot::overlay::{self, MOST};
-use arcplunge_report::{contrast as report, html, plot};
+use arcplunge_report::{contrast as report, plot};
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     check(a)?;
@@ -35,25 +36,27 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     if let Some(out) = json {
         out.put(report::json(&c).map_err(failed)?.as_bytes())?;
     }
+    let mut curves = Vec::new();
     if !plots.is_empty() || page.is_some() {
-        let traces = traces(&c)?;
-        if !plots.is_empty() {
-            let mut welds = std::iter::once(&c.base).chain(&c.variations).zip(&traces);
-            let svg = match welds.next() {
-                Some(base) => overlay::svg(base, &welds.collect::<Vec<_>>()),
-                None => String::new(),
-            };
-            for (kind, out) in plots {
-                out.put(&kind.pack(svg.clone())?)?;
-            }
+        curves = traces(&c)?;
+    }
+    if let (Some((first, others)), false) = (curves.split_first(), plots.is_empty()) {
+        let others: Vec<_> = c.variations.iter().zip(others).collect();
+        let svg = overlay::svg((&c.base, first), &others);
+        for (kind, out) in plots {
+            out.put(&kind.pack(svg.clone())?)?;
         }
-        if let Some(out) = page {
-            out.put(html::contrast(&base, &c, &traces).as_bytes())?;
-        }
+    }
+    if page.is_none() {
+        curves.clear();
+    }
+    let document = report::document(&c, &base.origins, &curves);
+    if let Some(out) = page {
+        out.put(document.html().as_bytes())?;
     }
     if !any_standard(&[&a.csv, &a.json, &a.report]) {
         let color = wants_color(std::io::stdout().is_terminal());
-        print(report::page(&c, color).as_bytes())?;
+        print(document.text(color).as_bytes())?;
     }
     Ok(Outcome::Done)
 }
@@ -134,7 +137,7 @@ fn split(text: &str) -> Vec<String> {
 /// Curves of the base and of each variation.
 fn traces(c: &Contrast) -> Result<Vec<Trace>, Trouble> {
     let mut work = Workspace::default();
-    let mut one = |s: &Fired| {
+    let mut one = |s: &Assessment| {
         let every = s.shot.length() / plot::POINTS;
         let rows =
             rows(&s.rig, &Settings::default(), &s.shot, every, &mut work).map_err(stopped)?;

@@ -14,7 +14,7 @@ use arcplunge_core::simulation::named::{FIGURES, find};
 use arcplunge_core::study::dial::Dial;
 use arcplunge_core::study::dial::range::{around, limit_of_bank, over_limit};
 use arcplunge_core::study::range::{Vary, VaryError, meant, turned};
-use arcplunge_report::dial::{Found, json, page};
+use arcplunge_report::dial::{Found, document, json};
 
 /// A key is searched to its present value times this.
 const REACH: f64 = 4.0;
@@ -66,11 +66,11 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     };
     if let Some(out) = out {
         let json = json(&dial, &found).map_err(failed)?;
-        out.put(format!("{json:#}\n").as_bytes())?;
+        out.put(json.as_bytes())?;
     }
     if !any_standard(&[&a.json]) {
         let color = wants_color(std::io::stdout().is_terminal());
-        print(page(&dial, &found, color).as_bytes())?;
+        print(document(&dial, &found).text(color).as_bytes())?;
     }
     Ok(if found.is_there() {
         Outcome::Done

@@ -10,7 +10,7 @@ use super::results::{any_standard, check_outputs, failed, open_plots};
 use super::{Outcome, Trouble};
 use arcplunge_core::simulation::fire::{Settings, Workspace};
 use arcplunge_core::study::earths::{blow, trials};
-use arcplunge_report::earths::{csv, json, page, svg};
+use arcplunge_report::earths::{csv, document, json, svg};
 
 pub fn run(a: &Earths) -> Result<Outcome, Trouble> {
     let results = [&a.csv, &a.json];
@@ -38,7 +38,7 @@ pub fn run(a: &Earths) -> Result<Outcome, Trouble> {
     }
     if !any_standard(&results) {
         let color = wants_color(std::io::stdout().is_terminal());
-        print(page(&case, &blow, &trials, color).as_bytes())?;
+        print(document(&case, &blow, &trials).text(color).as_bytes())?;
     }
     Ok(Outcome::Done)
 }

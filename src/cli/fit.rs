@@ -13,7 +13,7 @@ use arcplunge_core::case::show::to_toml;
 use arcplunge_core::study::fit::oscilloscope_csv::{LARGEST, ScopeError, Table, decode, read};
 use arcplunge_core::study::fit::trace::{Trace, trace};
 use arcplunge_core::study::fit::{FitError, Free, Setup, fit};
-use arcplunge_report::fit::{figure, json, page};
+use arcplunge_report::fit::{document, figure, json};
 use arcplunge_report::format::engineering;
 use arcplunge_report::plot::Size;
 
@@ -32,7 +32,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let plots = open_plots(&a.plot)?;
     let found = fit(&setup).map_err(failed)?;
     if let Some(out) = json_file {
-        out.put(format!("{:#}\n", json(&setup, &found)).as_bytes())?;
+        out.put(json(&setup, &found).map_err(failed)?.as_bytes())?;
     }
     if let Some(out) = case_file {
         out.put(to_toml(&found.case).as_bytes())?;
@@ -42,7 +42,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     }
     if !any_standard(&[&a.json, &a.case_out]) {
         let color = wants_color(std::io::stdout().is_terminal());
-        print(page(&setup, &found, color).as_bytes())?;
+        print(document(&setup, &found).text(color).as_bytes())?;
     }
     Ok(Outcome::Done)
 }

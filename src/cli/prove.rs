@@ -4,7 +4,7 @@ use super::args::Prove;
 use super::output::print;
 use super::results::failed;
 use super::{Outcome, Trouble};
-use arcplunge_report::prove::{json, table};
+use arcplunge_report::prove::{document, json};
 use arcplunge_validation::checks;
 
 pub fn run(a: &Prove) -> Result<Outcome, Trouble> {
@@ -12,7 +12,7 @@ pub fn run(a: &Prove) -> Result<Outcome, Trouble> {
     let text = if a.json {
         json(&checks).map_err(failed)?
     } else {
-        table(&checks)
+        document(&checks).text(false)
     };
     print(text.as_bytes())?;
     Ok(if checks.iter().all(|c| c.passed()) {

@@ -17,7 +17,7 @@ use arcplunge_core::study::points::{MOST_SOBOL, Points, Sampling};
 use arcplunge_core::study::scatter::Scatter;
 use arcplunge_core::study::scatter::draw::Draw;
 use arcplunge_core::study::scatter::summary::Summary;
-use arcplunge_report::scatter::{SHOWN, SHOWN_BOLTED, csv as table, json, picture, text};
+use arcplunge_report::scatter::{SHOWN, SHOWN_BOLTED, csv as table, document, json, picture};
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     check_outputs(&a.input, &[&a.csv, &a.json, &a.parquet], &a.plot)?;
@@ -41,7 +41,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     };
     let plots = open_plots(&a.plot)?;
     let columns = parquet::open(a.parquet.as_ref(), a.csv.as_deref())?;
-    let document = a.json.as_deref().map(Output::open).transpose()?;
+    let json_file = a.json.as_deref().map(Output::open).transpose()?;
     let summary = fire(a, &scatter)?;
     if let Some(part) = a.part {
         return done(a, part.rows(a.shots).len());
@@ -49,7 +49,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     if let (Some(out), Some(csv)) = (columns, &a.csv) {
         parquet::put(csv, out)?;
     }
-    if let Some(out) = document {
+    if let Some(out) = json_file {
         let text = json::json(&scatter, &summary, &show);
         let text = text.map_err(failed)?;
         out.put(text.as_bytes())?;
@@ -60,7 +60,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     }
     if !any_standard(&[&a.csv, &a.json]) {
         let color = wants_color(std::io::stdout().is_terminal());
-        print(text::page(&scatter, &summary, &show, color).as_bytes())?;
+        print(document(&scatter, &summary, &show).text(color).as_bytes())?;
     }
     Ok(Outcome::Done)
 }

@@ -15,7 +15,7 @@ use arcplunge_core::study::points::{MOST_SOBOL, Points};
 use arcplunge_core::study::scatter::Scatter;
 use arcplunge_core::study::sensitivity::{Collected, SOUND};
 use arcplunge_report::scatter::SHOWN_BOLTED;
-use arcplunge_report::sensitivity::{SHOWN, csv, json, picture, text};
+use arcplunge_report::sensitivity::{SHOWN, csv, document, json, picture};
 
 /// Most values held in memory: 8 bytes each.
 const MOST_VALUES: usize = 100_000_000;
@@ -49,7 +49,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     };
     let plots = open_plots(&a.plot)?;
     let table = a.csv.as_deref().map(Output::open).transpose()?;
-    let document = a.json.as_deref().map(Output::open).transpose()?;
+    let json_file = a.json.as_deref().map(Output::open).transpose()?;
     let found = {
         let watch = Watch::new("firing samples", scatter.shots, 0);
         let mut collected = Collected::new(&show, scatter.draws.len(), scatter.shots);
@@ -67,7 +67,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         let rows = csv::csv(&scatter, &found);
         out.put(&rows.map_err(failed)?)?;
     }
-    if let Some(out) = document {
+    if let Some(out) = json_file {
         let text = json::json(&scatter, &found);
         out.put(text.map_err(failed)?.as_bytes())?;
     }
@@ -76,7 +76,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     }
     if !any_standard(&[&a.csv, &a.json]) {
         let color = wants_color(std::io::stdout().is_terminal());
-        print(text::page(&scatter, &found, color).as_bytes())?;
+        print(document(&scatter, &found).text(color).as_bytes())?;
     }
     Ok(Outcome::Done)
 }

@@ -17,7 +17,7 @@ use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::study::range::{USUAL, Vary, VaryError};
 use arcplunge_core::study::sweep::{Row, Sweep};
 use arcplunge_report::plot::Size;
-use arcplunge_report::sweep::{csv as table, curves, map, text};
+use arcplunge_report::sweep::{csv as table, curves, document, map};
 use arcplunge_report::title;
 
 /// Most values of a sweep that is drawn or printed: they are held in memory.
@@ -79,7 +79,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     }
     if !any_standard(&[&a.csv]) && shows {
         let color = wants_color(std::io::stdout().is_terminal());
-        print(text::page(&sweep, &rows, &show, color).as_bytes())?;
+        print(document(&sweep, &rows, &show).text(color).as_bytes())?;
     }
     Ok(Outcome::Done)
 }

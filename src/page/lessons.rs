@@ -91,9 +91,9 @@ mod tests {
             for name in names(&lesson.answer).chain(names(&lesson.look)) {
                 let (which, name) = name.split_once('.').unwrap();
                 let shot = if which == "now" {
-                    &now.trace.shot
+                    &now.weld.shot
                 } else {
-                    &base.trace.shot
+                    &base.weld.shot
                 };
                 let figure = FIGURES.iter().find(|(n, _)| *n == name);
                 let element = |e: &(String, f64)| e.0.replace(' ', "_") == name;
@@ -104,7 +104,7 @@ mod tests {
             }
             let event = |e: &arcplunge_core::simulation::events::Event| e.name.name() == lesson.at;
             assert!(
-                now.trace.shot.events.iter().any(event),
+                now.weld.shot.events.iter().any(event),
                 "{}: {}",
                 lesson.title,
                 lesson.at
@@ -116,12 +116,12 @@ mod tests {
     #[test]
     fn what_the_lessons_say_beside_the_figures_is_so() {
         let all: Vec<[Done; 2]> = lessons().iter().map(fired).collect();
-        let of = |k: usize, w: usize| &all[k][w].trace.shot;
+        let of = |k: usize, w: usize| &all[k][w].weld.shot;
         let fill = |k, w| of(k, w).figures.fill_ratio.unwrap();
         // All begin sound.
         assert!(
             all.iter()
-                .all(|w| w[0].trace.shot.verdict == Some(Verdict::Sound))
+                .all(|w| w[0].weld.shot.verdict == Some(Verdict::Sound))
         );
         // A shorter pip, a shorter arc.
         assert!(of(0, 1).figures.arc_time_s < of(0, 0).figures.arc_time_s);
@@ -139,7 +139,7 @@ mod tests {
                 sets: sets.iter().map(ToString::to_string).collect(),
                 ..Weld::default()
             };
-            Session::default().fire(&weld).unwrap().trace.shot.verdict
+            Session::default().fire(&weld).unwrap().weld.shot.verdict
         };
         assert_eq!(verdict(&["tool.spring_force=180 N"]), Some(Verdict::Cold));
         assert_eq!(verdict(&["sheet.centre_mark=0.75 mm"]), Some(Verdict::Cold));
@@ -147,9 +147,9 @@ mod tests {
         assert!(fill(4, 1) < fill(4, 0) && (1.0..1.12).contains(&fill(4, 1)));
         // Clamps on one side: sound by energy, bare towards them.
         assert_eq!(of(5, 1).verdict, Some(Verdict::Sound));
-        let blow = &all[5][1].blow;
+        let blow = &all[5][1].weld.blow;
         assert!(matches!(blow.bare(), Some(Bare::Within(_))));
         assert!(blow.heading().unwrap().cos() > 0.9);
-        assert_eq!(all[5][0].blow.bare(), Some(Bare::Nowhere));
+        assert_eq!(all[5][0].weld.blow.bare(), Some(Bare::Nowhere));
     }
 }

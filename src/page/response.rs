@@ -12,12 +12,12 @@ use arcplunge_core::simulation::joints::{JointHeat, joints};
 use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::simulation::shot::Figures;
 use arcplunge_core::simulation::verdict::Verdict;
-use arcplunge_core::study::contrast::Fired;
-use arcplunge_report::beside::Beside;
+use arcplunge_core::study::assessment::Assessment;
 use arcplunge_report::contrast::reserve::reserve;
 use arcplunge_report::contrast::{remedy, sentences};
-use arcplunge_report::page::event;
-use arcplunge_report::{cautions, figures, pairs, quantity, reasons, title};
+use arcplunge_report::fire::event;
+use arcplunge_report::reasons::Reasons;
+use arcplunge_report::{cautions, figures, quantity, title};
 
 /// A weld as the page shows it, beside its base where there is one.
 #[derive(Debug, Serialize)]
@@ -105,7 +105,7 @@ struct Stage {
 
 impl Stage {
     fn of(done: &Done) -> Stage {
-        let case = &done.resolved.case;
+        let case = &done.weld.case;
         let mark = case.sheet.centre_mark;
         let metals = [&case.stud.metal, &case.sheet.metal];
         Stage {
@@ -114,8 +114,8 @@ impl Stage {
             tilt_rad: case.tool.tilt,
             pip_diameter_m: case.stud.pip_diameter,
             pip_length_m: case.stud.pip_length,
-            pip_start_m: done.rig.stud.pip_length,
-            sink_m: done.rig.stud.sink,
+            pip_start_m: done.weld.rig.stud.pip_length,
+            sink_m: done.weld.rig.stud.sink,
             sheet_m: case.sheet.thickness,
             mark_depth_m: mark.map_or(0.0, |m| m.depth),
             mark_angle_rad: mark.map_or(0.0, |m| m.angle),
@@ -130,19 +130,13 @@ impl Stage {
     }
 }
 
-/// The page draws the rim itself and asks for the band later.
-fn beside(done: &Done) -> Beside<'static> {
-    Beside {
-        remedies: done.remedies.clone(),
-        ..Beside::default()
-    }
-}
-
 impl PageResponse {
     /// What `done` tells, held against `base`.
-    pub fn of(done: &Done, base: Option<&Fired>) -> PageResponse {
-        let (case, shot) = (&done.resolved.case, &done.trace.shot);
-        let remarks = pairs::remarks_of(case);
+    pub fn of(done: &Done, base: Option<&Assessment>) -> PageResponse {
+        let weld = &done.weld;
+        let (case, shot) = (&weld.case, &weld.shot);
+        // The rim is drawn, faults are ticked, and the band is asked for later.
+        let reasons = Reasons::of(weld);
         let word = |(name, read): &(&'static str, arcplunge_core::simulation::named::Read)| {
             let text = quantity::text(name, read(&shot.figures));
             ((*name).to_string(), Value::from(text))
@@ -156,8 +150,7 @@ impl PageResponse {
                 time_s: e.time_s,
             }
         };
-        let (from, now) = (base, done.fired(base));
-        let reserve = reserve(from, &now);
+        let reserve = reserve(base, weld);
         PageResponse {
             title: case.title.clone(),
             what: title::what(case),
@@ -165,10 +158,9 @@ impl PageResponse {
             reserve_fell: reserve.as_ref().is_some_and(|r| r.fell),
             reserve: reserve.map(|r| r.words),
             borderline: None,
-            deciding: title::deciding(case, shot),
-            reasons: reasons::reasons(case, &done.rig, shot, &beside(done))
-                .split_off(1 + remarks.len()),
-            remarks,
+            deciding: reasons.deciding,
+            reasons: reasons.causes.into_iter().chain(reasons.tried).collect(),
+            remarks: reasons.remarks,
             figures: shot.figures,
             words: FIGURES.iter().map(word).collect(),
             list: figures::rows(shot, None)
@@ -177,14 +169,14 @@ impl PageResponse {
                 .collect(),
             events: shot.events.iter().map(row).collect(),
             phases: shot.phases.iter().map(|(p, t)| (p.name(), *t)).collect(),
-            columns: Columns::of(&done.trace.rows, done.rig.earths),
+            columns: Columns::of(&done.rows, weld.rig.earths),
             ledger: shot.ledger.entries(),
-            joints: joints(&done.rig, shot),
+            joints: joints(&weld.rig, shot),
             rim: Rim::of(done),
             stage: Stage::of(done),
             values: controls::values(case),
             differ: controls::differ(case),
-            against: from.map(|from| Against::of(from, &now)),
+            against: base.map(|from| Against::of(from, &done.beside(from))),
             fill: figures::FILL,
             cautions: cautions::CAUTIONS.to_vec(),
             limits: cautions::SCREEN,
@@ -200,7 +192,7 @@ impl PageResponse {
 }
 
 impl Against {
-    fn of(from: &Fired, to: &Fired) -> Against {
+    fn of(from: &Assessment, to: &Assessment) -> Against {
         if to.changes.is_empty() {
             return Against {
                 changes: Vec::new(),
@@ -224,6 +216,7 @@ mod tests {
     use crate::request::Weld;
     use crate::session::Session;
     use arcplunge_core::case::read::Text;
+    use arcplunge_report::pairs;
 
     #[test]
     fn what_is_not_judged_of_the_metals_is_told_beside_the_reasons() {

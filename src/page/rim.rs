@@ -6,8 +6,7 @@ use serde::Serialize;
 
 use super::columns::short;
 use super::session::Done;
-use arcplunge_report::earths::settled;
-use arcplunge_report::earths::words::{headline, witness};
+use arcplunge_report::earths::words::{headline, settled, witness};
 
 /// Points of the rim.
 const POINTS: usize = 48;
@@ -36,7 +35,7 @@ struct Lead {
 
 impl Rim {
     pub fn of(done: &Done) -> Rim {
-        let (case, blow) = (&done.resolved.case, &done.blow);
+        let (case, blow) = (&done.weld.case, &done.weld.blow);
         let fill: Option<Vec<f64>> = (0..POINTS)
             .map(|k| blow.rim(TAU * k as f64 / POINTS as f64).map(short))
             .collect();
@@ -44,7 +43,7 @@ impl Rim {
             key: format!("earth.{k}"),
             x_m: earth.at[0],
             y_m: earth.at[1],
-            peak_A: short(done.trace.shot.peak_earths[k]),
+            peak_A: short(done.weld.shot.peak_earths[k]),
         };
         Rim {
             witness: witness(blow),

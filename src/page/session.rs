@@ -7,12 +7,11 @@ use arcplunge_core::case::settings::differences;
 use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
 use arcplunge_core::simulation::integrator::IntegrationError;
 use arcplunge_core::simulation::rig::Rig;
-use arcplunge_core::simulation::trace::{Trace, rows};
+use arcplunge_core::simulation::shot::Shot;
+use arcplunge_core::simulation::trace::{Row, Trace, rows};
+use arcplunge_core::study::assessment::{Assessment, Depth, assess};
 use arcplunge_core::study::band::band;
-use arcplunge_core::study::contrast::Fired;
-use arcplunge_core::study::earths::{Blow, blow_of};
-use arcplunge_core::study::remedy::{Remedies, remedies};
-use arcplunge_report::borderline;
+use arcplunge_report::verdict;
 
 /// Rows of a weld's curves; a screen shows no more.
 const ROWS: f64 = 600.0;
@@ -27,18 +26,10 @@ pub struct Session {
 /// A weld that has been fired.
 #[derive(Debug)]
 pub struct Done {
-    /// Its case, faults included.
-    pub resolved: Resolved,
-    /// The faults put on it.
-    pub faults: Vec<&'static Fault>,
-    /// The case in lumped numbers.
-    pub rig: Rig,
-    /// The shot and its curves.
-    pub trace: Trace,
-    /// How the field pushed the arc.
-    pub blow: Blow,
-    /// What would help, where it is not sound.
-    pub remedies: Remedies,
+    /// The shot and what stands beside it; its band is asked for later.
+    pub weld: Assessment,
+    /// Its curves.
+    pub rows: Vec<Row>,
 }
 
 impl Session {
@@ -71,13 +62,9 @@ impl Session {
     /// When its case does not fit, or an integration gives up.
     pub(super) fn borderline(&self, weld: &Weld) -> Result<Option<String>, String> {
         let case = self.case(weld)?.0.case;
-        let shot = fire(
-            &Rig::new(&case),
-            &Settings::default(),
-            &mut Workspace::default(),
-        );
-        let band = band(&case, shot.map_err(words)?.verdict).map_err(words)?;
-        Ok(borderline::short(band.as_ref()))
+        let shot = shot(&Rig::new(&case))?;
+        let band = band(&case, shot.verdict).map_err(words)?;
+        Ok(verdict::borderline(band.as_ref()))
     }
 
     /// Fires a weld with its curves and its arc blow.
@@ -86,43 +73,26 @@ impl Session {
     /// When its case does not fit, or the integration gives up.
     pub(super) fn fire(&self, weld: &Weld) -> Result<Done, String> {
         let (resolved, faults) = self.case(weld)?;
-        let rig = Rig::new(&resolved.case);
-        let (settings, mut work) = (Settings::default(), Workspace::default());
-        let trace = traced(&rig, |length| length / ROWS, &mut work)?;
-        let shot = trace.shot.clone();
-        let remedies = remedies(&resolved.case, &shot);
-        let blow = blow_of(&resolved.case, &rig, shot, &settings, &mut work).map_err(words)?;
-        Ok(Done {
-            resolved,
-            faults,
-            rig,
-            trace,
-            blow,
-            remedies,
-        })
+        let depth = Depth {
+            band: false,
+            remedies: true,
+        };
+        let weld = assess(resolved.case, faults, depth).map_err(words)?;
+        let rows = curve(&weld.rig, &weld.shot, weld.shot.length() / ROWS)?;
+        Ok(Done { weld, rows })
     }
 
     /// Fires a weld as the base of another: its figures and its arc blow, no curves.
     ///
     /// # Errors
     /// As [`Session::fire`].
-    pub(super) fn shot(&self, weld: &Weld) -> Result<Fired, String> {
+    pub(super) fn shot(&self, weld: &Weld) -> Result<Assessment, String> {
         let (resolved, faults) = self.case(weld)?;
-        let rig = Rig::new(&resolved.case);
-        let (settings, mut work) = (Settings::default(), Workspace::default());
-        let shot = fire(&rig, &settings, &mut work).map_err(words)?;
-        let whole = shot.clone();
-        Ok(Fired {
-            name: String::new(),
-            faults,
-            changes: Vec::new(),
-            band: None,
-            blow: blow_of(&resolved.case, &rig, whole, &settings, &mut work).map_err(words)?,
-            remedies: Remedies::default(),
-            case: resolved.case,
-            rig,
-            shot,
-        })
+        let depth = Depth {
+            band: false,
+            remedies: false,
+        };
+        assess(resolved.case, faults, depth).map_err(words)
     }
 }
 
@@ -131,14 +101,24 @@ impl Session {
 /// # Errors
 /// In words, when the integration gives up.
 pub fn curves(rig: &Rig, every: impl Fn(f64) -> f64) -> Result<Trace, String> {
-    traced(rig, every, &mut Workspace::default())
+    let shot = shot(rig)?;
+    let rows = curve(rig, &shot, every(shot.length()))?;
+    Ok(Trace { shot, rows })
 }
 
-fn traced(rig: &Rig, every: impl Fn(f64) -> f64, work: &mut Workspace) -> Result<Trace, String> {
-    let settings = Settings::default();
-    let shot = fire(rig, &settings, work).map_err(words)?;
-    let rows = rows(rig, &settings, &shot, every(shot.length()), work).map_err(words)?;
-    Ok(Trace { shot, rows })
+fn shot(rig: &Rig) -> Result<Shot, String> {
+    fire(rig, &Settings::default(), &mut Workspace::default()).map_err(words)
+}
+
+fn curve(rig: &Rig, shot: &Shot, every: f64) -> Result<Vec<Row>, String> {
+    rows(
+        rig,
+        &Settings::default(),
+        shot,
+        every,
+        &mut Workspace::default(),
+    )
+    .map_err(words)
 }
 
 fn words(e: IntegrationError) -> String {
@@ -146,19 +126,11 @@ fn words(e: IntegrationError) -> String {
 }
 
 impl Done {
-    /// The weld as a contrast takes it, with what differs from `base`.
-    pub fn fired(&self, base: Option<&Fired>) -> Fired {
-        let case = self.resolved.case.clone();
-        Fired {
-            name: String::new(),
-            faults: self.faults.clone(),
-            rig: self.rig.clone(),
-            shot: self.trace.shot.clone(),
-            changes: base.map_or(Vec::new(), |b| differences(&b.case, &case)),
-            band: None,
-            blow: self.blow.clone(),
-            remedies: self.remedies.clone(),
-            case,
+    /// The weld with what differs from `base`.
+    pub fn beside(&self, base: &Assessment) -> Assessment {
+        Assessment {
+            changes: differences(&base.case, &self.weld.case),
+            ..self.weld.clone()
         }
     }
 }

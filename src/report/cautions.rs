@@ -1,5 +1,7 @@
 //! What every result carries: the limits of the model and the usual cautions.
 
+use super::document::{Blocks, Look};
+
 /// What a verdict is worth.
 pub const SCREEN: &str =
     "A verdict is a screen, not an acceptance: test welds to ISO 14555 decide.";
@@ -23,4 +25,45 @@ pub const CAUTIONS: [&str; 7] = [
 /// Cautions and the worth of a verdict, as files carry them.
 pub fn all() -> Vec<&'static str> {
     CAUTIONS.into_iter().chain([SCREEN]).collect()
+}
+
+/// What the model leaves out, and what shows how much hangs on its constants: "the band".
+pub fn limits(shown_by: &str) -> String {
+    LIMITS.replace("the band shows", &format!("{shown_by} shows"))
+}
+
+/// The dangers of the work and what a verdict is worth, for the sheet one takes to the machine.
+pub fn dangers(blocks: &mut Blocks) {
+    blocks.group("section", "cautions", |b| {
+        b.heading(2, "Before you weld");
+        b.list(CAUTIONS);
+        b.say(SCREEN);
+    });
+}
+
+/// The end of a report: the dangers, and what the model leaves out.
+pub fn closing(blocks: &mut Blocks) {
+    blocks.on_paper(|b| {
+        dangers(b);
+        b.paragraph(Look::Small, limits("the band of a single shot"));
+    });
+}
+
+/// The end of every page on a terminal: what the verdict is worth, what else `limits` says, the dangers.
+pub fn screen(blocks: &mut Blocks, limits: Option<String>) {
+    blocks.in_text(|b| {
+        b.say(SCREEN);
+        if let Some(limits) = limits {
+            b.say(limits);
+        }
+        b.gap();
+        b.heading(2, "Before you weld");
+        b.list(CAUTIONS);
+    });
+}
+
+/// The end of a document that says no more about the model.
+pub fn end(blocks: &mut Blocks) {
+    screen(blocks, None);
+    blocks.on_paper(dangers);
 }

@@ -1,6 +1,7 @@
-//! Joints that suffer, in the terminal: volts, contact spot, joules, since when they melt.
+//! Joints that suffer: volts, contact spot, joules, since when they melt.
 
-use super::format::{celsius, engineering, milliseconds, significant, wrap};
+use super::document::{Blocks, Cell, Table};
+use super::format::{celsius, engineering, milliseconds, significant};
 use arcplunge_core::physics::joint::{
     CONTACT_METAL, MELTING_POINT, MELTING_VOLTAGE, SOFTENING_VOLTAGE,
 };
@@ -9,13 +10,13 @@ use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::shot::Shot;
 
 /// Joints whose contact softens or melts, in the order of the loop.
-pub fn hot(rig: &Rig, shot: &Shot) -> Vec<JointHeat> {
+fn hot(rig: &Rig, shot: &Shot) -> Vec<JointHeat> {
     let all = joints(rig, shot).into_iter();
     all.filter(|j| j.spot != Spot::Cool).collect()
 }
 
 /// State of a contact in words.
-pub fn spot(j: &JointHeat) -> String {
+fn spot(j: &JointHeat) -> String {
     match j.spot_K {
         Some(t) if j.spot == Spot::Softens => format!("soft, {}", celsius(t)),
         Some(t) => celsius(t),
@@ -42,34 +43,40 @@ pub fn meaning() -> String {
     )
 }
 
-/// The head of the table.
-pub fn head() -> String {
-    format!(
-        "   {:<24} {:>8}   {:<16} {:>8}  {:>10}",
-        "joints that suffer", "volts", "contact spot", "joules", "melts from"
-    )
+/// A table for joints that suffer.
+pub fn table() -> Table {
+    let head = [
+        Cell::both("joints that suffer", "joint"),
+        Cell::both("volts", "peak voltage"),
+        "contact spot".into(),
+        Cell::both("joules", "heat"),
+        "melts from".into(),
+    ];
+    Table::new("   {:<24} {:>8}   {:<16} {:>8}  {:>10}", head, 1)
 }
 
-/// The rows of the table, one a joint that suffers.
-pub fn rows(rig: &Rig, shot: &Shot) -> Vec<String> {
-    let line = |j: &JointHeat| {
-        let line = format!(
-            "   {:<24} {:>8}   {:<16} {:>8}  {:>10}",
-            j.name,
-            significant(j.peak_V, 2),
-            spot(j),
-            engineering(j.energy_J, "J"),
-            since(j)
-        );
-        line.trim_end().to_string()
-    };
-    hot(rig, shot).iter().map(line).collect()
+/// Adds a row for each joint that suffers.
+pub fn put(table: &mut Table, rig: &Rig, shot: &Shot) {
+    for j in hot(rig, shot) {
+        let volts = significant(j.peak_V, 2);
+        table.row([
+            j.name.as_str().into(),
+            Cell::both(&*volts, format!("{volts} V")),
+            spot(&j).into(),
+            engineering(j.energy_J, "J").into(),
+            since(&j).into(),
+        ]);
+    }
 }
 
-/// What volts and temperatures mean, in lines of the page.
-pub fn foot() -> Vec<String> {
-    wrap(&meaning(), 77)
-        .iter()
-        .map(|l| format!("   {l}"))
-        .collect()
+/// The joints of a shot that suffer, if any, and what their figures mean.
+pub fn suffering(blocks: &mut Blocks, rig: &Rig, shot: &Shot) {
+    let mut table = table();
+    put(&mut table, rig, shot);
+    if table.rows.is_empty() {
+        return;
+    }
+    blocks.table(table);
+    blocks.note(meaning());
+    blocks.gap();
 }

@@ -3,22 +3,20 @@
 use serde::Serialize;
 use serde_json::{Map, Value};
 
-use super::beside::Beside;
-use super::cautions;
 use super::earths::words::witness;
-use super::reasons::reasons;
+use super::envelope;
+use super::reasons::Reasons;
 use arcplunge_core::case::Case;
 use arcplunge_core::simulation::events::Event;
 use arcplunge_core::simulation::joints::{JointHeat, joints};
-use arcplunge_core::simulation::rig::Rig;
-use arcplunge_core::simulation::shot::{Figures, Shot};
+use arcplunge_core::simulation::shot::Figures;
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
+use arcplunge_core::study::assessment::Assessment;
 use arcplunge_core::study::band::Band;
 
 #[derive(Serialize)]
 #[allow(non_snake_case)] // settled names, units included
 struct Document<'a> {
-    version: &'static str,
     verdict: Option<Verdict>,
     cause: Cause,
     borderline: Option<bool>,
@@ -32,7 +30,6 @@ struct Document<'a> {
     ledger_J: Map<String, Value>,
     joints: Vec<JointHeat>,
     case: &'a Case,
-    cautions: Vec<&'static str>,
 }
 
 #[derive(Serialize)]
@@ -45,8 +42,8 @@ struct PhaseRow {
 ///
 /// # Errors
 /// When a number cannot be written, which finite figures never bring about.
-pub fn json(case: &Case, rig: &Rig, shot: &Shot, beside: &Beside) -> serde_json::Result<String> {
-    let band = beside.band.as_ref();
+pub fn json(a: &Assessment) -> serde_json::Result<String> {
+    let (shot, band) = (&a.shot, a.band.as_ref());
     let ledger = shot
         .ledger
         .entries()
@@ -54,12 +51,11 @@ pub fn json(case: &Case, rig: &Rig, shot: &Shot, beside: &Beside) -> serde_json:
         .map(|(name, j)| (name, Value::from(j)))
         .collect();
     let document = Document {
-        version: env!("CARGO_PKG_VERSION"),
         verdict: shot.verdict,
         cause: shot.cause,
         borderline: band.map(|b| b.borderline),
-        witness: beside.blow.as_ref().and_then(witness),
-        reasons: reasons(case, rig, shot, beside),
+        witness: witness(&a.blow),
+        reasons: Reasons::of(a).all(),
         figures: &shot.figures,
         band,
         events: &shot.events,
@@ -72,11 +68,8 @@ pub fn json(case: &Case, rig: &Rig, shot: &Shot, beside: &Beside) -> serde_json:
             })
             .collect(),
         ledger_J: ledger,
-        joints: joints(rig, shot),
-        case,
-        cautions: cautions::all(),
+        joints: joints(&a.rig, shot),
+        case: &a.case,
     };
-    let mut text = serde_json::to_string_pretty(&document)?;
-    text.push('\n');
-    Ok(text)
+    envelope::text(&document)
 }

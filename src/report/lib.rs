@@ -1,21 +1,21 @@
-//! Shots for people and programs: words, the page in the terminal, JSON, CSV and plots.
+//! Shots for people and programs: documents, JSON, CSV and plots.
 
-pub mod beside;
-pub mod borderline;
 pub mod catalogue;
 pub mod cautions;
 pub mod chart;
 pub mod contrast;
 pub mod dial;
+pub mod document;
 pub mod earths;
+mod envelope;
 pub mod figures;
+pub mod fire;
 pub mod fit;
 pub mod format;
-pub mod html;
 pub mod joints;
 pub mod json;
+pub mod keys;
 pub mod mark;
-pub mod page;
 pub mod pairs;
 pub mod plot;
 pub mod prove;
@@ -25,6 +25,6 @@ pub mod scatter;
 pub mod sensitivity;
 pub mod sweep;
 pub mod table;
-mod terminal;
 pub mod title;
 pub mod validation;
+pub mod verdict;

@@ -1,7 +1,6 @@
-//! The table of checks for the terminal, and its rows for programs.
+//! The checks as a document, and their rows for programs.
 
-use std::fmt::Write;
-
+use super::document::{Document, Table};
 use arcplunge_validation::{Allowed, Check};
 
 /// Relative deviation below which no figure is given.
@@ -10,25 +9,39 @@ const ROUNDING: f64 = 1e-6;
 /// Below this a value is rounding; nothing that is checked has a unit that small.
 const NOTHING: f64 = 1e-10;
 
-/// The checks as a table for a terminal of 80 columns, grouped, with the counts at the end.
-pub fn table(checks: &[Check]) -> String {
-    let mut text = String::new();
-    let mut group = "";
-    for check in checks {
-        if check.group != group {
-            let gap = if group.is_empty() { "" } else { "\n" };
-            group = check.group;
-            let _ = writeln!(
-                text,
-                "{gap}{group:<40}{:>11}{:>10}{:>10}{:>9}",
-                "published", "computed", "off", "allowed"
-            );
+/// The checks as a document, grouped, with the counts at the end.
+pub fn document(checks: &[Check]) -> Document {
+    let mut document = Document::default();
+    let b = &mut document.blocks;
+    for group in checks.chunk_by(|a, b| a.group == b.group) {
+        let head = [
+            group[0].group,
+            "published",
+            "computed",
+            "off",
+            "allowed",
+            "",
+        ];
+        let mut table = Table::new("{:<40}{:>11}{:>10}{:>10}{:>9}{}", head, 1);
+        for check in group {
+            let mark = if check.passed() { "" } else { " FAIL" };
+            table.row([
+                format!("  {}", what(check)),
+                published(check),
+                digits(check.computed),
+                deviation(check),
+                allowed(check),
+                mark.to_string(),
+            ]);
+            let (source, evidence) = (&check.source, check.evidence.name());
+            table.row([format!("      {source} ({evidence})")]);
         }
-        row(&mut text, check);
+        b.table(table);
+        b.gap();
     }
     let failed = checks.iter().filter(|check| !check.passed()).count();
-    let _ = writeln!(text, "\n{}", summary(checks.len(), failed));
-    text
+    b.line(summary(checks.len(), failed));
+    document
 }
 
 /// The checks as a JSON array, one object a check.
@@ -48,21 +61,11 @@ fn summary(all: usize, failed: usize) -> String {
     }
 }
 
-fn row(text: &mut String, check: &Check) {
-    let what = match check.unit {
+fn what(check: &Check) -> String {
+    match check.unit {
         "" => check.quantity.clone(),
         unit => format!("{} [{unit}]", check.quantity),
-    };
-    let mark = if check.passed() { "" } else { " FAIL" };
-    let _ = writeln!(
-        text,
-        "  {what:<38}{:>11}{:>10}{:>10}{:>9}{mark}",
-        published(check),
-        digits(check.computed),
-        deviation(check),
-        allowed(check),
-    );
-    let _ = writeln!(text, "      {} ({})", check.source, check.evidence.name());
+    }
 }
 
 /// The value from outside, or the range.
@@ -150,7 +153,7 @@ mod tests {
     #[test]
     fn regress_the_table_fits_80_columns_and_counts_the_checks() {
         let checks = checks();
-        let text = table(&checks);
+        let text = document(&checks).text(false);
         let long: Vec<&str> = text.lines().filter(|l| l.chars().count() > 80).collect();
         assert!(long.is_empty(), "{long:#?}");
         let last = format!("{} checks, all within what is allowed.\n", checks.len());
@@ -163,7 +166,7 @@ mod tests {
         let mut checks = checks();
         checks[0] = checks[0].with_computed(2.0 * checks[0].computed);
         checks[1] = checks[1].with_computed(f64::NAN);
-        let text = table(&checks);
+        let text = document(&checks).text(false);
         assert_eq!(text.matches(" FAIL\n").count(), 2);
         assert!(text.ends_with(" 2 FAILED.\n"));
     }

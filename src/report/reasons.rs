@@ -1,17 +1,19 @@
 //! Why the weld came out as it did: cause, figure, remedy, in that order.
 
-use super::beside::Beside;
-use super::borderline;
+use super::earths::words::headline;
 use super::format::{celsius, engineering, milliseconds, percent, significant, trimmed};
 use super::joints::since;
 use super::pairs::remarks_of;
 use super::title::deciding;
+use super::verdict;
 use arcplunge_core::case::Case;
+use arcplunge_core::case::faults::Fault;
 use arcplunge_core::physics::joint::{MELTING_VOLTAGE, SOFTENING_VOLTAGE};
 use arcplunge_core::simulation::joints::{JointHeat, Spot, joints};
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::simulation::verdict::Cause;
+use arcplunge_core::study::assessment::Assessment;
 use arcplunge_core::study::remedy::{Remedies, Tried};
 
 /// Share of the stored energy from which a lead is worth a sentence.
@@ -28,33 +30,84 @@ const PRESSED: f64 = 0.5;
 /// Share from which a joint that only softens is worth one.
 const NOTED: f64 = 0.01;
 
-/// The reasons, most telling first, and what would help.
-pub fn reasons(case: &Case, rig: &Rig, shot: &Shot, beside: &Beside) -> Vec<String> {
-    let mut out = vec![deciding(case, shot)];
-    out.extend(remarks_of(case).into_iter().map(String::from));
-    out.extend(beside.mend());
-    let stored = shot.figures.stored_energy_J;
-    let mut hot: Vec<JointHeat> = joints(rig, shot)
-        .into_iter()
-        .filter(|j| match j.spot {
-            Spot::Cool => false,
-            Spot::Softens => j.energy_J > NOTED * stored,
-            Spot::Melts => true,
-        })
-        .collect();
-    hot.sort_by(|a, b| b.energy_J.total_cmp(&a.energy_J));
-    out.extend(hot.iter().map(|j| joint(j, stored)));
-    out.extend(balance(shot));
-    out.extend(causes(case, rig, shot));
-    out.extend(back_face(case, shot));
-    out.extend(beside.one_sided(case, shot.verdict));
-    out.extend(tried(&beside.remedies));
-    out.extend(borderline::sentence(beside.band.as_ref()));
-    out
+/// Why a weld came out as it did, by what each says.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Reasons {
+    /// The figure that decides, as a sentence.
+    pub deciding: String,
+    /// What is not judged of the metals.
+    pub remarks: Vec<&'static str>,
+    /// What mends the faults that were put on.
+    pub mend: Option<String>,
+    /// What stands behind the verdict, most telling first.
+    pub causes: Vec<String>,
+    /// What the earth leads leave bare, and where.
+    pub one_sided: Option<String>,
+    /// Settings that were tried.
+    pub tried: Option<String>,
+    /// What the spread of the model's own constants makes of it.
+    pub borderline: Option<String>,
+}
+
+impl Reasons {
+    /// The reasons of a weld.
+    pub fn of(a: &Assessment) -> Reasons {
+        let stored = a.shot.figures.stored_energy_J;
+        let mut hot: Vec<JointHeat> = joints(&a.rig, &a.shot)
+            .into_iter()
+            .filter(|j| match j.spot {
+                Spot::Cool => false,
+                Spot::Softens => j.energy_J > NOTED * stored,
+                Spot::Melts => true,
+            })
+            .collect();
+        hot.sort_by(|a, b| b.energy_J.total_cmp(&a.energy_J));
+        let mut behind: Vec<String> = hot.iter().map(|j| joint(j, stored)).collect();
+        behind.extend(balance(&a.shot));
+        behind.extend(causes(&a.case, &a.rig, &a.shot));
+        behind.extend(back_face(&a.case, &a.shot));
+        Reasons {
+            deciding: deciding(&a.case, &a.shot),
+            remarks: remarks_of(&a.case),
+            mend: mend(&a.faults),
+            causes: behind,
+            one_sided: one_sided(a),
+            tried: tried(&a.remedies),
+            borderline: verdict::unsure(a.band.as_ref()),
+        }
+    }
+
+    /// All in order: what was found, why, and what would help.
+    pub fn all(self) -> Vec<String> {
+        let mut out = vec![self.deciding];
+        out.extend(self.remarks.into_iter().map(String::from));
+        out.extend(self.mend);
+        out.extend(self.causes);
+        out.extend(self.one_sided);
+        out.extend(self.tried);
+        out.extend(self.borderline);
+        out
+    }
+}
+
+fn mend(faults: &[&Fault]) -> Option<String> {
+    let remedies: Vec<&str> = faults.iter().map(|f| f.remedy.as_str()).collect();
+    (!remedies.is_empty()).then(|| format!("Mend the fault first. {}", remedies.join(" ")))
+}
+
+fn one_sided(a: &Assessment) -> Option<String> {
+    if !verdict::is_bare(a) {
+        return None;
+    }
+    let weakest = a.blow.weakest().map(percent);
+    let weakest = weakest.map_or(String::new(), |w| {
+        format!(" The weakest place is filled to {w}; `arcplunge earths` tries remedies.")
+    });
+    Some(format!("{}{weakest}", headline(&a.case, &a.blow).1))
 }
 
 /// What stands behind the verdict besides burning joints.
-pub fn causes(case: &Case, rig: &Rig, shot: &Shot) -> Vec<String> {
+fn causes(case: &Case, rig: &Rig, shot: &Shot) -> Vec<String> {
     let mut out = Vec::new();
     match shot.cause {
         Cause::Underfilled => out.extend(underfilled(case, shot)),

@@ -57,10 +57,7 @@ pub fn cases() -> Vec<(&'static str, Case)> {
         (
             "centre mark",
             with(|c| {
-                c.sheet.centre_mark = Some(CentreMark {
-                    depth: 0.7e-3,
-                    angle: std::f64::consts::FRAC_PI_2,
-                });
+                c.sheet.centre_mark = Some(CentreMark::new(0.7e-3, std::f64::consts::FRAC_PI_2));
             }),
         ),
         ("arc out", with(|c| c.tool.spring_force = 50.0)),

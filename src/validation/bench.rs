@@ -11,11 +11,7 @@ use arcplunge_core::simulation::shot::Shot;
 /// The demonstration case with one earth lead and joints that cost nothing.
 pub fn plain() -> Case {
     let mut case = Case::default();
-    let none = Joint {
-        name: "own".into(),
-        resistance: 0.0,
-        drop: 0.0,
-    };
+    let none = Joint::of_resistance(0.0);
     case.joints.bank = none.clone();
     case.joints.tool = none.clone();
     case.joints.chuck = none.clone();

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use arcplunge_core::simulation::fire::Workspace;
+use arcplunge::{Case, Rig, Settings};
 use assert_cmd::Command;
 use serde_json::Value;
 
@@ -88,15 +88,12 @@ fn every_case_file_is_without_fault_and_tested_here() {
     }
 }
 
-#[allow(dead_code)] // its main
-#[path = "../../examples/voltage_sweep.rs"]
-mod voltage_sweep;
-
 #[test]
 fn regress_the_voltage_sweep_goes_from_cold_to_hot() {
-    let mut work = Workspace::default();
+    let mut case = Case::default();
     for (volts, verdict) in [(90.0, "cold"), (110.0, "sound"), (135.0, "hot")] {
-        let row = voltage_sweep::row(volts, &mut work).unwrap();
-        assert!(row.ends_with(verdict), "{row}");
+        case.bank.voltage = volts;
+        let shot = arcplunge::fire(&Rig::try_new(&case).unwrap(), &Settings::default()).unwrap();
+        assert_eq!(shot.verdict.map(|v| v.name()), Some(verdict), "{volts} V");
     }
 }

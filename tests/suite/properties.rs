@@ -69,7 +69,7 @@ mod blow {
 
     use arcplunge_core::simulation::fire::{Settings, Workspace};
     use arcplunge_core::study::earths::blow;
-    use arcplunge_report::earths::{json, page, svg};
+    use arcplunge_report::earths::{document, json, svg};
     use proptest::prelude::*;
 
     use super::{cases, count, every, refused};
@@ -97,7 +97,7 @@ mod blow {
                 blow.weakest()
                     .is_none_or(|fill| fill.is_finite() && fill >= 0.0)
             );
-            let page = page(&case, &blow, &[], false);
+            let page = document(&case, &blow, &[]).text(false);
             let widest = page.lines().map(|l| l.chars().count()).max();
             prop_assert!(widest.is_some_and(|w| w <= 80), "{page}");
             prop_assert!(!page.contains("NaN") && !page.contains("inf "), "{page}");

@@ -2,12 +2,14 @@
 //!
 //! Names match the keys of the case file.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::scale::Scale;
 
 /// Everything one shot needs to know. All numbers are SI.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct Case {
     /// Title shown above results.
     pub title: String,
@@ -33,7 +35,9 @@ pub struct Case {
 }
 
 /// The capacitor bank with its switch and free-wheel diode.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct Bank {
     /// Capacitance \[F\].
     pub capacitance: f64,
@@ -58,7 +62,9 @@ pub struct Bank {
 }
 
 /// The lead to the tool; `spacing`, `temperature` and `run` hold for all leads.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct Lead {
     /// Length \[m\].
     pub length: f64,
@@ -83,7 +89,9 @@ pub struct Lead {
 }
 
 /// One earth lead from the bank to a clamp on the sheet.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct Earth {
     /// Length \[m\].
     pub length: f64,
@@ -102,7 +110,9 @@ pub struct Earth {
 }
 
 /// A current-carrying joint: a resistance and, where it sparks, a constant drop.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct Joint {
     /// Preset name, or "own" for a resistance of the user's.
     pub name: String,
@@ -112,8 +122,21 @@ pub struct Joint {
     pub drop: f64,
 }
 
+impl Joint {
+    /// A joint of this resistance \[Ω\] that does not spark.
+    pub fn of_resistance(resistance: f64) -> Self {
+        Joint {
+            name: super::catalogue::OWN.to_string(),
+            resistance,
+            drop: 0.0,
+        }
+    }
+}
+
 /// Joints in series with the stud.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct Joints {
     /// Gun lead at the bank.
     pub bank: Joint,
@@ -124,7 +147,7 @@ pub struct Joints {
 }
 
 /// How the stud is brought to the sheet.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Method {
     /// Pip pressed on the sheet before the trigger.
@@ -134,7 +157,7 @@ pub enum Method {
 }
 
 /// Direction the tool points.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Attitude {
     /// Onto a sheet that lies: weight helps the spring.
@@ -146,7 +169,9 @@ pub enum Attitude {
 }
 
 /// The tool: spring, slide and moving mass.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct Tool {
     /// Contact or gap.
     pub method: Method,
@@ -169,7 +194,9 @@ pub struct Tool {
 }
 
 /// The stud and its ignition tip (the pip).
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct Stud {
     /// Catalogue size, or "own".
     pub size: String,
@@ -188,7 +215,9 @@ pub struct Stud {
 }
 
 /// The parent sheet.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct Sheet {
     /// Metal.
     pub metal: Metal,
@@ -199,7 +228,9 @@ pub struct Sheet {
 }
 
 /// A centre punch mark under the pip.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct CentreMark {
     /// Depth \[m\].
     pub depth: f64,
@@ -207,8 +238,17 @@ pub struct CentreMark {
     pub angle: f64,
 }
 
+impl CentreMark {
+    /// A mark of this depth \[m\] and full angle \[rad\].
+    pub fn new(depth: f64, angle: f64) -> Self {
+        CentreMark { depth, angle }
+    }
+}
+
 /// Arc voltage and heat shares.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct Arc {
     /// Sum of the electrode falls \[V\].
     pub fall: f64,
@@ -223,7 +263,9 @@ pub struct Arc {
 }
 
 /// Effective constants of a metal, mean over their range.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct Metal {
     /// Name in files.
     pub name: String,
@@ -262,7 +304,9 @@ pub struct Metal {
 }
 
 /// Constants of the model that are neither rig nor material.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+#[non_exhaustive]
 pub struct Model {
     /// Share of the latent heat of vaporisation the pip takes up before it bursts.
     pub burst_share: f64,

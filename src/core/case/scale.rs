@@ -1,14 +1,14 @@
 //! The marks of a knob or a tool, measured: pairs of mark and value, straight lines between them.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 /// Fewest pairs.
 pub const LEAST: usize = 2;
 
 /// Marks and values \[SI\], both rising.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(transparent)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(into = "Vec<[f64; 2]>", try_from = "Vec<[f64; 2]>")]
 pub struct Scale {
     pairs: Vec<[f64; 2]>,
 }
@@ -25,6 +25,20 @@ pub enum ScaleError {
     /// A value that does not rise: the pair's number, counted from 1.
     #[error("pair {0}: its value is not above the one before; values rise with the marks")]
     Values(usize),
+}
+
+impl TryFrom<Vec<[f64; 2]>> for Scale {
+    type Error = ScaleError;
+
+    fn try_from(pairs: Vec<[f64; 2]>) -> Result<Self, ScaleError> {
+        Scale::new(pairs)
+    }
+}
+
+impl From<Scale> for Vec<[f64; 2]> {
+    fn from(scale: Scale) -> Self {
+        scale.pairs
+    }
 }
 
 impl Scale {

@@ -1,7 +1,7 @@
 //! The events of a weld cycle and the phases they separate.
 
+use super::few::Few;
 use serde::{Deserialize, Serialize};
-use smallvec::SmallVec;
 
 /// A phase of the cycle.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -113,10 +113,10 @@ pub struct Event {
 }
 
 /// Events of a shot in order of time: each comes once, so none asks for memory.
-pub type Events = SmallVec<[Event; EventName::ALL.len()]>;
+pub type Events = Few<Event, { EventName::ALL.len() }>;
 
 /// Phases of a shot with their start \[s\]; each ends where the next begins.
-pub type Phases = SmallVec<[(Phase, f64); Phase::ALL.len()]>;
+pub type Phases = Few<(Phase, f64), { Phase::ALL.len() }>;
 
 #[cfg(test)]
 mod tests {

@@ -5,6 +5,7 @@ use std::f64::consts::PI;
 use nalgebra::SMatrix;
 
 use crate::case::model::{Attitude, Case, Metal, Method};
+use crate::error::Error;
 use crate::physics::metal::Enthalpy;
 use crate::physics::pip::{self, Pip};
 use crate::physics::plunge::{Flight, touch_gap};
@@ -142,6 +143,24 @@ pub struct ArcRig {
 }
 
 impl Rig {
+    /// A rig from a case that a program has built, checked like a case file.
+    ///
+    /// ```
+    /// use arcplunge_core::{Case, Rig};
+    ///
+    /// let mut case = Case::default();
+    /// case.bank.capacitance = -0.072;
+    /// let error = Rig::try_new(&case).unwrap_err();
+    /// assert!(error.to_string().contains("`bank.capacitance`"));
+    /// ```
+    ///
+    /// # Errors
+    /// With every key out of its bounds and every rule between keys that is broken.
+    pub fn try_new(case: &Case) -> Result<Self, Error> {
+        case.check()?;
+        Ok(Rig::new(case))
+    }
+
     /// Folds a (checked) case into lumped numbers.
     pub fn new(case: &Case) -> Self {
         let c = case;

@@ -12,6 +12,7 @@ use super::verdict::{Cause, Verdict};
 /// The key figures, SI; `None` where the event did not come.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
 #[allow(non_snake_case)] // the names of the JSON file, units included
+#[non_exhaustive]
 pub struct Figures {
     /// Energy of the charged bank \[J\].
     pub stored_energy_J: f64,
@@ -45,7 +46,7 @@ pub struct Figures {
     pub melt_sheet_m: Option<f64>,
     /// Deepest melt of the sheet \[m\].
     pub melt_sheet_max_m: Option<f64>,
-    /// Stepper of the stud after touchdown, through the melt \[m\].
+    /// Travel of the stud after touchdown, through the melt \[m\].
     pub closed_m: Option<f64>,
     /// Filler over the space under the cone; 1 just fills it.
     pub fill_ratio: Option<f64>,

@@ -1,15 +1,12 @@
 //! A base weld and variations of it, side by side: what each moves, and where the joules go instead.
 
-use super::band::{Band, band};
+use super::assessment::{Assessment, Depth, assess_shot};
 use super::batch::fire_all;
-use super::earths::{Blow, blow_of};
-use super::remedy::{Remedies, remedies};
 use crate::case::Case;
 use crate::case::faults::Fault;
-use crate::case::settings::{Difference, differences};
-use crate::simulation::fire::{Settings, Workspace};
+use crate::case::settings::differences;
+use crate::simulation::fire::Settings;
 use crate::simulation::integrator::IntegrationError;
-use crate::simulation::rig::Rig;
 use crate::simulation::shot::Shot;
 
 /// A case to be held against the base.
@@ -23,37 +20,13 @@ pub struct Variation {
     pub case: Case,
 }
 
-/// A variation and its shot.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Fired {
-    /// As the variation's; `base` for the base.
-    pub name: String,
-    /// Faults it is made of; none for the base and for changed keys.
-    pub faults: Vec<&'static Fault>,
-    /// The case that was fired.
-    pub case: Case,
-    /// Its lumped numbers.
-    pub rig: Rig,
-    /// Its shot, at the usual settings.
-    pub shot: Shot,
-    /// Keys that differ from the base; none for the base itself.
-    pub changes: Vec<Difference>,
-    /// What the spread of the model's own constants makes of it; none for a discharge test, or where it
-    /// was not fired.
-    pub band: Option<Band>,
-    /// What the leads do to the melt.
-    pub blow: Blow,
-    /// What would help it; nothing for a sound weld.
-    pub remedies: Remedies,
-}
-
 /// Base and variations, fired.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Contrast {
     /// What the others are held against.
-    pub base: Fired,
+    pub base: Assessment,
     /// In the order asked for.
-    pub variations: Vec<Fired>,
+    pub variations: Vec<Assessment>,
 }
 
 /// An element of the ledger and what it took in both shots \[J\].
@@ -79,37 +52,24 @@ impl LedgerMove {
 /// # Errors
 /// When an integration gives up.
 pub fn contrast(base: Case, variations: Vec<Variation>) -> Result<Contrast, IntegrationError> {
-    let settings = Settings::default();
     let cases = std::iter::once(&base).chain(variations.iter().map(|v| &v.case));
     let cases: Vec<Case> = cases.cloned().collect();
-    let mut shots = fire_all(cases, settings);
-    let mut work = Workspace::default();
-    let mut next = |name, faults, case: Case, changes| -> Result<Fired, IntegrationError> {
+    let mut shots = fire_all(cases, Settings::default());
+    let mut next = |name, faults, case: Case| -> Result<Assessment, IntegrationError> {
         let shot = shots.next().expect("as many shots as cases")?;
-        let rig = Rig::new(&case);
-        Ok(Fired {
+        Ok(Assessment {
             name,
-            faults,
-            band: band(&case, shot.verdict)?,
-            blow: blow_of(&case, &rig, shot.clone(), &settings, &mut work)?,
-            remedies: remedies(&case, &shot),
-            rig,
-            case,
-            shot,
-            changes,
+            changes: differences(&base, &case),
+            ..assess_shot(case, faults, shot, Depth::FULL)?
         })
     };
-    let first = next("base".to_string(), Vec::new(), base.clone(), Vec::new())?;
-    let fired = variations
-        .into_iter()
-        .map(|v| {
-            let changes = differences(&base, &v.case);
-            next(v.name, v.faults, v.case, changes)
-        })
-        .collect::<Result<_, _>>()?;
+    let first = next("base".to_string(), Vec::new(), base.clone())?;
+    let others = variations.into_iter();
     Ok(Contrast {
         base: first,
-        variations: fired,
+        variations: others
+            .map(|v| next(v.name, v.faults, v.case))
+            .collect::<Result<_, _>>()?,
     })
 }
 

@@ -1,5 +1,6 @@
 //! Many shots: what a single one cannot tell.
 
+pub mod assessment;
 pub mod band;
 pub mod batch;
 pub mod chart;
@@ -17,3 +18,4 @@ mod runs;
 pub mod scatter;
 pub mod sensitivity;
 pub mod sweep;
+pub mod weld;

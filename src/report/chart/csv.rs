@@ -2,7 +2,8 @@
 
 use std::io::Write;
 
-use super::{full, method_name};
+use super::cells::full;
+use super::groups::method_name;
 use crate::dial::limit_name;
 use crate::table::number;
 use arcplunge_core::case::keys::scale_of;

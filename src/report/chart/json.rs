@@ -2,28 +2,27 @@
 
 use serde_json::{Value, json};
 
-use super::{method_name, short};
-use crate::cautions;
+use super::cells::short;
+use super::groups::method_name;
 use crate::dial::{limit_name, nowhere};
+use crate::envelope;
 use crate::pairs::remarks;
 use arcplunge_core::case::keys::scale_of;
 use arcplunge_core::study::chart::{Answer, Chart, KEYS, Line};
 use arcplunge_core::study::dial::Window;
 use arcplunge_core::study::range::Vary;
 
-/// The chart as one object.
+/// The chart as JSON text, with a closing line feed.
 ///
 /// # Errors
 /// When a number cannot be written, which finite figures never bring about.
-pub fn json(chart: &Chart) -> serde_json::Result<Value> {
+pub fn json(chart: &Chart) -> serde_json::Result<String> {
     let range = |v: &Vary| json!({"key": v.address.to_string(), "from": v.from, "to": v.to});
     let lines = chart.lines.iter().map(|l| line(chart, l));
-    Ok(json!({
-        "version": env!("CARGO_PKG_VERSION"),
+    envelope::text(&json!({
         "searched": chart.ranges.iter().map(range).collect::<Vec<_>>(),
         "lines": lines.collect::<serde_json::Result<Vec<_>>>()?,
         "case": serde_json::to_value(&chart.base)?,
-        "cautions": cautions::all(),
     }))
 }
 

@@ -1,6 +1,8 @@
 //! The chart as a drawing: a bar from end to end of each sound window, a dot where to set.
 
-use super::{Group, Short, cells, groups, rig, short, title};
+use super::cells::{Short, cells, short};
+use super::groups::{Group, groups};
+use super::words::{rig, title};
 use crate::pairs::UNUSUAL;
 use crate::plot::axis::{Scale, Unit};
 use crate::plot::canvas::{Canvas, Hold, Type};

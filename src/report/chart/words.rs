@@ -1,6 +1,7 @@
 //! The chart's words: the rig, what was searched, why a stud cannot be welded, what the columns mean.
 
 use super::cells::{at_end, stud};
+use super::groups::{groups, method_of_all};
 use crate::dial::{NO_HIGHER, beyond, nowhere};
 use crate::format::{percent, trimmed};
 use arcplunge_core::case::keys::scale_of;
@@ -23,7 +24,7 @@ pub fn rig(chart: &Chart) -> String {
         1 => "1 earth lead".to_string(),
         n => format!("{n} earth leads"),
     };
-    let method = match super::method_of_all(chart) {
+    let method = match method_of_all(chart) {
         None => "Both methods".to_string(),
         Some(Method::Contact) => "Contact method".into(),
         Some(Method::Gap) => format!("Gap method, lift {} mm", trimmed(c.tool.lift * 1e3)),
@@ -73,7 +74,7 @@ struct Reason {
 /// Why studs cannot be welded and what helps: each reason once, with the studs it holds for.
 pub fn reasons(chart: &Chart) -> Vec<(String, String)> {
     let mut all: Vec<Reason> = Vec::new();
-    for group in super::groups(chart) {
+    for group in groups(chart) {
         for line in group.lines {
             let text = match &line.answer {
                 Answer::Sound(_) => continue,

@@ -6,7 +6,7 @@ use serde_json::{Map, Value};
 use super::remedies::remedy;
 use super::reserve::reserve;
 use super::sentences;
-use crate::cautions;
+use crate::envelope;
 use crate::title::deciding;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::settings::Difference;
@@ -15,15 +15,14 @@ use arcplunge_core::simulation::joints::{JointHeat, joints};
 use arcplunge_core::simulation::named::{FIGURES, Read};
 use arcplunge_core::simulation::shot::{Figures, Shot};
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
+use arcplunge_core::study::assessment::Assessment;
 use arcplunge_core::study::band::Band;
-use arcplunge_core::study::contrast::{Contrast, Fired, ledger_moves, relative};
+use arcplunge_core::study::contrast::{Contrast, ledger_moves, relative};
 
 #[derive(Serialize)]
 struct Document<'a> {
-    version: &'static str,
     base: Weld<'a>,
     variations: Vec<Variation<'a>>,
-    cautions: Vec<&'static str>,
 }
 
 #[derive(Serialize)]
@@ -65,17 +64,13 @@ struct Variation<'a> {
 /// When a number cannot be written, which finite figures never bring about.
 pub fn json(c: &Contrast) -> serde_json::Result<String> {
     let document = Document {
-        version: env!("CARGO_PKG_VERSION"),
         base: weld(&c.base),
         variations: c.variations.iter().map(|v| variation(&c.base, v)).collect(),
-        cautions: cautions::all(),
     };
-    let mut text = serde_json::to_string_pretty(&document)?;
-    text.push('\n');
-    Ok(text)
+    envelope::text(&document)
 }
 
-fn weld(s: &Fired) -> Weld<'_> {
+fn weld(s: &Assessment) -> Weld<'_> {
     let entries = s.shot.ledger.entries().into_iter();
     Weld {
         name: &s.name,
@@ -92,7 +87,7 @@ fn weld(s: &Fired) -> Weld<'_> {
     }
 }
 
-fn variation<'a>(base: &Fired, v: &'a Fired) -> Variation<'a> {
+fn variation<'a>(base: &Assessment, v: &'a Assessment) -> Variation<'a> {
     let moves = ledger_moves(&base.shot, &v.shot).into_iter();
     Variation {
         weld: weld(v),

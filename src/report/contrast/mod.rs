@@ -1,8 +1,9 @@
 //! A contrast for people and programs: page, JSON, CSV.
 
 mod csv;
+mod document;
 mod json;
-mod page;
+mod moves;
 mod remedies;
 pub mod reserve;
 pub mod rows;
@@ -10,17 +11,6 @@ pub mod sentences;
 mod tables;
 
 pub use csv::csv;
+pub use document::document;
 pub use json::json;
-pub use page::page;
 pub use remedies::remedy;
-
-use crate::pairs::remarks_of;
-use arcplunge_core::study::contrast::{Contrast, Fired};
-
-/// What is not judged of a variation's metals and is not said of the base's already.
-pub fn own_remarks(c: &Contrast, v: &Fired) -> Vec<&'static str> {
-    let said = remarks_of(&c.base.case);
-    let mut own = remarks_of(&v.case);
-    own.retain(|remark| !said.contains(remark));
-    own
-}

@@ -5,7 +5,8 @@ use crate::format::{engineering, significant};
 use crate::reasons::tried;
 use arcplunge_core::case::settings::Difference;
 use arcplunge_core::simulation::verdict::Verdict;
-use arcplunge_core::study::contrast::{Fired, relative};
+use arcplunge_core::study::assessment::Assessment;
+use arcplunge_core::study::contrast::relative;
 
 /// A fill that moves less than this share of itself is not worth a word.
 const FILL_NOTED: f64 = 0.01;
@@ -14,7 +15,7 @@ const FILL_NOTED: f64 = 0.01;
 const ENERGY_NOTED: f64 = 0.03;
 
 /// What helps: for faults what practice says, for changed keys what undoes the change and what else there is.
-pub fn remedy(base: &Fired, v: &Fired) -> Vec<String> {
+pub fn remedy(base: &Assessment, v: &Assessment) -> Vec<String> {
     let mut out: Vec<String> = v.faults.iter().map(|f| f.remedy.clone()).collect();
     let back = brought_back(base, v);
     if !v.faults.is_empty() {
@@ -31,7 +32,7 @@ pub fn remedy(base: &Fired, v: &Fired) -> Vec<String> {
 }
 
 /// The variation lost the base's sound weld, or most of its reserve.
-fn worse(base: &Fired, v: &Fired) -> bool {
+fn worse(base: &Assessment, v: &Assessment) -> bool {
     let sound = Some(Verdict::Sound);
     (base.shot.verdict == sound && v.shot.verdict != sound)
         || reserve(Some(base), v).is_some_and(|r| r.fell)
@@ -46,9 +47,9 @@ fn undo(d: &Difference) -> String {
 }
 
 /// Verdict, fill and joules of the arc as the base has them; none where nothing moved.
-fn brought_back(base: &Fired, v: &Fired) -> Option<String> {
+fn brought_back(base: &Assessment, v: &Assessment) -> Option<String> {
     let (a, b) = (&base.shot.figures, &v.shot.figures);
-    let word = |s: &Fired| s.shot.verdict.map_or("discharge test", Verdict::name);
+    let word = |s: &Assessment| s.shot.verdict.map_or("discharge test", Verdict::name);
     let mut parts = Vec::new();
     let mut part =
         |name: &str, from: Option<f64>, to: Option<f64>, least, text: fn(f64) -> String| match (

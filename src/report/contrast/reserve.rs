@@ -2,7 +2,7 @@
 
 use crate::format::percent;
 use arcplunge_core::simulation::verdict::Cause;
-use arcplunge_core::study::contrast::Fired;
+use arcplunge_core::study::assessment::Assessment;
 
 /// The reserve in words, and whether it fell far.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -14,7 +14,7 @@ pub struct Reserve {
 }
 
 /// The reserve of a weld beside that of its base; none where the fill does not decide.
-pub fn reserve(base: Option<&Fired>, now: &Fired) -> Option<Reserve> {
+pub fn reserve(base: Option<&Assessment>, now: &Assessment) -> Option<Reserve> {
     let to = above(now)?;
     let from = base.and_then(above);
     let words = match from {
@@ -28,7 +28,7 @@ pub fn reserve(base: Option<&Fired>, now: &Fired) -> Option<Reserve> {
 }
 
 /// Fill above 1.
-fn above(weld: &Fired) -> Option<f64> {
+fn above(weld: &Assessment) -> Option<f64> {
     let decides = matches!(weld.shot.cause, Cause::Filled | Cause::Underfilled);
     let fill = weld.shot.figures.fill_ratio.filter(|_| decides)?;
     Some(fill - 1.0)

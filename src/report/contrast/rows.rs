@@ -127,15 +127,9 @@ mod tests {
     #[test]
     fn shares_change_in_points_and_what_did_not_come_is_not_compared() {
         let row = |name: &str| ROWS.iter().find(|r| r.name == name).unwrap();
-        let base = Figures {
-            vapour_share: Some(0.033),
-            ..Figures::default()
-        };
-        let other = Figures {
-            vapour_share: Some(0.0),
-            arc_energy_J: Some(100.0),
-            ..Figures::default()
-        };
+        let (mut base, mut other) = (Figures::default(), Figures::default());
+        base.vapour_share = Some(0.033);
+        (other.vapour_share, other.arc_energy_J) = (Some(0.0), Some(100.0));
         assert_eq!(row("boiled off").difference(&base, &other), "−3.3 pts");
         assert_eq!(row("arc energy").difference(&base, &other), "");
         assert_eq!(row("arc energy").value(&base), "none");

@@ -10,7 +10,8 @@ use arcplunge_core::case::keys::EARTH;
 use arcplunge_core::case::settings::Difference;
 use arcplunge_core::simulation::joints::{JointHeat, Spot, joints};
 use arcplunge_core::simulation::shot::Shot;
-use arcplunge_core::study::contrast::{Fired, ledger_moves, relative};
+use arcplunge_core::study::assessment::Assessment;
+use arcplunge_core::study::contrast::{ledger_moves, relative};
 
 /// A figure that moves less than this share of the base is not worth a word.
 const NOTED: f64 = 0.02;
@@ -40,7 +41,7 @@ pub fn change(d: &Difference) -> String {
 }
 
 /// The cause in a few sentences, most telling first, and where the arc is blown.
-pub fn cause(base: &Fired, v: &Fired) -> String {
+pub fn cause(base: &Assessment, v: &Assessment) -> String {
     let mut all = moved(base, v);
     all.extend(blown(base, v));
     if all.is_empty() {
@@ -50,7 +51,7 @@ pub fn cause(base: &Fired, v: &Fired) -> String {
 }
 
 /// The same for a page that draws the rim: how far the melt drifts is said, the rest is seen there.
-pub fn cause_beside_rim(base: &Fired, v: &Fired) -> String {
+pub fn cause_beside_rim(base: &Assessment, v: &Assessment) -> String {
     let mut all = moved(base, v);
     let blow = blown(base, v).and_then(|_| Some((v.blow.distance()?, v.blow.heading()?)));
     all.extend(blow.map(|(metres, heading)| {
@@ -64,7 +65,7 @@ pub fn cause_beside_rim(base: &Fired, v: &Fired) -> String {
 }
 
 /// What moved in loop, timing and heat.
-fn moved(base: &Fired, v: &Fired) -> Vec<String> {
+fn moved(base: &Assessment, v: &Assessment) -> Vec<String> {
     let mut all: Vec<String> = burning(base, v);
     all.extend(bank(&base.shot, &v.shot));
     all.extend(metals(base, v));
@@ -89,8 +90,8 @@ fn moved(base: &Fired, v: &Fired) -> Vec<String> {
 }
 
 /// Where the melt goes, where earth leads were changed or the rim is filled less evenly than in the base.
-fn blown(base: &Fired, v: &Fired) -> Option<String> {
-    let short = |s: &Fired| Some(1.0 - s.blow.weakest()? / s.blow.shot.figures.fill_ratio?);
+fn blown(base: &Assessment, v: &Assessment) -> Option<String> {
+    let short = |s: &Assessment| Some(1.0 - s.blow.weakest()? / s.blow.shot.figures.fill_ratio?);
     let (from, to) = (short(base).unwrap_or(0.0), short(v)?);
     let earths = v.changes.iter().any(|d| d.key.starts_with(EARTH));
     if !earths && (to - from).abs() < UNEVEN {
@@ -126,7 +127,7 @@ fn little(base: &Shot, other: &Shot) -> Option<String> {
     ))
 }
 
-fn metals(base: &Fired, v: &Fired) -> Option<String> {
+fn metals(base: &Assessment, v: &Assessment) -> Option<String> {
     let (from, to) = (&base.case.sheet.metal, &v.case.sheet.metal);
     (from != to).then(|| {
         format!(
@@ -138,7 +139,7 @@ fn metals(base: &Fired, v: &Fired) -> Option<String> {
     })
 }
 
-fn mark(base: &Fired, v: &Fired) -> Option<String> {
+fn mark(base: &Assessment, v: &Assessment) -> Option<String> {
     let (from, to) = (&base.rig.stud, &v.rig.stud);
     (to.recess > from.recess).then(|| {
         let melt = format!(
@@ -157,7 +158,7 @@ fn mark(base: &Fired, v: &Fired) -> Option<String> {
     })
 }
 
-fn tilt(base: &Fired, v: &Fired) -> Option<String> {
+fn tilt(base: &Assessment, v: &Assessment) -> Option<String> {
     let (from, to) = (&base.rig.stud, &v.rig.stud);
     (to.touch_gap > from.touch_gap).then(|| {
         format!(
@@ -179,7 +180,7 @@ fn back_face(base: &Shot, other: &Shot) -> Option<String> {
 }
 
 /// Joints that burn and did not burn so in the base.
-fn burning(base: &Fired, v: &Fired) -> Vec<String> {
+fn burning(base: &Assessment, v: &Assessment) -> Vec<String> {
     let before = joints(&base.rig, &base.shot);
     let stored = v.shot.figures.stored_energy_J;
     let mut hot: Vec<JointHeat> = joints(&v.rig, &v.shot)
@@ -266,7 +267,7 @@ fn inductance(base: &Shot, other: &Shot) -> Option<String> {
 }
 
 /// The element of the loop that gained most.
-fn gainer(base: &Fired, v: &Fired) -> Option<String> {
+fn gainer(base: &Assessment, v: &Assessment) -> Option<String> {
     let stored = v.shot.figures.stored_energy_J;
     let most = ledger_moves(&base.shot, &v.shot)
         .into_iter()
@@ -355,7 +356,7 @@ fn outcome(base: &Shot, other: &Shot) -> Option<String> {
 }
 
 /// What is seen on the weld; none for changed keys.
-pub fn seen(base: &Fired, v: &Fired) -> Vec<String> {
+pub fn seen(base: &Assessment, v: &Assessment) -> Vec<String> {
     let mut out: Vec<String> = v.faults.iter().map(|f| f.seen.clone()).collect();
     // What is known from practice is the fault in full; here it may not have come to that.
     if v.shot.verdict == base.shot.verdict

@@ -1,71 +1,91 @@
-//! The tables of a contrast, 80 columns: figures side by side or on their side, and ledger moves.
+//! The figures of a contrast: side by side or on their side on a terminal, in groups on paper.
 
-use super::rows::{ROWS, Row, signed};
-use crate::format::wrap;
-use arcplunge_core::study::contrast::{Contrast, Fired, ledger_moves};
+use super::rows::{ROWS, Row};
+use crate::document::Table;
+use crate::format::{significant, wrap};
+use arcplunge_core::study::assessment::Assessment;
+use arcplunge_core::study::contrast::Contrast;
 
-/// Most variations that stand side by side.
-pub const SIDE_BY_SIDE: usize = 3;
+/// Columns of a variation's figures, where value and change stand beside each other, and where below.
+const BESIDE: usize = 24;
+const BELOW: usize = 16;
 
-const NAME: usize = 17;
-const BASE: usize = 11;
-const COLUMN: usize = 16;
+/// A figure of a variation that stayed as in the base is not repeated.
+fn held(row: &Row, base: &Assessment, v: &Assessment) -> (String, String) {
+    let change = row.difference(&base.shot.figures, &v.shot.figures);
+    match change.starts_with("0 ") {
+        true => ("same".into(), String::new()),
+        false => (row.value(&v.shot.figures), change),
+    }
+}
 
-/// Figures with base and variations side by side; for at most [`SIDE_BY_SIDE`] of them.
-pub fn upright(c: &Contrast) -> Vec<String> {
+/// The figures that at least one of the shots has.
+fn rows<'a>(
+    shots: impl Iterator<Item = &'a Assessment> + Clone,
+) -> impl Iterator<Item = &'static Row> {
+    let there = move |row: &&Row| shots.clone().any(|s| (row.of)(&s.shot.figures).is_some());
+    ROWS.iter().filter(there)
+}
+
+/// Figures with base and a few variations side by side: their heads, and the rows.
+pub fn upright(c: &Contrast) -> Vec<Table> {
     // Value and change on one line where there is room for both.
-    let wide = c.variations.len() < SIDE_BY_SIDE;
-    let column = if wide { 24 } else { COLUMN };
+    let wide = c.variations.len() < 3;
+    let column = if wide { BESIDE } else { BELOW };
     let names = c.variations.iter().map(|v| head(&v.name, column - 1));
-    let heads: Vec<Vec<String>> = names.collect();
-    let height = heads.iter().map(Vec::len).max().unwrap_or(1);
-    let mut out = Vec::new();
+    let names: Vec<Vec<String>> = names.collect();
+    let height = names.iter().map(Vec::len).max().unwrap_or(1);
+    let layout = |column: &str| format!("   {{:<17}}{{:>11}}{}", column.repeat(names.len()));
+    let mut heads = Table::of(layout(&format!("{{:>{column}}}")), Vec::new(), 1);
     for n in 0..height {
-        // Heads stand on the line of the rule.
-        let at = |lines: &Vec<String>| {
-            let first = height - lines.len();
-            n.checked_sub(first)
-                .map_or(String::new(), |k| lines[k].clone())
-        };
-        let last = n + 1 == height;
-        let mut line = if last {
-            format!("   {:<NAME$}{:>BASE$}", "figures", "base")
+        let last = if n + 1 == height {
+            ["figures", "base"]
         } else {
-            " ".repeat(3 + NAME + BASE)
+            [""; 2]
         };
-        for lines in &heads {
-            line += &format!("{:>column$}", at(lines));
-        }
-        out.push(line.trim_end().to_string());
+        // Short names stand on the lowest line.
+        let part = |lines: &Vec<String>| {
+            let line = (n + lines.len()).checked_sub(height);
+            line.map_or(String::new(), |line| lines[line].clone())
+        };
+        heads.cells(
+            last.map(String::from)
+                .into_iter()
+                .chain(names.iter().map(part)),
+        );
     }
-    let base = &c.base.shot.figures;
-    for row in &ROWS {
-        let shots = std::iter::once(&c.base).chain(&c.variations);
-        if shots.clone().all(|s| (row.of)(&s.shot.figures).is_none()) {
-            continue;
-        }
-        let mut line = format!("   {:<NAME$}{:>BASE$}", row.name, row.value(base));
-        let mut changes = " ".repeat(3 + NAME + BASE);
+    let values = if wide { "{:>14}{:>10}" } else { "{:>16}" };
+    let mut table = Table::of(layout(values), Vec::new(), 1);
+    for row in rows(std::iter::once(&c.base).chain(&c.variations)) {
+        let mut cells = vec![row.name.to_string(), row.value(&c.base.shot.figures)];
+        let mut below = vec![String::new(); 2];
         for v in &c.variations {
-            let f = &v.shot.figures;
-            let change = row.difference(base, f);
-            // A figure that stayed is not repeated.
-            let same = change.starts_with("0 ");
-            let value = if same { "same".into() } else { row.value(f) };
-            let change = if same { "" } else { change.as_str() };
-            if wide {
-                line += &format!("{value:>14}{change:>10}");
-            } else {
-                line += &format!("{value:>COLUMN$}");
-                changes += &format!("{change:>COLUMN$}");
-            }
+            let (value, change) = held(row, &c.base, v);
+            cells.push(value);
+            if wide { &mut cells } else { &mut below }.push(change);
         }
-        out.push(line.trim_end().to_string());
-        if !changes.trim().is_empty() {
-            out.push(changes.trim_end().to_string());
+        table.cells(cells);
+        if below.iter().any(|change| !change.is_empty()) {
+            table.cells(below);
         }
     }
-    out
+    vec![heads, table]
+}
+
+/// Figures of the base and a group of variations, each change in brackets.
+pub fn on_paper(base: &Assessment, group: &[Assessment]) -> Table {
+    let names = group.iter().map(|v| v.name.as_str());
+    let head = ["figure", "base"].into_iter().chain(names);
+    let mut table = Table::of("", head.map(Into::into).collect(), 1);
+    for row in rows(std::iter::once(base).chain(group)) {
+        let mut cells = vec![row.name.to_string(), row.value(&base.shot.figures)];
+        cells.extend(group.iter().map(|v| match held(row, base, v) {
+            (value, change) if change.is_empty() => value,
+            (value, change) => format!("{value} ({change})"),
+        }));
+        table.cells(cells);
+    }
+    table
 }
 
 /// A name broken at its joints to `room` characters.
@@ -88,143 +108,57 @@ fn head(name: &str, room: usize) -> Vec<String> {
     lines
 }
 
+/// Figures on their side: name in the list of figures, two lines of head, and what an SI value is multiplied by.
+const LYING: [(&str, [&str; 2], f64); 7] = [
+    ("peak current", ["peak", "kA"], 1e-3),
+    ("arc time", ["arc", "ms"], 1e3),
+    ("arc energy", ["arc", "J"], 1.0),
+    ("melt, sheet", ["melt", "µm"], 1e6),
+    ("fill", ["fill", ""], 1.0),
+    ("boiled off", ["boiled", "%"], 100.0),
+    ("touchdown speed", ["down at", "m/s"], 1.0),
+];
+
 /// Key figures on their side: a few lines a variation, any number of them.
-pub fn lying(c: &Contrast) -> Vec<String> {
-    const LEAD: usize = 24;
-    const CELL: usize = 8;
-    let columns: [(&str, &str, &str); 7] = [
-        ("peak current", "peak", "kA"),
-        ("arc time", "arc", "ms"),
-        ("arc energy", "arc", "J"),
-        ("melt, sheet", "melt", "µm"),
-        ("fill", "fill", ""),
-        ("boiled off", "boiled", "%"),
-        ("touchdown speed", "down at", "m/s"),
-    ];
-    let row = |name: &str| ROWS.iter().find(|r| r.name == name);
-    let rows: Vec<&Row> = columns.iter().filter_map(|c| row(c.0)).collect();
-    let scale = |unit: &str| match unit {
-        "kA" => 1e-3,
-        "ms" => 1e3,
-        "µm" => 1e6,
-        "%" => 100.0,
-        _ => 1.0,
+pub fn lying(c: &Contrast) -> Table {
+    let layout = format!("{{:<24}}{}", "{:>8}".repeat(LYING.len()));
+    let mut table = Table::of(layout, Vec::new(), 1);
+    let mut line = |lead: String, cells: &mut dyn Iterator<Item = String>| {
+        table.cells(std::iter::once(lead).chain(cells));
     };
-    let line = |lead: &str, cells: Vec<String>| {
-        let mut line = format!("{lead:<LEAD$}");
-        for cell in cells {
-            line += &format!("{cell:>CELL$}");
-        }
-        line.trim_end().to_string()
+    let columns = || {
+        LYING.iter().filter_map(|(name, _, scale)| {
+            let row = ROWS.iter().find(|row| row.name == *name)?;
+            Some((row, scale))
+        })
     };
-    let values = |s: &Fired| {
-        let cell = |(row, (_, _, unit)): (&&Row, &(&str, &str, &str))| {
-            let value = (row.of)(&s.shot.figures);
-            value.map_or("none".into(), |v| {
-                crate::format::significant(v * scale(unit), 3)
-            })
-        };
-        rows.iter().zip(&columns).map(cell).collect()
-    };
-    let verdict = |s: &Fired| {
-        let word = s.shot.verdict.map_or("discharge test", |v| v.name());
-        let unsure = s.band.as_ref().is_some_and(|b| b.borderline);
-        format!("  {word}{}", if unsure { ", borderline" } else { "" })
-    };
-    let mut out = vec![
-        line("figures", columns.iter().map(|c| c.1.to_string()).collect()),
-        line("", columns.iter().map(|c| c.2.to_string()).collect()),
-        "base".to_string(),
-        line(&verdict(&c.base), values(&c.base)),
-    ];
-    for v in &c.variations {
-        out.extend(wrap(&v.name, 80));
-        out.push(line(&verdict(v), values(v)));
-        let (a, b) = (&c.base.shot.figures, &v.shot.figures);
-        let changes = rows.iter().map(|row| {
-            let change = row.difference(a, b);
-            change.replace(" pts", " pt")
-        });
-        out.push(line("  against the base", changes.collect()));
-    }
-    out
-}
-
-/// Least share of the bank that a move must have to be named.
-const SMALL: f64 = 0.002;
-
-/// Where the joules moved, with bars to either side.
-pub fn moves(c: &Contrast, v: &Fired) -> Vec<String> {
-    const BAR: usize = 16;
-    let stored = c.base.shot.figures.stored_energy_J;
-    let all = ledger_moves(&c.base.shot, &v.shot);
-    let (large, small): (Vec<_>, Vec<_>) =
-        all.iter().partition(|m| m.gain().abs() >= SMALL * stored);
-    let head = format!(
-        "   {:<24} {:>8} {:>10}",
-        "where the joules moved", "base", "now"
-    );
-    let mut out = vec![head];
-    if large.is_empty() {
-        out.push("   no element gained or lost 0.2 % of the bank".to_string());
-        return out;
-    }
-    let most = large[0].gain().abs();
-    for m in &large {
-        let length = (m.gain().abs() / most * BAR as f64).round() as usize;
-        let sign = if m.gain() < 0.0 { "░" } else { "█" };
-        out.push(
-            format!(
-                "   {:<24} {:>8.1} {:>10.1} J {:>+9.1} J  {}",
-                m.name,
-                m.from,
-                m.to,
-                m.gain(),
-                sign.repeat(length.max(1))
-            )
-            .replace(" -", " −"),
+    for (part, lead) in ["figures", ""].into_iter().enumerate() {
+        line(
+            lead.into(),
+            &mut LYING.iter().map(|c| c.1[part].to_string()),
         );
     }
-    let rest: f64 = small.iter().map(|m| m.gain()).sum();
-    let (a, b) = (
-        c.base.shot.figures.stored_energy_J,
-        v.shot.figures.stored_energy_J,
-    );
-    out.push(
-        format!(
-            "   {:<24} {:>8} {:>10}   {rest:>+9.1} J",
-            "all the rest", "", ""
-        )
-        .replace(" -", " −"),
-    );
-    out.push(format!(
-        "   {:<24} {a:>8.1} {b:>10.1} J {:>11}",
-        "the whole bank",
-        signed(b - a, "J")
-    ));
-    out
-}
-
-/// Where the joules moved, as a sentence: the three largest gains and losses.
-pub fn moves_in_words(c: &Contrast, v: &Fired) -> String {
-    let stored = c.base.shot.figures.stored_energy_J;
-    let all = ledger_moves(&c.base.shot, &v.shot);
-    let some = |gains: bool| {
-        let named: Vec<String> = all
-            .iter()
-            .filter(|m| m.gain().abs() >= SMALL * stored && (m.gain() > 0.0) == gains)
-            .take(3)
-            .map(|m| format!("{} {}", m.name, signed(m.gain(), "J")))
-            .collect();
-        named.join(", ")
-    };
-    let (more, less) = (some(true), some(false));
-    match (more.is_empty(), less.is_empty()) {
-        (true, true) => "no element gained or lost 0.2 % of the bank.".to_string(),
-        (false, true) => format!("more into {more}."),
-        (true, false) => format!("less into {less}."),
-        _ => format!("more into {more}; less into {less}."),
+    for s in std::iter::once(&c.base).chain(&c.variations) {
+        for part in wrap(&s.name, 80) {
+            line(part, &mut std::iter::empty());
+        }
+        let word = s.shot.verdict.map_or("discharge test", |v| v.name());
+        let unsure = s.band.as_ref().is_some_and(|b| b.borderline);
+        let word = format!("  {word}{}", if unsure { ", borderline" } else { "" });
+        let values = columns().map(|(row, scale)| {
+            let value = (row.of)(&s.shot.figures);
+            value.map_or("none".into(), |v| significant(v * scale, 3))
+        });
+        line(word, &mut { values });
+        if !std::ptr::eq(s, &c.base) {
+            let changes = columns().map(|(row, _)| {
+                let change = row.difference(&c.base.shot.figures, &s.shot.figures);
+                change.replace(" pts", " pt")
+            });
+            line("  against the base".into(), &mut { changes });
+        }
     }
+    table
 }
 
 #[cfg(test)]

@@ -2,22 +2,22 @@
 
 use serde_json::{Value, json};
 
-use super::Found;
+use super::found::Found;
 use super::value::is_mark;
 use super::words::nowhere;
-use crate::cautions;
+use crate::envelope;
 use crate::pairs::remarks_of;
 use arcplunge_core::case::keys::scale_of;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::dial::{Dial, Limit, Reached, Window};
 use arcplunge_core::study::range::Vary;
 
-/// The result as one object.
+/// The result as JSON text, with a closing line feed.
 ///
 /// # Errors
 /// When a number cannot be written, which finite figures never bring about.
-pub fn json(dial: &Dial, found: &Found) -> serde_json::Result<Value> {
-    let mut out = json!({"version": env!("CARGO_PKG_VERSION")});
+pub fn json(dial: &Dial, found: &Found) -> serde_json::Result<String> {
+    let mut out = answer(dial, found)?;
     let searched = |(k, vary): (usize, &Vary)| {
         let [from, to] = dial.ends(k);
         json!({"key": vary.address.to_string(), "from": from, "to": to})
@@ -27,14 +27,11 @@ pub fn json(dial: &Dial, found: &Found) -> serde_json::Result<Value> {
         "searched": turned.map(searched).collect::<Vec<_>>(),
         "remarks": remarks_of(dial.base()),
         "case": serde_json::to_value(dial.base())?,
-        "cautions": cautions::all(),
     });
-    for part in [answer(dial, found)?, rest] {
-        if let (Some(out), Value::Object(part)) = (out.as_object_mut(), part) {
-            out.extend(part);
-        }
+    if let (Some(out), Value::Object(rest)) = (out.as_object_mut(), rest) {
+        out.extend(rest);
     }
-    Ok(out)
+    envelope::text(&out)
 }
 
 /// What was asked, and what came of it.

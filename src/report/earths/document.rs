@@ -1,220 +1,185 @@
-//! Arc blow for programs: one JSON object, SI throughout, angles counterclockwise from x.
+//! Arc blow as a document: cause and effect, earth leads, fields, rim, what helps.
 
-use serde::Serialize;
-
-use super::super::cautions;
-use super::page::name;
-use super::words::{headline, remedy, witness};
-use super::{LIMITS, angle};
+use super::clock::{angle, clock};
+use super::words::{LIMITS, drift, headline, joint, name, place, remedy};
+use crate::cautions;
+use crate::document::{Blocks, Cell, Document, Style, Table, Tone};
+use crate::format::{bar, engineering, milliseconds, percent, significant};
 use arcplunge_core::case::Case;
-use arcplunge_core::case::model::Joint;
-use arcplunge_core::physics::blow::{Bare, push};
-use arcplunge_core::simulation::shot::Figures;
+use arcplunge_core::physics::blow::push;
 use arcplunge_core::simulation::verdict::Verdict;
-use arcplunge_core::study::earths::{Blow, Remedy, Trial, polar};
+use arcplunge_core::study::earths::{Blow, Place, Source, Trial, polar};
 
-#[derive(Serialize)]
-#[allow(non_snake_case)] // settled names, units included
-struct Document<'a> {
-    version: &'static str,
-    witness: Option<&'static str>,
-    reason: String,
-    verdict: Option<Verdict>,
-    #[serde(flatten)]
-    drift: Drift,
-    missing_from_rad: Option<f64>,
-    missing_to_rad: Option<f64>,
-    flux_density_time_s: Option<f64>,
-    flux_density_x_T: f64,
-    flux_density_y_T: f64,
-    flux_density_z_T: f64,
-    push_x_N_per_m3: f64,
-    push_y_N_per_m3: f64,
-    earths: Vec<Lead<'a>>,
-    sources: Vec<SourceRow>,
-    rim: Vec<RimRow>,
-    trials: Vec<TrialRow>,
-    figures: &'a Figures,
-    case: &'a Case,
-    limits: &'static str,
-    cautions: Vec<&'static str>,
+/// Column of the sentence beside the word.
+const WORD: usize = 11;
+
+/// Characters of a bar for a fill of 1, and the longest bar.
+const FULL: usize = 20;
+const LONGEST: usize = 44;
+
+/// Flux density below which there is none to tell \[T\].
+const NO_FIELD: f64 = 5e-7;
+
+/// The document of an arc blow and of what was tried against it.
+pub fn document(case: &Case, blow: &Blow, trials: &[Trial]) -> Document {
+    let mut document = Document::of(case);
+    let b = &mut document.blocks;
+    let (word, sentence) = headline(case, blow);
+    let tone = match word {
+        "whole" => Tone::Good,
+        "one-sided" | "missing" => Tone::Wrong,
+        _ => Tone::Strong,
+    };
+    b.verdict((word.to_string(), tone), WORD, sentence);
+    b.list(points(case, blow, trials));
+    b.gap();
+    leads(b, case, blow);
+    fields(b, case, blow);
+    rim(b, blow);
+    tried(b, case, blow, trials);
+    b.say(LIMITS);
+    cautions::end(b);
+    document
 }
 
-#[derive(Serialize)]
-#[allow(non_snake_case)]
-struct Drift {
-    drift_m: Option<f64>,
-    drift_x_m: Option<f64>,
-    drift_y_m: Option<f64>,
-    drift_direction_rad: Option<f64>,
-    fill_ratio: Option<f64>,
-    least_fill_ratio: Option<f64>,
-}
-
-/// What is left where pushes cancel is rounding.
-const ROUNDING: f64 = 1e-12;
-
-/// A drift \[m\] without what rounding left of none.
-pub fn settled(metres: f64) -> f64 {
-    if metres.abs() < ROUNDING { 0.0 } else { metres }
-}
-
-impl Drift {
-    fn of(blow: &Blow) -> Self {
-        let drift = blow.drift();
-        Drift {
-            drift_m: blow.distance().map(settled),
-            drift_x_m: drift.map(|d| settled(d[0])),
-            drift_y_m: drift.map(|d| settled(d[1])),
-            drift_direction_rad: blow.heading(),
-            fill_ratio: blow.shot.figures.fill_ratio,
-            least_fill_ratio: blow.weakest(),
-        }
+/// What is to be known beside cause and effect.
+fn points(case: &Case, blow: &Blow, trials: &[Trial]) -> Vec<String> {
+    let mut out = Vec::new();
+    if let Some(verdict) = blow.shot.verdict.filter(|v| *v != Verdict::Sound) {
+        out.push(format!(
+            "The weld itself is {}, pushed or not: `arcplunge fire` says why.",
+            verdict.name()
+        ));
     }
-}
-
-#[derive(Serialize)]
-#[allow(non_snake_case)]
-struct Lead<'a> {
-    key: String,
-    peak_current_A: f64,
-    charge_C: f64,
-    charge_share: f64,
-    distance_m: f64,
-    direction_rad: f64,
-    clamp: &'a Joint,
-}
-
-#[derive(Serialize)]
-#[allow(non_snake_case)]
-struct SourceRow {
-    name: String,
-    flux_density_x_T: f64,
-    flux_density_y_T: f64,
-    flux_density_z_T: f64,
-    drift_x_m: Option<f64>,
-    drift_y_m: Option<f64>,
-}
-
-#[derive(Serialize)]
-struct RimRow {
-    clock_h: u32,
-    angle_rad: f64,
-    fill_ratio: f64,
-}
-
-#[derive(Serialize)]
-struct TrialRow {
-    remedy: &'static str,
-    words: String,
-    x_m: Option<f64>,
-    y_m: Option<f64>,
-    direction_rad: Option<f64>,
-    verdict: Option<Verdict>,
-    #[serde(flatten)]
-    drift: Drift,
-}
-
-/// The JSON text, with a closing line feed.
-///
-/// # Errors
-/// When a number cannot be written, which finite figures never bring about.
-pub fn json(case: &Case, blow: &Blow, trials: &[Trial]) -> serde_json::Result<String> {
-    let half_turn = std::f64::consts::PI;
-    let missing = blow.bare().and_then(|bare| match bare {
-        Bare::Nowhere => None,
-        Bare::Everywhere => Some((0.0, 2.0 * half_turn)),
-        Bare::Within(half) => {
-            let middle = blow.heading()? + half_turn;
-            Some((middle - half, middle + half))
-        }
-    });
-    let field = blow.field();
-    let force = push(blow.current_density, field);
-    let document = Document {
-        version: env!("CARGO_PKG_VERSION"),
-        witness: witness(blow),
-        reason: headline(case, blow).1,
-        verdict: blow.shot.verdict,
-        drift: Drift::of(blow),
-        missing_from_rad: missing.map(|m| m.0),
-        missing_to_rad: missing.map(|m| m.1),
-        flux_density_time_s: blow.time,
-        flux_density_x_T: field[0],
-        flux_density_y_T: field[1],
-        flux_density_z_T: field[2],
-        push_x_N_per_m3: force[0],
-        push_y_N_per_m3: force[1],
-        earths: leads(case, blow),
-        sources: sources(case, blow),
-        rim: rim(blow),
-        trials: trials.iter().map(|t| trial(case, t)).collect(),
-        figures: &blow.shot.figures,
-        case,
-        limits: LIMITS,
-        cautions: cautions::all(),
-    };
-    let mut text = serde_json::to_string_pretty(&document)?;
-    text.push('\n');
-    Ok(text)
-}
-
-fn leads<'a>(case: &'a Case, blow: &Blow) -> Vec<Lead<'a>> {
-    let lead = |(k, earth): (usize, &'a arcplunge_core::case::model::Earth)| {
-        let (distance_m, direction_rad) = polar(earth.at);
-        Lead {
-            key: format!("earth.{k}"),
-            peak_current_A: blow.shot.peak_earths[k],
-            charge_C: blow.charges[k],
-            charge_share: blow.share(k),
-            distance_m,
-            direction_rad,
-            clamp: &earth.clamp,
-        }
-    };
-    case.earths.iter().enumerate().map(lead).collect()
-}
-
-fn sources(case: &Case, blow: &Blow) -> Vec<SourceRow> {
-    let row = |s: &arcplunge_core::study::earths::Source| SourceRow {
-        name: name(case, s.place),
-        flux_density_x_T: s.field[0],
-        flux_density_y_T: s.field[1],
-        flux_density_z_T: s.field[2],
-        drift_x_m: s.drift.map(|d| settled(d[0])),
-        drift_y_m: s.drift.map(|d| settled(d[1])),
-    };
-    blow.sources.iter().map(row).collect()
-}
-
-fn rim(blow: &Blow) -> Vec<RimRow> {
-    let row = |clock_h: u32| {
-        let angle_rad = angle(f64::from(clock_h));
-        Some(RimRow {
-            clock_h,
-            angle_rad,
-            fill_ratio: blow.rim(angle_rad)?,
-        })
-    };
-    (1..=12).filter_map(row).collect()
-}
-
-fn trial(case: &Case, trial: &Trial) -> TrialRow {
-    let (remedy_name, at, direction_rad) = match trial.remedy {
-        Remedy::Mirrored { at, .. } => ("mirrored-clamp", Some(at), None),
-        Remedy::Added { at, .. } => ("further-clamp", Some(at), None),
-        Remedy::Moved { at, .. } => ("clamp-moved", Some(at), None),
-        Remedy::Tight => ("all-tight", None, None),
-        Remedy::LeadUp => ("lead-up", None, None),
-        Remedy::Turned { direction } => ("tool-turned", None, Some(direction)),
-    };
-    TrialRow {
-        remedy: remedy_name,
-        words: remedy(case, trial.remedy),
-        x_m: at.map(|a| a[0]),
-        y_m: at.map(|a| a[1]),
-        direction_rad,
-        verdict: trial.blow.shot.verdict,
-        drift: Drift::of(&trial.blow),
+    if blow.distance().is_some_and(|d| d > 0.5 * blow.radius) {
+        let text = "The drift is more than half the flange's radius: the law for the rim no longer holds there.";
+        out.push(text.into());
     }
+    if let (Some(best), Some(before)) = (trials.first(), blow.distance()) {
+        out.push(format!(
+            "Best of what was tried: {}. Drift {} → {}, weakest fill {} → {}.",
+            remedy(case, best.remedy),
+            drift(before),
+            drift(best.blow.distance().unwrap_or(before)),
+            weakest(blow),
+            weakest(&best.blow)
+        ));
+    }
+    out
+}
+
+fn weakest(blow: &Blow) -> String {
+    significant(blow.weakest().unwrap_or(0.0), 3)
+}
+
+fn leads(b: &mut Blocks, case: &Case, blow: &Blow) {
+    let head = ["earth", "peak", "charge", "clamp", "clamp joint"];
+    let mut table = Table::new("   {:<5}  {:<8}  {:>6}  {:<26}  {}", head, 9);
+    for (k, earth) in case.earths.iter().enumerate() {
+        table.row([
+            k.to_string(),
+            engineering(blow.shot.peak_earths[k], "A"),
+            percent(blow.share(k)),
+            place(earth.at),
+            joint(&earth.clamp),
+        ]);
+    }
+    b.table(table);
+    b.gap();
+}
+
+fn fields(b: &mut Blocks, case: &Case, blow: &Blow) {
+    let when = blow.time.map(|t| format!("at {}", milliseconds(t)));
+    let when = when.unwrap_or_default();
+    let head = ["flux density at the face", &when, "pushes to", "melt moves"];
+    let mut table = Table::new("   {:<36} {:<14} {:<14} {}", head, 9);
+    for source in &blow.sources {
+        table.row(field(name(case, source.place), source));
+    }
+    if blow.sources.len() > 1 {
+        let all = Source {
+            place: Place::GunLead,
+            field: blow.field(),
+            drift: blow.drift(),
+        };
+        table.row(field("together".into(), &all));
+    }
+    b.table(table);
+    b.gap();
+}
+
+/// What makes a field, its size, where it pushes, and how far the melt moves.
+fn field(name: String, source: &Source) -> [String; 4] {
+    let [x, y, _] = source.field;
+    let size = x.hypot(y);
+    if size < NO_FIELD {
+        return [name, "none".into(), String::new(), String::new()];
+    }
+    let (_, heading) = polar(push(1.0, source.field));
+    let field = format!("{} mT", significant(size * 1e3, 3));
+    let moved = source.drift.map(|d| drift(polar(d).0));
+    [name, field, clock(heading), moved.unwrap_or_default()]
+}
+
+fn rim(b: &mut Blocks, blow: &Blow) {
+    if blow.bare().is_none() {
+        return;
+    }
+    let one = format!("{:>1$}", "1 reaches the rim |", FULL + 1);
+    let mut table = Table::new("   {:<10} {:>5}  {}", ["rim fill", "", &one], 1);
+    table.style = Style::Bars;
+    for hour in 0..12 {
+        let at = angle(f64::from(hour));
+        let fill = blow.rim(at).unwrap_or(0.0);
+        let word = if fill < 1.0 { "  missing" } else { "" };
+        let drawn = format!("{}{word}", rim_bar(fill));
+        table.row([
+            clock(at).into(),
+            significant(fill, 3).into(),
+            Cell::drawn(drawn, share(fill), fill < 1.0),
+        ]);
+    }
+    b.table(table);
+    b.note("seen from the tool; 12 o'clock is y of the case file, 3 o'clock is x");
+    b.gap();
+}
+
+/// A fill over the longest bar.
+fn share(fill: f64) -> f64 {
+    (fill * FULL as f64 / LONGEST as f64).clamp(0.0, 1.0)
+}
+
+/// A bar with the mark of a fill of 1 where it does not reach it.
+fn rim_bar(fill: f64) -> String {
+    let mut text = bar(share(fill), LONGEST);
+    let length = text.chars().count();
+    if length <= FULL && fill < 1.0 {
+        text.push_str(&" ".repeat(FULL - length));
+        text.push('|');
+    }
+    text
+}
+
+fn tried(b: &mut Blocks, case: &Case, blow: &Blow, trials: &[Trial]) {
+    if trials.is_empty() {
+        return;
+    }
+    let head = [
+        "tried, with the fill of the weakest side",
+        "drift",
+        "fill",
+        "weld",
+    ];
+    let mut table = Table::new("   {:<48} {:>7} {:>6}  {}", head, 9);
+    let mut row = |name: String, blow: &Blow| {
+        let verdict = blow.shot.verdict.map_or("", Verdict::name);
+        let moved = drift(blow.distance().unwrap_or(0.0));
+        table.row([name, moved, weakest(blow), verdict.to_string()]);
+    };
+    row("as it is".into(), blow);
+    for trial in trials {
+        row(remedy(case, trial.remedy), &trial.blow);
+    }
+    b.table(table);
+    b.gap();
 }

@@ -2,8 +2,8 @@
 
 use std::io::Write;
 
-use super::super::table::number;
-use super::hour;
+use super::clock::hour;
+use crate::table::number;
 use arcplunge_core::study::earths::Blow;
 
 /// Rows round the rim: one a degree.

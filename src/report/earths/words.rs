@@ -2,11 +2,20 @@
 
 use std::f64::consts::PI;
 
-use super::super::format::{engineering, percent, significant, trimmed};
-use super::clock;
+use super::clock::clock;
+use crate::format::{engineering, percent, significant, trimmed};
 use arcplunge_core::case::Case;
+use arcplunge_core::case::catalogue;
+use arcplunge_core::case::model::{Earth, Joint};
+use arcplunge_core::case::quantity::number;
 use arcplunge_core::physics::blow::{Bare, Plane};
 use arcplunge_core::study::earths::{Blow, NOTHING, Place, Remedy, polar};
+
+/// What the law leaves out.
+pub const LIMITS: &str = "Arc blow is reckoned from first principles in one layer: a wide, even \
+sheet without edges or iron, leads as straight filaments, the melt as one free mass. Common \
+practice agrees with its directions; its size is unproven. Trust which set-up drifts more, not by \
+how much, and look at test welds.";
 
 /// What the rim will show, in a word or two: `None` without an arc.
 pub fn witness(blow: &Blow) -> Option<&'static str> {
@@ -176,13 +185,53 @@ pub fn remedy(case: &Case, remedy: Remedy) -> String {
     }
 }
 
+/// A joint by its name and its figures.
+pub fn joint(joint: &Joint) -> String {
+    let mut text = format!("{} mohm", number(joint.resistance * 1e3, 3));
+    if joint.drop != 0.0 {
+        text.push_str(&format!(" + {} V", number(joint.drop, 3)));
+    }
+    match catalogue::find_joint(&joint.name) {
+        Some(_) => format!("{}, {text}", joint.name),
+        None => text,
+    }
+}
+
+/// What makes the field, in words.
+pub fn name(case: &Case, place: Place) -> String {
+    match place {
+        Place::Sheet(k) => format!("sheet current to clamp {k}"),
+        Place::EarthLead(k) => format!("earth lead {k}, {}", lies(&case.earths[k])),
+        Place::GunLead if case.lead.elevation >= std::f64::consts::FRAC_PI_2 => {
+            "gun lead, straight up".into()
+        }
+        Place::GunLead => format!("gun lead, leaning to {}", clock(case.lead.direction)),
+    }
+}
+
+fn lies(earth: &Earth) -> &'static str {
+    match earth.elevation {
+        e if e > 0.0 => "rising from the clamp",
+        e if e < 0.0 => "hanging from the clamp",
+        _ => "flat on the sheet",
+    }
+}
+
+/// What is left where pushes cancel is rounding.
+const ROUNDING: f64 = 1e-12;
+
+/// A drift \[m\] without what rounding left of none.
+pub fn settled(metres: f64) -> f64 {
+    if metres.abs() < ROUNDING { 0.0 } else { metres }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
     fn stretches_are_told_clockwise() {
-        let at = |hour: f64| super::super::angle(hour);
+        let at = |hour: f64| super::super::clock::angle(hour);
         assert_eq!(stretch(at(12.0), PI / 3.0), "from 10 to 2 o'clock");
         assert_eq!(stretch(at(11.75), PI / 3.5), "from 10 o'clock to 1:30");
         assert_eq!(stretch(at(9.0), PI / 4.0), "from 7:30 to 10:30");

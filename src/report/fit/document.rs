@@ -1,73 +1,85 @@
-//! A fit for programs: one JSON object, SI throughout.
+//! What a fit found as a document.
 
-use serde_json::{Map, Value, json};
-
-use super::page::unit;
 use super::remarks::remarks;
-use crate::cautions;
+use super::values::{name, shown, spread, unit};
+use crate::cautions::SCREEN;
+use crate::document::{Blocks, Cell, Document, Table, Tone};
+use crate::format::{engineering, milliseconds};
 use arcplunge_core::study::fit::{Fit, Setup};
 
-/// The fit as JSON.
-pub fn json(setup: &Setup, fit: &Fit) -> Value {
-    let values: Vec<Value> = fit
-        .values
-        .iter()
-        .enumerate()
-        .map(|(k, v)| {
-            let key = setup.free.get(k).map(|f| f.number.dimension.si());
-            json!({
-                "key": v.name,
-                "unit": key.unwrap_or(unit(&v.name)),
-                "start": v.start,
-                "value": v.value,
-                "standard_error": v.error,
-                "at_end_of_range": v.at_bound,
-                "value_in_case": v.in_case,
-            })
-        })
-        .collect();
-    let correlation: Vec<Vec<f64>> = fit
-        .correlation
-        .row_iter()
-        .map(|r| r.iter().copied().collect())
-        .collect();
-    let confused: Vec<Value> = fit
-        .confusions
-        .iter()
-        .map(|c| json!({ "keys": [c.first, c.second], "correlation": c.correlation }))
-        .collect();
-    let mut out = Map::new();
-    out.insert("version".into(), env!("CARGO_PKG_VERSION").into());
-    out.insert("rows".into(), setup.trace.time.len().into());
-    out.insert("values".into(), values.into());
-    out.insert("correlation".into(), json!(correlation));
-    out.insert("not_told_apart".into(), confused.into());
-    out.insert("trigger_s".into(), fit.trigger.into());
-    out.insert("offset_A".into(), setup.trace.offset.into());
-    out.insert("noise_A".into(), json!(setup.trace.quiet.map(|q| q.noise)));
-    out.insert(
-        "noise_memory_rows".into(),
-        json!(setup.trace.quiet.map(|q| q.memory)),
+/// The document of a fit.
+pub fn document(setup: &Setup, fit: &Fit) -> Document {
+    let mut document = Document::of(&setup.case);
+    let b = &mut document.blocks;
+    let [before, after] = fit.rms.map(|r| engineering(r, "A"));
+    let (word, tone) = match fit.failed {
+        None => ("fitted", Tone::Good),
+        Some(_) => ("not fitted", Tone::Wrong),
+    };
+    let keys = match setup.free.len() {
+        1 => "One key".to_string(),
+        n => format!("{n} keys"),
+    };
+    let rows = setup.trace.time.len();
+    let said = format!(
+        "{keys} to {rows} rows: what is left of the current fell from {before} to {after} (rms)."
     );
-    out.insert("rms_before_A".into(), fit.rms[0].into());
-    out.insert("rms_after_A".into(), fit.rms[1].into());
-    out.insert("rms_case_A".into(), fit.case_rms.into());
-    out.insert("reduced_chi2".into(), json!(fit.chi2));
-    out.insert("memory_rows".into(), fit.memory.into());
-    out.insert("merged_rows".into(), setup.trace.merged.into());
-    out.insert("clipped_rows".into(), setup.trace.clipped.into());
-    out.insert("rows_beyond".into(), setup.trace.beyond.into());
-    out.insert("fitted".into(), fit.failed.is_none().into());
-    out.insert("settled".into(), fit.settled.into());
-    let other = fit.other.as_ref().map(|other| {
-        let names = fit.values.iter().map(|v| v.name.clone());
-        let values = other.values.iter().map(|x| json!(x));
-        let values: Map<String, Value> = names.zip(values).collect();
-        json!({ "values": values, "rms_A": other.rms })
+    b.verdict((word.to_string(), tone), word.len() + 3, said);
+    b.list(remarks(setup, fit));
+    b.gap();
+    values(b, setup, fit);
+    correlations(b, fit);
+    b.gap();
+    b.say(
+        "Standard errors hold if the model is right and the baseline straight; the memory of what is left is in \
+         them, an error of the model itself is not.",
+    );
+    b.say(SCREEN);
+    document
+}
+
+fn values(b: &mut Blocks, setup: &Setup, fit: &Fit) {
+    let head = ["key", "in the case", "fitted", "standard error"];
+    let mut table = Table::new("   {:<26} {:>14} {:>14}   {}", head, 1);
+    for (k, v) in fit.values.iter().enumerate() {
+        let (free, unit) = (setup.free.get(k), unit(&v.name));
+        let text = |x: f64| match free {
+            Some(free) => shown(free, x),
+            // What rounds to none has no sign.
+            None if v.name == "trigger" && x.abs() < 5e-7 => milliseconds(0.0),
+            None if v.name == "trigger" => milliseconds(x),
+            None => engineering(x, unit),
+        };
+        let error = match (v.error, free) {
+            (None, _) if v.at_bound => "held, end of range".to_string(),
+            (None, _) => "not settled".to_string(),
+            (Some(e), Some(free)) => spread(free, v.value, e),
+            (Some(e), None) => engineering(e, unit),
+        };
+        let start = free.map_or(String::new(), |f| text(f.given));
+        table.row([name(&v.name).to_string(), start, text(v.value), error]);
+    }
+    b.table(table);
+}
+
+/// The lower half of the correlations; the heads stand below it.
+fn correlations(b: &mut Blocks, fit: &Fit) {
+    let Some((_, others)) = fit.values.split_last().filter(|(_, o)| !o.is_empty()) else {
+        return;
+    };
+    b.gap();
+    let layout = format!("   {{:<26}}{}", " {:>7}".repeat(others.len()));
+    let mut head = vec![Cell::from("correlation of the errors")];
+    head.resize(1 + others.len(), Cell::default());
+    let mut table = Table::of(layout, head, 1);
+    for (a, v) in fit.values.iter().enumerate().skip(1) {
+        let row = (0..a).map(|b| format!("{:.3}", fit.correlation[(a, b)]));
+        table.cells(std::iter::once(name(&v.name).to_string()).chain(row));
+    }
+    let heads = others.iter().map(|v| {
+        let last = v.name.rsplit('.').next().unwrap_or("");
+        last.chars().take(7).collect::<String>()
     });
-    out.insert("other_minimum".into(), json!(other));
-    out.insert("remarks".into(), json!(remarks(setup, fit)));
-    out.insert("case".into(), json!(fit.case));
-    out.insert("cautions".into(), json!(cautions::all()));
-    Value::Object(out)
+    table.cells(std::iter::once(String::new()).chain(heads));
+    b.table(table);
 }

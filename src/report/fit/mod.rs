@@ -1,10 +1,11 @@
-//! A fit for people and programs: page, JSON, overlay of the curves with what is left between them.
+//! A fit for people and programs: document, JSON, overlay of the curves with what is left between them.
 
 mod document;
+mod json;
 mod overlay;
-mod page;
 mod remarks;
+mod values;
 
-pub use document::json;
+pub use document::document;
+pub use json::json;
 pub use overlay::figure;
-pub use page::page;

@@ -1,6 +1,6 @@
 //! Measured and fitted current over each other, and below what is left between them.
 
-use super::page::shown;
+use super::values::shown;
 use crate::format::engineering;
 use crate::plot::axis::Unit;
 use crate::plot::events::Label;

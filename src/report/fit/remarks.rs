@@ -1,6 +1,6 @@
 //! What one should know before one believes a fit.
 
-use super::page::shown;
+use super::values::{name, shown};
 use crate::format::{engineering, milliseconds, significant};
 use arcplunge_core::study::fit::{Confusion, Failed, Fit, Other, SAME_KEY, Setup};
 
@@ -21,16 +21,6 @@ const SCALE: f64 = 3.0;
 /// Mean of the tail, in its deviations and over the peak, from which on the baseline drifts.
 const DRIFTS: f64 = 4.0;
 const OFF: f64 = 2e-3;
-
-/// An unknown as the page calls it.
-pub(super) fn name(v: &str) -> &str {
-    match v {
-        "trigger" => "trigger in the trace",
-        "offset" => "offset left in it",
-        "drift" => "drift of the baseline",
-        key => key,
-    }
-}
 
 /// What one should know before one believes the values.
 pub fn remarks(setup: &Setup, fit: &Fit) -> Vec<String> {

@@ -15,7 +15,7 @@ use crate::title::what;
 use arcplunge_core::simulation::events::Phase;
 use arcplunge_core::simulation::trace::{Row, Trace};
 use arcplunge_core::simulation::verdict::Cause;
-use arcplunge_core::study::contrast::Fired;
+use arcplunge_core::study::assessment::Assessment;
 
 /// Most variations in one drawing.
 pub const MOST: usize = theme::IN_FRONT.len();
@@ -30,7 +30,7 @@ const CURVES: Size = Size {
 const SIDES: (f64, f64) = (58.0, 942.0);
 
 /// A weld and its curves.
-pub type Shown<'a> = (&'a Fired, &'a Trace);
+pub type Shown<'a> = (&'a Assessment, &'a Trace);
 
 /// Draws base and variations, at most [`MOST`] of them; more are left out.
 pub fn svg(base: Shown, others: &[Shown]) -> String {

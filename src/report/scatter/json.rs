@@ -3,8 +3,8 @@
 use serde::Serialize;
 use serde_json::{Map, Value};
 
-use super::how;
-use crate::cautions;
+use super::words::how;
+use crate::envelope;
 use arcplunge_core::case::Case;
 use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::simulation::verdict::Verdict;
@@ -18,7 +18,6 @@ const SHARES: [f64; 9] = [0.005, 0.01, 0.05, 0.25, 0.5, 0.75, 0.95, 0.99, 0.995]
 
 #[derive(Serialize)]
 struct Document<'a> {
-    version: &'static str,
     how: String,
     shots: u64,
     no_case: u64,
@@ -35,7 +34,6 @@ struct Document<'a> {
     rank_correlations: Map<String, Value>,
     drawn: Vec<Drawn>,
     case: &'a Case,
-    cautions: Vec<&'static str>,
 }
 
 #[derive(Serialize)]
@@ -81,7 +79,6 @@ pub fn json(
     });
     let causes = summary.causes().into_iter();
     let document = Document {
-        version: env!("CARGO_PKG_VERSION"),
         how: how(scatter, summary),
         shots: summary.shots,
         no_case: summary.no_case,
@@ -98,11 +95,8 @@ pub fn json(
         rank_correlations: correlations(scatter, summary, show),
         drawn: drawn(scatter),
         case: &scatter.base,
-        cautions: cautions::all(),
     };
-    let mut text = serde_json::to_string_pretty(&document)?;
-    text.push('\n');
-    Ok(text)
+    envelope::text(&document)
 }
 
 fn figures(summary: &Summary) -> serde_json::Result<Map<String, Value>> {

@@ -1,12 +1,13 @@
-//! What many shots show: rows as CSV, a page, JSON, a picture.
+//! What many shots show: rows as CSV, a document, JSON, a picture.
 
 pub mod csv;
+mod document;
 pub mod json;
 pub mod picture;
-pub mod text;
+mod words;
 
-use arcplunge_core::study::scatter::Scatter;
-use arcplunge_core::study::scatter::summary::Summary;
+pub use document::document;
+pub use words::counted;
 
 /// Figures shown when none are asked for.
 pub const SHOWN: [&str; 6] = [
@@ -25,40 +26,3 @@ pub const SHOWN_BOLTED: [&str; 4] = [
     "action_A2s",
     "stored_energy_J",
 ];
-
-/// The drawn keys that a figure moves with, the strongest first: number of the draw and rank
-/// correlation.
-pub fn movers(summary: &Summary, figure: &str) -> Vec<(usize, f64)> {
-    let all = summary.correlations(figure);
-    let mut all: Vec<(usize, f64)> = all
-        .into_iter()
-        .enumerate()
-        .filter_map(|(k, r)| Some((k, r?)))
-        .collect();
-    all.sort_by(|a, b| b.1.abs().total_cmp(&a.1.abs()));
-    all
-}
-
-/// "10 000 shots, Sobol points, seed 1".
-pub fn how(scatter: &Scatter, summary: &Summary) -> String {
-    let points = scatter.points;
-    let shots = counted(summary.shots);
-    format!(
-        "{shots} shots, {}, seed {}",
-        points.sampling.words(),
-        points.seed
-    )
-}
-
-/// A number in groups of three: 10 000.
-pub fn counted(n: u64) -> String {
-    let digits = n.to_string();
-    let mut out = String::new();
-    for (k, c) in digits.chars().enumerate() {
-        if k > 0 && (digits.len() - k).is_multiple_of(3) {
-            out.push(' ');
-        }
-        out.push(c);
-    }
-    out
-}

@@ -3,7 +3,7 @@
 
 use plotters::style::RGBColor;
 
-use super::{how, movers};
+use super::words::{how, movers};
 use crate::format::significant;
 use crate::plot::canvas::{Canvas, Hold, Point, Type};
 use crate::plot::geometry::Rect;
@@ -11,7 +11,7 @@ use crate::plot::text::{clean, fit, shorten, width};
 use crate::plot::theme::{self, Stroke};
 use crate::plot::ticks::Axis;
 use crate::quantity::{shown, words};
-use crate::sweep::customary;
+use crate::sweep::look::customary;
 use crate::title;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::quantiles::Quantile;

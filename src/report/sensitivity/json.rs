@@ -3,8 +3,8 @@
 use serde::Serialize;
 use serde_json::{Map, Value};
 
-use super::doubts;
-use crate::cautions;
+use super::words::doubts;
+use crate::envelope;
 use arcplunge_core::case::Case;
 use arcplunge_core::study::intervals::CONFIDENCE;
 use arcplunge_core::study::scatter::Scatter;
@@ -13,7 +13,6 @@ use arcplunge_core::study::sensitivity::{Found, shots};
 
 #[derive(Serialize)]
 struct Document<'a> {
-    version: &'static str,
     samples: usize,
     shots: usize,
     sampling: &'static str,
@@ -23,7 +22,6 @@ struct Document<'a> {
     replicates: usize,
     figures: Map<String, Value>,
     case: &'a Case,
-    cautions: Vec<&'static str>,
 }
 
 #[derive(Serialize)]
@@ -63,7 +61,6 @@ pub fn json(scatter: &Scatter, found: &[Found]) -> serde_json::Result<String> {
         figures.insert(f.figure.to_string(), serde_json::to_value(figure)?);
     }
     let document = Document {
-        version: env!("CARGO_PKG_VERSION"),
         samples: scatter.shots,
         shots: shots(scatter.shots, scatter.draws.len()),
         sampling: scatter.points.sampling.name(),
@@ -74,9 +71,6 @@ pub fn json(scatter: &Scatter, found: &[Found]) -> serde_json::Result<String> {
         replicates: REPLICATES,
         figures,
         case: &scatter.base,
-        cautions: cautions::all(),
     };
-    let mut text = serde_json::to_string_pretty(&document)?;
-    text.push('\n');
-    Ok(text)
+    envelope::text(&document)
 }

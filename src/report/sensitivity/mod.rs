@@ -1,82 +1,14 @@
-//! Which keys a figure's scatter comes from: a page, CSV, JSON, a tornado plot.
+//! Which keys a figure's scatter comes from: a document, CSV, JSON, a tornado plot.
 
 pub mod csv;
+mod document;
 pub mod json;
 pub mod picture;
-pub mod text;
+mod words;
 
-use crate::quantity::words;
-use crate::scatter::counted;
-use arcplunge_core::study::sensitivity::indices::Indices;
-use arcplunge_core::study::sensitivity::{Found, SOUND};
+pub use document::document;
+
+use arcplunge_core::study::sensitivity::SOUND;
 
 /// Figures shown when none are asked for.
 pub const SHOWN: [&str; 4] = ["fill_ratio", "vapour_share", "arc_energy_J", SOUND];
-
-/// Keys whose total index is below this are not shown one by one.
-const FAINT: f64 = 0.005;
-
-/// A figure in words.
-fn name(figure: &'static str) -> &'static str {
-    match figure {
-        SOUND => "sound or not",
-        figure => words(figure).name,
-    }
-}
-
-/// Keys of a figure by their total index, the largest first, and how many fainter ones there are.
-fn ordered(found: &Found) -> (Vec<(usize, Indices)>, usize) {
-    let keys = found.indices.iter().flat_map(|shares| &shares.keys);
-    let all = keys.copied().enumerate();
-    let mut all: Vec<(usize, Indices)> = all.collect();
-    all.sort_by(|a, b| b.1.total.value.total_cmp(&a.1.total.value));
-    let whole = all.len();
-    all.retain(|(_, indices)| indices.total.value >= FAINT);
-    let faint = whole - all.len();
-    (all, faint)
-}
-
-/// Samples with welds that differ in their verdict below which the indices of `sound` are not settled.
-const FEW: usize = 200;
-
-/// Share of samples left out from which on the indices are of another weld.
-const LEFT_OUT: f64 = 0.01;
-
-/// What is to be known before the indices of a figure of `samples` samples are believed.
-fn doubts(found: &Found, samples: usize) -> Vec<String> {
-    let mut out = Vec::new();
-    let varies = found.indices.is_some();
-    if varies && found.figure == SOUND && found.differ < FEW {
-        let rare = match found.mean {
-            Some(mean) if mean < 0.5 => "sound",
-            _ => "not sound",
-        };
-        out.push(format!(
-            "too few welds that are {rare}: in {} of {} samples do verdicts differ; the intervals may be too \
-             narrow, give more --samples",
-            counted(found.differ as u64),
-            counted(found.samples as u64)
-        ));
-    }
-    let left_out = samples - found.samples;
-    if left_out > 0 {
-        let biased = if varies && left_out as f64 > LEFT_OUT * samples as f64 {
-            "; the indices are biased by that, and hold only for welds that have it"
-        } else {
-            ""
-        };
-        out.push(format!(
-            "{} samples left out: not all of their shots have the figure{biased}",
-            counted(left_out as u64)
-        ));
-    }
-    out
-}
-
-/// Why a figure has no indices.
-fn none(found: &Found) -> &'static str {
-    match found.samples {
-        0 => "no shot has this figure",
-        _ => "it is the same in every shot",
-    }
-}

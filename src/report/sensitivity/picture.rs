@@ -1,6 +1,6 @@
 //! A tornado plot: for each figure the keys its scatter comes from, the strongest on top.
 
-use super::{name, none, ordered};
+use super::words::{cell, name, none, ordered};
 use crate::plot::canvas::{Canvas, Hold, Point, Type};
 use crate::plot::text::{clean, fit, shorten, width};
 use crate::plot::theme::{self, Stroke};
@@ -107,7 +107,7 @@ fn tornado(canvas: &mut Canvas, scatter: &Scatter, found: &Found, (left, right):
         return canvas.text((left, top + 34.0), none(found), how);
     }
     if let Some(shares) = &found.indices {
-        let share = super::text::cell(shares.interaction);
+        let share = cell(shares.interaction);
         let said = format!("together only, by interaction: {share}");
         let how = Type::new(theme::SMALL, theme::SOFT, Hold::End);
         canvas.text((right, top + 8.0), &said, how);

@@ -1,6 +1,6 @@
 //! Curves of a sweep over one key: figures over its values, the verdicts as bands.
 
-use super::{customary, look};
+use super::look::{customary, look};
 use crate::plot::events::Label;
 use crate::plot::figure::{Band, Figure};
 use crate::plot::panel::{Axis, Panel, Series, Side};

@@ -2,7 +2,7 @@
 
 use contour::ContourBuilder;
 
-use super::{customary, look};
+use super::look::{customary, look};
 use crate::plot::Size;
 use crate::plot::axis::Scale;
 use crate::plot::canvas::{Canvas, Hold, Point, Type};

@@ -1,46 +1,9 @@
-//! What a sweep of one or two keys shows: rows as CSV, a page, curves, a map.
+//! What a sweep of one or two keys shows: rows as CSV, a document, curves, a map.
 
 pub mod csv;
 pub mod curves;
+mod document;
+pub mod look;
 pub mod map;
-pub mod text;
 
-use crate::plot::axis::Unit;
-use crate::plot::theme;
-use arcplunge_core::case::keys::Number;
-use arcplunge_core::case::quantity::parse;
-use arcplunge_core::simulation::verdict::Verdict;
-use plotters::style::RGBColor;
-
-/// Letter of a verdict for a map of text, and pale tint for a picture; a blank where there is none.
-pub fn look(verdict: Option<Verdict>) -> (char, Option<RGBColor>) {
-    match verdict {
-        None => (' ', None),
-        Some(Verdict::Cold) => ('.', Some(theme::COLD)),
-        Some(Verdict::Sound) => ('#', Some(theme::SOUND)),
-        Some(Verdict::Hot) => ('o', Some(theme::HOT)),
-        Some(Verdict::BurnThrough) => ('x', Some(theme::BURNT)),
-    }
-}
-
-/// SI per customary unit of a key, and that unit for an axis.
-pub fn customary(number: &Number) -> (f64, Unit) {
-    let unit = number.unit;
-    if unit.is_empty() || unit == "degC" {
-        return (1.0, Unit::plain(number.dimension.si()));
-    }
-    let factor = parse(&format!("1 {unit}"), number.dimension).unwrap_or(1.0);
-    (factor, Unit::plain(pretty(unit)))
-}
-
-/// A customary unit as a picture writes it.
-fn pretty(unit: &'static str) -> &'static str {
-    match unit {
-        "mm2" => "mm²",
-        "mohm" => "mΩ",
-        "ohm" => "Ω",
-        "uH" => "µH",
-        "deg" => "°",
-        other => other,
-    }
-}
+pub use document::document;

@@ -53,6 +53,15 @@ pub enum Fault {
         message: String,
     },
 
+    /// JSON cannot make sense of it, or finds no case in it.
+    #[error("{}{message}", at(.path))]
+    Json {
+        /// Key, as far as the text could be read; else empty.
+        path: String,
+        /// The parser's words, without a place.
+        message: String,
+    },
+
     /// A table at the top of the file that is no section.
     #[error("unknown section `[{name}]`")]
     UnknownSection {
@@ -212,6 +221,14 @@ pub enum Fault {
     /// Each value is right by itself, but not together with others.
     #[error(transparent)]
     Broken(#[from] Broken),
+}
+
+fn at(path: &str) -> String {
+    if path.is_empty() {
+        "this is not the JSON of a case: ".to_string()
+    } else {
+        format!("`{path}`: ")
+    }
 }
 
 fn within(section: &str) -> String {

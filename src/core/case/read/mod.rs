@@ -20,6 +20,7 @@ use std::path::Path;
 pub use origin::{Origin, Origins};
 
 use super::diagnose::{Diagnosis, Fault, Problem, Spot};
+use super::json;
 use super::model::Case;
 use super::tolerance::Tolerances;
 use draft::Draft;
@@ -58,6 +59,14 @@ impl Text {
     /// As [`Text::of_file`].
     pub fn of_source(name: &str, source: impl Read) -> Result<Self, Diagnosis> {
         Text::of(name.to_string(), source::bytes(source))
+    }
+
+    /// The text of a case that a program has built.
+    pub(super) fn from_case(case: &Case) -> Self {
+        Text {
+            name: None,
+            text: super::show::to_toml(case),
+        }
     }
 
     fn of(name: String, text: Result<String, Fault>) -> Result<Self, Diagnosis> {
@@ -113,7 +122,7 @@ fn unreadable(name: &str, fault: Fault, sets: &[String]) -> Diagnosis {
     }
 }
 
-/// Reads a case from its text; `name` is for messages.
+/// Reads a case from its text, TOML or JSON; `name` is for messages.
 ///
 /// # Errors
 /// With everything wrong in the text and the overrides.
@@ -132,6 +141,28 @@ pub fn demonstration(sets: &[String]) -> Result<Resolved, Diagnosis> {
 fn read(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved, Diagnosis> {
     // Editors may put a mark at the head of a file that says no more than "UTF-8".
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    if !json::is_json(text) {
+        return read_toml(name, text, sets);
+    }
+    let case = json::from_json(text).map_err(|problem| Diagnosis {
+        file: name.map(str::to_string),
+        text: text.to_string(),
+        sets: sets.to_vec(),
+        other: None,
+        problems: vec![problem],
+    })?;
+    read_toml(name, &super::show::to_toml(&case), sets).map_err(|mut told| {
+        // The lines are those of no file of the user's.
+        for problem in &mut told.problems {
+            if matches!(problem.spot, Spot::File(..)) {
+                problem.spot = Spot::Whole;
+            }
+        }
+        told
+    })
+}
+
+fn read_toml(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved, Diagnosis> {
     let mut draft = Draft::default();
     if text.len() as u64 > super::diagnose::LARGEST_FILE {
         let size = text.len() as u64;

@@ -4,15 +4,16 @@
 //! larger, with the fill of its rim round the clock and the drift of the melt, larger still.
 
 mod rim;
+mod shapes;
 mod sheet;
 
-use super::super::format::{milliseconds, significant};
-use super::super::plot::canvas::{Canvas, Hold, Point, Type};
-use super::super::plot::geometry::Rect;
-use super::super::plot::text::{clean, fit};
-use super::super::plot::theme::{self, Stroke};
-use super::super::title::what;
 use super::words::{headline, witness};
+use crate::format::{milliseconds, significant};
+use crate::plot::canvas::{Canvas, Hold, Type};
+use crate::plot::geometry::Rect;
+use crate::plot::text::{clean, fit};
+use crate::plot::theme;
+use crate::title::what;
 use arcplunge_core::case::Case;
 use arcplunge_core::study::earths::Blow;
 
@@ -84,46 +85,10 @@ fn heading(canvas: &mut Canvas, title: &str, word: &str, sentence: &str) {
     let text = clean(&format!("{word} · {sentence}"));
     let soft = Type::new(theme::SECOND, theme::SOFT, Hold::Start);
     // The sentences are this program's own: two lines hold the longest.
-    let lines = super::super::format::wrap(&text, 118);
+    let lines = crate::format::wrap(&text, 118);
     for (n, line) in lines.iter().take(2).enumerate() {
         let (line, size) = fit(line, false, theme::SECOND, 11.0, room);
         let at = (MARGIN, 54.0 + 19.0 * n as f64);
         canvas.text(at, &line, Type { size, ..soft });
     }
-}
-
-/// A circle as a line.
-fn circle(canvas: &mut Canvas, middle: Point, radius: f64, stroke: &Stroke) {
-    let points: Vec<Point> = (0..=96)
-        .map(|k| polar(middle, radius, std::f64::consts::TAU * f64::from(k) / 96.0))
-        .collect();
-    canvas.line(&points, stroke);
-}
-
-/// A point at a distance \[px\] and angle, counterclockwise from the right.
-fn polar(middle: Point, radius: f64, angle: f64) -> Point {
-    (
-        middle.0 + radius * angle.cos(),
-        middle.1 - radius * angle.sin(),
-    )
-}
-
-/// A line with a head at its end.
-fn arrow(canvas: &mut Canvas, from: Point, to: Point, stroke: &Stroke) {
-    let (dx, dy) = (to.0 - from.0, to.1 - from.1);
-    let length = dx.hypot(dy);
-    if length < 1.0 {
-        return;
-    }
-    let (ux, uy) = (dx / length, dy / length);
-    let head = (3.5 * stroke.width).clamp(8.0, 16.0).min(0.6 * length);
-    let neck = (to.0 - head * ux, to.1 - head * uy);
-    let half = 0.45 * head;
-    canvas.line(&[from, neck], stroke);
-    let corners = [
-        to,
-        (neck.0 - half * uy, neck.1 + half * ux),
-        (neck.0 + half * uy, neck.1 - half * ux),
-    ];
-    canvas.polygon(&corners, stroke.colour);
 }

@@ -4,13 +4,13 @@ use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 use plotters::style::RGBColor;
 
-use super::super::super::format::significant;
-use super::super::super::plot::canvas::{Canvas, Hold, Point, Type};
-use super::super::super::plot::geometry::Rect;
-use super::super::super::plot::theme::{self, Stroke};
+use super::super::clock::{angle, hour};
 use super::super::words::drift as told;
-use super::super::{angle, hour};
-use super::{arrow, circle, polar};
+use super::shapes::{arrow, circle, polar};
+use crate::format::significant;
+use crate::plot::canvas::{Canvas, Hold, Point, Type};
+use crate::plot::geometry::Rect;
+use crate::plot::theme::{self, Stroke};
 use arcplunge_core::physics::blow::Bare;
 use arcplunge_core::study::earths::Blow;
 

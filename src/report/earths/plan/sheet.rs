@@ -1,12 +1,12 @@
 //! The sheet to scale: stud, clamps, currents, leads, a scale bar.
 
-use super::super::super::format::{engineering, percent, significant};
-use super::super::super::plot::canvas::{Canvas, Hold, Point, Type};
-use super::super::super::plot::geometry::Rect;
-use super::super::super::plot::text::width;
-use super::super::super::plot::theme::{self, Stroke};
 use super::super::words::length;
-use super::{arrow, circle, polar};
+use super::shapes::{arrow, circle, polar};
+use crate::format::{engineering, percent, significant};
+use crate::plot::canvas::{Canvas, Hold, Point, Type};
+use crate::plot::geometry::Rect;
+use crate::plot::text::width;
+use crate::plot::theme::{self, Stroke};
 use arcplunge_core::case::Case;
 use arcplunge_core::study::earths::{self, Blow};
 use plotters::style::RGBColor;

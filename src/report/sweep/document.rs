@@ -1,9 +1,9 @@
-//! A sweep on a terminal: a table or a map of letters, and where the weld is sound.
+//! A sweep as a document: a table or a map of letters, and where the weld is sound.
 
-use super::look;
-use crate::cautions::SCREEN;
+use super::look::look;
+use crate::cautions;
+use crate::document::{Blocks, Cell, Document, Table};
 use crate::quantity::{text, words};
-use crate::terminal::Sheet;
 use arcplunge_core::simulation::named::find;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::range::Vary;
@@ -16,71 +16,63 @@ const ACROSS: usize = 60;
 /// Most figures beside each other.
 const FIGURES: usize = 4;
 
-/// The page of a sweep. Colour only where asked for.
-pub fn page(sweep: &Sweep, rows: &[Row], show: &[&'static str], color: bool) -> String {
-    let mut sheet = Sheet::new(color);
-    sheet.heading(&sweep.base);
+/// The document of a sweep; `show` are the figures told.
+pub fn document(sweep: &Sweep, rows: &[Row], show: &[&'static str]) -> Document {
+    let mut document = Document::of(&sweep.base);
+    let b = &mut document.blocks;
     match sweep.vary.len() {
-        1 => table(sweep, rows, show, &mut sheet),
-        _ => map(sweep, rows, &mut sheet),
+        1 => table(b, sweep, rows, &show[..show.len().min(FIGURES)]),
+        _ => b.art(map(sweep, rows)),
     }
-    if let Some(why) = rows.iter().find_map(|r| match &r.outcome {
+    let none = rows.iter().filter_map(|r| match &r.outcome {
         Outcome::None(why) => Some(why),
         Outcome::Shot { .. } => None,
-    }) {
-        let none = rows.iter().filter(|r| r.outcome.figures().is_none());
-        let none = none.count();
-        sheet.paragraph(&format!(
-            "{none} of {} values make no case: {why}",
-            rows.len()
-        ));
+    });
+    let none: Vec<_> = none.collect();
+    if let [why, ..] = none.as_slice() {
+        let (none, all) = (none.len(), rows.len());
+        b.say(format!("{none} of {all} values make no case: {why}"));
     }
-    sheet.line("");
-    sheet.paragraph(SCREEN);
-    sheet.cautions();
-    sheet.text
+    b.gap();
+    cautions::end(b);
+    document
 }
 
-fn table(sweep: &Sweep, rows: &[Row], show: &[&'static str], sheet: &mut Sheet) {
+fn table(b: &mut Blocks, sweep: &Sweep, rows: &[Row], show: &[&'static str]) {
     let vary = &sweep.vary[0];
-    for window in windows(rows, Verdict::Sound) {
+    let windows = windows(rows, Verdict::Sound);
+    for window in &windows {
         let [low, high] = window.map(|k| vary.short(rows[k].values[0]));
         let span = if low == high {
             format!("at {low}")
         } else {
             format!("from {low} to {high}")
         };
-        sheet.line(format!("sound {span}, among the values fired"));
+        b.line(format!("sound {span}, among the values fired"));
     }
-    if !rows
-        .iter()
-        .any(|r| r.outcome.verdict() == Some(Verdict::Sound))
-    {
-        sheet.line("sound nowhere among the values fired");
+    if windows.is_empty() {
+        b.line("sound nowhere among the values fired");
     }
-    sheet.line("");
-    let show = &show[..show.len().min(FIGURES)];
-    let heads: Vec<&str> = show.iter().map(|name| words(name).short).collect();
-    let name = vary.address.to_string();
-    let mut head = format!("   {name:<16}  {:<12}", "verdict");
-    for h in heads {
-        head.push_str(&format!(" {h:>10}"));
-    }
-    sheet.line(&head);
+    b.gap();
+    let layout = format!("   {{:<16}}  {{:<12}}{}", " {:>10}".repeat(show.len()));
+    let mut head = vec![Cell::from(vary.address.to_string()), "verdict".into()];
+    head.extend(show.iter().map(|name| Cell::from(words(name).short)));
+    let mut table = Table::of(layout, head, 2);
     let step = rows.len().div_ceil(LINES);
     for row in rows.iter().step_by(step) {
         let verdict = row.outcome.verdict().map_or("–", |v| v.name());
-        let mut cells = format!("   {:<16}  {verdict:<12}", vary.short(row.values[0]));
-        for name in show {
+        let mut cells = vec![vary.short(row.values[0]), verdict.to_string()];
+        cells.extend(show.iter().map(|name| {
             let value = find(name).and_then(|read| row.outcome.figures().and_then(read));
-            cells.push_str(&format!(" {:>10}", text(name, value)));
-        }
-        sheet.line(&cells);
+            text(name, value)
+        }));
+        table.cells(cells);
     }
+    b.table(table);
     if step > 1 {
-        sheet.line(format!(
-            "   {} values, one in {step} shown; --csv writes all",
-            rows.len()
+        let all = rows.len();
+        b.note(format!(
+            "{all} values, one in {step} shown; --csv writes all"
         ));
     }
 }
@@ -101,7 +93,7 @@ fn windows(rows: &[Row], verdict: Verdict) -> Vec<[usize; 2]> {
 }
 
 /// The first key upward, the second across.
-fn map(sweep: &Sweep, rows: &[Row], sheet: &mut Sheet) {
+fn map(sweep: &Sweep, rows: &[Row]) -> Vec<String> {
     let (up, across) = (&sweep.vary[0], &sweep.vary[1]);
     let (tall, wide) = (up.count, across.count);
     let (row_step, column_step) = (tall.div_ceil(LINES), wide.div_ceil(ACROSS));
@@ -112,7 +104,7 @@ fn map(sweep: &Sweep, rows: &[Row], sheet: &mut Sheet) {
         (k >= 0.0 && k < vary.count as f64).then_some(k as usize)
     };
     let own = mark(up).zip(mark(across));
-    sheet.line(format!("{} upward", up.address));
+    let mut lines = vec![format!("{} upward", up.address)];
     for k in (0..tall).step_by(row_step).rev() {
         let mut cells = format!("{:>12}  ", up.short(up.value(k)));
         for j in (0..wide).step_by(column_step) {
@@ -122,19 +114,20 @@ fn map(sweep: &Sweep, rows: &[Row], sheet: &mut Sheet) {
             });
             cells.push(if here { '@' } else { letter });
         }
-        sheet.line(&cells);
+        lines.push(cells);
     }
     let (left, right) = (across.short(across.from), across.short(across.to));
     let room = wide
         .div_ceil(column_step)
         .saturating_sub(left.chars().count());
     let room = room.max(right.chars().count() + 1);
-    sheet.line(format!("{:14}{left}{right:>room$}", ""));
-    sheet.line(format!("{:14}{} across", "", across.address));
-    sheet.line("");
+    lines.push(format!("{:14}{left}{right:>room$}", ""));
+    lines.push(format!("{:14}{} across", "", across.address));
+    lines.push(String::new());
     let legend: Vec<String> = Verdict::ALL
         .iter()
         .map(|v| format!("{} {}", look(Some(*v)).0, v.name()))
         .collect();
-    sheet.line(format!("{:14}{}   @ this case", "", legend.join("   ")));
+    lines.push(format!("{:14}{}   @ this case", "", legend.join("   ")));
+    lines
 }

@@ -1,0 +1,199 @@
+//! What a dial found as a document.
+
+use super::found::Found;
+use super::value::{energy, is_mark, margin, marked, set, text};
+use super::words::{limit, nowhere};
+use crate::document::{Blocks, Document, Table, WIDTH};
+use crate::format::percent;
+use crate::pairs::remarks_of;
+use crate::{cautions, mark, quantity};
+use arcplunge_core::simulation::named::find;
+use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::study::dial::{Dial, FLAT, Nowhere, Reached, Window};
+use arcplunge_core::study::sweep::Outcome;
+
+/// Figures told of what was found.
+const SHOWN: [&str; 7] = [
+    "stored_energy_J",
+    "fill_ratio",
+    "vapour_share",
+    "arc_time_s",
+    "arc_energy_J",
+    "peak_current_A",
+    "melt_sheet_m",
+];
+
+/// The document of a dial.
+pub fn document(dial: &Dial, found: &Found) -> Document {
+    let mut document = Document::of(dial.base());
+    let b = &mut document.blocks;
+    match found {
+        Found::Window(found) => window(b, dial, found),
+        Found::Pair(at, windows) => pair(b, dial, at, windows),
+        Found::Nowhere(why) => none(b, dial, why),
+        Found::Figure(name, goal, reached) => figure(b, dial, name, *goal, reached),
+    }
+    b.gap();
+    for remark in remarks_of(dial.base()) {
+        b.say(remark);
+    }
+    cautions::end(b);
+    document
+}
+
+fn window(b: &mut Blocks, dial: &Dial, window: &Window) {
+    let at = set(&dial.turned()[0], window.middle(), window.low, window.high);
+    let found = dial.fire(&[at]);
+    let line = setting(dial, 0, at, &found);
+    let middle = if window.is_cut() {
+        "the middle of what was searched, not of the window"
+    } else {
+        "the middle of its sound window"
+    };
+    if line.chars().count() + 3 + middle.len() <= WIDTH {
+        b.line(format!("{line}   {middle}"));
+    } else {
+        b.line(line);
+        b.line(middle);
+    }
+    b.gap();
+    span(b, dial, 0, window);
+    figures(b, &found);
+}
+
+fn pair(b: &mut Blocks, dial: &Dial, at: &[f64; 2], windows: &[Window; 2]) {
+    let keys = dial.turned();
+    let at = [0, 1].map(|k| set(&keys[k], at[k], windows[k].low, windows[k].high));
+    let found = dial.fire(&at);
+    for (k, at) in at.into_iter().enumerate() {
+        b.line(setting(dial, k, at, &found));
+    }
+    b.say(widest(dial));
+    b.gap();
+    for (k, window) in windows.iter().enumerate() {
+        span(b, dial, k, window);
+    }
+    figures(b, &found);
+}
+
+fn none(b: &mut Blocks, dial: &Dial, why: &Nowhere) {
+    let keys = dial.turned();
+    let ranges = keys.iter().map(|v| {
+        let [from, to] = [v.from, v.to].map(|end| text(v, end));
+        format!("{} from {from} to {to}", v.address)
+    });
+    let ranges: Vec<String> = ranges.collect();
+    b.say(format!("Sound nowhere: {}.", ranges.join(", ")));
+    let (reason, help) = nowhere(why);
+    b.say(reason);
+    if let Some((at, fill, vapour)) = why.best {
+        let at: Vec<String> = keys.iter().zip(at).map(|(v, x)| text(v, x)).collect();
+        b.line(format!(
+            "At best fill {fill:.2}, at {}, with {} boiled off.",
+            at.join(" and "),
+            percent(vapour)
+        ));
+    }
+    b.say(help);
+}
+
+/// What to set key `k` to.
+fn setting(dial: &Dial, k: usize, value: f64, found: &Outcome) -> String {
+    let vary = &dial.turned()[k];
+    let (value, energy) = (marked(dial, k, value), energy(vary, found));
+    format!("{} = {value}{energy}", vary.address)
+}
+
+/// What was looked for among pairs.
+fn widest(dial: &Dial) -> String {
+    let near = percent(1.0 - FLAT);
+    let mut text = format!(
+        "the pair with the widest margin; of those within {near} of it the one nearest the case"
+    );
+    let turned = dial.turned().iter().enumerate();
+    let others: Vec<String> = turned
+        .filter(|(k, _)| !dial.by_ratio(*k))
+        .map(|(_, vary)| vary.address.to_string())
+        .collect();
+    if !others.is_empty() {
+        let others = others.join(" and ");
+        text += &format!("; the margin of {others} counts as a share of the range searched");
+    }
+    text
+}
+
+/// The window of a key, what ends it, and where the case stands.
+fn span(b: &mut Blocks, dial: &Dial, k: usize, window: &Window) {
+    let vary = &dial.turned()[k];
+    let (low, high) = (text(vary, window.low), text(vary, window.high));
+    let (path, margin) = (vary.address.to_string(), margin(dial, k, window));
+    b.line(format!("   {path}: sound from {low} to {high} ({margin})"));
+    let mut table = Table::of("     {:<5}  {}", Vec::new(), 9);
+    let mark = |value| mark::mark(dial.base(), &path, value).filter(|_| !is_mark(vary));
+    if let (Some(low), Some(high)) = (mark(window.low), mark(window.high)) {
+        table.row(["marks".to_string(), format!("{low} to {high}")]);
+    }
+    for (side, beyond, end) in [
+        ("below", window.below, window.low),
+        ("above", window.above, window.high),
+    ] {
+        table.row([side.to_string(), limit(dial, k, beyond, end)]);
+    }
+    if window.is_cut() {
+        table.row([format!("it goes on: --turn {path}=FROM..TO looks further")]);
+    }
+    if let Some(now) = dial.now(k) {
+        let place = if now < window.low {
+            "below the window"
+        } else if now > window.high {
+            "above the window"
+        } else {
+            "inside"
+        };
+        let now = marked(dial, k, now);
+        table.row(["now".to_string(), format!("{now}, {place}")]);
+    }
+    b.table(table);
+}
+
+fn figures(b: &mut Blocks, outcome: &Outcome) {
+    let Some(f) = outcome.figures() else {
+        return;
+    };
+    b.gap();
+    let mut table = Table::of("   {:<21} {}", Vec::new(), 9);
+    for name in SHOWN {
+        let value = find(name).and_then(|read| read(f));
+        let words = quantity::words(name).name.to_string();
+        table.row([words, quantity::text(name, value)]);
+    }
+    b.table(table);
+}
+
+fn figure(b: &mut Blocks, dial: &Dial, name: &'static str, goal: f64, reached: &Reached) {
+    let vary = &dial.turned()[0];
+    let words = quantity::words(name).name;
+    let goal = quantity::text(name, Some(goal));
+    match reached {
+        Reached::At(value) => {
+            let found = dial.fire(&[*value]);
+            let setting = setting(dial, 0, *value, &found);
+            b.line(format!("{setting}   {words} {goal}"));
+            if let Some(now) = dial.now(0) {
+                b.line(format!("now {}", marked(dial, 0, now)));
+            }
+            let verdict = found.verdict().map_or("none", Verdict::name);
+            b.line(format!("verdict there: {verdict}"));
+            figures(b, &found);
+        }
+        Reached::Between(ends) => {
+            b.line(format!("{words} does not reach {goal}."));
+            let [least, most] = ends.map(|(value, at)| {
+                let value = quantity::text(name, Some(value));
+                format!("{value} (at {})", text(vary, at))
+            });
+            b.line(format!("It goes from {least} to {most}."));
+        }
+        Reached::Never => b.line(format!("{words} has no value anywhere in the range.")),
+    }
+}

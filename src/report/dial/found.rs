@@ -1,0 +1,26 @@
+//! What a dial was asked, and what came of it.
+
+use arcplunge_core::study::dial::{Nowhere, Reached, Window};
+
+/// What was asked, and what came of it.
+pub enum Found {
+    /// The key's window.
+    Window(Window),
+    /// Two keys: the pair, and the window of each through it.
+    Pair([f64; 2], [Window; 2]),
+    /// No setting in the range is sound, and why.
+    Nowhere(Nowhere),
+    /// A figure by name, its goal, and whether it is reached.
+    Figure(&'static str, f64, Reached),
+}
+
+impl Found {
+    /// Whether the goal can be had.
+    pub fn is_there(&self) -> bool {
+        match self {
+            Found::Window(_) | Found::Pair(..) => true,
+            Found::Nowhere(_) => false,
+            Found::Figure(_, _, reached) => matches!(reached, Reached::At(_)),
+        }
+    }
+}

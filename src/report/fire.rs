@@ -1,0 +1,232 @@
+//! One shot as a document: verdict and reasons, events, figures, ledger, joints, cautions.
+
+use super::cautions::{self, LIMITS};
+use super::document::{Block, Blocks, Cell, Document, Look, Medium, Style, Table};
+use super::figures::{self, FILL};
+use super::format::{depth, engineering, milliseconds, significant};
+use super::reasons::Reasons;
+use super::{joints, keys, title, verdict};
+use arcplunge_core::case::read::Origins;
+use arcplunge_core::simulation::discharge::End;
+use arcplunge_core::simulation::events::EventName;
+use arcplunge_core::simulation::shot::Shot;
+use arcplunge_core::study::assessment::Assessment;
+
+/// Column of the sentence beside the verdict; characters of the longest bar.
+const VERDICT: usize = 9;
+const BAR: usize = 28;
+
+/// Share of the bank below which a terminal does not name an element, and below which it is rounding.
+const SMALL: f64 = 2e-3;
+const ROUNDING: f64 = 1e-6;
+
+/// The document of a shot; `drawing` is the one of its curves.
+pub fn document(weld: &Assessment, origins: &Origins, drawing: Option<String>) -> Document {
+    let shot = &weld.shot;
+    let mut document = Document::of(&weld.case);
+    // What one takes to the machine is on the first sheet of paper.
+    let title = document.blocks.0.pop();
+    document.blocks.group("div", "first", |b| {
+        b.0.extend(title);
+        b.on_paper(|b| b.paragraph(Look::Soft, title::leads(&weld.case)));
+        let mut reasons = Reasons::of(weld).all().into_iter();
+        let first = reasons.next().unwrap_or_default();
+        b.verdict(verdict::full(weld), VERDICT, first);
+        b.list(reasons);
+        b.gap();
+        b.0.extend(drawing.map(Block::Picture));
+        b.group("div", "pair", |b| {
+            events(b, shot);
+            if shot.verdict.is_some() {
+                b.0.push(test_weld());
+            }
+        });
+        b.on_paper(cautions::dangers);
+    });
+    let b = &mut document.blocks;
+    figures(b, weld);
+    b.on_paper(|b| b.heading(2, "Where the joules went"));
+    ledger(b, shot);
+    joints::suffering(b, &weld.rig, shot);
+    let banded = weld.band.as_ref().filter(|_| is_banded(weld));
+    b.in_text(|b| {
+        b.0.extend(banded.map(|band| note(&format!("* {}", ninety(band.shots)))))
+    });
+    cautions::screen(b, Some(LIMITS.into()));
+    b.0.push(Block::Only(Medium::Paper, keys::case(&weld.case, origins)));
+    document
+}
+
+fn note(words: &str) -> Block {
+    Block::Paragraph(Look::Body, words.to_string())
+}
+
+fn ninety(shots: usize) -> String {
+    format!("90 % of {shots} shots over the spread of the model's own constants.")
+}
+
+fn is_banded(weld: &Assessment) -> bool {
+    let rows = figures::rows(&weld.shot, weld.band.as_ref());
+    rows.iter().any(|row| !row.band.is_empty())
+}
+
+/// Room for the weld that decides.
+fn test_weld() -> Block {
+    let names = [
+        "date",
+        "operator",
+        "test welds",
+        "bent or torqued",
+        "result",
+        "signature",
+    ];
+    Block::Form("Test welds decide", names.to_vec())
+}
+
+fn events(b: &mut Blocks, shot: &Shot) {
+    let head = ["event", "time", ""].map(|head| Cell::both("", head));
+    let mut table = Table::new("   {1:>9}  {0:<14} {2}", head, 9);
+    for e in &shot.events {
+        let (name, note) = event(e.name, shot);
+        table.row([name.to_string(), milliseconds(e.time_s), note]);
+    }
+    if shot.how == End::StillFlowing {
+        let open = if shot.figures.action_A2s == 0.0 {
+            "the record ends with the stud still on its way"
+        } else {
+            "the record ends with the current still flowing"
+        };
+        table.only(Medium::Text, [open, "", ""]);
+    }
+    b.table(table);
+    b.gap();
+}
+
+fn figures(b: &mut Blocks, weld: &Assessment) {
+    let banded = is_banded(weld);
+    b.on_paper(|b| b.heading(2, "Figures"));
+    let mut head = vec![Cell::both("figures", "figure"), Cell::both("", "value")];
+    if banded {
+        head.push(Cell::both("band*", "band"));
+    }
+    let mut table = Table::of("   {:<21} {:<28} {}", head, 9);
+    for row in figures::rows(&weld.shot, weld.band.as_ref()) {
+        let cells = [row.name.to_string(), row.value, row.band];
+        table.cells(cells.into_iter().take(if banded { 3 } else { 2 }));
+    }
+    b.table(table);
+    if weld.shot.figures.fill_ratio.is_some() {
+        b.note(FILL);
+    }
+    b.gap();
+    b.on_paper(|b| {
+        let band = weld.band.as_ref().filter(|_| banded);
+        if let Some(band) = band {
+            b.note(format!("Band: {}", ninety(band.shots)));
+        }
+        let shown_by = if banded {
+            "the band"
+        } else {
+            "the band of a single shot"
+        };
+        b.note(cautions::limits(shown_by));
+    });
+}
+
+/// Where the joules went, largest first.
+fn ledger(b: &mut Blocks, shot: &Shot) {
+    let stored = shot.figures.stored_energy_J;
+    let mut entries = shot.ledger.entries();
+    // Rounding must not decide the order of two alike leads.
+    entries.sort_by_key(|e| std::cmp::Reverse((e.1 / stored * 1e6).round() as i64));
+    let (scale, unit) = match stored < 1.0 {
+        true => (1e3, "mJ"),
+        false => (1.0, "J"),
+    };
+    let largest = entries.first().map_or(1.0, |e| e.1);
+    let share = |joules: f64| format!("{:.1} %", joules / stored * 100.0);
+    let told = |joules: f64| format!("{:.1} {unit}", joules * scale);
+    let pad = " ".repeat(unit.len());
+    let head = [
+        Cell::both("where the joules went", "element"),
+        Cell::both(
+            format!("{}{}", engineering(stored, "J"), &pad[1..]),
+            "energy",
+        ),
+        Cell::both("", "share"),
+        "".into(),
+    ];
+    let number = 8 + unit.len();
+    let mut table = Table::new(format!("   {{:<26}} {{:>{number}}} {{:>7}}  {{}}"), head, 1);
+    table.style = Style::Bars;
+    for (name, joules) in entries.iter().filter(|e| e.1 > ROUNDING * stored) {
+        let cells = [
+            name.as_str().into(),
+            Cell::both(told(*joules), engineering(*joules, "J")),
+            share(*joules).into(),
+            Cell::bar(joules / largest, BAR),
+        ];
+        if *joules < SMALL * stored {
+            table.only(Medium::Paper, cells);
+        } else {
+            table.row(cells);
+        }
+    }
+    let small = entries.iter().map(|e| e.1).filter(|e| *e < SMALL * stored);
+    let rest: f64 = small.sum();
+    if rest > 0.0 {
+        let cells = [
+            "all the rest".to_string(),
+            told(rest),
+            share(rest),
+            String::new(),
+        ];
+        table.only(Medium::Text, cells);
+    }
+    let all = [
+        "stored in the bank".to_string(),
+        engineering(stored, "J"),
+        share(stored),
+        String::new(),
+    ];
+    table.only(Medium::Paper, all);
+    b.table(table);
+    b.gap();
+}
+
+/// Name and note of an event for people.
+pub fn event(name: EventName, shot: &Shot) -> (&'static str, String) {
+    let f = &shot.figures;
+    match name {
+        EventName::Trigger => ("trigger", String::new()),
+        EventName::PipTouch => ("pip touches", "the current starts".into()),
+        EventName::PipYield => ("pip yields", "the spring begins to move the stud".into()),
+        EventName::Ignition => (
+            "ignition",
+            f.gap_at_ignition_m.map_or(String::new(), |g| {
+                format!("the pip bursts, gap {}", depth(g))
+            }),
+        ),
+        EventName::BankEmpty => ("bank empty", "the diode takes over".into()),
+        EventName::Touchdown => (
+            "touchdown",
+            match (f.touchdown_speed_m_per_s, f.touchdown_current_A) {
+                (Some(w), Some(i)) => {
+                    format!(
+                        "{} m/s, {} still flowing",
+                        significant(w, 3),
+                        engineering(i, "A")
+                    )
+                }
+                _ => String::new(),
+            },
+        ),
+        EventName::ArcOut => (
+            "arc out",
+            "the current is gone before the stud is down".into(),
+        ),
+        EventName::Stub => ("stub", "the pip is crushed before it burst".into()),
+        EventName::CurrentEnd => ("current ends", String::new()),
+        EventName::Frozen => ("frozen", String::new()),
+    }
+}

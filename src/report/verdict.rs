@@ -1,0 +1,59 @@
+//! A verdict's word, the tone it is told in, and what can turn it.
+
+use super::document::Tone;
+use super::earths::words::witness;
+use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::study::assessment::Assessment;
+use arcplunge_core::study::band::Band;
+
+/// Word and tone of a verdict.
+pub fn word(verdict: Option<Verdict>) -> (&'static str, Tone) {
+    match verdict {
+        None => ("discharge test", Tone::Strong),
+        Some(v @ Verdict::Sound) => (v.name(), Tone::Good),
+        Some(v @ Verdict::Cold) => (v.name(), Tone::Cold),
+        Some(v) => (v.name(), Tone::Wrong),
+    }
+}
+
+/// The same with what the word needs added: ", borderline", ", but bare on one side".
+pub fn full(a: &Assessment) -> (String, Tone) {
+    let (word, tone) = word(a.shot.verdict);
+    let mut full = word.to_string();
+    if a.band.as_ref().is_some_and(|b| b.borderline) {
+        full += ", borderline";
+    }
+    if is_bare(a) {
+        full += ", but bare on one side";
+    }
+    let tone = if full == word { tone } else { Tone::Amber };
+    (full, tone)
+}
+
+/// Whether a weld is sound by its mean fill and yet bare somewhere.
+pub fn is_bare(a: &Assessment) -> bool {
+    let lacks = matches!(witness(&a.blow), Some("one-sided" | "missing"));
+    a.shot.verdict == Some(Verdict::Sound) && lacks
+}
+
+/// "borderline: 21 cold, 107 sound of 128"; none where nine of ten shots of the band agree.
+pub fn borderline(band: Option<&Band>) -> Option<String> {
+    let b = band.filter(|b| b.borderline)?;
+    Some(format!("borderline: {} of {}", counts(b), b.shots))
+}
+
+/// How often each verdict comes, as a sentence; none where every shot of the band agrees.
+pub fn unsure(band: Option<&Band>) -> Option<String> {
+    let b = band.filter(|b| b.verdicts.len() > 1)?;
+    Some(format!(
+        "Within the spread of the model's own constants ({} shots) it comes out {}.",
+        b.shots,
+        counts(b)
+    ))
+}
+
+fn counts(band: &Band) -> String {
+    let each = band.verdicts.iter();
+    let each: Vec<String> = each.map(|(v, n)| format!("{n} {}", v.name())).collect();
+    each.join(", ")
+}
