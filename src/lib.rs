@@ -45,7 +45,7 @@ pub mod case {
 /// Many welds: what a single one cannot tell.
 pub mod study {
     pub use arcplunge_core::study::band::Band;
-    pub use arcplunge_core::study::contrast::Contrast;
+    pub use arcplunge_core::study::compare::Comparison;
     pub use arcplunge_core::study::dial::{Limit, Window};
     pub use arcplunge_core::study::earths::Blow;
     pub use arcplunge_core::study::outcome::Outcome;

@@ -57,7 +57,7 @@ fn help_texts() {
         ("help-dial.txt", &["dial", "--help"]),
         ("help-chart.txt", &["chart", "--help"]),
         ("help-earths.txt", &["earths", "--help"]),
-        ("help-contrast.txt", &["contrast", "--help"]),
+        ("help-compare.txt", &["compare", "--help"]),
         ("help-fit.txt", &["fit", "--help"]),
         ("help-page.txt", &["page", "--help"]),
         ("help-case.txt", &["case", "--help"]),
@@ -130,7 +130,7 @@ fn pages_of_the_earths() {
 fn contrasts() {
     let bench = Bench::new();
     let few = [
-        "contrast",
+        "compare",
         "--fault",
         "loose-tool-terminal",
         "--fault",
@@ -138,13 +138,13 @@ fn contrasts() {
     ];
     let many = "arcing-chuck,one-earth-lead-off,tired-bank+weak-spring";
     let many = [
-        "contrast",
+        "compare",
         "--fault",
         many,
-        "--with",
+        "--variant",
         "lead.length=12m,lead.section=70mm2",
     ];
-    for (name, arguments) in [("contrast.txt", few), ("contrast-many.txt", many)] {
+    for (name, arguments) in [("compare.txt", few), ("compare-many.txt", many)] {
         page(&bench, name, &arguments);
     }
 }
@@ -186,7 +186,7 @@ fn sweeps_and_dials() {
             "sweep-map.txt",
             &["sweep", "--vary", force, "--vary", volts],
         ),
-        ("dial.txt", &["dial", "--turn", "bank.voltage"]),
+        ("dial.txt", &["dial", "--vary", "bank.voltage"]),
         (
             "chart.txt",
             &[

@@ -271,14 +271,14 @@ fn the_band_is_there_unless_left_out() {
     assert!(fire(&[])["band"].is_null());
 }
 
-/// Every command that writes JSON of a weld, with what it needs to be quick. `prove` is left out: its rows
+/// Every command that writes JSON of a weld, with what it needs to be quick. `validate` is left out: its rows
 /// are checks of the program and tell of no weld.
 const WRITERS: [&[&str]; 8] = [
     &["fire", "--no-band"],
-    &["contrast", "--fault", "loose-tool-terminal"],
+    &["compare", "--fault", "loose-tool-terminal"],
     &["scatter", "--shots", "16"],
     &["sensitivity", "--samples", "16"],
-    &["dial", "--turn", "bank.voltage"],
+    &["dial", "--vary", "bank.voltage"],
     &["chart", "--stud", "M3", "--metal", "copper on copper"],
     &["earths"],
     &[
@@ -289,7 +289,7 @@ const WRITERS: [&[&str]; 8] = [
         "ms",
         "--scale",
         "10kA",
-        "--free",
+        "--vary",
         "joints.tool",
     ],
 ];
@@ -304,7 +304,7 @@ fn every_json_carries_cautions_version_and_case() {
         let cautions = json["cautions"].as_array().expect("cautions");
         assert!(cautions.len() > 5, "{writer:?}");
         assert!(json["version"].is_string(), "{writer:?}");
-        let case = if writer[0] == "contrast" {
+        let case = if writer[0] == "compare" {
             &json["base"]
         } else {
             &json
@@ -326,7 +326,7 @@ fn the_list_of_json_writers_is_whole() {
         .filter_map(|l| l.split_whitespace().next());
     let writes = |command: &&str| bench.run(&[command, "--help"]).out.contains("--json");
     let found: Vec<&str> = commands
-        .filter(|c| !["help", "prove"].contains(c))
+        .filter(|c| !["help", "validate"].contains(c))
         .filter(writes)
         .collect();
     let mut known: Vec<&str> = WRITERS.iter().map(|w| w[0]).collect();
