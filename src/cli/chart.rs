@@ -67,8 +67,8 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     put_on(&mut resolved.case, &faults)?;
     refuse_overwritten(&plain, &faults)?;
     let base = &resolved.case;
-    if base.stud.bolted.is_some() {
-        return wrong("a discharge test (stud.bolted) has no weld to chart".into());
+    if base.stud.short_resistance.is_some() {
+        return wrong("a discharge test (stud.short_resistance) has no weld to chart".into());
     }
     let ranges = [
         range(base, 0, "--voltage", a.voltage.as_deref())?,

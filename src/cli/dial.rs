@@ -53,8 +53,10 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     a.files.check(&a.input, &[], &[])?;
     let goal = goal(&a.target)?;
     let base = faulted(&a.input, &a.faults)?.0.case;
-    if matches!(goal, Goal::Sound) && base.stud.bolted.is_some() {
-        return wrong("--target sound: a discharge test (stud.bolted) has no weld to judge".into());
+    if matches!(goal, Goal::Sound) && base.stud.short_resistance.is_some() {
+        return wrong(
+            "--target sound: a discharge test (stud.short_resistance) has no weld to judge".into(),
+        );
     }
     let turn = a
         .vary

@@ -142,7 +142,7 @@ pub(super) fn draws(resolved: &Resolved, model: bool) -> Result<Vec<Draw>, Troub
 
 /// Figures shown of a case unless others are asked for.
 pub(super) fn usual(case: &Case) -> &'static [&'static str] {
-    match case.stud.bolted {
+    match case.stud.short_resistance {
         Some(_) => &SHOWN_BOLTED,
         None => &SHOWN,
     }

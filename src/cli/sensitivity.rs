@@ -61,7 +61,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let draws = draws(&resolved, a.model)?;
     // A sample takes two points.
     let sampling = sampling(a.sampling, draws.len(), MOST_SOBOL / 2)?;
-    let shown: &[&'static str] = match resolved.case.stud.bolted {
+    let shown: &[&'static str] = match resolved.case.stud.short_resistance {
         Some(_) => &SHOWN_BOLTED,
         None => &SHOWN,
     };

@@ -119,7 +119,7 @@ impl Stage {
             sheet_m: case.sheet.thickness,
             mark_depth_m: mark.map_or(0.0, |m| m.depth),
             mark_angle_rad: mark.map_or(0.0, |m| m.angle),
-            bolted: case.stud.bolted.is_some(),
+            bolted: case.stud.short_resistance.is_some(),
             sheet_metal: metals[1].name.clone(),
             room_K: ROOM,
             arc_spread_m_per_s: arc::SPREAD,

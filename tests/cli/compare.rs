@@ -410,7 +410,13 @@ fn reports_hold_everything_and_escape_what_the_user_wrote() {
         "<li>lead.<wbr>spacing",
     ];
     assert!(order.windows(2).all(|w| at(w[0]) < at(w[1])), "{fire}");
-    let bolted = ["fire", "--set", "stud.bolted=1mohm", "--report", "-"];
+    let bolted = [
+        "fire",
+        "--set",
+        "stud.short_resistance=1mohm",
+        "--report",
+        "-",
+    ];
     assert!(!bench.run(&bolted).done().contains("Test welds decide"));
     // To standard output the page of the terminal makes way.
     let page = bench.run(&["fire", "--no-band", "--report", "-"]).done();

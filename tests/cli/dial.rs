@@ -226,7 +226,7 @@ fn what_is_not_judged_of_the_metals_stands_near_the_verdict_once() {
         "--set",
         "stud.metal=copper",
         "--set",
-        "stud.bolted=1 mohm",
+        "stud.short_resistance=1 mohm",
     ];
     assert!(!Bench::new().run(&bolted).done().contains("usual pair"));
 }

@@ -61,7 +61,7 @@ pub struct Bank {
     pub diode_drop: f64,
 }
 
-/// The lead to the tool; `spacing`, `temperature` and `run` hold for all leads.
+/// The lead to the tool; `spacing`, `temperature` and `straight_length` hold for all leads.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 #[non_exhaustive]
@@ -85,7 +85,8 @@ pub struct Lead {
     /// Height above the sheet at which it leaves the tool \[m\].
     pub height: f64,
     /// Straight run there, and of the earth leads at their clamps \[m\].
-    pub run: f64,
+    #[serde(alias = "run")]
+    pub straight_length: f64,
 }
 
 /// One earth lead from the bank to a clamp on the sheet.
@@ -106,7 +107,8 @@ pub struct Earth {
     /// Angle above the sheet at which it leaves the clamp \[rad\]; 0 lies flat, negative hangs down.
     pub elevation: f64,
     /// Angle by which it turns there from straight away from the stud, counterclockwise \[rad\].
-    pub bend: f64,
+    #[serde(alias = "bend")]
+    pub azimuth: f64,
 }
 
 /// A current-carrying joint: a resistance and, where it sparks, a constant drop.
@@ -211,7 +213,8 @@ pub struct Stud {
     /// Cone angle of the flange's face \[rad\].
     pub cone: f64,
     /// Bolted short in place of the stud, for a discharge test \[Ω\].
-    pub bolted: Option<f64>,
+    #[serde(alias = "bolted")]
+    pub short_resistance: Option<f64>,
 }
 
 /// The parent sheet.

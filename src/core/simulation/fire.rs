@@ -126,7 +126,7 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
     let volumes = volumes(rig, heating, closed, arced);
     let arc_energy = d.arc.last().map(|k| k.energy);
     let figures = Figures {
-        closed_m: arced.then_some(closed),
+        squeeze_travel_m: arced.then_some(closed),
         fill_ratio: (arced && volumes.space > 0.0)
             .then(|| ((volumes.squeezed + volumes.pip - volumes.vapour) / volumes.space).max(0.0)),
         vapour_share: arc_energy.map(|e| {

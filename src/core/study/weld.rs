@@ -106,8 +106,9 @@ pub fn sweep(case: &Case, ranges: &[&str]) -> Result<Vec<Row>, Error> {
 pub fn window(case: &Case, range: &str) -> Result<Window, Error> {
     case.check()?;
     let dial = Dial::new(case.clone(), vec![vary(case, range)?]);
-    dial.window(0, None)
-        .map_err(|nowhere| Error::study(format!("sound nowhere in {range}: {:?}", nowhere.why)))
+    dial.window(0, None).map_err(|nowhere| {
+        Error::study(format!("sound nowhere in {range}: {}", nowhere.why.words()))
+    })
 }
 
 fn vary(case: &Case, text: &str) -> Result<Vary, Error> {

@@ -13,13 +13,13 @@ export class Weld {
     this.happened = Object.fromEntries(this.events.map((e) => [e.name, e.time_s]));
     // Travel of the stud after touchdown: the integral of the speed.
     const down = this.happened.touchdown ?? Infinity;
-    c.closed_m = [];
+    c.squeeze_travel_m = [];
     let closed = 0;
     c.time_s.forEach((t, k) => {
       if (k > 0 && c.time_s[k - 1] >= down) {
         closed += 0.5 * (c.speed_m_per_s[k] + c.speed_m_per_s[k - 1]) * (t - c.time_s[k - 1]);
       }
-      c.closed_m.push(closed);
+      c.squeeze_travel_m.push(closed);
     });
     this.most = (name) => Math.max(...c[name]);
   }
@@ -56,9 +56,9 @@ export class Weld {
     const now = { t, phase: this.columns.phase[this.row(t)] };
     for (const name of NUMBERS) now[name] = this.value(name, t);
     now.pip_K = this.value("pip_K", t);
-    const all = this.columns.closed_m;
-    now.closed_m = this.value("closed_m", t);
-    now.closing = all[all.length - 1] > 0 ? now.closed_m / all[all.length - 1] : 0;
+    const all = this.columns.squeeze_travel_m;
+    now.squeeze_travel_m = this.value("squeeze_travel_m", t);
+    now.closing = all[all.length - 1] > 0 ? now.squeeze_travel_m / all[all.length - 1] : 0;
     now.earths_A = this.columns.earths_A.map((all) => this.between(all, t));
     now.frozen = this.happened.frozen !== undefined && t >= this.happened.frozen;
     return now;

@@ -207,8 +207,23 @@ pub fn by_path(path: &str) -> Option<&'static Key> {
     all().find(|key| key.path == path)
 }
 
-/// The key of this name in a section.
+/// Section, old and new name of keys that were called otherwise; the old ones are read for one release more.
+const RENAMED: [(&str, &str, &str); 3] = [
+    ("lead", "run", "straight_length"),
+    (EARTH, "bend", "azimuth"),
+    ("stud", "bolted", "short_resistance"),
+];
+
+/// The name of a key that is given by its old one.
+pub fn renamed(section: &str, name: &str) -> Option<&'static str> {
+    let mut known = RENAMED.iter();
+    let found = known.find(|(home, old, _)| (*home, *old) == (section, name));
+    found.map(|(_, _, new)| *new)
+}
+
+/// The key of this name in a section, or of this old name.
 pub fn by_name(section: &str, name: &str) -> Option<&'static Key> {
+    let name = renamed(section, name).unwrap_or(name);
     all().find(|key| key.section() == section && key.name() == name)
 }
 

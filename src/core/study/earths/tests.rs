@@ -102,7 +102,7 @@ fn conserves_the_direction_when_all_is_turned() {
     let mut square = case(&[
         ("earth.1.clamp", "worn"),
         ("earth.0.elevation", "20 deg"),
-        ("earth.0.bend", "30 deg"),
+        ("earth.0.azimuth", "30 deg"),
         ("lead.elevation", "40 deg"),
         ("lead.direction", "75 deg"),
     ]);
@@ -186,7 +186,7 @@ fn practice_remedies_help_and_the_best_comes_first() {
 fn nothing_is_tried_without_an_arc_or_a_drift() {
     for sets in [
         &[][..],
-        &[("stud.bolted", "1 mohm")],
+        &[("stud.short_resistance", "1 mohm")],
         &[("bank.voltage", "1 V")],
     ] {
         let case = case(sets);
@@ -194,7 +194,7 @@ fn nothing_is_tried_without_an_arc_or_a_drift() {
         assert!(trials(&case, &blow).unwrap().is_empty());
     }
     let bolted = run(&case(&[
-        ("stud.bolted", "1 mohm"),
+        ("stud.short_resistance", "1 mohm"),
         ("earth.1.clamp", "loose"),
     ]));
     assert_eq!((bolted.drift(), bolted.rim(0.0)), (None, None));

@@ -156,7 +156,7 @@ density = "8900 kg/m3"
         ),
         ("M6", 8e-3, 0.8e-3)
     );
-    assert_eq!(case.stud.bolted, Some(1e-3));
+    assert_eq!(case.stud.short_resistance, Some(1e-3));
     let angle = std::f64::consts::FRAC_PI_2;
     assert_eq!(
         case.sheet.centre_mark,
@@ -266,10 +266,13 @@ fn regress_a_later_whole_replaces_earlier_parts() {
         None
     );
     assert_eq!(
-        good("[stud]\nbolted = \"1 mohm\"", &["stud.bolted=none"])
-            .case
-            .stud
-            .bolted,
+        good(
+            "[stud]\nbolted = \"1 mohm\"",
+            &["stud.short_resistance=none"]
+        )
+        .case
+        .stud
+        .short_resistance,
         None
     );
 }
