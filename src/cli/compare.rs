@@ -25,7 +25,7 @@ pub struct Arguments {
     #[arg(long, value_name = "NAME", value_delimiter = ',')]
     pub fault: Vec<String>,
     /// Changed keys as a variation, e.g. lead.length=12m,lead.section=70mm2 (repeatable)
-    #[arg(long, value_name = "KEY=VALUE,...")]
+    #[arg(long, value_name = "KEYS")]
     pub variant: Vec<String>,
     #[command(flatten)]
     pub files: Files,
