@@ -25,7 +25,6 @@ pub use number::{Number, Range};
 pub use value::{LONGEST_TITLE, NONE, Value, ValueError, unknown};
 
 use super::model::{Case, Earth, Joint, Metal};
-use super::tolerance::TOLERANCE;
 
 /// One key of a case.
 pub struct Key {
@@ -192,6 +191,8 @@ pub const SECTIONS: [(&str, &str); 11] = [
 
 /// Section holding a table per metal.
 pub const METAL: &str = "metal";
+/// Section of the spreads.
+pub const TOLERANCE: &str = "tolerance";
 /// Section that is a list.
 pub const EARTH: &str = "earth";
 /// Most earth leads a case may have.

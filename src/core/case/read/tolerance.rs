@@ -7,10 +7,10 @@ use super::draft::{Draft, Home};
 use super::value::number_text;
 use super::walk::{found, short};
 use crate::case::diagnose::{Fault, Spot};
-use crate::case::keys::{self, Address, Hint, KeyError, NONE, Number};
+use crate::case::keys::{self, Address, Hint, KeyError, NONE, Number, TOLERANCE};
 use crate::case::model::Case;
 use crate::case::tolerance::{
-    Amount, AmountError, OTHERS, Own, Shape, Spread, TOLERANCE, Tolerances,
+    Amount, AmountError, OTHERS, Own, Shape, Spread, Tolerances,
 };
 
 /// Names in the table of one spread.

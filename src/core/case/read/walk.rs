@@ -8,8 +8,7 @@ use super::tolerance;
 use super::value::{read_number, read_value};
 use crate::case::catalogue;
 use crate::case::diagnose::{Fault, Spot};
-use crate::case::keys::{self, Address, EARTH, METAL, MOST_EARTHS, SECTIONS, ValueError};
-use crate::case::tolerance::TOLERANCE;
+use crate::case::keys::{self, Address, EARTH, METAL, MOST_EARTHS, SECTIONS, TOLERANCE, ValueError};
 
 /// Parses `text` and notes all it says, or all that is wrong with it.
 pub(super) fn walk(text: &str, draft: &mut Draft) {
