@@ -3,7 +3,9 @@
 use thiserror::Error;
 
 use crate::case::check::Broken;
-use crate::case::keys::{self, EARTH, Hint, KeyError, Kind, METAL, MOST_EARTHS, TOLERANCE, ValueError};
+use crate::case::keys::{
+    self, EARTH, Hint, KeyError, Kind, METAL, MOST_EARTHS, TOLERANCE, ValueError,
+};
 use crate::case::tolerance::{AmountError, OTHERS};
 
 /// Largest case file read \[bytes\].

@@ -2,14 +2,17 @@
 
 mod build;
 mod draft;
+mod number;
 mod origin;
 mod parts;
 mod scale;
 mod set;
+mod site;
 mod source;
 mod tolerance;
 mod value;
 mod walk;
+mod words;
 
 #[cfg(test)]
 mod tests;
