@@ -6,8 +6,8 @@
 
 use rayon::prelude::*;
 
-use super::nowhere::{Nowhere, nowhere};
 use super::Dial;
+use super::nowhere::{Nowhere, nowhere};
 use super::search::{Pair, Search};
 use crate::simulation::fire::Workspace;
 use crate::study::sweep::Outcome;
