@@ -5,11 +5,9 @@ use std::sync::OnceLock;
 use toml::{Table, Value};
 
 use super::keys::METAL_KEYS;
+pub use super::model::OWN;
 use super::model::{Joint, Metal};
 use super::quantity::{self, Dimension};
-
-/// Name of whatever is the user's own and not from the catalogue.
-pub const OWN: &str = "own";
 
 /// A named entry and where its figures come from.
 #[derive(Debug, Clone, PartialEq)]

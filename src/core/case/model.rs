@@ -6,6 +6,9 @@ use serde::{Deserialize, Serialize};
 
 use super::scale::Scale;
 
+/// Name of whatever is the user's own and not from the catalogue.
+pub const OWN: &str = "own";
+
 /// Everything one shot needs to know. All numbers are SI.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -128,7 +131,7 @@ impl Joint {
     /// A joint of this resistance \[Ω\] that does not spark.
     pub fn of_resistance(resistance: f64) -> Self {
         Joint {
-            name: super::catalogue::OWN.to_string(),
+            name: OWN.to_string(),
             resistance,
             drop: 0.0,
         }

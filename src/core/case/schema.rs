@@ -5,12 +5,12 @@ use serde_json::{Map, Value, json};
 use super::catalogue::{self, OWN};
 use super::keys::{
     self, Address, EARTH, Key, Kind, LONGEST_TITLE, MARK, METAL, METAL_KEYS, MOST_EARTHS, NONE,
-    Number, Place, SECTIONS, by_path, mark_of,
+    Number, Place, SECTIONS, TOLERANCE, by_path, mark_of,
 };
 use super::model::Case;
 use super::quantity::{Dimension, pattern};
 use super::show::{number_text, value};
-use super::tolerance::{OTHERS, Shape, TOLERANCE, usual};
+use super::tolerance::{OTHERS, Shape, usual};
 
 /// The schema (JSON Schema, draft 2020-12). It holds names, types, units and words; bounds of
 /// quantities stand in the descriptions, since they are texts there.

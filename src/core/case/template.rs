@@ -3,10 +3,10 @@
 use std::fmt::Write;
 
 use super::catalogue;
-use super::keys::{self, Address, EARTH, Key, METAL, METAL_KEYS, SECTIONS};
+use super::keys::{self, Address, EARTH, Key, METAL, METAL_KEYS, SECTIONS, TOLERANCE};
 use super::model::Case;
 use super::show::{number_text, value};
-use super::tolerance::{TOLERANCE, Tolerances};
+use super::tolerance::Tolerances;
 
 const HEAD: &str = "\
 # A case for arcplunge: one capacitor-discharge stud weld.

@@ -73,7 +73,7 @@ fn correlations(b: &mut Blocks, fit: &Fit) {
     head.resize(1 + others.len(), Cell::default());
     let mut table = Table::of(layout, head, 1);
     for (a, v) in fit.values.iter().enumerate().skip(1) {
-        let row = (0..a).map(|b| format!("{:.3}", fit.correlation[(a, b)]));
+        let row = (0..a).map(|b| format!("{:.3}", fit.correlation[a][b]));
         table.cells(std::iter::once(name(&v.name).to_string()).chain(row));
     }
     let heads = others.iter().map(|v| {

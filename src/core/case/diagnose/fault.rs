@@ -3,8 +3,10 @@
 use thiserror::Error;
 
 use crate::case::check::Broken;
-use crate::case::keys::{self, EARTH, Hint, KeyError, Kind, METAL, MOST_EARTHS, ValueError};
-use crate::case::tolerance::{AmountError, OTHERS, TOLERANCE};
+use crate::case::keys::{
+    self, EARTH, Hint, KeyError, Kind, METAL, MOST_EARTHS, TOLERANCE, ValueError,
+};
+use crate::case::tolerance::{AmountError, OTHERS};
 
 /// Largest case file read \[bytes\].
 pub const LARGEST_FILE: u64 = 1 << 20;

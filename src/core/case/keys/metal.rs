@@ -1,6 +1,6 @@
 //! The keys of a metal.
 
-use super::{Number, Range};
+use super::number::{Number, Range};
 use crate::case::model::Metal;
 use crate::case::quantity::Dimension;
 

@@ -2,8 +2,8 @@
 
 use std::f64::consts::{FRAC_PI_2, TAU};
 
-use super::mark::MARK;
-use super::{Choice, JointPlace, Key, Kind, MarkPlace, Number, Place, Range, ScalePlace};
+use super::key::{Choice, JointPlace, Key, Kind, MARK, MarkPlace, Place, ScalePlace};
+use super::number::{Number, Range};
 use crate::case::model::{Attitude, Method};
 use crate::case::quantity::Dimension;
 

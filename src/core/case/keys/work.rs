@@ -1,7 +1,8 @@
 //! Keys of the work and of the model: stud, sheet, arc, constants.
 
+use super::key::{Key, Kind, Place};
+use super::number::{Number, Range};
 use super::rig::number;
-use super::{Key, Kind, Number, Place, Range};
 use crate::case::model::CentreMark;
 use crate::case::quantity::Dimension;
 

@@ -2,14 +2,16 @@
 
 mod build;
 mod draft;
-mod origin;
+mod number;
 mod parts;
 mod scale;
 mod set;
+mod site;
 mod source;
 mod tolerance;
 mod value;
 mod walk;
+mod words;
 
 #[cfg(test)]
 mod tests;
@@ -17,26 +19,12 @@ mod tests;
 use std::io::Read;
 use std::path::Path;
 
-pub use origin::{Origin, Origins};
+pub use super::resolved::{Origin, Origins, Resolved};
 
 use super::diagnose::{Diagnosis, Fault, Problem, Spot};
 use super::json;
 use super::model::Case;
-use super::tolerance::Tolerances;
 use draft::Draft;
-
-/// A case with every key settled, and where each came from.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Resolved {
-    /// The case, checked by [`super::check::check`].
-    pub case: Case,
-    /// Where each value came from, by key.
-    pub origins: Origins,
-    /// What file and overrides say of spreads.
-    pub tolerances: Tolerances,
-    /// Keys given by an old name: that, and the new one.
-    pub renamed: Vec<(String, String)>,
-}
 
 /// The text of a case, kept so that it can be read again with other overrides.
 #[derive(Debug, Clone, PartialEq, Default)]

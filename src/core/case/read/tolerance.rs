@@ -4,14 +4,11 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::draft::{Draft, Home};
-use super::value::number_text;
-use super::walk::{found, short};
+use super::words::{found, number_text, short};
 use crate::case::diagnose::{Fault, Spot};
-use crate::case::keys::{self, Address, Hint, KeyError, NONE, Number};
+use crate::case::keys::{self, Address, Hint, KeyError, NONE, Number, TOLERANCE};
 use crate::case::model::Case;
-use crate::case::tolerance::{
-    Amount, AmountError, OTHERS, Own, Shape, Spread, TOLERANCE, Tolerances,
-};
+use crate::case::tolerance::{Amount, AmountError, OTHERS, Own, Shape, Spread, Tolerances};
 
 /// Names in the table of one spread.
 const PARTS: [&str; 3] = ["spread", "shape", "limit"];

@@ -4,12 +4,15 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::draft::{Draft, Home, MetalDraft};
+use super::number::read_number;
 use super::tolerance;
-use super::value::{read_number, read_value};
+use super::value::read_value;
+use super::words::{found, short};
 use crate::case::catalogue;
 use crate::case::diagnose::{Fault, Spot};
-use crate::case::keys::{self, Address, EARTH, METAL, MOST_EARTHS, SECTIONS, ValueError};
-use crate::case::tolerance::TOLERANCE;
+use crate::case::keys::{
+    self, Address, EARTH, METAL, MOST_EARTHS, SECTIONS, TOLERANCE, ValueError,
+};
 
 /// Parses `text` and notes all it says, or all that is wrong with it.
 pub(super) fn walk(text: &str, draft: &mut Draft) {
@@ -209,22 +212,4 @@ fn read_like(metal: &str, value: &Spanned<DeValue>, draft: &mut Draft) -> Option
 
 fn spot<T>(value: &Spanned<T>) -> Spot {
     Home::File.spot(value)
-}
-
-/// What a value is, with its article.
-pub(super) fn found(value: &DeValue) -> &'static str {
-    match value {
-        DeValue::String(_) => "a text",
-        DeValue::Float(number) if number.as_str().ends_with(['f', 'n']) => "infinite or undefined",
-        DeValue::Integer(_) | DeValue::Float(_) => "a number",
-        DeValue::Boolean(_) => "true or false",
-        DeValue::Datetime(_) => "a date or time",
-        DeValue::Array(_) => "a list",
-        DeValue::Table(_) => "a table",
-    }
-}
-
-/// A name short enough for a message.
-pub(super) fn short(name: &str) -> String {
-    name.chars().take(60).collect()
 }

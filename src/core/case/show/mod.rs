@@ -5,11 +5,11 @@
 use std::fmt::Write;
 
 use super::catalogue::{self, OWN};
-use super::keys::{self, Address, EARTH, Key, Kind, METAL, METAL_KEYS, NONE, SECTIONS};
+use super::keys::{self, Address, EARTH, Key, Kind, METAL, METAL_KEYS, NONE, SECTIONS, TOLERANCE};
 use super::model::{Case, Joint, Metal};
 use super::quantity::number;
-use super::read::{Origins, Resolved};
-use super::tolerance::{OTHERS, TOLERANCE};
+use super::resolved::{Origins, Resolved};
+use super::tolerance::OTHERS;
 
 /// What `case show` prints.
 pub fn show(resolved: &Resolved) -> String {

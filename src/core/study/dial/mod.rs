@@ -9,7 +9,7 @@ mod search;
 mod tests;
 
 pub use nowhere::{Nowhere, Why};
-pub use pair::{FLAT, Pair};
+pub use search::{FLAT, Pair};
 
 use rayon::prelude::*;
 

@@ -16,19 +16,19 @@ pub const SAME_KEY: f64 = 0.9999;
 /// Errors at a point.
 pub(super) struct Errors {
     /// Computed less measured current, a row each \[A\].
-    pub left: Vec<f64>,
-    pub mean_square: f64,
+    pub(super) left: Vec<f64>,
+    pub(super) mean_square: f64,
     /// Memory of what is left \[rows\], and rows that are independent by it.
-    pub memory: f64,
-    pub independent: f64,
+    pub(super) memory: f64,
+    pub(super) independent: f64,
     /// The end of its range that an unknown lies at and is held at \[SI\].
-    pub end: Vec<Option<f64>>,
+    pub(super) end: Vec<Option<f64>>,
     /// Standard errors; `None` where the trace does not settle the value, and at an end.
-    pub error: Vec<Option<f64>>,
+    pub(super) error: Vec<Option<f64>>,
     /// Correlations of the errors.
-    pub correlation: DMatrix<f64>,
+    pub(super) correlation: DMatrix<f64>,
     /// The same, as if what is held at an end were free.
-    pub all_free: DMatrix<f64>,
+    pub(super) all_free: DMatrix<f64>,
 }
 
 /// Errors of the unknowns at `u`. What lies at an end of its range is held there: the errors of the others

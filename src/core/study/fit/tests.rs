@@ -377,7 +377,7 @@ fn a_key_at_the_end_of_its_range_is_held_there() {
         0.5e-3
     );
     assert!(found.values[1].error.is_some());
-    assert_eq!(found.correlation[(0, 1)], 0.0);
+    assert_eq!(found.correlation[0][1], 0.0);
     // A range that leaves out the case's value, and holds the truth.
     let found = fitted(trace, &["joints.tool=1..2mohm"]);
     let tool = &found.values[0];
