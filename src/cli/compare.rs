@@ -2,11 +2,11 @@
 
 use clap::Args;
 
-use super::args::CaseInput;
+use super::case_input::CaseInput;
 use super::files::Files;
 use super::fire::stopped;
 use super::input::{faults, read, text, unfit, wrong};
-use super::{Outcome, Trouble};
+use super::outcome::{Outcome, Trouble};
 use arcplunge_core::case::faults::apply;
 use arcplunge_core::case::read::{Resolved, Text};
 use arcplunge_core::simulation::fire::{Settings, Workspace};

@@ -224,6 +224,15 @@ mod tests {
     }
 
     #[test]
+    fn every_figure_of_the_files_has_its_line() {
+        use arcplunge_core::simulation::named;
+        assert_eq!(named::FIGURES.len(), FIGURES.len());
+        for (name, _) in named::FIGURES {
+            assert!(figure(name).is_some(), "{name}");
+        }
+    }
+
+    #[test]
     fn shares_change_in_points_and_what_did_not_come_is_not_compared() {
         let row = |name: &str| compared().find(|f| f.compared == name).unwrap();
         let (mut base, mut other) = (Figures::default(), Figures::default());
