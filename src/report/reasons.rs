@@ -138,7 +138,7 @@ fn causes(case: &Case, rig: &Rig, shot: &Shot) -> Vec<String> {
         shot.cause,
         Cause::Underfilled | Cause::NoIgnition | Cause::Stub
     ) {
-        out.extend(leads(rig, shot));
+        out.extend(leads(shot));
     }
     out.extend(mark(case, rig));
     out
@@ -315,9 +315,9 @@ fn words(key: &str) -> (&'static str, &'static str, &'static str, f64) {
 }
 
 /// Leads that take a large share.
-fn leads(rig: &Rig, shot: &Shot) -> Option<String> {
+fn leads(shot: &Shot) -> Option<String> {
     let l = &shot.ledger;
-    let earths: f64 = l.earths.iter().take(rig.earths).map(|e| e[0]).sum();
+    let earths: f64 = l.earth_leads.iter().sum();
     let share = (l.gun_lead + earths) / shot.figures.stored_energy_J;
     (share > COSTLY).then(|| {
         format!(

@@ -139,7 +139,7 @@ fn read(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved, Dia
         text: text.to_string(),
         sets: sets.to_vec(),
         other: None,
-        problems: vec![problem],
+        problems: vec![*problem],
     })?;
     read_toml(name, &super::show::to_toml(&case), sets).map_err(|mut told| {
         // The lines are those of no file of the user's.

@@ -164,7 +164,7 @@ pub fn blow_of(
         _ => length / ARC_ROWS,
     };
     let rows = rows(rig, settings, &shot, every, work)?;
-    let charges = work.discharge.end.sums.earth_charge[..rig.earths].to_vec();
+    let charges = work.discharge.end.sums.earth_charge[..rig.circuit.earths].to_vec();
     let arc: Vec<&Row> = rows.iter().filter(|r| r.phase == Phase::Arc).collect();
     let moments = moments(&arc);
     let peak = if arc.is_empty() {
