@@ -129,17 +129,36 @@ pub fn demonstration(sets: &[String]) -> Result<Resolved, Diagnosis> {
 }
 
 fn read(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved, Diagnosis> {
-    // Editors may put a mark at the head of a file that says no more than "UTF-8".
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    if !json::is_json(text) {
-        return read_toml(name, text, sets);
+    let text = unmarked(text);
+    if json::is_json(text) {
+        read_json(name, text, sets)
+    } else {
+        read_toml(name, text, sets)
     }
-    let case = within_size(text)
-        .map_err(|fault| Problem {
-            spot: Spot::Whole,
-            fault,
-        })
-        .and_then(|()| json::from_json(text));
+}
+
+/// Reads a case from its text in TOML alone; `name` is for messages.
+pub(super) fn toml_text(name: &str, text: &str) -> Result<Resolved, Diagnosis> {
+    read_toml(Some(name), unmarked(text), &[])
+}
+
+/// Reads a case from its text in JSON alone; `name` is for messages.
+pub(super) fn json_text(name: &str, text: &str) -> Result<Resolved, Diagnosis> {
+    read_json(Some(name), unmarked(text), &[])
+}
+
+/// Editors may put a mark at the head of a file that says no more than "UTF-8".
+fn unmarked(text: &str) -> &str {
+    text.strip_prefix('\u{feff}').unwrap_or(text)
+}
+
+fn read_json(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved, Diagnosis> {
+    let whole = |fault| Problem {
+        spot: Spot::Whole,
+        fault,
+    };
+    let case = within_size(text).map_err(whole);
+    let case = case.and_then(|()| json::from_json(text));
     let case = case.map_err(|problem| Diagnosis {
         file: name.map(str::to_string),
         text: text.to_string(),
