@@ -44,6 +44,7 @@ pub mod case {
 
 /// Many welds: what a single one cannot tell.
 pub mod study {
+    pub use arcplunge_core::study::assessment::Assessment;
     pub use arcplunge_core::study::band::Band;
     pub use arcplunge_core::study::compare::Comparison;
     pub use arcplunge_core::study::dial::{Limit, Window};

@@ -1,8 +1,6 @@
-//! The commands, and what they share of their arguments.
+//! The commands.
 
-use std::path::PathBuf;
-
-use clap::{Args, Parser, Subcommand};
+use clap::{Parser, Subcommand};
 
 #[cfg(feature = "page")]
 use super::page;
@@ -63,22 +61,4 @@ pub enum Command {
     Completions(handbook::Completions),
     /// Print the manual page (roff) of the program or of one command
     Manual(handbook::Manual),
-}
-
-/// A case and what is changed in it.
-#[derive(Debug, Args)]
-pub struct CaseInput {
-    /// Case file (TOML), "-" for standard input; without one the demonstration case
-    #[arg(value_name = "CASE")]
-    pub case: Option<PathBuf>,
-    /// Change one key, e.g. lead.length=12m or earth.0.clamp=loose (repeatable)
-    #[arg(long = "set", value_name = "KEY=VALUE")]
-    pub sets: Vec<String>,
-}
-
-#[derive(Debug, Args)]
-pub struct FaultInput {
-    /// Put a fault on the case; `catalogue faults` lists them (repeatable)
-    #[arg(long, value_name = "NAME", value_delimiter = ',')]
-    pub fault: Vec<String>,
 }

@@ -2,10 +2,10 @@
 
 use std::path::{Path, PathBuf};
 
-use super::args::CaseInput;
+use super::case_input::CaseInput;
 use super::input::case;
+use super::outcome::{Outcome, Trouble};
 use super::output::{Output, is_standard, print};
-use super::{Outcome, Trouble};
 use arcplunge_core::case::{schema::schema, show::show, template::template};
 
 #[derive(Debug, clap::Args)]

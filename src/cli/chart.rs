@@ -2,13 +2,13 @@
 
 use clap::{Args, ValueEnum};
 
-use super::args::{CaseInput, FaultInput};
+use super::case_input::{CaseInput, FaultInput};
 use super::dial::ABOVE_LIMIT;
 use super::files::Files;
 use super::input::{case, faults, put_on};
+use super::outcome::{Outcome, Trouble};
 use super::progress::Watch;
 use super::results::wrong;
-use super::{Outcome, Trouble};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::faults::{Fault, apply};
 use arcplunge_core::case::keys::{nearest, scale_of};

@@ -2,11 +2,11 @@
 
 use clap::Args;
 
-use super::args::CaseInput;
+use super::case_input::CaseInput;
 use super::files::Files;
 use super::fire::stopped;
 use super::input::{faults, read, text, unfit, wrong};
-use super::{Outcome, Trouble};
+use super::outcome::{Outcome, Trouble};
 use arcplunge_core::case::faults::apply;
 use arcplunge_core::case::read::{Resolved, Text};
 use arcplunge_core::simulation::fire::{Settings, Workspace};
@@ -25,7 +25,7 @@ pub struct Arguments {
     #[arg(long, value_name = "NAME", value_delimiter = ',')]
     pub fault: Vec<String>,
     /// Changed keys as a variation, e.g. lead.length=12m,lead.section=70mm2 (repeatable)
-    #[arg(long, value_name = "KEY=VALUE,...")]
+    #[arg(long, value_name = "KEYS")]
     pub variant: Vec<String>,
     #[command(flatten)]
     pub files: Files,

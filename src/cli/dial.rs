@@ -2,11 +2,11 @@
 
 use clap::Args;
 
-use super::args::{CaseInput, FaultInput};
+use super::case_input::{CaseInput, FaultInput};
 use super::files::Files;
 use super::input::faulted;
+use super::outcome::{Outcome, Trouble};
 use super::results::{suggestion, wrong};
-use super::{Outcome, Trouble};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::keys::{mark_of, nearest};
 use arcplunge_core::case::quantity::{Dimension, parse};

@@ -2,11 +2,11 @@
 
 use clap::Args;
 
-use super::args::{CaseInput, FaultInput};
+use super::case_input::{CaseInput, FaultInput};
 use super::files::Files;
 use super::input::faulted;
+use super::outcome::{Outcome, Trouble};
 use super::results::wrong;
-use super::{Outcome, Trouble};
 use arcplunge_core::case::quantity::{Dimension, parse};
 use arcplunge_core::simulation::fire::{Settings, Workspace};
 use arcplunge_core::simulation::integrator::IntegrationError;

@@ -5,12 +5,12 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::args::CaseInput;
+use super::case_input::CaseInput;
 use super::files::Files;
 use super::input::case;
+use super::outcome::{Outcome, Trouble};
 use super::output::{Output, is_standard};
 use super::results::{failed, suggestion, wrong};
-use super::{Outcome, Trouble};
 use arcplunge_core::case::quantity::{Dimension, parse};
 use arcplunge_core::case::show::to_toml;
 use arcplunge_core::study::fit::oscilloscope_csv::{LARGEST, ScopeError, Table, decode, read};

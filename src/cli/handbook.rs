@@ -5,9 +5,9 @@ use clap_complete::generate;
 use clap_mangen::Man;
 
 use super::args::CommandLine;
+use super::outcome::{Outcome, Trouble};
 use super::output::print;
 use super::results::{failed, wrong};
-use super::{Outcome, Trouble};
 use arcplunge_core::case::keys::nearest;
 
 #[derive(Debug, Args)]

@@ -6,9 +6,10 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+use super::outcome::{Outcome, Trouble};
 use super::output::{Output, Stop, distinct, same_file};
+use super::parquet;
 use super::part::{COLUMNS, Part, Stamp};
-use super::{Outcome, Trouble, parquet};
 
 #[derive(Debug, Args)]
 pub struct Arguments {

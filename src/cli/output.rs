@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use tempfile::NamedTempFile;
 
-use super::Trouble;
+use super::outcome::Trouble;
 
 /// Where a result goes. A file is opened before the work starts, beside its final place.
 pub enum Output {

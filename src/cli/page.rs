@@ -5,11 +5,11 @@ use std::net::{Ipv4Addr, SocketAddr, TcpListener, ToSocketAddrs};
 
 use clap::Args;
 
-use super::args::CaseInput;
+use super::case_input::CaseInput;
 use super::input::{read, text};
+use super::outcome::{Outcome, Trouble};
 use super::progress::hear;
 use super::results::failed;
-use super::{Outcome, Trouble};
 use arcplunge_page::Session;
 use arcplunge_page::serve::{Stop, link, serve};
 

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::Trouble;
+use super::outcome::Trouble;
 use super::output::{Output, is_standard};
 
 /// Opens the file before the work starts; its rows will come from `csv`.
@@ -47,7 +47,7 @@ mod whole {
     use ::parquet::schema::types::Type;
     use csv::StringRecord;
 
-    use crate::Trouble;
+    use crate::outcome::Trouble;
     use crate::output::{Output, Stop};
 
     /// Rows held at a time.

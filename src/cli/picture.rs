@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::Trouble;
+use super::outcome::Trouble;
 #[cfg(feature = "png")]
 use arcplunge_report::plot;
 

@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 
 use csv::{StringRecord, Terminator, Writer, WriterBuilder};
 
-use super::Trouble;
+use super::outcome::Trouble;
 use super::output::is_standard;
 
 /// Rows are handed to the system at least this often, where a crash of the program, or the end of

@@ -4,15 +4,16 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use super::args::CaseInput;
+use super::case_input::CaseInput;
 use super::files::Files;
 use super::input::case;
+use super::outcome::{Outcome, Trouble};
 use super::output::{is_standard, print};
+use super::parquet;
 use super::part::Part;
 use super::results::wrong;
 use super::stream::Job;
 use super::sweep::figures;
-use super::{Outcome, Trouble, parquet};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::read::Resolved;
 use arcplunge_core::case::show::to_toml;

@@ -2,14 +2,14 @@
 
 use clap::Args;
 
-use super::args::CaseInput;
+use super::case_input::CaseInput;
 use super::files::Files;
 use super::input::case;
+use super::outcome::{Outcome, Trouble};
 use super::progress::Watch;
 use super::results::wrong;
 use super::scatter::{Asked, draws, sampling};
 use super::sweep::figures;
-use super::{Outcome, Trouble};
 use arcplunge_core::simulation::fire::Settings;
 use arcplunge_core::study::points::{MOST_SOBOL, Points};
 use arcplunge_core::study::scatter::Scatter;

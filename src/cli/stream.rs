@@ -5,7 +5,7 @@ use std::path::Path;
 
 use csv::StringRecord;
 
-use super::Trouble;
+use super::outcome::Trouble;
 use super::part::{COLUMNS, Part, Stamp, fingerprint};
 use super::progress::Watch;
 use super::rows::{Resume, Rows, part as unfinished};

@@ -4,13 +4,14 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::args::CaseInput;
+use super::case_input::CaseInput;
 use super::files::Files;
 use super::input::case;
+use super::outcome::{Outcome, Trouble};
+use super::parquet;
 use super::part::Part;
 use super::results::{suggestion, wrong};
 use super::stream::Job;
-use super::{Outcome, Trouble, parquet};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::keys::nearest;
 use arcplunge_core::case::show::to_toml;

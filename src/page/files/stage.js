@@ -89,7 +89,7 @@ export class Stage {
     this.lit = weld.joints.some((j) => j.key === "joints.chuck" && j.spot === "melts");
     show(this.scale, !s.bolted);
     for (const name of ["shank", "flange", "thread", "chuck", "pip", "holder"]) show(this[name], !s.bolted);
-    this.none.textContent = s.bolted ? "no stud: the leads are bolted together" : "";
+    this.none.textContent = s.bolted ? "no stud: bolted short" : "";
     this.power = Math.max(1, weld.most("weld_W"));
     this.earth_most = Math.max(1, ...weld.rim.leads.map((lead) => lead.peak_A));
   }

@@ -1,4 +1,4 @@
-// A fired weld, and what it is at a moment.
+// A fired weld, and its state at any time.
 
 import { amperes, celsius, ms } from "./words.js";
 
@@ -11,7 +11,7 @@ export class Weld {
     const c = this.columns;
     this.end = c.time_s[c.time_s.length - 1];
     this.happened = Object.fromEntries(this.events.map((e) => [e.name, e.time_s]));
-    // Way of the stud after touchdown: the speed integrated.
+    // Travel of the stud after touchdown: the integral of the speed.
     const down = this.happened.touchdown ?? Infinity;
     c.squeeze_travel_m = [];
     let closed = 0;
@@ -51,7 +51,7 @@ export class Weld {
     return this.between(this.columns[name], t);
   }
 
-  /** Everything at a time. */
+  /** All values at a time. */
   at(t) {
     const now = { t, phase: this.columns.phase[this.row(t)] };
     for (const name of NUMBERS) now[name] = this.value(name, t);
@@ -76,9 +76,9 @@ export class Weld {
     const speed = `${now.speed_m_per_s.toFixed(2)} m/s`;
     switch (now.phase) {
       case "approach":
-        return `the stud flies at ${speed}, no current yet`;
+        return `the stud approaches at ${speed}, no current yet`;
       case "fuse": {
-        if (now.speed_m_per_s > 0) return "the pip softens and gives way";
+        if (now.speed_m_per_s > 0) return "the pip softens and yields";
         return `current heats the pip, ${celsius(now.pip_K ?? this.stage.room_K)}`;
       }
       case "arc":
@@ -86,14 +86,14 @@ export class Weld {
           ? `the arc burns, the stud closes at ${speed}`
           : "the arc burns, the stud stands still";
       case "forge":
-        if (this.happened.ignition === undefined) return "the pip is crushed, a short: no arc";
+        if (this.happened.ignition === undefined) return "the pip is crushed and shorts the circuit: no arc";
         if (now.closing < 0.98) return "the stud squeezes the melt to the rim";
         if (!now.frozen) return "the melt freezes";
-        return `frozen; ${amperes(now.current_A)} still flow`;
+        return `frozen, ${amperes(now.current_A)} still flowing`;
       case "short":
         return "the bank discharges through the bolted short";
       default:
-        return this.happened.ignition === undefined ? "nothing moves any more" : "the heat spreads and the joint cools";
+        return this.happened.ignition === undefined ? "everything is at rest" : "the heat spreads and the joint cools";
     }
   }
 
@@ -106,7 +106,7 @@ export class Weld {
     return way > 0 ? Math.min(...found) : Math.max(...found);
   }
 
-  /** For those who listen instead of looking. */
+  /** For screen readers. */
   describe(now) {
     return `${ms(now.t)}: ${this.say(now)}. ${amperes(now.current_A)}.`;
   }

@@ -6,7 +6,7 @@ use super::reserve::reserve;
 use super::sentences::{cause, change, seen};
 use super::tables::{lying, on_paper, upright};
 use crate::cautions::{self, limits};
-use crate::document::{Block, Blocks, Document, Look, Medium, Row, Tone};
+use crate::document::{Block, Blocks, Document, Look, Row, Tone};
 use crate::pairs::remarks_of;
 use crate::plot::overlay;
 use crate::title::deciding;
@@ -68,10 +68,7 @@ pub fn document(c: &Comparison, origins: &Origins, traces: &[Trace]) -> Document
     suffering(b, c);
     b.in_text(|b| b.say(format!("{CHANGES} {PRACTICE}")));
     cautions::screen(b, Some(limits("a borderline verdict")));
-    b.0.push(Block::Only(
-        Medium::Paper,
-        keys::case(&c.base.case, origins),
-    ));
+    b.on_paper(|b| keys::case(b, &c.base.case, origins));
     cautions::closing(b);
     document
 }

@@ -1,8 +1,8 @@
 //! Where the joules moved between the base and a variation: bars to either side, or a sentence.
 
-use super::rows::signed;
 use crate::document::{Blocks, Cell, Medium, Style, Table};
 use crate::format::engineering;
+use crate::quantity::signed;
 use arcplunge_core::study::assessment::Assessment;
 use arcplunge_core::study::compare::{LedgerMove, ledger_moves};
 

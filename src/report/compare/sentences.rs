@@ -1,10 +1,10 @@
 //! What a variation did and why, in sentences with the numbers of the run.
 
-use super::rows::{ROWS, signed};
 use crate::earths::clock;
 use crate::earths::words::{drift, headline};
 use crate::format::{capital, celsius, depth, engineering, milliseconds, percent, significant};
 use crate::joints::since;
+use crate::quantity::{compared, signed};
 use crate::reasons::balance;
 use arcplunge_core::case::keys::EARTH;
 use arcplunge_core::case::settings::Difference;
@@ -110,9 +110,8 @@ fn blown(base: &Assessment, v: &Assessment) -> Option<String> {
 fn little(base: &Shot, other: &Shot) -> Option<String> {
     let (a, b) = (&base.figures, &other.figures);
     let none = format!("No key figure moves by {} or more", percent(NOTED));
-    let most = ROWS
-        .iter()
-        .filter_map(|row| Some((row, relative((row.of)(a), (row.of)(b))?)))
+    let most = compared()
+        .filter_map(|row| Some((row, relative(row.of(a), row.of(b))?)))
         .max_by(|p, q| p.1.abs().total_cmp(&q.1.abs()))?;
     let (row, moved) = most;
     if moved == 0.0 {
@@ -120,7 +119,7 @@ fn little(base: &Shot, other: &Shot) -> Option<String> {
     }
     Some(format!(
         "{none}; {} moves most, {} to {} ({}).",
-        row.name,
+        row.compared,
         row.value(a),
         row.value(b),
         signed(moved * 100.0, "%")

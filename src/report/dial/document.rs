@@ -164,7 +164,7 @@ fn figures(b: &mut Blocks, outcome: &Outcome) {
     let mut table = Table::of("   {:<21} {}", Vec::new(), 9);
     for name in SHOWN {
         let value = find(name).and_then(|read| read(f));
-        let words = quantity::words(name).name.to_string();
+        let words = quantity::label(name).to_string();
         table.row([words, quantity::text(name, value)]);
     }
     b.table(table);
@@ -172,7 +172,7 @@ fn figures(b: &mut Blocks, outcome: &Outcome) {
 
 fn figure(b: &mut Blocks, dial: &Dial, name: &'static str, goal: f64, reached: &Reached) {
     let vary = &dial.turned()[0];
-    let words = quantity::words(name).name;
+    let words = quantity::label(name);
     let goal = quantity::text(name, Some(goal));
     match reached {
         Reached::At(value) => {

@@ -2,7 +2,7 @@
 
 use super::words::{counted, how, movers};
 use crate::document::{Blocks, Cell, Document, Style, Table, Tone, WIDTH};
-use crate::quantity::{scale, text, words};
+use crate::quantity::{label, scale, short, text};
 use crate::{cautions, verdict};
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
 use arcplunge_core::study::intervals::Share;
@@ -120,11 +120,9 @@ fn figures(b: &mut Blocks, summary: &Summary, show: &[&'static str]) {
                 None => "too few shots".into(),
             })
         });
-        let named = words(name);
-        let word = if named.name.len() > NAME {
-            named.short
-        } else {
-            named.name
+        let word = match label(name) {
+            long if long.len() > NAME => short(name),
+            label => label,
         };
         table.cells(std::iter::once(word.to_string()).chain(values));
         table.cells(std::iter::once(String::new()).chain(ends));
@@ -152,7 +150,7 @@ fn moves(b: &mut Blocks, scatter: &Scatter, summary: &Summary, figure: &'static 
     if all.is_empty() {
         return;
     }
-    let name = words(figure).name;
+    let name = label(figure);
     let head = format!("what moves the {name} most (rank correlation)");
     let mut table = Table::new("   {:<34} {}  {}", [head.as_str(), "", ""], 1);
     table.style = Style::Bars;

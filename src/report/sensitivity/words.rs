@@ -1,6 +1,6 @@
 //! What the outputs of a sensitivity have in common: names, the order of keys, doubts, indices as text.
 
-use crate::quantity::words;
+use crate::quantity::label;
 use crate::scatter::counted;
 use arcplunge_core::study::sensitivity::indices::{Index, Indices};
 use arcplunge_core::study::sensitivity::{Found, SOUND};
@@ -12,7 +12,7 @@ const FAINT: f64 = 0.005;
 pub(super) fn name(figure: &'static str) -> &'static str {
     match figure {
         SOUND => "sound or not",
-        figure => words(figure).name,
+        figure => label(figure),
     }
 }
 

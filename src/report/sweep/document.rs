@@ -3,7 +3,7 @@
 use super::look::look;
 use crate::cautions;
 use crate::document::{Blocks, Cell, Document, Table};
-use crate::quantity::{text, words};
+use crate::quantity::{short, text};
 use arcplunge_core::simulation::named::find;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::range::Vary;
@@ -56,7 +56,7 @@ fn table(b: &mut Blocks, sweep: &Sweep, rows: &[Row], show: &[&'static str]) {
     b.gap();
     let layout = format!("   {{:<16}}  {{:<12}}{}", " {:>10}".repeat(show.len()));
     let mut head = vec![Cell::from(vary.address.to_string()), "verdict".into()];
-    head.extend(show.iter().map(|name| Cell::from(words(name).short)));
+    head.extend(show.iter().map(|name| Cell::from(short(name))));
     let mut table = Table::of(layout, head, 2);
     let step = rows.len().div_ceil(LINES);
     for row in rows.iter().step_by(step) {

@@ -9,7 +9,7 @@ use crate::plot::canvas::{Canvas, Hold, Point, Type};
 use crate::plot::geometry::Rect;
 use crate::plot::text::{clean, fit, width};
 use crate::plot::theme::{self, Stroke};
-use crate::quantity::{shown, words};
+use crate::quantity::{label, shown, unit};
 use arcplunge_core::simulation::named::{FIGURES, Read};
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::sweep::{Row, Sweep};
@@ -69,10 +69,7 @@ pub fn svg(
     if let Some(figure) = FIGURES.iter().find(|(n, _)| Some(*n) == show) {
         let levels = map.levels(*figure);
         map.contours(&mut canvas, *figure, &levels, &SHOWN, &mut taken);
-        legend.push((
-            format!("{}, each line its value", words(figure.0).name),
-            SHOWN,
-        ));
+        legend.push((format!("{}, each line its value", label(figure.0)), SHOWN));
     }
     let hot = sweep.base.model.hot_share;
     let find = |name: &str| FIGURES.iter().find(|(n, _)| *n == name).copied();
@@ -149,7 +146,7 @@ impl Map<'_> {
         let values = self.values(figure);
         let low = values.iter().copied().fold(f64::INFINITY, f64::min);
         let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let scale = Scale::along(words(figure.0).unit, low, high, LEVELS);
+        let scale = Scale::along(unit(figure.0), low, high, LEVELS);
         let factor = scale.factor / shown(figure.0, 1.0);
         scale.ticks().iter().map(|t| t * factor).collect()
     }

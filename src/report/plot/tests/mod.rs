@@ -3,6 +3,8 @@
 mod drawing;
 mod labels;
 #[cfg(feature = "png")]
+mod painted;
+#[cfg(feature = "png")]
 mod picture;
 mod scales;
 mod shapes;
