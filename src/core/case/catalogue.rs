@@ -150,19 +150,7 @@ fn load(text: &str) -> Result<Catalogue, String> {
     let of = |(at, list): (usize, Vec<String>)| list.into_iter().map(move |alias| (alias, at));
     Ok(Catalogue {
         aliases: named.into_iter().enumerate().flat_map(of).collect(),
-        joints: section(&file, "joint", |name, row| {
-            Ok(Entry {
-                value: Joint {
-                    name: name.to_string(),
-                    resistance: row.quantity("resistance", Dimension::Resistance)?,
-                    drop: match row.0.get("drop") {
-                        Some(_) => row.quantity("drop", Dimension::Voltage)?,
-                        None => 0.0,
-                    },
-                },
-                source: row.text("source")?,
-            })
-        })?,
+        joints: section(&file, "joint", joint_of)?,
         studs: section(&file, "stud", |name, row| {
             Ok(StudSize {
                 name: name.to_string(),
@@ -181,6 +169,20 @@ fn load(text: &str) -> Result<Catalogue, String> {
             Ok(Entry { value, source })
         })?,
     })
+}
+
+fn joint_of(name: &str, row: Row) -> Result<Entry<Joint>, String> {
+    let drop = match row.0.get("drop") {
+        Some(_) => row.quantity("drop", Dimension::Voltage)?,
+        None => 0.0,
+    };
+    let value = Joint {
+        name: name.to_string(),
+        resistance: row.quantity("resistance", Dimension::Resistance)?,
+        drop,
+    };
+    let source = row.text("source")?;
+    Ok(Entry { value, source })
 }
 
 /// One entry of the file.

@@ -57,6 +57,7 @@ pub struct Move {
 
 /// Why a fault cannot be had or put on.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum FaultError {
     /// No fault goes by this name.
     #[error("there is no fault `{name}`{}", meant(.nearest))]

@@ -125,4 +125,19 @@ mod tests {
         assert!(text.contains("`bank.voltage`"), "{text}");
         assert!(told("{", "{,").contains("not the JSON of a case"));
     }
+
+    #[test]
+    fn a_text_of_the_other_form_or_too_large_a_one_is_refused() {
+        let case = Case::default();
+        let told = Case::from_toml(&case.to_json()).unwrap_err().to_string();
+        assert!(told.contains("this is not TOML"), "{told}");
+        let told = Case::from_json(&case.to_toml()).unwrap_err().to_string();
+        assert!(told.contains("not the JSON of a case"), "{told}");
+        let json = case.to_json();
+        // White space beyond the largest size: the control is the same text with less of it.
+        let padded = |spaces: usize| format!("{json}{}", " ".repeat(spaces));
+        assert_eq!(Case::from_json(&padded(1000)).unwrap(), case);
+        let told = Case::from_json(&padded(1 << 20)).unwrap_err().to_string();
+        assert!(told.contains("the file is too large for a case"), "{told}");
+    }
 }

@@ -15,6 +15,7 @@ pub struct Scale {
 
 /// Why pairs make no scale.
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
+#[non_exhaustive]
 pub enum ScaleError {
     /// Fewer pairs than [`LEAST`]; how many there are.
     #[error("a scale takes at least {LEAST} pairs of mark and value; found {0}")]

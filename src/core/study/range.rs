@@ -29,6 +29,7 @@ pub struct Vary {
 
 /// Why a text names no values of a key.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum VaryError {
     /// The text has another form; as written, cut to 80 characters.
     #[error("`{0}`: write KEY=FROM..TO/N, as in bank.voltage=60..140V/41")]

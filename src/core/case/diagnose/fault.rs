@@ -13,6 +13,7 @@ pub const LARGEST_FILE: u64 = 1 << 20;
 
 /// One thing wrong with a case file or an override.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum Fault {
     /// The system does not give the file out.
     #[error("cannot read the case file: {reason}")]

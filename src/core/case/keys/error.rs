@@ -7,6 +7,7 @@ use super::value::ValueError;
 
 /// Why a value cannot be had or set.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum KeyError {
     /// No key goes by this name.
     #[error("unknown key `{path}`")]

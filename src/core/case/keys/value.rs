@@ -41,6 +41,7 @@ pub enum Value {
 
 /// Why a text is no value of a key.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum ValueError {
     /// The text is no quantity of the key's dimension.
     #[error(transparent)]

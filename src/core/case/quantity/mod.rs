@@ -21,6 +21,7 @@ use thiserror::Error;
 
 /// Why a text is no quantity of the wanted dimension.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum QuantityError {
     /// The text does not start with a decimal number.
     #[error("`{text}` is not a number{}; wanted {}", if *.wanted == Dimension::Number { "" } else { " with a unit" }, .wanted.with_example())]

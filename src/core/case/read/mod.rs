@@ -21,7 +21,7 @@ use std::path::Path;
 
 pub use super::resolved::{Origin, Origins, Resolved};
 
-use super::diagnose::{Diagnosis, Fault, Problem, Spot};
+use super::diagnose::{Diagnosis, Fault, LARGEST_FILE, Problem, Spot};
 use super::json;
 use super::model::Case;
 use draft::Draft;
@@ -129,12 +129,37 @@ pub fn demonstration(sets: &[String]) -> Result<Resolved, Diagnosis> {
 }
 
 fn read(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved, Diagnosis> {
-    // Editors may put a mark at the head of a file that says no more than "UTF-8".
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    if !json::is_json(text) {
-        return read_toml(name, text, sets);
+    let text = unmarked(text);
+    if json::is_json(text) {
+        read_json(name, text, sets)
+    } else {
+        read_toml(name, text, sets)
     }
-    let case = json::from_json(text).map_err(|problem| Diagnosis {
+}
+
+/// Reads a case from its text in TOML alone; `name` is for messages.
+pub(super) fn toml_text(name: &str, text: &str) -> Result<Resolved, Diagnosis> {
+    read_toml(Some(name), unmarked(text), &[])
+}
+
+/// Reads a case from its text in JSON alone; `name` is for messages.
+pub(super) fn json_text(name: &str, text: &str) -> Result<Resolved, Diagnosis> {
+    read_json(Some(name), unmarked(text), &[])
+}
+
+/// Editors may put a mark at the head of a file that says no more than "UTF-8".
+fn unmarked(text: &str) -> &str {
+    text.strip_prefix('\u{feff}').unwrap_or(text)
+}
+
+fn read_json(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved, Diagnosis> {
+    let whole = |fault| Problem {
+        spot: Spot::Whole,
+        fault,
+    };
+    let case = within_size(text).map_err(whole);
+    let case = case.and_then(|()| json::from_json(text));
+    let case = case.map_err(|problem| Diagnosis {
         file: name.map(str::to_string),
         text: text.to_string(),
         sets: sets.to_vec(),
@@ -152,13 +177,20 @@ fn read(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved, Dia
     })
 }
 
+/// Also a text that was handed over and not loaded may be too large.
+fn within_size(text: &str) -> Result<(), Fault> {
+    let size = text.len() as u64;
+    if size > LARGEST_FILE {
+        return Err(Fault::TooLarge { size });
+    }
+    Ok(())
+}
+
 fn read_toml(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved, Diagnosis> {
     let mut draft = Draft::default();
-    if text.len() as u64 > super::diagnose::LARGEST_FILE {
-        let size = text.len() as u64;
-        draft.fault(Spot::Whole, Fault::TooLarge { size });
-    } else {
-        walk::walk(text, &mut draft);
+    match within_size(text) {
+        Ok(()) => walk::walk(text, &mut draft),
+        Err(fault) => draft.fault(Spot::Whole, fault),
     }
     for (index, argument) in sets.iter().enumerate() {
         set::set(index, argument, &mut draft);

@@ -154,6 +154,18 @@ fn wanted(number: Option<&Number>) -> String {
     format!("{example}a share such as \"2 %\", or {{ spread = …, shape = … }}")
 }
 
+/// A name that is no part of the spread of the key `path`.
+fn unknown_part(path: &str, name: &str) -> Fault {
+    Fault::UnknownKey {
+        section: format!("{TOLERANCE}.\"{path}\""),
+        name: short(name),
+        hint: Hint {
+            nearest: keys::nearest(name, PARTS).map(str::to_string),
+            ..Hint::default()
+        },
+    }
+}
+
 /// `{ spread = "1 V", shape = "normal" }`; `None` when something is wrong with it.
 fn whole(
     address: &Address,
@@ -186,17 +198,7 @@ fn whole(
                     draft.fault(place, Fault::Shape { path, error });
                 }
             }
-            name_text => {
-                let fault = Fault::UnknownKey {
-                    section: format!("{TOLERANCE}.\"{path}\""),
-                    name: short(name_text),
-                    hint: Hint {
-                        nearest: keys::nearest(name_text, PARTS).map(str::to_string),
-                        ..Hint::default()
-                    },
-                };
-                draft.fault(home.spot(name), fault);
-            }
+            other => draft.fault(home.spot(name), unknown_part(&path, other)),
         }
     }
     if draft.problems.len() > problems {

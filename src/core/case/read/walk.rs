@@ -44,25 +44,23 @@ pub(super) fn walk(text: &str, draft: &mut Draft) {
             }
             (_, other) => match keys::by_name("", key) {
                 Some(title) => read_value(title, &Address::Case(title), value, Home::File, draft),
-                None => {
-                    let hint = keys::hint("", key);
-                    let name_text = short(key);
-                    let fault = if matches!(other, DeValue::Table(_)) {
-                        Fault::UnknownSection {
-                            name: name_text,
-                            hint,
-                        }
-                    } else {
-                        Fault::UnknownKey {
-                            section: String::new(),
-                            name: name_text,
-                            hint,
-                        }
-                    };
-                    draft.fault(spot(name), fault);
-                }
+                None => draft.fault(spot(name), unknown(key, other)),
             },
         }
+    }
+}
+
+/// A name at the top of the file that is neither a section nor a key.
+fn unknown(name: &str, value: &DeValue) -> Fault {
+    let hint = keys::hint("", name);
+    let name = short(name);
+    if matches!(value, DeValue::Table(_)) {
+        return Fault::UnknownSection { name, hint };
+    }
+    Fault::UnknownKey {
+        section: String::new(),
+        name,
+        hint,
     }
 }
 
@@ -132,36 +130,39 @@ fn metals(table: &DeTable, draft: &mut Draft) {
             draft.fault(spot(name), Fault::Value { path, error });
             continue;
         }
-        let mut like = None;
-        let mut given = Vec::new();
-        for (key_name, value) in figures {
-            let text: &str = key_name.get_ref();
-            if text == "like" {
-                like = read_like(metal, value, draft);
-                continue;
-            }
-            match keys::by_metal_name(text) {
-                Some(key) => {
-                    given.push(key.name);
-                    let address = Address::Metal(metal.to_string(), key);
-                    read_number(&key.number, &address, value, Home::File, draft);
-                }
-                None => {
-                    let fault = Fault::UnknownKey {
-                        section: format!("{METAL}.\"{metal}\""),
-                        name: short(text),
-                        hint: keys::hint(METAL, text),
-                    };
-                    draft.fault(spot(key_name), fault);
-                }
-            }
+        let read = metal_figures(metal, spot(name), figures, draft);
+        draft.metals.push(read);
+    }
+}
+
+/// The figures of one metal, its head at `head`.
+fn metal_figures(metal: &str, head: Spot, figures: &DeTable, draft: &mut Draft) -> MetalDraft {
+    let mut like = None;
+    let mut given = Vec::new();
+    for (key_name, value) in figures {
+        let text: &str = key_name.get_ref();
+        if text == "like" {
+            like = read_like(metal, value, draft);
+            continue;
         }
-        draft.metals.push(MetalDraft {
-            name: metal.to_string(),
-            spot: spot(name),
-            like,
-            given,
-        });
+        let Some(key) = keys::by_metal_name(text) else {
+            let fault = Fault::UnknownKey {
+                section: format!("{METAL}.\"{metal}\""),
+                name: short(text),
+                hint: keys::hint(METAL, text),
+            };
+            draft.fault(spot(key_name), fault);
+            continue;
+        };
+        given.push(key.name);
+        let address = Address::Metal(metal.to_string(), key);
+        read_number(&key.number, &address, value, Home::File, draft);
+    }
+    MetalDraft {
+        name: metal.to_string(),
+        spot: head,
+        like,
+        given,
     }
 }
 

@@ -16,6 +16,7 @@ pub enum Amount {
 
 /// Why a text is no size of a spread.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum AmountError {
     /// The text is neither a percentage nor a quantity of the key's dimension.
     #[error(transparent)]

@@ -31,6 +31,7 @@ pub struct Free {
 
 /// Why a key cannot be freed.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum FreeError {
     /// No such key, or no number there in this case.
     #[error(transparent)]

@@ -29,6 +29,7 @@ pub struct Table {
 
 /// Why a file gives no trace.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum ScopeError {
     /// Nothing in the file reads as rows of numbers.
     #[error("no rows of two or more numbers found; wanted a table of time and signal")]

@@ -82,6 +82,7 @@ pub(super) fn step(length: f64) -> f64 {
 
 /// Why nothing was fitted.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum FitError {
     /// The discharge at the start could not be marched.
     #[error("{0}")]
