@@ -153,9 +153,11 @@ fn unmarked(text: &str) -> &str {
 }
 
 fn read_json(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved, Diagnosis> {
-    let whole = |fault| Problem {
-        spot: Spot::Whole,
-        fault,
+    let whole = |fault| {
+        Box::new(Problem {
+            spot: Spot::Whole,
+            fault,
+        })
     };
     let case = within_size(text).map_err(whole);
     let case = case.and_then(|()| json::from_json(text));
