@@ -21,15 +21,16 @@ pub(super) fn to_json(case: &Case) -> String {
 
 /// Reads a case from its JSON or from that of a shot, whose other parts are passed over. Bounds and rules
 /// between keys are not looked at.
-pub(super) fn from_json(text: &str) -> Result<Case, Problem> {
-    let whole: serde_json::Value = serde_json::from_str(text).map_err(|e| place(text, "", &e))?;
+pub(super) fn from_json(text: &str) -> Result<Case, Box<Problem>> {
+    let whole: serde_json::Value =
+        serde_json::from_str(text).map_err(|e| Box::new(place(text, "", &e)))?;
     let mut reader = serde_json::Deserializer::from_str(text);
     let read = if whole.get(INSIDE).is_some() {
         serde_path_to_error::deserialize(&mut reader).map(|shot: Shot| shot.case)
     } else {
         serde_path_to_error::deserialize(&mut reader)
     };
-    read.map_err(|e| place(text, &e.path().to_string(), e.inner()))
+    read.map_err(|e| Box::new(place(text, &e.path().to_string(), e.inner())))
 }
 
 /// A shot's JSON as far as the case is concerned.
