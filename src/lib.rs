@@ -1,7 +1,7 @@
 //! One capacitor-discharge stud weld, simulated: the discharge of a capacitor bank, the plunge of
 //! the stud, the bursting pip, the arc, the melt of both faces, and where every joule goes.
 //!
-//! A first weld: what does a gun lead of 12 m in place of 5 m cost?
+//! A first weld: what does a gun lead of 12 m instead of 5 m cost?
 //!
 //! ```
 //! use arcplunge::{Case, Rig, Settings, fire};

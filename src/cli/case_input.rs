@@ -4,10 +4,10 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-/// A case and what is changed in it.
+/// A case and its overrides.
 #[derive(Debug, Args)]
 pub struct CaseInput {
-    /// Case file (TOML), "-" for standard input; without one the demonstration case
+    /// Case file (TOML), "-" for standard input; default: the demonstration case
     #[arg(value_name = "CASE")]
     pub case: Option<PathBuf>,
     /// Change one key, e.g. lead.length=12m or earth.0.clamp=loose (repeatable)
@@ -17,7 +17,7 @@ pub struct CaseInput {
 
 #[derive(Debug, Args)]
 pub struct FaultInput {
-    /// Put a fault on the case; `catalogue faults` lists them (repeatable)
+    /// Apply a fault to the case; `catalogue faults` lists them (repeatable)
     #[arg(long, value_name = "NAME", value_delimiter = ',')]
     pub fault: Vec<String>,
 }

@@ -22,7 +22,7 @@ pub struct Arguments {
     /// Time between the rows of the CSV
     #[arg(long, value_name = "TIME", default_value = "2us")]
     pub interval: String,
-    /// Leave out the band that the spread of the model's own constants gives
+    /// Omit the band from the spread of the model's own constants
     #[arg(long)]
     pub no_band: bool,
     #[command(flatten)]
@@ -57,7 +57,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     };
     out.csv(|bytes| {
         let rows = traced(interval).map_err(|e| e.to_string())?;
-        table::csv(bytes, &rows, weld.rig.earths).map_err(|e| e.to_string())
+        table::csv(bytes, &rows, weld.rig.circuit.earths).map_err(|e| e.to_string())
     })?;
     out.json(|| json::json(&weld))?;
     let mut low = None;
@@ -83,7 +83,7 @@ fn interval(text: &str) -> Result<f64, Trouble> {
     }
 }
 
-/// The solver gave up: not the user's fault, but said plainly.
+/// The solver failed: not the user's fault, but said plainly.
 pub(super) fn stopped(e: IntegrationError) -> Trouble {
     Trouble::Failed(format!("error: {e}"))
 }

@@ -180,7 +180,7 @@ pub fn distinct(inputs: &[(&str, &Path)], outputs: &[&Path]) -> Result<(), Troub
         let over = |(_, input): &&(&str, &Path)| !is_standard(input) && same_file(input, one);
         if let Some((what, _)) = inputs.iter().find(over) {
             return wrong(format!(
-                "{} is {what}; a result would replace it",
+                "{} is {what}; a result would overwrite it",
                 one.display()
             ));
         }

@@ -17,7 +17,7 @@ pub fn open(parquet: Option<&PathBuf>, csv: Option<&Path>) -> Result<Option<Outp
     }
     if csv.is_none_or(is_standard) {
         return Err(Trouble::Wrong(
-            "error: --parquet: its rows come from a file; say which with --csv FILE".into(),
+            "error: --parquet: its rows come from a file; give it with --csv FILE".into(),
         ));
     }
     Output::open(path).map(Some)
@@ -143,7 +143,7 @@ mod whole {
             .map(|cell| i16::from(!cell.is_empty()))
             .collect();
         let cells = cells.filter(|cell| !cell.is_empty());
-        let wrong = |cell: &str| format!("`{cell}` is no number");
+        let wrong = |cell: &str| format!("`{cell}` is not a number");
         let done = match kind {
             Kind::Number => {
                 let values = cells.map(|c| c.parse().map_err(|_| wrong(c)));

@@ -18,7 +18,7 @@ pub fn kinds(paths: &[PathBuf]) -> Result<Vec<Kind>, Trouble> {
     let kind = |path: &PathBuf| {
         kind(path).ok_or_else(|| {
             Trouble::Wrong(format!(
-                "error: --plot {}: the name must end in .svg or .png, which says what to draw",
+                "error: --plot {}: the file name must end in .svg or .png",
                 path.display()
             ))
         })

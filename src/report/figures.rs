@@ -6,8 +6,8 @@ use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::study::band::{Band, Range};
 
 /// What a fill is.
-pub const FILL: &str = "Fill 1: the melt just fills the space under the cone; what is more is pressed \
-out as a collar.";
+pub const FILL: &str = "Fill 1: the melt just fills the space under the cone; any excess is pressed out as a \
+collar.";
 
 /// A figure: name, value, and what the band makes of it.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -99,7 +99,7 @@ fn events(b: &mut Blocks, shot: &Shot) {
     }
     if shot.how == End::StillFlowing {
         let open = if shot.figures.action_A2s == 0.0 {
-            "the record ends with the stud still on its way"
+            "the record ends with the stud still travelling"
         } else {
             "the record ends with the current still flowing"
         };
@@ -164,12 +164,7 @@ fn ledger(b: &mut Blocks, shot: &Shot) {
     let small = entries.iter().map(|e| e.1).filter(|e| *e < SMALL * stored);
     let rest: f64 = small.sum();
     if rest > 0.0 {
-        let cells = [
-            "all the rest".to_string(),
-            told(rest),
-            share(rest),
-            String::new(),
-        ];
+        let cells = ["other".to_string(), told(rest), share(rest), String::new()];
         table.only(Medium::Text, cells);
     }
     let all = [
@@ -210,11 +205,8 @@ pub fn event(name: EventName, shot: &Shot) -> (&'static str, String) {
                 _ => String::new(),
             },
         ),
-        EventName::ArcOut => (
-            "arc out",
-            "the current is gone before the stud is down".into(),
-        ),
-        EventName::Stub => ("stub", "the pip is crushed before it burst".into()),
+        EventName::ArcOut => ("arc out", "the current ends before the stud is down".into()),
+        EventName::Stub => ("stub", "the pip is crushed before it bursts".into()),
         EventName::CurrentEnd => ("current ends", String::new()),
         EventName::Frozen => ("frozen", String::new()),
     }

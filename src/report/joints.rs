@@ -38,15 +38,14 @@ pub fn since(j: &JointHeat) -> String {
 pub fn meaning() -> String {
     let metal = CONTACT_METAL;
     format!(
-        "Across a contact of {metal}, {SOFTENING_VOLTAGE} V soften it and {MELTING_VOLTAGE} V melt it \
-         (Holm); its temperature follows from the voltage by Kohlrausch's relation."
+        "A contact of {metal} softens at {SOFTENING_VOLTAGE} V and melts at {MELTING_VOLTAGE} V (Holm); its temperature follows from the voltage by Kohlrausch's relation."
     )
 }
 
 /// A table for joints that suffer.
 pub fn table() -> Table {
     let head = [
-        Cell::both("joints that suffer", "joint"),
+        Cell::both("overheated joints", "joint"),
         Cell::both("volts", "peak voltage"),
         "contact spot".into(),
         Cell::both("joules", "heat"),
@@ -60,7 +59,7 @@ pub fn put(table: &mut Table, rig: &Rig, shot: &Shot) {
     for j in hot(rig, shot) {
         let volts = significant(j.peak_V, 2);
         table.row([
-            j.name.as_str().into(),
+            j.name.to_string().into(),
             Cell::both(&*volts, format!("{volts} V")),
             spot(&j).into(),
             engineering(j.energy_J, "J").into(),

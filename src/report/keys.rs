@@ -39,7 +39,7 @@ fn keys(b: &mut Blocks, case: &Case, origins: &Origins, out: &[&str], metals: Ve
         let of_catalogue = s.path.starts_with("metal.") && !own.contains(&s.path);
         let origin = match origins.of_whole(&s.path) {
             _ if of_catalogue => "catalogue".to_string(),
-            Origin::Default => "put on by a fault".to_string(),
+            Origin::Default => "set by a fault".to_string(),
             given => given.to_string(),
         };
         table.row([s.path.clone(), valued(s), origin]);

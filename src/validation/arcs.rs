@@ -105,21 +105,21 @@ fn constant() -> Vec<Check> {
         ),
         check(
             "constant.end",
-            "arc of 20 V, goes out",
+            "arc of 20 V, extinction",
             "ms",
             2.204801224,
             d.end.t * 1e3,
         ),
         check(
             "constant.energy",
-            "arc of 20 V, its joules",
+            "arc of 20 V, its energy",
             "J",
             117.2447699,
             joules,
         ),
         check(
             "constant.left",
-            "arc of 20 V, bank left",
+            "arc of 20 V, bank at the end",
             "V",
             11.17820459,
             d.end.bank,
@@ -131,7 +131,7 @@ fn constant() -> Vec<Check> {
 /// moves the stud.
 fn burn(volts: f64, circuit: Series) -> (Rig, Discharge) {
     let mut rig = circuit.rig();
-    rig.bolted = None;
+    rig.circuit.bolted = None;
     rig.stud.pip = Rig::new(&plain()).stud.pip;
     rig.stud.pip.burst = 1e-12;
     (rig.stud.flight.push, rig.stud.flight.rate) = (0.0, 0.0);

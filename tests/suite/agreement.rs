@@ -191,7 +191,7 @@ fn spice_case(run: &Value) -> arcplunge_core::case::Case {
     let mut case = arcplunge_core::case::Case::default();
     case.stud.short_resistance = Some(1e-3);
     if run["stud"] != "bolted" {
-        // A fixed drop of 20 V and no resistance in place of the stud.
+        // A fixed drop of 20 V and no resistance instead of the stud.
         case.bank.internal_resistance -= 1e-4;
         case.stud.short_resistance = Some(1e-4);
         case.bank.switch_drop += 20.0;
@@ -214,7 +214,8 @@ fn agrees_with_ngspice_on_the_discharge() {
         let rig = Rig::new(&spice_case(run));
         let spice = |name: &str| run["ngspice"][name].as_f64().expect("a number");
         assert!(
-            (rig.earth_resistance(1) / run["parameters"]["R_2"].as_f64().unwrap() - 1.0).abs()
+            (rig.circuit.earth_resistance(1) / run["parameters"]["R_2"].as_f64().unwrap() - 1.0)
+                .abs()
                 < 1e-9
         );
         let shot = trace(&rig, &Settings::default(), 20e-6, &mut Workspace::default())

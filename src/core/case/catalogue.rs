@@ -95,7 +95,7 @@ pub fn aliases(metal: &str) -> Vec<&'static str> {
     own.map(|(alias, _)| alias.as_str()).collect()
 }
 
-/// Names are told apart without their case.
+/// Names are case-insensitive.
 fn alike(one: &str, other: &str) -> bool {
     one.eq_ignore_ascii_case(other)
 }

@@ -22,15 +22,14 @@ pub(super) fn to_json(case: &Case) -> String {
 /// Reads a case from its JSON or from that of a shot, whose other parts are passed over. Bounds and rules
 /// between keys are not looked at.
 pub(super) fn from_json(text: &str) -> Result<Case, Box<Problem>> {
-    let whole: serde_json::Value =
-        serde_json::from_str(text).map_err(|e| Box::new(place(text, "", &e)))?;
+    let whole: serde_json::Value = serde_json::from_str(text).map_err(|e| place(text, "", &e))?;
     let mut reader = serde_json::Deserializer::from_str(text);
     let read = if whole.get(INSIDE).is_some() {
         serde_path_to_error::deserialize(&mut reader).map(|shot: Shot| shot.case)
     } else {
         serde_path_to_error::deserialize(&mut reader)
     };
-    read.map_err(|e| Box::new(place(text, &e.path().to_string(), e.inner())))
+    read.map_err(|e| place(text, &e.path().to_string(), e.inner()))
 }
 
 /// A shot's JSON as far as the case is concerned.
@@ -40,7 +39,7 @@ struct Shot {
 }
 
 /// The parser's error as a problem of the file, with the key and what may have been meant.
-fn place(text: &str, path: &str, error: &serde_json::Error) -> Problem {
+fn place(text: &str, path: &str, error: &serde_json::Error) -> Box<Problem> {
     let path = path.strip_prefix("case.").unwrap_or(path);
     let said = error.to_string();
     let message = said
@@ -54,22 +53,22 @@ fn place(text: &str, path: &str, error: &serde_json::Error) -> Problem {
         let section = path.rsplit_once('.').map_or("", |(section, _)| section);
         let section = section.split(['[', '.']).next().unwrap_or(section);
         let start = text[..end].rfind(name).unwrap_or(end);
-        return Problem {
+        return Box::new(Problem {
             spot: Spot::File(start, start + name.len()),
             fault: Fault::UnknownKey {
                 section: section.to_string(),
                 name: name.to_string(),
                 hint: hint(section, name),
             },
-        };
+        });
     }
-    Problem {
+    Box::new(Problem {
         spot: Spot::File(end.saturating_sub(1), end),
         fault: Fault::Json {
             path: if matches!(path, "." | "?") { "" } else { path }.to_string(),
             message: message.to_string(),
         },
-    }
+    })
 }
 
 /// Bytes before the end of a column of a line, both counted from 1, on a whole character.

@@ -215,7 +215,7 @@ pub struct Stud {
     pub metal: Metal,
     /// Cone angle of the flange's face \[rad\].
     pub cone: f64,
-    /// Bolted short in place of the stud, for a discharge test \[Ω\].
+    /// Bolted short instead of the stud, for a discharge test \[Ω\].
     #[serde(alias = "bolted")]
     pub short_resistance: Option<f64>,
 }

@@ -75,7 +75,7 @@ fn metal_rows() -> String {
     let names = catalogue::metal_names().join(", ");
     let _ = writeln!(
         text,
-        "| `like` | {names} | metal to take the other figures from |"
+        "| `like` | {names} | metal that supplies the other figures |"
     );
     for key in METAL_KEYS {
         let _ = writeln!(

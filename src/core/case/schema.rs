@@ -39,8 +39,8 @@ pub fn schema() -> Value {
     json!({
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "Case file of arcplunge",
-        "description": "One capacitor-discharge stud weld. Every key is optional; what is left out \
-                        stays as in the demonstration case.",
+        "description": "One capacitor-discharge stud weld. Every key is optional and defaults to the \
+                        demonstration case.",
         "type": "object",
         "additionalProperties": false,
         "properties": properties,
@@ -67,7 +67,7 @@ fn tolerances() -> Value {
         .collect();
     properties.insert(OTHERS.into(), json!({"const": NONE}));
     json!({
-        "description": "how far keys scatter from shot to shot, for scatter and sensitivity",
+        "description": "scatter of keys from shot to shot, for scatter and sensitivity",
         "type": "object", "properties": properties, "additionalProperties": tables,
     })
 }
@@ -220,7 +220,7 @@ fn metals(about: &str) -> Value {
         "like".into(),
         json!({
             "enum": like,
-            "description": "metal to take the other figures from",
+            "description": "metal that supplies the other figures",
         }),
     );
     for key in METAL_KEYS {

@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::discharge::{Discharge, End};
+use super::figures::Figures;
 use super::rig::Rig;
-use super::shot::Figures;
 
 /// The four verdicts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -119,7 +119,7 @@ impl Cause {
 /// Judges a shot; `None` for a discharge test.
 pub fn judge(rig: &Rig, figures: &Figures, d: &Discharge) -> (Option<Verdict>, Cause) {
     let cold = Some(Verdict::Cold);
-    if rig.bolted.is_some() {
+    if rig.circuit.bolted.is_some() {
         return (None, Cause::DischargeTest);
     }
     match d.how {

@@ -80,7 +80,7 @@ pub fn turned(case: &Case, path: &str) -> Result<(Address, Number), KeyError> {
         && mark.scale(case).is_some()
         && let Some(number) = address.about()
     {
-        // The present value may be off the scale.
+        // The present value may be outside the scale.
         return Ok((address, *number));
     }
     let value = address.number_there(case)?;

@@ -12,8 +12,8 @@ use arcplunge_core::case::read::Origins;
 use arcplunge_core::study::chart::{Chart, KEYS, metal};
 
 /// What makes a line of the chart more than a proposal.
-const TEST_WELD: &str = "Test weld: who welded and judged it to the standard you work to, and when. Without that a \
-line of this chart is a proposal.";
+const TEST_WELD: &str = "Test weld: who welded and judged it, to which standard, and when. Until then a line \
+of this chart is only a proposal.";
 
 /// The document of a chart.
 pub fn document(chart: &Chart, origins: &Origins) -> Document {

@@ -55,8 +55,8 @@ pub fn svg(chart: &Chart) -> String {
         }
     }
     let how = Type::new(theme::SMALL, theme::SOFT, Hold::Start);
-    let foot = "Bar: sound at the spring force named, open where the range searched ends; dot: where to set \
-                (energy stored). A verdict is a screen: test welds decide.";
+    let foot = "Bar: sound at the spring force given, open where the range searched ends; dot: setting (stored \
+                energy). A verdict is a screen: test welds decide.";
     drawing.text((28.0, height - 16.0), foot, how);
     let about = format!(
         "{} Sound windows of the charging voltage for each stud.",

@@ -16,7 +16,7 @@ use arcplunge_core::simulation::trace::Trace;
 use arcplunge_core::study::assessment::Assessment;
 use arcplunge_core::study::compare::Comparison;
 
-/// Variations side by side in a table or a drawing: as many as can still be told apart.
+/// Variations side by side in a table or a drawing: as many as can still be distinguished.
 const SIDE_BY_SIDE: usize = 3;
 
 /// What a change is a share of.
@@ -24,9 +24,8 @@ const CHANGES: &str =
     "Changes are in per cent of the base, those of shares in percentage points (pts).";
 
 /// What the words on faults are worth: of all variations, and of one.
-const PRACTICE: &str = "What is seen on a weld and the remedies are common practice, no source.";
-const PRACTICE_OF_ONE: &str =
-    "What is seen on a weld and the remedy are common practice, no source.";
+const PRACTICE: &str = "Signs on a weld and remedies are common practice, no source.";
+const PRACTICE_OF_ONE: &str = "Signs on a weld and the remedy are common practice, no source.";
 
 /// The document of a comparison; `traces` are the curves of the base and of each variation, if they are to be
 /// drawn.
@@ -133,7 +132,7 @@ fn why(base: &Assessment, v: &Assessment) -> Block {
         (["Fault"; 2], about.join("; ")),
         (["Changed"; 2], changes.join("; ")),
         (["Cause"; 2], cause(base, v)),
-        (["Seen", "Seen on a weld"], seen(base, v).join(" ")),
+        (["Seen", "Signs on a weld"], seen(base, v).join(" ")),
         (["Remedy"; 2], remedy(base, v).join(" ")),
     ];
     pairs.retain(|(_, words)| !words.is_empty());

@@ -1,4 +1,4 @@
-//! Measured and fitted current over each other, and below what is left between them.
+//! Measured and fitted current over each other, and below them the residual.
 
 use super::values::shown;
 use crate::format::engineering;
@@ -10,7 +10,7 @@ use crate::plot::theme::{self, Stroke};
 use crate::title::what;
 use arcplunge_core::study::fit::{Fit, Setup};
 
-/// Curve of what is left.
+/// Curve of the residual.
 const LEFT_OVER: Stroke = Stroke::solid(theme::ALARM, theme::ALARM_TEXT, 1.2);
 
 /// Curves of a current over the time of the trace.
@@ -50,7 +50,7 @@ pub fn figure(setup: &Setup, fit: &Fit) -> Figure {
     let lines = vec![
         found.join(", "),
         format!(
-            "rms of what is left {}, before the fit {}",
+            "rms residual {}, before the fit {}",
             engineering(fit.rms[1], "A"),
             engineering(fit.rms[0], "A")
         ),
@@ -83,9 +83,9 @@ pub fn figure(setup: &Setup, fit: &Fit) -> Figure {
                 ],
             ),
             panel(
-                "measured less fitted",
+                "measured minus fitted",
                 time,
-                &[("measured less fitted", LEFT_OVER, &left)],
+                &[("measured minus fitted", LEFT_OVER, &left)],
             ),
         ],
     }

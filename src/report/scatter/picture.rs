@@ -77,7 +77,7 @@ fn mark(canvas: &mut Canvas, (x, y): Point, verdict: Option<Verdict>, size: f64)
     }
 }
 
-/// Draws the picture; `show` names the figures, the first of which the keys are held against.
+/// Draws the picture; `show` names the figures, the first of which the keys are compared with.
 pub fn svg(scatter: &Scatter, summary: &Summary, show: &[&'static str]) -> String {
     let mut canvas = Canvas::new(WIDTH as u32, HEIGHT as u32);
     let what = title::what(&scatter.base);
@@ -108,7 +108,7 @@ pub fn svg(scatter: &Scatter, summary: &Summary, show: &[&'static str]) -> Strin
     let how = Type::new(theme::SMALL, theme::SOFT, Hold::End);
     canvas.text((WIDTH - RIGHT, HEIGHT - 12.0), word, how);
     let description = format!(
-        "{what} Histograms of {}, and the shots over the keys that move the first most.",
+        "{what} Histograms of {}, and the shots over the keys that influence the first most.",
         show.iter().map(|n| label(n)).collect::<Vec<_>>().join(", ")
     );
     canvas.finish(&clean(&what), &clean(&description))
@@ -298,7 +298,7 @@ fn strengths(
     top: f64,
 ) {
     let (left, right) = (676.0, WIDTH - RIGHT);
-    let head = format!("what moves the {}", label(figure));
+    let head = format!("what influences the {}", label(figure));
     let how = Type::new(theme::NAME, theme::INK, Hold::Start).bold();
     canvas.text((left, top - 14.0), &head, how);
     let middle = 0.5 * (left + right);

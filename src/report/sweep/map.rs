@@ -89,7 +89,7 @@ pub fn svg(
         x += 32.0 + width(word, theme::NAME, false) + 22.0;
     }
     let description = format!(
-        "{title} Regions cold, sound, hot and burn-through over {} across and {} upward.",
+        "{title} Regions cold, sound, hot and burn-through over {} (horizontal) and {} (vertical).",
         sweep.vary[1].address, sweep.vary[0].address
     );
     canvas.finish(&clean(title), &clean(&description))
@@ -133,7 +133,7 @@ impl Map<'_> {
     }
 
     fn values(&self, (name, read): (&'static str, Read)) -> Vec<f64> {
-        // No arc fills nothing and boils nothing off; what is no case counts as that.
+        // No arc fills nothing and boils nothing off; an invalid case counts as that.
         let value = |row: &Row| row.outcome.figures().and_then(read).unwrap_or(0.0);
         self.rows
             .iter()

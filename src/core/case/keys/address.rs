@@ -34,7 +34,7 @@ pub fn numeric_part(path: &str) -> Option<String> {
 /// The address written as `path`.
 ///
 /// # Errors
-/// When nothing goes by this name, with what may have been meant. Whether a case has the earth lead or the
+/// When nothing has this name, with what may have been meant. Whether a case has the earth lead or the
 /// metal is asked later.
 pub fn find(path: &str) -> Result<Address, KeyError> {
     let unknown = |section: &str, name: &str| KeyError::Unknown {

@@ -9,7 +9,7 @@ use super::value::ValueError;
 #[derive(Debug, Clone, PartialEq, Error)]
 #[non_exhaustive]
 pub enum KeyError {
-    /// No key goes by this name.
+    /// No key has this name.
     #[error("unknown key `{path}`")]
     Unknown {
         /// As asked for, cut to 80 characters.
@@ -18,7 +18,9 @@ pub enum KeyError {
         hint: Hint,
     },
     /// `earth.` is followed by something else than a whole number.
-    #[error("`{text}` is no number of an earth lead; they count from 0, as in `earth.0.length`")]
+    #[error(
+        "`{text}` is not the number of an earth lead; they count from 0, as in `earth.0.length`"
+    )]
     EarthNumber {
         /// What follows, cut to 40 characters.
         text: String,
@@ -58,7 +60,7 @@ pub enum KeyError {
         scale: &'static str,
     },
     /// A mark beyond the ends of its scale.
-    #[error("`{path}`: mark {mark} is off the scale, which goes from {from} to {to}")]
+    #[error("`{path}`: mark {mark} is outside the scale, {from} to {to}")]
     OffScale {
         /// Full name of the mark's key.
         path: String,

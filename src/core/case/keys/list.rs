@@ -26,11 +26,11 @@ pub const SECTIONS: [(&str, &str); 11] = [
     ),
     (
         "metal",
-        "a metal of your own, or other figures for one of the catalogue",
+        "a custom metal, or changed figures of one of the catalogue",
     ),
     (
         TOLERANCE,
-        "how far values scatter from shot to shot, for `arcplunge scatter` and `sensitivity`",
+        "scatter of values from shot to shot, for `arcplunge scatter` and `sensitivity`",
     ),
 ];
 

@@ -14,7 +14,7 @@ impl MarkPlace {
         }
     }
 
-    /// The mark of the present value; `None` off the scale or without one.
+    /// The mark of the present value; `None` outside the scale or without one.
     pub fn now(&self, case: &Case) -> Option<f64> {
         let Kind::Number(_, Place::Case(value, _)) = &by_path(self.number)?.kind else {
             return None;
@@ -22,7 +22,7 @@ impl MarkPlace {
         self.scale(case)?.mark(value(case)?)
     }
 
-    /// Sets the number to that of a mark; `None` off the scale or without one.
+    /// Sets the number to that of a mark; `None` outside the scale or without one.
     pub fn put(&self, case: &mut Case, mark: f64) -> Option<()> {
         let value = self.scale(case)?.value(mark)?;
         let Kind::Number(_, Place::Case(_, slot)) = &by_path(self.number)?.kind else {

@@ -24,7 +24,7 @@ use thiserror::Error;
 #[non_exhaustive]
 pub enum QuantityError {
     /// The text does not start with a decimal number.
-    #[error("`{text}` is not a number{}; wanted {}", if *.wanted == Dimension::Number { "" } else { " with a unit" }, .wanted.with_example())]
+    #[error("`{text}` is not a number{}; expected {}", if *.wanted == Dimension::Number { "" } else { " with a unit" }, .wanted.with_example())]
     NotANumber {
         /// As written, cut to 40 characters.
         text: String,
@@ -46,7 +46,7 @@ pub enum QuantityError {
         text: String,
     },
     /// A number without a unit.
-    #[error("`{number}` has no unit; wanted {}", .wanted.with_example())]
+    #[error("`{number}` has no unit; expected {}", .wanted.with_example())]
     NoUnit {
         /// The number as written, cut to 40 characters.
         number: String,
@@ -54,13 +54,13 @@ pub enum QuantityError {
         wanted: Dimension,
     },
     /// A unit on a key that takes a bare number.
-    #[error("`{text}` has a unit; wanted {}", Dimension::Number.with_example())]
+    #[error("`{text}` has a unit; expected {}", Dimension::Number.with_example())]
     UnwantedUnit {
         /// As written, cut to 40 characters.
         text: String,
     },
-    /// A unit nobody knows.
-    #[error("`{unit}` is no unit known here; wanted {}", .wanted.with_example())]
+    /// An unknown unit.
+    #[error("unknown unit `{unit}`; expected {}", .wanted.with_example())]
     UnknownUnit {
         /// As written, cut to 40 characters.
         unit: String,
@@ -70,7 +70,7 @@ pub enum QuantityError {
         nearest: Option<String>,
     },
     /// A known unit of something else.
-    #[error("`{unit}` is a unit of {}; wanted {}", .found.name(), .wanted.with_example())]
+    #[error("`{unit}` is a unit of {}; expected {}", .found.name(), .wanted.with_example())]
     WrongDimension {
         /// As written, cut to 40 characters.
         unit: String,

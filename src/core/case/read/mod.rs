@@ -153,19 +153,21 @@ fn unmarked(text: &str) -> &str {
 }
 
 fn read_json(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved, Diagnosis> {
-    let told = |problem| Diagnosis {
+    let whole = |fault| {
+        Box::new(Problem {
+            spot: Spot::Whole,
+            fault,
+        })
+    };
+    let case = within_size(text).map_err(whole);
+    let case = case.and_then(|()| json::from_json(text));
+    let case = case.map_err(|problem| Diagnosis {
         file: name.map(str::to_string),
         text: text.to_string(),
         sets: sets.to_vec(),
         other: None,
-        problems: vec![problem],
-    };
-    let whole = |fault| Problem {
-        spot: Spot::Whole,
-        fault,
-    };
-    within_size(text).map_err(|fault| told(whole(fault)))?;
-    let case = json::from_json(text).map_err(|problem| told(*problem))?;
+        problems: vec![*problem],
+    })?;
     read_toml(name, &super::show::to_toml(&case), sets).map_err(|mut told| {
         // The lines are those of no file of the user's.
         for problem in &mut told.problems {

@@ -1,4 +1,4 @@
-//! A quantity or a bare number, held against its key.
+//! A quantity or a bare number, compared with its key.
 
 use toml::Spanned;
 use toml::de::DeValue;

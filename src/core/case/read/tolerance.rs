@@ -224,7 +224,7 @@ fn whole(
     None
 }
 
-/// What was said of tolerances, held against the case; a later word on a key wins.
+/// What was said of tolerances, compared with the case; a later word on a key wins.
 pub(super) fn settle(draft: &mut Draft, case: &Case) -> Tolerances {
     let mut all = Tolerances {
         own: Vec::new(),

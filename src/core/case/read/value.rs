@@ -1,4 +1,4 @@
-//! One TOML value, held against its key.
+//! One TOML value, compared with its key.
 
 use toml::Spanned;
 use toml::de::DeValue;

@@ -1,4 +1,4 @@
-//! A parsed file, key by key, held against the registry.
+//! A parsed file, key by key, compared with the registry.
 
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};

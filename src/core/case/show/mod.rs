@@ -200,7 +200,7 @@ pub(crate) fn mark_text(case: &Case, path: &str) -> String {
     match scale.map(|(mark, _)| mark.now(case)) {
         None => String::new(),
         Some(Some(mark)) => format!("mark {}", number(mark, 3)),
-        Some(None) => "off the scale".into(),
+        Some(None) => "outside the scale".into(),
     }
 }
 

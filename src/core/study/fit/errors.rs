@@ -10,7 +10,7 @@ use super::problem::Setup;
 /// all: some hundred times the noise of the differences.
 const BLIND: f64 = 1e-5;
 
-/// Correlation from which on a key is only told from another by their sum.
+/// Correlation from which only the sum of two keys is determined.
 pub const SAME_KEY: f64 = 0.9999;
 
 /// Errors at a point.
@@ -18,7 +18,7 @@ pub(super) struct Errors {
     /// Computed less measured current, a row each \[A\].
     pub(super) left: Vec<f64>,
     pub(super) mean_square: f64,
-    /// Memory of what is left \[rows\], and rows that are independent by it.
+    /// Autocorrelation time of the residual \[rows\], and the number of independent rows.
     pub(super) memory: f64,
     pub(super) independent: f64,
     /// The end of its range that an unknown lies at and is held at \[SI\].
@@ -93,7 +93,7 @@ pub(super) fn errors(setup: &Setup, u: &DVector<f64>) -> Option<Errors> {
     })
 }
 
-/// An error as large as the value, of a key that goes by ratios, says that the trace does not settle it.
+/// An error as large as the value, of a logarithmic key, says that the trace does not determine it.
 fn settled(setup: &Setup, k: usize, value: f64, error: Option<f64>) -> Option<f64> {
     let ratios = setup.free.get(k).is_some_and(Free::by_ratios);
     error.filter(|e| !ratios || *e < value)

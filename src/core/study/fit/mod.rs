@@ -1,4 +1,4 @@
-//! Keys of a case fitted to a measured current: what the rig must be for the trace to come out so.
+//! Keys of a case fitted to a measured current.
 
 mod autocorrelation;
 mod clipping;

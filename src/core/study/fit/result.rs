@@ -9,7 +9,7 @@ use super::trace::Quiet;
 use super::written::written;
 use crate::case::Case;
 
-/// Correlation from which on two keys count as told apart badly.
+/// Correlation from which two keys count as badly distinguished.
 const ALIKE: f64 = 0.95;
 
 /// Growth of the sum of squares, over its mean of an independent row, up to which a minimum is as good (3σ).
@@ -25,7 +25,7 @@ const COARSE: f64 = 0.05;
 /// A fitted value.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fitted {
-    /// Key; `offset` for what is left of it \[A\], `drift` for the slope of the baseline \[A/s\], `trigger`
+    /// Key; `offset` for the residual offset \[A\], `drift` for the slope of the baseline \[A/s\], `trigger`
     /// for its place in the trace \[s\].
     pub name: String,
     /// Value at the start, in SI as the key's.
@@ -79,7 +79,7 @@ pub struct Fit {
     /// `chi2` up to which nothing but noise need be left: three standard deviations of the ratio of the two
     /// mean squares, each with as many rows as are independent by the memory of the quiet rows.
     pub chi2_limit: f64,
-    /// Memory of what is left \[rows\]: the errors are widened by its root.
+    /// Autocorrelation time of the residual \[rows\]: the errors are widened by its square root.
     pub memory: f64,
     /// Whether the search came to rest.
     pub settled: bool,
@@ -94,7 +94,7 @@ pub struct Fit {
 pub struct Other {
     /// In the order of the values.
     pub values: Vec<f64>,
-    /// Root mean square of what is left there \[A\].
+    /// Root mean square of the residual there \[A\].
     pub rms: f64,
 }
 
@@ -110,7 +110,7 @@ pub enum Failed {
 /// Fits the free keys of a case to a trace.
 ///
 /// # Errors
-/// When the search finds no case that can be set beside the trace.
+/// When the search finds no valid case to compare with the trace.
 pub fn fit(setup: &Setup) -> Result<Fit, FitError> {
     finish(setup, &search(setup)?).ok_or_else(lost)
 }

@@ -52,7 +52,7 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_> {
 
     fn set_params(&mut self, u: &DVector<f64>) {
         self.u.copy_from(u);
-        // A step into what makes no case is a bad step, not the end of the search.
+        // A step into an invalid case is a bad step, not the end of the search.
         let none = || self.setup.none();
         self.residuals = Some(self.setup.residuals(&self.u).unwrap_or_else(none));
     }
@@ -101,7 +101,7 @@ pub(super) fn search(setup: &Setup) -> Result<Search, FitError> {
 
 /// The error of a search that ended where no case is.
 pub(super) fn lost() -> FitError {
-    FitError::Unsettled("the values left what makes a case".into())
+    FitError::Unsettled("the values left the range of valid cases".into())
 }
 
 /// The points the other starts lie at.
@@ -124,7 +124,7 @@ fn start(setup: &Setup, n: usize) -> DVector<f64> {
 }
 
 /// Goes down from a start. The search may stop at a kink of the model, as where the pip bursts; from there it
-/// goes on. `None` where the start makes no case.
+/// goes on. `None` where the start is not a valid case.
 pub(super) fn descend(setup: &Setup, u: DVector<f64>) -> Option<Rest> {
     let mut best = Rest {
         sum: setup.residuals(&u)?.norm_squared(),

@@ -149,7 +149,7 @@ fn regress_every_wrong_value_of_parts_is_told_in_its_own_words() {
     told_first(&[
         (
             "[[earth]]\nat = [\"5 mm\"]",
-            "`earth.0.at`: wanted two lengths, such as [\"-200 mm\", \"0 mm\"]; found 1",
+            "`earth.0.at`: expected two lengths, such as [\"-200 mm\", \"0 mm\"]; found 1",
         ),
         (
             "[[earth]]\nat = [\"5 mm\", 3]",
@@ -292,7 +292,7 @@ fn regress_metals_are_whole_or_like_another() {
     assert_eq!(
         titles("", &["metal.new.density=7000 kg/m3"]),
         [
-            "`metal.new.density`: `new` is no metal known here; wanted \"mild steel\", \"stainless 18/8\", \"aluminium Mg alloy\", \"brass 63/37\" or \"copper\""
+            "`metal.new.density`: unknown metal `new`; expected \"mild steel\", \"stainless 18/8\", \"aluminium Mg alloy\", \"brass 63/37\" or \"copper\""
         ]
     );
 }
