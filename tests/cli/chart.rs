@@ -167,7 +167,7 @@ fn ends_of_the_search_are_said_as_such() {
     for word in [
         "to 110* V",
         "≥ ",
-        "in the middle of the range searched, not of the window",
+        "is the middle of the part searched, not of the window",
         "--voltage FROM..TO extends",
     ] {
         assert!(text.contains(word), "{word}: {text}");
