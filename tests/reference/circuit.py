@@ -32,7 +32,7 @@ class Circuit:
                        "gun lead": hot * gun["length"] / gun["section"]}
         self.series |= {f"{name} joint": ohm for name, (ohm, _) in joints.items()}
         if "bolted" in case["stud"]:
-            self.series["bolted short"] = case["stud"]["bolted"]
+            self.series["bolted short"] = case["stud"]["short_resistance"]
         self.drops = {"switch": bank["switch_drop"]} | {f"{name} joint": volt for name, (_, volt) in joints.items() if volt}
         sheet, rim = case["sheet"], case["stud"]["flange"] / 2
         spread = sheet["metal"]["rho20"] / (2 * math.pi * sheet["thickness"])

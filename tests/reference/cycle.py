@@ -30,7 +30,7 @@ class Cycle:
         m = self.metal
         self.rim = stud["flange"] / 2
         self.area = math.pi * self.rim**2
-        self.cone, self.bolted = math.tan(stud["cone"]), "bolted" in stud
+        self.cone, self.bolted = math.tan(stud["cone"]), "short_resistance" in stud
         self.volume = math.pi / 4 * stud["pip_diameter"]**2 * stud["pip_length"]
         self.h_sol = m["cs"] * (m["Tm"] - T0)
         self.h_burst = self.h_sol + m["Lf"] + m["cl"] * (m["Tb"] - m["Tm"]) + BETA * m["Lv"]
@@ -377,7 +377,7 @@ class Cycle:
                     y[self.W] = self.closing[2](t)[1]
             volt = self.weld_volt(phase, y)
             if self.bolted:
-                volt = self.case["stud"]["bolted"] * y[self.I].sum()
+                volt = self.case["stud"]["short_resistance"] * y[self.I].sum()
             melts = [np.interp(t, self.history[:, 0], self.history[:, k]) for k in (1, 2)]
             rows.append([t, y[self.I].sum(), y[0], volt, y[self.GAP], y[self.W], *melts])
         return np.array(rows)

@@ -22,7 +22,7 @@ GOOD = [
     'title = "x"\n[stud]\nsize = "own"\nflange = "6 mm"\npip_diameter = "0.7mm"\npip_length = "0.6 mm"\n',
     '[[earth]]\nclamp = "0.4 mohm"\nat = "-200 mm, 0 mm"\n[[earth]]\nclamp = { resistance = "0.5 mΩ", drop = "12 V" }\n'
     'at = { x = "1 ft", y = "2 cm" }\n',
-    '[sheet]\ncentre_mark = "none"\n[stud]\nbolted = "none"\n',
+    '[sheet]\ncentre_mark = "none"\n[stud]\nshort_resistance = "none"\n',
     '[sheet]\ncentre_mark = { depth = "0.7 mm" }\n',
     '[tool]\nscale = [[1, "40 N"], [5, "120 N"]]\nspring_mark = 3\n[bank]\nscale = "none"\n',
     '[stud]\nmetal = "ours"\n[metal.ours]\nlike = "copper"\ndensity = "8.9 g/cm³"\nresistivity_20 = "0.018 µΩ·m"\n',

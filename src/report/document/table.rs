@@ -3,7 +3,7 @@
 use super::tone::{Medium, Tone};
 use crate::format;
 
-/// Rows and columns; see [`super::layout`] for how a terminal sets them.
+/// Rows and columns; see `layout` for how a terminal sets them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Table {
     /// How a terminal sets a row: `"   {:<21} {:>8}"`.
