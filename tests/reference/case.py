@@ -98,7 +98,7 @@ to_sheet = 0.38
 """)
 EARTH = {"length": "5 m", "section": "25 mm2", "terminal": "tight", "clamp": "tight"}
 EARTHS = [dict(EARTH, at=["-200 mm", "0 mm"]), dict(EARTH, at=["200 mm", "0 mm"])]
-OPTIONAL = {"stud": {"bolted", "flange", "pip_diameter", "pip_length"}, "sheet": {"centre_mark"}}
+OPTIONAL = {"stud": {"short_resistance", "flange", "pip_diameter", "pip_length"}, "sheet": {"centre_mark"}}
 TEXT = {"title", "size", "metal", "method", "attitude"}
 
 
