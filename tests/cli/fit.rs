@@ -384,7 +384,7 @@ fn a_key_at_the_end_of_its_range_has_no_error() {
     let (_, ran) = run(&["--vary", "joints.tool=0.01..0.5mohm"]);
     let page = ran.done();
     let words: String = flat(&page);
-    assert!(words.contains("0.5 mohm fixed, end of range"), "{page}");
+    assert!(words.contains("0.5 mohm fixed at range end"), "{page}");
     assert!(!words.contains("keeps 0.015 mohm"), "{page}");
 }
 

@@ -50,7 +50,7 @@ fn values(b: &mut Blocks, setup: &Setup, fit: &Fit) {
             None => engineering(x, unit),
         };
         let error = match (v.error, free) {
-            (None, _) if v.at_bound => "fixed, end of range".to_string(),
+            (None, _) if v.at_bound => "fixed at range end".to_string(),
             (None, _) => "undetermined".to_string(),
             (Some(e), Some(free)) => spread(free, v.value, e),
             (Some(e), None) => engineering(e, unit),
