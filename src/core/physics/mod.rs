@@ -7,6 +7,7 @@ pub mod lead;
 pub mod metal;
 pub mod pip;
 pub mod plunge;
+pub mod sheet;
 pub mod squeeze;
 
 /// Magnetic constant 4π·10⁻⁷ \[H/m\]; the 2019 SI value differs by 2·10⁻¹⁰ of itself.

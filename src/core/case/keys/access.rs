@@ -17,7 +17,8 @@ impl Place {
             Place::Case(number, _) | Place::Maybe(number, _) => number(case),
             Place::Earth(number, _) => case.earths.get(earth?).map(number),
             Place::Resistance(joint) => joint.of(case, earth).map(|joint| joint.resistance),
-            Place::Drop(joint) => joint.of(case, earth).map(|joint| joint.drop),
+            Place::Force(joint) => joint.of(case, earth)?.force,
+            Place::Drop(joint) => joint.of(case, earth)?.drop,
             Place::Mark(mark) => mark.now(case),
         }
     }
@@ -33,9 +34,14 @@ impl Place {
                 joint.resistance = value;
                 joint.name = OWN.to_string();
             }
+            Place::Force(joint) => {
+                let joint = joint.of_mut(case, earth)?;
+                joint.force = Some(value);
+                joint.name = OWN.to_string();
+            }
             Place::Drop(joint) => {
                 let joint = joint.of_mut(case, earth)?;
-                joint.drop = value;
+                joint.drop = Some(value);
                 joint.name = OWN.to_string();
             }
             Place::Mark(mark) => mark.put(case, value)?,

@@ -1,3 +1,4 @@
+use crate::case::joint_id::PerJoint;
 use std::f64::consts::PI;
 
 use super::*;
@@ -85,6 +86,7 @@ fn closed_form_drift_of_a_steady_push() {
         melt_stud_m: 0.0,
         melt_sheet_m: 0.0,
         earths_A: [1000.0, 2000.0, 0.0, 0.0],
+        joints_V: PerJoint::default(),
         pip_K: None,
         faces_K: [0.0; 2],
     };
