@@ -11,10 +11,10 @@ from scipy.special import erf
 import heat
 from case import METALS, T0, load
 from cycle import Cycle
-from make_discharge import closed_form, values
+from make_discharge import VARIANTS, case_of, closed_form, values
 
 HERE = pathlib.Path(__file__).parent
-STEEL = METALS["mild steel"] | {"Tm": 1773.15, "Lf": 270e3, "cs": 680, "cl": 680, "ks": 30, "kl": 30}
+STEEL = METALS["mild steel"] | {"Tm": 1773.15, "Lf": 270e3, "cs": 680, "cl": 680, "ks": 30, "kl": 30, "density_liquid": 7850}
 
 
 def line(name, exact, got):
@@ -46,23 +46,39 @@ def heat_checks():
 
 
 def circuit_checks():
-    c, value = values("bolted", "equal")
-    _, _, exact = closed_form(c, value, "rule")
-    got = Cycle(load(HERE / "cases" / "bolted.toml")).run()["figures"]
-    for name, key in (("peak", "peak_current_A"), ("t_peak", "time_of_peak_s"), ("t_end", "current_end_s")):
-        line(f"bolted discharge, closed form: {name}", exact[name], got[key])
-    runs = json.loads((HERE / "discharge_ngspice.json").read_text())["runs"]
-    for earths, length in (("equal", 5.0), ("unequal", 3.0)):
-        spice = next(r["ngspice"] for r in runs if (r["stud"], r["earth_leads"], r["diode"]) == ("bolted", earths, "rule"))
-        case = load(HERE / "cases" / "bolted.toml")
-        case["earth"][1]["length"] = length
+    runs = {(r["stud"], r["earth_leads"], r["diode"]): r for r in json.loads((HERE / "discharge_ngspice.json").read_text())["runs"]}
+    with open(HERE / "discharge_ngspice.csv") as file:
+        lines = [line.rstrip().split(",") for line in file][2:]
+    for load_name, earths, diode in VARIANTS:
+        if diode == "none":
+            continue
+        case, name = case_of(load_name, earths), f"{load_name}, {earths} earth leads"
         cycle = Cycle(case)
-        got = cycle.run()["figures"]
-        for name, key in (("peak", "peak_current_A"), ("t_end", "current_end_s"), ("action", "action_A2s")):
-            line(f"bolted, {earths} earth leads, ngspice: {name}", spice[name], got[key])
-        empty, state = cycle.at["bank-empty"]
-        line(f"bolted, {earths} earth leads, ngspice: bank empty, s", spice["t_empty"], empty)
-        line(f"bolted, {earths} earth leads, ngspice: i_1 then", spice["i_1_empty"], state[cycle.I][0])
+        out = cycle.run()
+        got, events, spice = out["figures"], cycle.at, runs[load_name, earths, diode]["ngspice"]
+        own = {"peak": got["peak_current_A"], "t_peak": got["time_of_peak_s"], "t_end": got["current_end_s"],
+               "action": got["action_A2s"], "esr_J": out["ledger_J"]["bank esr"], "u_end": events["current-end"][1][0]}
+        if "diode-conducts" in events:
+            own |= {"t_conducts": events["diode-conducts"][0], "i_conducts": events["diode-conducts"][1][cycle.I].sum(),
+                    "diode_J": out["ledger_J"]["diode"]}
+        for key in sorted(own.keys() & spice.keys()):
+            line(f"{name}, ngspice: {key}", spice[key], own[key])
+        if earths == "equal":
+            c, value = values(load_name, earths)
+            exact = closed_form(c, value, diode)[2]
+            if "diode-blocks" in events:
+                own["t_blocks"] = events["diode-blocks"][0]
+            for key in sorted(k for k in exact.keys() & own.keys() if exact[k]):
+                line(f"{name}, closed form: {key}", exact[key], own[key])
+        table = np.array([[float(x) for x in l[3:]] for l in lines if tuple(l[:3]) == (load_name, earths, diode)])
+        off = np.zeros(4)
+        for _, a, b, sol in cycle.segments:
+            part = table[(table[:, 0] >= a) & (table[:, 0] <= b)]
+            if len(part):
+                y = sol(part[:, 0])
+                mine = np.array([y[cycle.I].sum(axis=0), y[0], y[1], y[2]]).T
+                off = np.maximum(off, np.abs(mine - part[:, 1:]).max(axis=0))
+        print(f"{name}: curves apart by at most {off[0]:.2g} A, {off[1]:.2g} V, earth leads {off[2]:.2g} A, {off[3]:.2g} A", flush=True)
 
 
 def mesh_checks():
