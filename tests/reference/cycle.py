@@ -67,13 +67,15 @@ class Cycle(March):
                 self.events.append(("frozen", float(stamp)))
                 out["freeze_s"] = stamp
             Tm = min(self.metal["Tm"], self.sheet["Tm"])
-            ts, hs, after = faces.run(stamp, stamp + 2.0, grid(stamp, stamp + 5e-3, 1e-6), joined=True,
-                                      until=lambda h: faces.joint_temperature(h) - (Tm - 100))
-            keep(ts, hs)
-            if cooling:
-                cooling += [(t, faces.joint_temperature(h)) for t, h in zip(ts, hs)]
-                left = max([t for t, T in cooling if T >= Tm - 1e-6] + [stamp])
-                out["cooling_rate_K_per_s"] = 100 / (after - left)
+            after = stamp
+            if faces.joint_temperature(faces.h) > Tm - 100:     # else a pocket in the depth froze last, and no rate is told
+                ts, hs, after = faces.run(stamp, stamp + 2.0, grid(stamp, stamp + 5e-3, 1e-6), joined=True,
+                                          until=lambda h: faces.joint_temperature(h) - (Tm - 100))
+                keep(ts, hs)
+                if cooling:
+                    cooling += [(t, faces.joint_temperature(h)) for t, h in zip(ts, hs)]
+                    left = max([t for t, T in cooling if T >= Tm - 1e-6] + [stamp])
+                    out["cooling_rate_K_per_s"] = 100 / (after - left)
             stamp = after
         # the back face warms until the heat is level in the whole (or in the sheet alone)
         depth = self.case["sheet"]["thickness"] + (4e-3 if joined else 0.0)
