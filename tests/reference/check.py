@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Checks of this second solver against closed forms and ngspice, and of its mesh; about four minutes."""
+"""Checks of this second solver against closed forms and ngspice, and of its mesh; about a quarter of an hour."""
 import json
 import math
 import pathlib
@@ -9,7 +9,8 @@ from scipy.optimize import brentq
 from scipy.special import erf
 
 import heat
-from case import METALS, T0, load
+from case import METALS, T0, build, load
+from circuit import Circuit, sheet_matrix
 from cycle import Cycle
 from make_discharge import VARIANTS, case_of, closed_form, values
 
@@ -81,9 +82,42 @@ def circuit_checks():
         print(f"{name}: curves apart by at most {off[0]:.2g} A, {off[1]:.2g} V, earth leads {off[2]:.2g} A, {off[3]:.2g} A", flush=True)
 
 
+def lead_checks():
+    """Loop of unequal leads against the independent program; the sheet against images in an insulated plate of 1.6 m."""
+    for lengths, exact in (((2, 5, 5), 3.851), ((3, 5, 5), 4.521), ((5, 5, 5), 5.881), ((6, 5, 5), 6.513), ((8, 5, 5), 7.852),
+                           ((12, 5, 5), 10.532), ((8, 3, 9), 7.671), ((8, 3, 3), 7.148), ((8, 9, 9), 9.280)):
+        gun, *earths = (f"{x} m" for x in lengths)
+        case = build({"lead": {"length": gun}, "earth": [{"length": e, "at": [f"{x} mm", "0 mm"]} for e, x in zip(earths, (-200, 200))]})
+        line(f"loop of {lengths} m, uH", exact, Circuit(case).loop_inductance * 1e6)
+
+    side, rim_r, clamp_r, far, orders = 1.6, 3.25e-3, 15e-3, 0.2, np.arange(-12, 13)
+    turned, shift = (-1.0)**orders, orders * side
+    def potential(x, y, poles):     # of point poles (strength, x) on the x axis, in units of g
+        return sum(-q * np.log(np.hypot(x - shift[:, None] - turned[:, None] * at, y - shift[None, :])).sum() for q, at in poles)
+    def ring(x, r, poles):
+        return np.mean([potential(x + r * np.cos(a), r * np.sin(a), poles) for a in np.arange(16) * math.pi / 8 + 0.1])
+    for places in ((far,), (far, -far)):
+        poles = [(1.0, 0.0)] + [(-1.0 / len(places), x) for x in places]
+        case = build({"earth": [{"at": [f"{x * 1e3} mm", "0 mm"]} for x in places]})
+        own = sheet_matrix(case) / (case["sheet"]["metal"]["rho20"] / (2 * math.pi * case["sheet"]["thickness"]))
+        line(f"sheet, {len(places)} clamp(s), images, g", ring(0, rim_r, poles) - ring(far, clamp_r, poles), 1 / np.linalg.inv(own).sum())
+
+
+def rim_checks():
+    """Room under a tilted cone by quadrature of its height over the sheet, against W q(phi)."""
+    radius, cone = 3.25e-3, math.radians(3)
+    for degrees in (1, 2, 5, 12):
+        tilt, r = math.radians(degrees), (np.arange(20000) + 0.5) * radius / 20000
+        for phi in (0.0, 2.0):
+            height = r * (math.tan(cone) + math.tan(tilt) * math.cos(phi)) + max(0, radius * (math.tan(tilt) - math.tan(cone)))
+            room = (height * r).sum() * radius / 20000 * 2 * math.pi
+            q = 1 + (math.tan(tilt) * math.cos(phi) + 1.5 * max(0, math.tan(tilt) - math.tan(cone))) / math.tan(cone)
+            line(f"room at {phi} rad under {degrees} deg, m3", room, 2 * math.pi / 3 * radius**3 * math.tan(cone) * q)
+
+
 def mesh_checks():
     keys = "melt_stud_m melt_sheet_m melt_sheet_max_m closed_m fill_ratio vapour_share freeze_s cooling_rate_K_per_s back_face_K".split()
-    for name in ("demonstration", "gap-aluminium", "stainless-m4"):
+    for name in ("demonstration", "gap-aluminium", "stainless-m4", "brass-on-steel"):
         coarse = Cycle(load(HERE / "cases" / f"{name}.toml")).run()["figures"]
         heat.CELL, cell = heat.CELL / 2, heat.CELL
         fine = Cycle(load(HERE / "cases" / f"{name}.toml")).run()["figures"]
@@ -97,4 +131,6 @@ if __name__ == "__main__":
     print(f"{'what':58} reference, this solver, relative deviation")
     heat_checks()
     circuit_checks()
+    lead_checks()
+    rim_checks()
     mesh_checks()

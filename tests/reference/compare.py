@@ -62,7 +62,8 @@ def main(fresh):
     wrong, worst = 0, {}
     for name, row in ROWS.items():
         case = load(HERE / "cases" / f"{name}.toml")
-        told, got = [], square(case, Cycle(case).run()["figures"] if fresh else stored[name]["figures"])
+        result = Cycle(case).run() if fresh else stored[name]
+        told, got = [], square(case, result["figures"] | result["further"])
         for (key, factor, allowed), theirs in zip(KEYS, row):
             own = got[key]
             if theirs is None or own is None:

@@ -130,26 +130,27 @@ class Cycle(March):
             out[key] = ev.get(name)
         for key in ("arc_time_s touchdown_speed_m_per_s touchdown_current_A gap_at_ignition_m melt_stud_m melt_sheet_m melt_sheet_max_m "
                     "closed_m fill_ratio vapour_share arc_energy_J freeze_s cooling_rate_K_per_s back_face_K "
-                    "rim_fill_min rim_fill_min_at welded_share drift_m").split():
+                    "rim_fill_min rim_fill_min_at welded_share").split():
             out[key] = None
         out["action_A2s"] = y[self.INT][1]
         self.history = np.zeros((1, 3))
         self.closing = self.even = None
+        self.further = {"drift_m": None}
         if "ignition" in ev:
             self.weld(ev)
         out["loop_resistance_ohm"], out["loop_inductance_H"] = c.loop_resistance, c.loop_inductance
-        out["joints_J"] = sum(self.loss.get(j.name, 0.0) for j in c.joints)
+        self.further["joints_J"] = sum(self.loss.get(j.name, 0.0) for j in c.joints)
         if not self.bolted:
-            loads, self.first = holds(self.case, self.area, out["welded_share"])
-            out |= {f"{part}_holds_N": loads.get(part) for part in ("weld", "stud", "sheet")}
+            loads, first = holds(self.case, self.area, out["welded_share"])
+            self.further |= {f"{part}_holds_N": loads.get(part) for part in ("weld", "stud", "sheet")} | {"breaks_first": first}
         ledger = {k: float(v) for k, v in {"stored": stored, **self.loss}.items()}
         out["ledger_error"] = abs(stored - sum(self.loss.values())) / stored
         figures = {k: None if v is None else float(v) for k, v in out.items()}
         closure = {k: figures.pop(k) for k in ("ledger_error", "heat_ledger_error") if k in figures}
         order = sorted(self.events, key=lambda e: e[1])
         return {"figures": figures, "verdict": self.verdict(figures),
-                "breaks_first": None if self.bolted else self.first,
                 "events": [{"name": n, "time_s": t} for n, t in order], "ledger_J": ledger, "joints": self.joints(),
+                "further": {k: float(v) if isinstance(v, np.floating) else v for k, v in self.further.items()},
                 "closure": closure}
 
     def joints(self):
@@ -179,7 +180,7 @@ class Cycle(March):
         paths = [(ts, sol(ts)[self.I]) for phase, a, b, sol in self.segments if phase == "arc"
                  for ts in [np.linspace(a, b, 2 + int((b - a) / 2e-7))]]
         drift = drift_of(self.case, paths, self.metal["density_liquid"], self.area)
-        out["drift_m"] = math.hypot(*drift)
+        self.further["drift_m"] = math.hypot(*drift)
         if down:
             (out["rim_fill_min"], out["rim_fill_min_at"], out["welded_share"],
              self.even) = rim(self.case, out["fill_ratio"], drift, self.pip.mark)
