@@ -21,6 +21,7 @@ mod leads;
 pub mod melting;
 mod opposed;
 pub mod pip;
+pub mod sheet;
 pub mod slab;
 pub mod squeeze;
 mod studs;
@@ -36,6 +37,7 @@ pub type Group = (&'static str, fn() -> Vec<Check>);
 pub const GROUPS: &[Group] = &[
     ("Leads", leads::checks),
     ("Inductance", inductance::checks),
+    ("Sheet", sheet::checks),
     ("Discharge", discharge::checks),
     ("Free-wheel diode", clamp::checks),
     ("Pip as a fuse", pip::checks),

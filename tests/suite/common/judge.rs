@@ -2,8 +2,8 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use arcplunge_core::case::joint_id::JointId;
 use arcplunge_core::case::Case;
+use arcplunge_core::case::joint_id::JointId;
 use arcplunge_core::case::model::Method;
 use arcplunge_core::case::read;
 use arcplunge_core::simulation::discharge::{Discharge, End};
@@ -399,12 +399,12 @@ fn rows(rig: &Rig, settings: &Settings, shot: &Shot, work: &mut Workspace) -> Re
             r.time_s
         );
         // An arcing joint opposes its own current and conducts one way only.
-        for k in (0..rig.circuit.earths)
-            .filter(|&k| {
+        for k in (0..rig.circuit.earths).filter(|&k| {
             rig.circuit.earths > 1
-                && JointId::of_earth(k).iter().any(|&id| rig.circuit.joints[id].starts_parted())
-        })
-        {
+                && JointId::of_earth(k)
+                    .iter()
+                    .any(|&id| rig.circuit.joints[id].starts_parted())
+        }) {
             hold!(
                 r.earths_A[k] >= -1e-6 * peak.max(1.0),
                 "the arcing earth {k} carries {} A at {} s",
