@@ -11,6 +11,7 @@ use arcplunge_core::case::faults::Fault;
 use arcplunge_core::physics::joint::{MELTING_VOLTAGE, SOFTENING_VOLTAGE};
 use arcplunge_core::simulation::joints::{JointHeat, Spot, joints};
 use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::remarks::{FEW_VOIDS, Remark};
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::simulation::verdict::Cause;
 use arcplunge_core::study::assessment::Assessment;
@@ -66,8 +67,10 @@ impl Reasons {
         behind.extend(balance(&a.shot));
         behind.extend(causes(&a.case, &a.rig, &a.shot));
         behind.extend(back_face(&a.case, &a.shot));
+        behind.extend(breaks_first(&a.shot));
+        behind.extend(a.shot.remarks.iter().filter_map(aside));
         Reasons {
-            deciding: deciding(&a.case, &a.shot),
+            deciding: warned(&a.case, &a.shot),
             remarks: remarks_of(&a.case),
             mend: mend(&a.faults),
             causes: behind,
@@ -88,6 +91,58 @@ impl Reasons {
         out.extend(self.borderline);
         out
     }
+}
+
+/// The figure that decides, and behind it what warns.
+fn warned(case: &Case, shot: &Shot) -> String {
+    let mut out = deciding(case, shot);
+    for warning in shot.remarks.iter().filter_map(warning) {
+        out.push(' ');
+        out.push_str(&warning);
+    }
+    out
+}
+
+fn warning(remark: &Remark) -> Option<String> {
+    match remark {
+        Remark::ThinSheet { least_m } => Some(format!(
+            "The sheet is thinner than the {} that such a stud should have.",
+            engineering(*least_m, "m")
+        )),
+        Remark::HotBack { share } => Some(format!(
+            "The back of the sheet gets to {} of its melting point (in kelvin): it dents and may hole.",
+            percent(*share)
+        )),
+        Remark::TouchMayStrike { rate_A_per_s } => Some(format!(
+            "A stub, unless the touch strikes an arc: the current rises at {} A/µs.",
+            significant(rate_A_per_s * 1e-6, 2)
+        )),
+        Remark::Voids { .. } => None,
+    }
+}
+
+/// What is worth a word and decides nothing.
+fn aside(remark: &Remark) -> Option<String> {
+    let Remark::Voids { current_A } = remark else {
+        return None;
+    };
+    let [low, high] = FEW_VOIDS.map(|i| significant(i * 1e-3, 2));
+    Some(format!(
+        "At touchdown {} flow; a published study, on its own rig, found somewhat fewer voids between {low} and \
+         {high} kA.",
+        engineering(*current_A, "A")
+    ))
+}
+
+/// What a pull should break.
+fn breaks_first(shot: &Shot) -> Option<String> {
+    shot.holds.breaks_first?;
+    let (part, load) = shot.holds.least()?;
+    Some(format!(
+        "A pull should break the {} first, at {} at most: an upper bound, pores and a hard zone take their share.",
+        part.name(),
+        engineering(load, "N")
+    ))
 }
 
 fn mend(faults: &[&Fault]) -> Option<String> {
@@ -112,7 +167,8 @@ fn causes(case: &Case, rig: &Rig, shot: &Shot) -> Vec<String> {
     match shot.cause {
         Cause::Underfilled => out.extend(underfilled(case, shot)),
         Cause::ArcOut => out.extend(arc_out(rig, shot)),
-        Cause::BoiledOff | Cause::MeltedThrough => {}
+        Cause::BoiledOff | Cause::MeltedThrough | Cause::Overfilled => {}
+        Cause::PartFilled => out.extend(out_of_square(case)),
         Cause::NoIgnition => out.push(no_ignition(rig, shot)),
         Cause::Stub => out.push(
             "The spring is too strong for this pip, or the current rises too slowly.".into(),
@@ -192,10 +248,24 @@ fn underfilled(case: &Case, shot: &Shot) -> Vec<String> {
             percent(arc / f.stored_energy_J)
         ));
     }
-    if case.tool.tilt > case.stud.cone {
-        out.push("The tool stands tilted by more than the cone: one side of the rim meets first. Square it.".into());
-    }
+    out.extend(out_of_square(case));
     out
+}
+
+/// A tilt worth a word.
+fn out_of_square(case: &Case) -> Option<String> {
+    let (tilt, cone) = (case.tool.tilt, case.stud.cone);
+    if tilt > cone {
+        return Some("The tool stands tilted by more than the cone: one side of the rim meets first. Square it.".into());
+    }
+    (tilt > 0.0).then(|| {
+        format!(
+            "The tool stands {}° out of square, of a cone of {}°: one side of the rim has that much more to fill. \
+             Square it.",
+            trimmed(tilt.to_degrees()),
+            trimmed(cone.to_degrees())
+        )
+    })
 }
 
 fn arc_out(rig: &Rig, shot: &Shot) -> Vec<String> {
@@ -340,6 +410,6 @@ fn mark(case: &Case, rig: &Rig) -> Option<String> {
         engineering(s.sink, "m"),
         engineering(s.start_gap(), "m"),
         engineering(s.pip_length, "m"),
-        significant(s.recess * 1e9, 2)
+        significant(s.rim.mark * 1e9, 2)
     ))
 }

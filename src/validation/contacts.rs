@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use super::{Allowed, Check, Evidence, Source};
 use arcplunge_core::case::Case;
 use arcplunge_core::physics::joint;
-use arcplunge_core::physics::pip::{Pip, PipHeat};
+use arcplunge_core::physics::pip::{Pip, PipHeat, Spot};
 use arcplunge_core::simulation::rig::Rig;
 
 const HOLM: Source = Source {
@@ -66,7 +66,7 @@ pub(super) fn checks() -> Vec<Check> {
 fn constriction() -> Vec<Check> {
     let ohm = |b, a, pip_side, sheet| {
         pip(b, a, pip_side, sheet)
-            .column(PipHeat::Solid, 0.0, LENGTH, false)
+            .column(PipHeat::Solid, 0.0, LENGTH, 0.0, Spot::Plastic)
             .constriction
     };
     let micro = |id: &str, quantity: &str, published, computed: f64| {
@@ -209,7 +209,7 @@ fn blow_off() -> Vec<Check> {
     // The demonstration case's own spot at the start.
     let rig = Rig::new(&Case::default());
     let own = rig.stud.pip;
-    let spot = own.spot_radius(PipHeat::Solid, 0.0, rig.stud.pip_length);
+    let spot = own.plastic_radius(PipHeat::Solid, 0.0, rig.stud.pip_length);
     vec![
         force(
             "blow-off.10kA",

@@ -31,7 +31,24 @@ pub struct StudSize {
     pub pip_diameter: f64,
     /// Pip length \[m\].
     pub pip_length: f64,
-    /// Where the three lengths come from: a source, or memory.
+    /// Tensile stress area of the thread \[m²\].
+    pub stress_area: f64,
+    /// Where the figures come from: a source, or memory.
+    pub source: String,
+}
+
+/// The tool a method usually has.
+#[derive(Debug, Clone, PartialEq)]
+pub struct UsualTool {
+    /// Tip above the sheet at release \[m\].
+    pub lift: f64,
+    /// Stud, chuck and slide \[kg\].
+    pub moving_mass: f64,
+    /// Spring force on the stud at the start \[N\].
+    pub spring_force: f64,
+    /// Spring rate \[N/m\].
+    pub spring_rate: f64,
+    /// Where the figures come from.
     pub source: String,
 }
 
@@ -40,6 +57,8 @@ pub struct StudSize {
 struct Catalogue {
     joints: Vec<Entry<Joint>>,
     studs: Vec<StudSize>,
+    /// Of the gap method.
+    tool: UsualTool,
     metals: Vec<Entry<Metal>>,
     /// Everyday words, each with the metal it means.
     aliases: Vec<(String, usize)>,
@@ -57,6 +76,11 @@ fn catalogue() -> &'static Catalogue {
 /// Presets for joints, from tight to arcing.
 pub fn joints() -> &'static [Entry<Joint>] {
     &catalogue().joints
+}
+
+/// The tool the gap method usually has.
+pub fn gap_tool() -> &'static UsualTool {
+    &catalogue().tool
 }
 
 /// Stud sizes, small to large.
@@ -165,12 +189,24 @@ fn load(text: &str) -> Result<Catalogue, String> {
                 source: row.text("source")?,
             })
         })?,
+        tool: section(&file, "tool", |_, row| {
+            Ok(UsualTool {
+                lift: row.quantity("lift", Dimension::Length)?,
+                moving_mass: row.quantity("moving_mass", Dimension::Mass)?,
+                spring_force: row.quantity("spring_force", Dimension::Force)?,
+                spring_rate: row.quantity("spring_rate", Dimension::SpringRate)?,
+                source: row.text("source")?,
+            })
+        })?
+        .pop()
+        .ok_or("no tool of the gap method")?,
         studs: section(&file, "stud", |name, row| {
             Ok(StudSize {
                 name: name.to_string(),
                 flange: row.quantity("flange", Dimension::Length)?,
                 pip_diameter: row.quantity("pip_diameter", Dimension::Length)?,
                 pip_length: row.quantity("pip_length", Dimension::Length)?,
+                stress_area: row.quantity("stress_area", Dimension::Area)?,
                 source: row.text("source")?,
             })
         })?,

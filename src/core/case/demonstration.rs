@@ -5,7 +5,7 @@ use std::f64::consts::FRAC_PI_2;
 use super::catalogue;
 use super::keys::MOST_EARTHS;
 use super::model::{
-    Arc, Attitude, Bank, Case, Earth, Joints, Lead, Method, Model, Sheet, Stud, Tool,
+    Arc, Attitude, Bank, Case, Earth, Joints, Lead, Method, Model, Polarity, Sheet, Stud, Tool,
 };
 
 /// Earth leads of the demonstration case.
@@ -72,6 +72,7 @@ impl Default for Case {
                 friction: 5.0,
                 attitude: Attitude::Down,
                 tilt: 0.0,
+                tilt_towards: 12.0,
             },
             stud: Stud {
                 size: size.name.clone(),
@@ -79,6 +80,7 @@ impl Default for Case {
                 pip_diameter: size.pip_diameter,
                 pip_length: size.pip_length,
                 metal: catalogue::metal("mild steel"),
+                polarity: Polarity::Negative,
                 cone: 3f64.to_radians(),
                 bolted: None,
             },
@@ -88,11 +90,11 @@ impl Default for Case {
                 centre_mark: None,
             },
             arc: Arc {
-                fall: 16.0,
+                fall: None,
                 field: 3000.0,
-                resistance: 0.8e-3,
-                to_stud: 0.38,
-                to_sheet: 0.38,
+                resistance: 0.0,
+                to_cathode: 0.38,
+                to_anode: 0.38,
             },
             model: Model {
                 burst_share: 0.3,
@@ -102,6 +104,7 @@ impl Default for Case {
                 end_time: 0.1,
                 hot_share: 0.10,
                 burn_share: 0.5,
+                overfill: 3.0,
             },
         }
     }

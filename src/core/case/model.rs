@@ -5,6 +5,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::scale::Scale;
+use crate::physics::GRAVITY;
 
 /// Everything one shot needs to know. All numbers are SI.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -168,6 +169,17 @@ pub enum Attitude {
     Up,
 }
 
+impl Attitude {
+    /// Acceleration of gravity along the stud's axis, towards the sheet \[m/s²\].
+    pub fn along_axis(self) -> f64 {
+        match self {
+            Attitude::Down => GRAVITY,
+            Attitude::Level => 0.0,
+            Attitude::Up => -GRAVITY,
+        }
+    }
+}
+
 /// The tool: spring, slide and moving mass.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -191,6 +203,18 @@ pub struct Tool {
     pub attitude: Attitude,
     /// Angle between the stud's axis and the sheet's normal \[rad\].
     pub tilt: f64,
+    /// Hour of the clock towards which the tool's top leans, seen along the tool: that rim is the low one.
+    pub tilt_towards: f64,
+}
+
+/// Pole of the stud.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Polarity {
+    /// The stud is the cathode.
+    Negative,
+    /// The stud is the anode.
+    Positive,
 }
 
 /// The stud and its ignition tip (the pip).
@@ -208,6 +232,8 @@ pub struct Stud {
     pub pip_length: f64,
     /// Metal.
     pub metal: Metal,
+    /// Which pole it is.
+    pub polarity: Polarity,
     /// Cone angle of the flange's face \[rad\].
     pub cone: f64,
     /// Bolted short in place of the stud, for a discharge test \[Ω\].
@@ -250,16 +276,32 @@ impl CentreMark {
 #[serde(deny_unknown_fields)]
 #[non_exhaustive]
 pub struct Arc {
-    /// Sum of the electrode falls \[V\].
-    pub fall: f64,
+    /// Sum of the electrode falls \[V\]; `None` is that of the metals.
+    pub fall: Option<f64>,
     /// Column field \[V/m\].
     pub field: f64,
     /// Slope resistance of the arc \[Ω\].
     pub resistance: f64,
-    /// Share of the arc's power into the stud.
-    pub to_stud: f64,
-    /// Share of the arc's power into the sheet.
-    pub to_sheet: f64,
+    /// Share of the arc's power into the cathode.
+    pub to_cathode: f64,
+    /// Share of the arc's power into the anode.
+    pub to_anode: f64,
+}
+
+impl Case {
+    /// Sum of the electrode falls \[V\]: as given, or the mean of those of the two metals.
+    pub fn arc_fall(&self) -> f64 {
+        let of_metals = || 0.5 * (self.stud.metal.arc_fall + self.sheet.metal.arc_fall);
+        self.arc.fall.unwrap_or_else(of_metals)
+    }
+
+    /// Shares of the arc's power into stud and sheet.
+    pub fn heat_shares(&self) -> [f64; 2] {
+        match self.stud.polarity {
+            Polarity::Negative => [self.arc.to_cathode, self.arc.to_anode],
+            Polarity::Positive => [self.arc.to_anode, self.arc.to_cathode],
+        }
+    }
 }
 
 /// Effective constants of a metal, mean over their range.
@@ -271,6 +313,8 @@ pub struct Metal {
     pub name: String,
     /// Density \[kg/m³\].
     pub density: f64,
+    /// Density of the melt \[kg/m³\].
+    pub density_liquid: f64,
     /// Melting temperature \[K\].
     pub melting_point: f64,
     /// Boiling temperature \[K\].
@@ -301,6 +345,10 @@ pub struct Metal {
     pub flow_stress: f64,
     /// Dynamic viscosity of the melt \[Pa·s\].
     pub viscosity: f64,
+    /// Sum of the electrode falls of an arc between two faces of it \[V\].
+    pub arc_fall: f64,
+    /// Tensile strength at 20 °C \[Pa\].
+    pub strength: f64,
 }
 
 /// Constants of the model that are neither rig nor material.
@@ -322,4 +370,6 @@ pub struct Model {
     pub hot_share: f64,
     /// Share of the sheet's thickness that may melt before it is called burnt through.
     pub burn_share: f64,
+    /// Fill above which most of the melt leaves as spatter and a weld is called hot.
+    pub overfill: f64,
 }

@@ -9,7 +9,7 @@ use super::heat_solver::ArcKnot;
 use super::integrator::{
     IntegrationError, OdeSystem, Own, Point, Solver, Stop, Tolerance, integrate,
 };
-use super::phase::{EventFunction, H, I, Loop, Path, PipHeat, U, U_UNIT, W, X};
+use super::phase::{EventFunction, H, I, Loop, Path, PipHeat, Spot, U, U_UNIT, W, X};
 use super::rig::{MAX_EARTHS, Rig};
 use super::sample::{Sample, Sampler};
 use crate::case::model::Method;
@@ -252,7 +252,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         let event_functions = self.field.event_functions();
         let (field, struck, phase) = (&self.field, self.struck, self.phase);
         let (arc, peaks) = (&mut self.out.arc, &mut self.out.peak_earths);
-        let melts_from = &mut self.out.melts_from;
+        let (melts_from, moments) = (&mut self.out.melts_from, &mut self.out.moments);
         let rig = self.rig;
         let mut sampler = self.sampler.as_deref_mut();
         let (point, stop) = integrate(
@@ -274,6 +274,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
                 if let Some(struck) = struck
                     && field.mode.path == Path::Arc
                 {
+                    moments.add::<N, D>(stretch);
                     let (from, to) = (stretch.from, stretch.to);
                     let t = 0.5 * (from.t + to.t);
                     let y = stretch.states().at(t);
@@ -339,8 +340,10 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
             }
             EventFunction::Solidus => self.field.mode.heat = PipHeat::Melting,
             EventFunction::Liquidus => self.field.mode.heat = PipHeat::Liquid,
-            EventFunction::FullSpot => self.field.mode.full_spot = true,
-            EventFunction::PartSpot => self.field.mode.full_spot = false,
+            EventFunction::FullSpot => self.field.mode.spot = Spot::Full,
+            EventFunction::PartSpot => self.field.narrow_spot(&self.now.y),
+            EventFunction::SpotMelts => self.field.mode.spot = Spot::Molten,
+            EventFunction::SpotSets => self.field.mode.spot = Spot::Plastic,
             EventFunction::Hold => {
                 self.now.y[W] = 0.0;
                 self.field.hold();

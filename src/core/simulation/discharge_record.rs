@@ -1,6 +1,7 @@
 //! What the integrator found: events, phases, moments and the arc's energy.
 
 use super::burning::PerJoint;
+use super::drift::Moments;
 use super::events::{Event, EventName, Events, Phases};
 use super::heat_solver::ArcKnot;
 use super::integrator::Work;
@@ -69,6 +70,8 @@ pub struct Discharge {
     pub peak: (f64, f64),
     /// Largest current of each earth \[A\].
     pub peak_earths: [f64; MAX_EARTHS],
+    /// Moments of the currents over the arc.
+    pub moments: Moments,
     /// When each joint's contact reached its melting voltage first \[s\].
     pub melts_from: PerJoint<Option<f64>>,
     /// Gap method: when the pip met the sheet \[s\].

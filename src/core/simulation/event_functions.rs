@@ -27,6 +27,10 @@ pub enum EventFunction {
     FullSpot,
     /// The crushed pip has outgrown its contact spot again.
     PartSpot,
+    /// The contact spot reaches its melting voltage, and widens from here on.
+    SpotMelts,
+    /// The widened contact spot is below its melting voltage again.
+    SpotSets,
     /// An arcing earth branch stops conducting.
     BranchStop(usize),
     /// An arcing earth branch starts conducting.

@@ -4,8 +4,11 @@ use serde::Serialize;
 
 use super::burning::PerJoint;
 use super::discharge::End;
+use super::drift::Lanes;
 use super::events::{Events, Phases};
+use super::holds::Holds;
 use super::ledger::Ledger;
+use super::remarks::Remarks;
 use super::rig::MAX_EARTHS;
 use super::verdict::{Cause, Verdict};
 
@@ -50,6 +53,12 @@ pub struct Figures {
     pub closed_m: Option<f64>,
     /// Filler over the space under the cone; 1 just fills it.
     pub fill_ratio: Option<f64>,
+    /// Least fill round the rim, with tilt and arc blow.
+    pub rim_fill_min: Option<f64>,
+    /// Hour of the clock at which it is; `None` where the rim is even all round too.
+    pub rim_fill_min_at: Option<f64>,
+    /// Share of the flange that is welded.
+    pub welded_share: Option<f64>,
     /// Share of the arc's energy that boiled metal off.
     pub vapour_share: Option<f64>,
     /// Energy of the arc \[J\].
@@ -112,6 +121,13 @@ pub struct Shot {
     pub melts_from: PerJoint<Option<f64>>,
     /// What fills the wedge.
     pub volumes: Volumes,
+    /// Loads at which weld, stud and sheet break.
+    pub holds: Holds,
+    /// What the figures give cause to say beside the verdict.
+    pub remarks: Remarks,
+    /// ∬ i·i_k dt² over the arc of each earth lead, the gun lead's behind them \[A²s²\]; `None` without an arc.
+    #[serde(skip)]
+    pub moments: Option<Lanes>,
     /// Work done, and its books.
     pub effort: Effort,
 }

@@ -141,11 +141,11 @@ fn metals(base: &Assessment, v: &Assessment) -> Option<String> {
 
 fn mark(base: &Assessment, v: &Assessment) -> Option<String> {
     let (from, to) = (&base.rig.stud, &v.rig.stud);
-    (to.recess > from.recess).then(|| {
+    (to.rim.mark > from.rim.mark).then(|| {
         let melt = format!(
             "{} mm³ of melt, {} of what the weld needs",
-            significant(to.recess * 1e9, 2),
-            percent(to.recess / (to.recess + to.wedge))
+            significant(to.rim.mark * 1e9, 2),
+            percent(to.rim.mark / (to.rim.mark + to.rim.wedge()))
         );
         if to.sink <= 0.0 {
             return format!("The mark takes {melt}; the pip rests on its rim.");

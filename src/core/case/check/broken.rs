@@ -137,6 +137,12 @@ pub enum Broken {
     /// The gap method with nothing to fall through.
     #[error("the gap method needs a lift above zero")]
     NoLift,
+    /// Friction and weight hold the spring back: the pip never touches.
+    #[error("the stud does not press on the sheet: spring and weight less friction leave {} N", number(*.push, 6))]
+    NoPush {
+        /// Net push \[N\].
+        push: f64,
+    },
     /// A metal's boiling point is no higher than its melting point.
     #[error("{metal} boils at {} K, no higher than it melts at {} K", number(*.boiling, 6), number(*.melting, 6))]
     BoilsFirst {
@@ -166,7 +172,7 @@ impl Broken {
             Broken::OutOfBounds { key, .. } => return vec![key.clone()],
             Broken::EarthCount { .. } => &["earth"],
             Broken::OverCharged { .. } => &["bank.voltage", "bank.voltage_max"],
-            Broken::Shares { .. } => &["arc.to_sheet", "arc.to_stud"],
+            Broken::Shares { .. } => &["arc.to_anode", "arc.to_cathode", "arc.to_sheet", "arc.to_stud"],
             Broken::CoilTooLong { .. } | Broken::ShortRun { .. } => &[
                 "lead.turns",
                 "lead.coil_diameter",
@@ -200,6 +206,7 @@ impl Broken {
                 "stud.flange",
                 "stud.size",
             ],
+            Broken::NoPush { .. } => &["tool.spring_force", "tool.friction", "tool.moving_mass", "tool.attitude"],
             Broken::NoLift => &["tool.lift", "tool.method"],
             Broken::BoilsFirst { metal, .. } => {
                 let point = |which| format!("metal.\"{metal}\".{which}_point");

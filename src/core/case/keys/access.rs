@@ -15,6 +15,7 @@ impl Place {
     pub(super) fn number(&self, case: &Case, earth: Option<usize>) -> Option<f64> {
         match self {
             Place::Case(number, _) | Place::Maybe(number, _) => number(case),
+            Place::Follows(_, now, _) | Place::View(now, _) => Some(now(case)),
             Place::Earth(number, _) => case.earths.get(earth?).map(number),
             Place::Resistance(joint) => joint.of(case, earth).map(|joint| joint.resistance),
             Place::Drop(joint) => joint.of(case, earth).map(|joint| joint.drop),
@@ -26,7 +27,8 @@ impl Place {
     pub(super) fn put(&self, case: &mut Case, earth: Option<usize>, value: f64) -> Option<()> {
         match self {
             Place::Case(_, slot) => *slot(case)? = value,
-            Place::Maybe(_, slot) => *slot(case) = Some(value),
+            Place::Maybe(_, slot) | Place::Follows(_, _, slot) => *slot(case) = Some(value),
+            Place::View(_, put) => put(case, value),
             Place::Earth(_, slot) => *slot(case.earths.get_mut(earth?)?) = value,
             Place::Resistance(joint) => {
                 let joint = joint.of_mut(case, earth)?;
@@ -71,10 +73,10 @@ pub fn set_text(case: &mut Case, path: &str, text: &str) -> Result<(), KeyError>
     find(path)?.set_text(case, text)
 }
 
-/// Every number the case holds, with its address; a mark only repeats one.
+/// Every number the case holds, with its address; a mark or a view only repeats one.
 pub fn numbers(case: &Case) -> Vec<(Address, f64)> {
     let mut all: Vec<Address> = Vec::new();
-    for key in super::all().filter(|key| key.number().is_some() && !key.is_mark()) {
+    for key in super::all().filter(|key| key.number().is_some() && !key.repeats()) {
         if key.section() == EARTH {
             all.extend((0..case.earths.len()).map(|number| Address::Earth(key, number)));
         } else {

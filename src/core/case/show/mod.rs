@@ -5,7 +5,7 @@
 use std::fmt::Write;
 
 use super::catalogue::{self, OWN};
-use super::keys::{self, Address, EARTH, Key, Kind, METAL, METAL_KEYS, NONE, SECTIONS};
+use super::keys::{self, Address, EARTH, Key, Kind, METAL, METAL_KEYS, NONE, Place, SECTIONS};
 use super::model::{Case, Joint, Metal};
 use super::quantity::number;
 use super::read::{Origins, Resolved};
@@ -96,7 +96,7 @@ impl Page<'_> {
     }
 
     fn keys(&mut self, case: &Case, section: &str, earth: Option<usize>, sheet: &Metal) {
-        let shown = |key: &&Key| key.section() == section && !key.is_part() && !key.is_mark();
+        let shown = |key: &&Key| key.section() == section && !key.is_part() && !key.repeats();
         for key in keys::all().filter(shown) {
             self.key(case, key, earth, sheet);
         }
@@ -159,6 +159,9 @@ pub(crate) fn value(
 ) -> (String, String) {
     let plain = |text: String| (text, String::new());
     match &key.kind {
+        Kind::Number(number, Place::Follows(given, now, _)) if given(case).is_none() => {
+            (quoted(NONE), format!("{} follows", number.text(now(case))))
+        }
         Kind::Number(number, _) => match address.number(case) {
             Some(value) => (number_text(number, value), mark_text(case, key.path)),
             None => plain(quoted(NONE)),

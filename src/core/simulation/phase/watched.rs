@@ -2,7 +2,7 @@
 
 use nalgebra::SVector;
 
-use super::{EventFunction, Guards, Loop, Path, PipHeat};
+use super::{EventFunction, Guards, Loop, Path, PipHeat, Spot};
 use crate::simulation::integrator::OdeSystem;
 
 impl<const N: usize, const D: usize> Loop<N, D> {
@@ -55,11 +55,17 @@ impl<const N: usize, const D: usize> Loop<N, D> {
                 PipHeat::Melting => g.push(EventFunction::Liquidus),
                 PipHeat::Liquid => {}
             }
-            g.push(if m.full_spot {
-                EventFunction::PartSpot
-            } else {
-                EventFunction::FullSpot
-            });
+            match m.spot {
+                Spot::Full => g.push(EventFunction::PartSpot),
+                Spot::Plastic => {
+                    g.push(EventFunction::FullSpot);
+                    g.push(EventFunction::SpotMelts);
+                }
+                Spot::Molten => {
+                    g.push(EventFunction::FullSpot);
+                    g.push(EventFunction::SpotSets);
+                }
+            }
         }
         for k in 0..N {
             if N > 1 && self.earth_drop[k] > 0.0 {
