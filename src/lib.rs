@@ -45,10 +45,12 @@ pub mod case {
 /// Many welds: what a single one cannot tell.
 pub mod study {
     pub use arcplunge_core::study::band::Band;
-    pub use arcplunge_core::study::contrast::Contrast;
+    pub use arcplunge_core::study::compare::Comparison;
     pub use arcplunge_core::study::dial::{Limit, Window};
     pub use arcplunge_core::study::earths::Blow;
     pub use arcplunge_core::study::outcome::Outcome;
+    pub use arcplunge_core::study::scatter::{Row as ScatterRow, Scatter};
+    pub use arcplunge_core::study::sweep::Row as SweepRow;
     pub use arcplunge_core::study::weld::{
         band, compare, earths, fire_all, scatter, sweep, window,
     };

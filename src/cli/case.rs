@@ -1,14 +1,38 @@
 //! `case new`, `case check`, `case show`.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
-use super::args::{Case, CaseAction};
+use super::args::CaseInput;
 use super::input::case;
 use super::output::{Output, is_standard, print};
 use super::{Outcome, Trouble};
 use arcplunge_core::case::{schema::schema, show::show, template::template};
 
-pub fn run(a: &Case) -> Result<Outcome, Trouble> {
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    #[command(subcommand)]
+    pub action: CaseAction,
+}
+
+#[derive(Debug, clap::Subcommand)]
+pub enum CaseAction {
+    /// Write a case file with every key explained
+    New {
+        /// File to write, "-" for standard output
+        file: PathBuf,
+        /// Replace the file if it is there
+        #[arg(long)]
+        force: bool,
+    },
+    /// Check a case file and say all that is wrong with it
+    Check(CaseInput),
+    /// Show every key, its value, and where it came from
+    Show(CaseInput),
+    /// Print the JSON Schema of the case file, by which editors complete and check it
+    Schema,
+}
+
+pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     match &a.action {
         CaseAction::New { file, force } => new(file, *force)?,
         CaseAction::Check(input) => {

@@ -1,12 +1,30 @@
 //! `catalogue`: what a case file may call by name.
 
-use super::args::{Catalogue, CataloguePart as Part};
+use clap::{Args, ValueEnum};
+
 use super::output::print;
 use super::{Outcome, Trouble};
 use arcplunge_report::catalogue;
 use arcplunge_report::document::Document;
 
-pub fn run(a: &Catalogue) -> Result<Outcome, Trouble> {
+#[derive(Debug, Args)]
+pub struct Arguments {
+    /// Only one part of it
+    #[arg(value_enum)]
+    pub part: Option<Part>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Part {
+    Studs,
+    Metals,
+    Joints,
+    Leads,
+    Faults,
+    Tolerances,
+}
+
+pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let all: [(Part, fn() -> Document); 6] = [
         (Part::Studs, catalogue::studs),
         (Part::Metals, catalogue::metals),

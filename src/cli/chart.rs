@@ -1,13 +1,13 @@
 //! `chart`: the settings chart of a rig.
 
-use std::io::IsTerminal;
+use clap::{Args, ValueEnum};
 
-use super::args::{Chart as Arguments, Method as Asked};
+use super::args::{CaseInput, FaultInput};
 use super::dial::ABOVE_LIMIT;
-use super::input::{case, faults, put_on, wants_color};
-use super::output::{Output, print};
+use super::files::Files;
+use super::input::{case, faults, put_on};
 use super::progress::Watch;
-use super::results::{any_standard, check_outputs, failed, open_plots, wrong};
+use super::results::wrong;
 use super::{Outcome, Trouble};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::faults::{Fault, apply};
@@ -19,19 +19,56 @@ use arcplunge_core::study::dial::range::{around, limit_of_bank, over_limit};
 use arcplunge_core::study::range::{Vary, turned};
 use arcplunge_report::chart as report;
 
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Searched is the whole scale of bank and tool, or without one from a quarter to twice the \
+    case's voltage and spring force; the voltage to bank.voltage_max or, without one, at most to 200 V, unless \
+    told. A stud the rig cannot weld is a result, not an error. Ctrl-C ends it; nothing is written then."
+)]
+pub struct Arguments {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// Only studs of these sizes, e.g. M4,M6 (repeatable)
+    #[arg(long, value_name = "SIZE", value_delimiter = ',')]
+    pub stud: Vec<String>,
+    /// Only studs of this metal, or this pair: "brass 63/37 on copper" (repeatable)
+    #[arg(long, value_name = "METAL")]
+    pub metal: Vec<String>,
+    /// Method in place of the tool's own; both for a chart of both
+    #[arg(long, value_enum, value_delimiter = ',')]
+    pub method: Vec<Asked>,
+    /// Voltages the bank can be charged to, e.g. 40..200V
+    #[arg(long, value_name = "FROM..TO")]
+    pub voltage: Option<String>,
+    /// Forces the spring can be set to, e.g. 40..120N
+    #[arg(long, value_name = "FROM..TO")]
+    pub spring: Option<String>,
+    #[command(flatten)]
+    pub faults: FaultInput,
+    #[command(flatten)]
+    pub files: Files,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Asked {
+    Contact,
+    Gap,
+    Both,
+}
+
 /// A bank or spring is seldom set to twice what it is set to now; more is asked for by name.
 const UP: f64 = 2.0;
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
-    check_outputs(&a.input, &[&a.csv, &a.json, &a.report], &a.plot)?;
+    a.files.check(&a.input, &[], &[])?;
     let mut resolved = case(&a.input)?;
     let plain = resolved.case.clone();
     let faults = faults(&a.faults.fault)?;
     put_on(&mut resolved.case, &faults)?;
     refuse_overwritten(&plain, &faults)?;
     let base = &resolved.case;
-    if base.stud.bolted.is_some() {
-        return wrong("a discharge test (stud.bolted) has no weld to chart".into());
+    if base.stud.short_resistance.is_some() {
+        return wrong("a discharge test (stud.short_resistance) has no weld to chart".into());
     }
     let ranges = [
         range(base, 0, "--voltage", a.voltage.as_deref())?,
@@ -42,10 +79,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         &chosen_pairs(base, &a.metal)?,
         &methods(base, &a.method),
     );
-    let csv = a.csv.as_deref().map(Output::open).transpose()?;
-    let json = a.json.as_deref().map(Output::open).transpose()?;
-    let page = a.report.as_deref().map(Output::open).transpose()?;
-    let plots = open_plots(&a.plot)?;
+    let mut out = a.files.open(false)?;
 
     let watch = Watch::new("searching", jobs.len(), 0);
     let made = chart(&plain, &faults, ranges, jobs, || {
@@ -57,29 +91,10 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         return Err(Trouble::Failed("stopped; nothing is written".into()));
     };
     made.base = resolved.case.clone();
-    if let Some(out) = csv {
-        let mut bytes = Vec::new();
-        report::csv::csv(&mut bytes, &made).map_err(failed)?;
-        out.put(&bytes)?;
-    }
-    if let Some(out) = json {
-        let json = report::json::json(&made).map_err(failed)?;
-        out.put(json.as_bytes())?;
-    }
-    let document = report::document(&made, &resolved.origins);
-    if let Some(out) = page {
-        out.put(document.html().as_bytes())?;
-    }
-    if !plots.is_empty() {
-        let svg = report::picture::svg(&made);
-        for (kind, out) in plots {
-            out.put(&kind.pack(svg.clone())?)?;
-        }
-    }
-    if !any_standard(&[&a.csv, &a.json, &a.report]) {
-        let color = wants_color(std::io::stdout().is_terminal());
-        print(document.text(color).as_bytes())?;
-    }
+    out.csv(|bytes| report::csv::csv(bytes, &made))?;
+    out.json(|| report::json::json(&made))?;
+    out.plot(|| report::picture::svg(&made))?;
+    out.show(&report::document(&made, &resolved.origins))?;
     Ok(Outcome::Done)
 }
 

@@ -1,11 +1,11 @@
 //! `dial`: the value of a key that reaches a goal.
 
-use std::io::IsTerminal;
+use clap::Args;
 
-use super::args::Dial as Arguments;
-use super::input::{faulted, wants_color};
-use super::output::{Output, print};
-use super::results::{any_standard, check_outputs, failed, suggestion, wrong};
+use super::args::{CaseInput, FaultInput};
+use super::files::Files;
+use super::input::faulted;
+use super::results::{suggestion, wrong};
 use super::{Outcome, Trouble};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::keys::{mark_of, nearest};
@@ -14,7 +14,28 @@ use arcplunge_core::simulation::named::{FIGURES, find};
 use arcplunge_core::study::dial::Dial;
 use arcplunge_core::study::dial::range::{around, limit_of_bank, over_limit};
 use arcplunge_core::study::range::{Vary, VaryError, meant, turned};
-use arcplunge_report::dial::{Found, document, json};
+use arcplunge_report::dial::{Found, csv, document, json, svg};
+
+#[derive(Debug, Args)]
+#[command(
+    after_help = "The range searched goes from a quarter of the present value to four times it, a charging \
+    voltage to bank.voltage_max or, without one, at most to 200 V, unless KEY=FROM..TO says another. Exit \
+    code 1 when there is no such value."
+)]
+pub struct Arguments {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// Key to vary, e.g. bank.voltage or bank.voltage=60..160V; two for the widest margin
+    #[arg(long, value_name = "KEY", required = true)]
+    pub vary: Vec<String>,
+    /// sound, or a figure's value: fill_ratio=1.2, arc_time_s=1.5ms
+    #[arg(long, value_name = "GOAL", default_value = "sound")]
+    pub target: String,
+    #[command(flatten)]
+    pub faults: FaultInput,
+    #[command(flatten)]
+    pub files: Files,
+}
 
 /// A key is searched to its present value times this.
 const REACH: f64 = 4.0;
@@ -29,31 +50,33 @@ enum Goal {
 }
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
-    check_outputs(&a.input, &[&a.json], &[])?;
-    let goal = goal(&a.goal)?;
+    a.files.check(&a.input, &[], &[])?;
+    let goal = goal(&a.target)?;
     let base = faulted(&a.input, &a.faults)?.0.case;
-    if matches!(goal, Goal::Sound) && base.stud.bolted.is_some() {
-        return wrong("--for sound: a discharge test (stud.bolted) has no weld to judge".into());
+    if matches!(goal, Goal::Sound) && base.stud.short_resistance.is_some() {
+        return wrong(
+            "--target sound: a discharge test (stud.short_resistance) has no weld to judge".into(),
+        );
     }
     let turn = a
-        .turn
+        .vary
         .iter()
         .map(|text| range(&base, text))
         .collect::<Result<Vec<_>, _>>()?;
     match (turn.as_slice(), &goal) {
         ([one, two], _) if one.address.to_string() == two.address.to_string() => {
-            return wrong(format!("--turn: {} is there twice", one.address));
+            return wrong(format!("--vary: {} is there twice", one.address));
         }
         ([_], _) | ([_, _], Goal::Sound) => {}
-        ([_, _], _) => return wrong("--turn: two keys only for the goal sound".into()),
-        _ => return wrong("--turn: one key or two".into()),
+        ([_, _], _) => return wrong("--vary: two keys only for the goal sound".into()),
+        _ => return wrong("--vary: one key or two".into()),
     }
-    let out = a.json.as_deref().map(Output::open).transpose()?;
+    let mut out = a.files.open(false)?;
     let dial = Dial::new(base, turn);
     let found = match goal {
         Goal::Figure(name, value) => match find(name) {
             Some(read) => Found::Figure(name, value, dial.reach(read, value)),
-            None => return wrong(format!("--for {name}: no such figure")),
+            None => return wrong(format!("--target {name}: no such figure")),
         },
         Goal::Sound if dial.turned().len() == 2 => match dial.pair() {
             Ok((at, windows)) => Found::Pair(at, windows),
@@ -64,14 +87,10 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
             Err(why) => Found::Nowhere(why),
         },
     };
-    if let Some(out) = out {
-        let json = json(&dial, &found).map_err(failed)?;
-        out.put(json.as_bytes())?;
-    }
-    if !any_standard(&[&a.json]) {
-        let color = wants_color(std::io::stdout().is_terminal());
-        print(document(&dial, &found).text(color).as_bytes())?;
-    }
+    out.csv(|bytes| csv(bytes, &dial, &found))?;
+    out.json(|| json(&dial, &found))?;
+    out.plot(|| svg(&dial, &found))?;
+    out.show(&document(&dial, &found))?;
     Ok(if found.is_there() {
         Outcome::Done
     } else {
@@ -83,7 +102,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
 fn range(base: &Case, text: &str) -> Result<Vary, Trouble> {
     let say = |why: String, help: Option<String>| {
         let help = suggestion(help);
-        Trouble::Wrong(format!("error: --turn {text}: {why}{help}"))
+        Trouble::Wrong(format!("error: --vary {text}: {why}{help}"))
     };
     if text.contains('=') {
         let vary =
@@ -125,15 +144,15 @@ fn goal(text: &str) -> Result<Goal, Trouble> {
     if text == "sound" {
         return Ok(Goal::Sound);
     }
-    let form = "write --for sound or --for FIGURE=VALUE, as in fill_ratio=1.2";
+    let form = "write --target sound or --target FIGURE=VALUE, as in fill_ratio=1.2";
     let Some((name, value)) = text.split_once('=') else {
-        return wrong(format!("--for {text}: {form}"));
+        return wrong(format!("--target {text}: {form}"));
     };
     let known = || FIGURES.iter().map(|(n, _)| *n);
     let Some(figure) = known().find(|n| *n == name.trim()) else {
         let help =
             nearest(name, known()).map_or(form.to_string(), |n| format!("did you mean {n}?"));
-        return wrong(format!("--for {name}: no such figure\nhelp: {help}"));
+        return wrong(format!("--target {name}: no such figure\nhelp: {help}"));
     };
     let value = value.trim();
     let dimension = match figure.rsplit_once('_').map(|(_, unit)| unit) {
@@ -146,8 +165,12 @@ fn goal(text: &str) -> Result<Goal, Trouble> {
     let number = match (value.parse::<f64>(), dimension) {
         (Ok(number), _) if number.is_finite() => number,
         (_, Some(dimension)) => parse(value, dimension)
-            .map_err(|e| Trouble::Wrong(format!("error: --for {text}: {e}")))?,
-        _ => return wrong(format!("--for {text}: the value is a number in SI units")),
+            .map_err(|e| Trouble::Wrong(format!("error: --target {text}: {e}")))?,
+        _ => {
+            return wrong(format!(
+                "--target {text}: the value is a number in SI units"
+            ));
+        }
     };
     Ok(Goal::Figure(figure, number))
 }

@@ -1,48 +1,91 @@
 //! `fit`: keys of a case fitted to a measured current.
 
-use std::io::{IsTerminal, Read};
-use std::path::Path;
+use std::io::Read;
+use std::path::{Path, PathBuf};
 
-use super::args::Fit as Arguments;
-use super::input::{case, wants_color};
-use super::output::{Output, print};
-use super::results::{any_standard, check_outputs_beside, failed, open_plots, suggestion, wrong};
+use clap::Args;
+
+use super::args::CaseInput;
+use super::files::Files;
+use super::input::case;
+use super::output::{Output, is_standard};
+use super::results::{failed, suggestion, wrong};
 use super::{Outcome, Trouble};
 use arcplunge_core::case::quantity::{Dimension, parse};
 use arcplunge_core::case::show::to_toml;
 use arcplunge_core::study::fit::oscilloscope_csv::{LARGEST, ScopeError, Table, decode, read};
 use arcplunge_core::study::fit::trace::{Trace, trace};
 use arcplunge_core::study::fit::{FitError, Free, Setup, fit};
-use arcplunge_report::fit::{document, figure, json};
+use arcplunge_report::fit::{csv, document, figure, json};
 use arcplunge_report::format::engineering;
 use arcplunge_report::plot::Size;
 
+#[derive(Debug, Args)]
+#[command(
+    after_help = "The file is read as an oscilloscope writes it: remarks before the rows, separator, \
+    decimal comma and names of columns are found. The mean before the rise is taken off as offset. The \
+    place of the trigger in the trace is fitted too, unless --trigger-at-zero."
+)]
+pub struct Arguments {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// Oscilloscope's CSV with time and current
+    #[arg(long, value_name = "FILE")]
+    pub trace: PathBuf,
+    /// Keys to fit, e.g. joints.tool,lead.length or lead.length=2..9m (repeatable)
+    #[arg(long, value_name = "KEY,...", value_delimiter = ',', required = true)]
+    pub vary: Vec<String>,
+    /// Column of the time, by name or number [default: 1]
+    #[arg(long, value_name = "COLUMN")]
+    pub time: Option<String>,
+    /// Unit of the time
+    #[arg(long, value_name = "UNIT", default_value = "s")]
+    pub time_unit: String,
+    /// Column of the current, by name or number [default: 2]
+    #[arg(long, value_name = "COLUMN")]
+    pub current: Option<String>,
+    /// Current of one unit of the file, e.g. 10kA for a shunt of 0.1 mohm, -2kA for a coil turned round
+    #[arg(
+        long,
+        value_name = "CURRENT",
+        default_value = "1 A",
+        allow_hyphen_values = true
+    )]
+    pub scale: String,
+    /// Only the rows between two times of the file, e.g. 0ms..4ms
+    #[arg(long, value_name = "FROM..TO", allow_hyphen_values = true)]
+    pub within: Option<String>,
+    /// The trigger is at the time 0 of the trace
+    #[arg(long)]
+    pub trigger_at_zero: bool,
+    /// Write the fitted case as a case file ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub case_out: Option<PathBuf>,
+    #[command(flatten)]
+    pub files: Files,
+}
+
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let trace = ("the trace", a.trace.as_path());
-    check_outputs_beside(&a.input, &[trace], &[&a.json, &a.case_out], &a.plot)?;
+    a.files.check(&a.input, &[trace], &[&a.case_out])?;
     let base = case(&a.input)?.case;
-    let free = Free::all(&base, &a.free).map_err(|e| {
+    let free = Free::all(&base, &a.vary).map_err(|e| {
         let help = suggestion(e.nearest());
-        Trouble::Wrong(format!("error: --free: {e}{help}"))
+        Trouble::Wrong(format!("error: --vary: {e}{help}"))
     })?;
     let trace = measured(a)?;
     let setup = Setup::new(base, free, trace, !a.trigger_at_zero).map_err(|e| apart(a, &e))?;
-    let json_file = a.json.as_deref().map(Output::open).transpose()?;
+    let mut out = a.files.open(false)?;
     let case_file = a.case_out.as_deref().map(Output::open).transpose()?;
-    let plots = open_plots(&a.plot)?;
     let found = fit(&setup).map_err(failed)?;
-    if let Some(out) = json_file {
-        out.put(json(&setup, &found).map_err(failed)?.as_bytes())?;
+    out.csv(|bytes| csv(bytes, &setup, &found))?;
+    out.json(|| json(&setup, &found))?;
+    if let Some(file) = case_file {
+        file.put(to_toml(&found.case).as_bytes())?;
     }
-    if let Some(out) = case_file {
-        out.put(to_toml(&found.case).as_bytes())?;
-    }
-    for (kind, out) in plots {
-        out.put(&kind.pack(figure(&setup, &found).draw(Size::default()).svg)?)?;
-    }
-    if !any_standard(&[&a.json, &a.case_out]) {
-        let color = wants_color(std::io::stdout().is_terminal());
-        print(document(&setup, &found).text(color).as_bytes())?;
+    out.plot(|| figure(&setup, &found).draw(Size::default()).svg)?;
+    if !a.case_out.as_deref().is_some_and(is_standard) {
+        out.show(&document(&setup, &found))?;
     }
     Ok(Outcome::Done)
 }

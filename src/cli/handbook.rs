@@ -1,27 +1,43 @@
 //! `completions` and `manual`: what a shell and `man` know of the program, made from its arguments.
 
-use clap::CommandFactory;
+use clap::{Args, CommandFactory};
 use clap_complete::generate;
 use clap_mangen::Man;
 
-use super::args::{Arguments, Completions, Manual};
+use super::args::CommandLine;
 use super::output::print;
 use super::results::{failed, wrong};
 use super::{Outcome, Trouble};
 use arcplunge_core::case::keys::nearest;
+
+#[derive(Debug, Args)]
+#[command(after_help = "bash: arcplunge completions bash > \
+    ~/.local/share/bash-completion/completions/arcplunge")]
+pub struct Completions {
+    /// The shell to complete in
+    #[arg(value_enum)]
+    pub shell: clap_complete::Shell,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "To read it: arcplunge manual chart | man -l -")]
+pub struct Manual {
+    /// Command whose page it is, e.g. fire
+    pub command: Option<String>,
+}
 
 /// Name of the program.
 const NAME: &str = "arcplunge";
 
 pub fn completions(a: &Completions) -> Result<Outcome, Trouble> {
     let mut script = Vec::new();
-    generate(a.shell, &mut Arguments::command(), NAME, &mut script);
+    generate(a.shell, &mut CommandLine::command(), NAME, &mut script);
     print(&script)?;
     Ok(Outcome::Done)
 }
 
 pub fn manual(a: &Manual) -> Result<Outcome, Trouble> {
-    let mut command = Arguments::command();
+    let mut command = CommandLine::command();
     // Gives commands below it their full names.
     command.build();
     if let Some(name) = &a.command {

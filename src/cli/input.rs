@@ -29,7 +29,11 @@ pub fn text(input: &CaseInput) -> Result<Text, Trouble> {
 
 /// The case of a text with overrides.
 pub fn read(text: &Text, sets: &[String]) -> Result<Resolved, Trouble> {
-    text.read(sets).map_err(wrong)
+    let resolved = text.read(sets).map_err(wrong)?;
+    for (old, new) in &resolved.renamed {
+        super::complain(&format!("note: the key `{old}` is now called `{new}`"));
+    }
+    Ok(resolved)
 }
 
 /// What is wrong with a case, in words.

@@ -4,12 +4,26 @@ use std::fs::File;
 use std::io::{BufRead, BufReader, Write};
 use std::path::{Path, PathBuf};
 
-use super::args::Join;
+use clap::Args;
+
 use super::output::{Output, Stop, distinct, same_file};
 use super::part::{COLUMNS, Part, Stamp};
 use super::{Outcome, Trouble, parquet};
 
-pub fn run(a: &Join) -> Result<Outcome, Trouble> {
+#[derive(Debug, Args)]
+pub struct Arguments {
+    /// Files of all the parts of one study, in any order
+    #[arg(value_name = "FILES", required = true)]
+    pub files: Vec<PathBuf>,
+    /// Where the whole goes ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub csv: PathBuf,
+    /// Write the rows of the CSV as Parquet as well (where the build has it)
+    #[arg(long, value_name = "FILE")]
+    pub parquet: Option<PathBuf>,
+}
+
+pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let results = || std::iter::once(&a.csv).chain(&a.parquet);
     let replaced = |file: &&PathBuf| results().any(|result| same_file(file, result));
     if let Some(file) = a.files.iter().find(replaced) {

@@ -4,9 +4,10 @@ mod args;
 mod case;
 mod catalogue;
 mod chart;
-mod contrast;
+mod compare;
 mod dial;
 mod earths;
+mod files;
 mod fire;
 mod fit;
 mod handbook;
@@ -19,17 +20,18 @@ mod parquet;
 mod part;
 mod picture;
 mod progress;
-mod prove;
+mod renamed;
 mod results;
 mod rows;
 mod scatter;
 mod sensitivity;
 mod stream;
 mod sweep;
+mod validate;
 
 use clap::Parser;
 
-use args::Arguments;
+use args::CommandLine;
 
 /// How a command ended: its exit code.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -55,7 +57,9 @@ pub enum Trouble {
 
 /// Parses the command line and runs it.
 pub fn main() -> Outcome {
-    let arguments = Arguments::try_parse().unwrap_or_else(|error| refuse(error));
+    let (arguments, notes) = renamed::renew(std::env::args_os());
+    let arguments = CommandLine::try_parse_from(arguments).unwrap_or_else(|error| refuse(error));
+    notes.iter().for_each(|note| complain(note));
     let result = match arguments.command {
         args::Command::Fire(a) => fire::run(&a),
         args::Command::Sweep(a) => sweep::run(&a),
@@ -66,12 +70,12 @@ pub fn main() -> Outcome {
         args::Command::Chart(a) => chart::run(&a),
         args::Command::Earths(a) => earths::run(&a),
         args::Command::Fit(a) => fit::run(&a),
-        args::Command::Contrast(a) => contrast::run(&a),
+        args::Command::Compare(a) => compare::run(&a),
         #[cfg(feature = "page")]
         args::Command::Page(a) => page::run(&a),
         args::Command::Case(a) => case::run(&a),
         args::Command::Catalogue(a) => catalogue::run(&a),
-        args::Command::Prove(a) => prove::run(&a),
+        args::Command::Validate(a) => validate::run(&a),
         args::Command::Completions(a) => handbook::completions(&a),
         args::Command::Manual(a) => handbook::manual(&a),
     };

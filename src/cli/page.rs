@@ -3,7 +3,9 @@
 use std::io::{ErrorKind, Write};
 use std::net::{Ipv4Addr, SocketAddr, TcpListener, ToSocketAddrs};
 
-use super::args::Page;
+use clap::Args;
+
+use super::args::CaseInput;
 use super::input::{read, text};
 use super::progress::hear;
 use super::results::failed;
@@ -11,10 +13,26 @@ use super::{Outcome, Trouble};
 use arcplunge_page::Session;
 use arcplunge_page::serve::{Stop, link, serve};
 
+#[derive(Debug, Args)]
+#[command(
+    after_help = "The page is served on this machine only, unless --listen says otherwise. It reads and \
+    writes no file; Ctrl-C ends it."
+)]
+pub struct Arguments {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// Where to listen [default: 127.0.0.1:7411, or a free port]
+    #[arg(long, value_name = "ADDRESS:PORT")]
+    pub listen: Option<String>,
+    /// Open the page in the usual browser
+    #[arg(long)]
+    pub open: bool,
+}
+
 /// Port of a page that is not told where to listen.
 const PORT: u16 = 7411;
 
-pub fn run(a: &Page) -> Result<Outcome, Trouble> {
+pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let text = text(&a.input)?;
     // A case that is wrong is said here, not in the browser.
     read(&text, &a.input.sets)?;

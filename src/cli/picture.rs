@@ -3,7 +3,6 @@
 use std::path::{Path, PathBuf};
 
 use super::Trouble;
-use super::output::Output;
 #[cfg(feature = "png")]
 use arcplunge_report::plot;
 
@@ -34,14 +33,6 @@ fn kind(path: &Path) -> Option<Kind> {
         "png" => Some(Kind::Png),
         _ => None,
     }
-}
-
-/// Opens the files.
-pub fn open(kinds: &[Kind], paths: &[PathBuf]) -> Result<Vec<(Kind, Output)>, Trouble> {
-    let pairs = kinds.iter().zip(paths);
-    pairs
-        .map(|(kind, path)| Ok((*kind, Output::open(path)?)))
-        .collect()
 }
 
 impl Kind {

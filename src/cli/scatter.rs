@@ -1,11 +1,15 @@
 //! `scatter`: one weld fired many times with its values scattered.
 
-use std::io::IsTerminal;
+use std::path::PathBuf;
 
-use super::args::{Sampling as Asked, Scatter as Arguments};
-use super::input::{case, wants_color};
-use super::output::{Output, print};
-use super::results::{any_standard, check_outputs, failed, open_plots, wrong};
+use clap::{Args, ValueEnum};
+
+use super::args::CaseInput;
+use super::files::Files;
+use super::input::case;
+use super::output::{is_standard, print};
+use super::part::Part;
+use super::results::wrong;
 use super::stream::Job;
 use super::sweep::figures;
 use super::{Outcome, Trouble, parquet};
@@ -19,9 +23,64 @@ use arcplunge_core::study::scatter::draw::Draw;
 use arcplunge_core::study::scatter::summary::Summary;
 use arcplunge_report::scatter::{SHOWN, SHOWN_BOLTED, csv as table, document, json, picture};
 
+#[derive(Debug, Args)]
+#[command(
+    after_help = "What scatters, and how far, is in the section [tolerance] of the case file; what it \
+    does not name scatters as in `arcplunge catalogue tolerances`. Each shot hangs on seed and number \
+    alone.\n\n\
+    --csv streams each row as it is fired. When stopped the finished rows stay in FILE.part; the same \
+    command with --resume goes on from there, or from a finished FILE to more shots."
+)]
+pub struct Arguments {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// Number of shots
+    #[arg(long, value_name = "N", default_value_t = 10_000, value_parser = shots)]
+    pub shots: usize,
+    /// Number that the draws begin with
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    pub seed: u64,
+    /// How the draws lie: evenly spread, or independent of each other
+    #[arg(long, value_enum, default_value_t = Asked::Sobol)]
+    pub sampling: Asked,
+    /// Scatter the model's own figures as well, as far as they are uncertain
+    #[arg(long)]
+    pub model: bool,
+    /// Write the rows of the CSV as Parquet as well (where the build has it)
+    #[arg(long, value_name = "FILE", requires = "csv")]
+    pub parquet: Option<PathBuf>,
+    /// Figures to show, e.g. arc_energy_J,peak_current_A (names as in the JSON)
+    #[arg(long, value_name = "FIGURE", value_delimiter = ',')]
+    pub show: Vec<String>,
+    /// Go on with the rows that are there
+    #[arg(long, requires = "csv")]
+    pub resume: bool,
+    /// Fire one part of the shots, e.g. 2/4; `join` puts the parts together
+    #[arg(long, value_name = "K/N", conflicts_with_all = ["plot", "show", "json", "parquet"])]
+    pub part: Option<Part>,
+    #[command(flatten)]
+    pub files: Files,
+}
+
+/// Most shots of one study.
+pub const MOST_SHOTS: usize = 1_000_000_000;
+
+fn shots(text: &str) -> Result<usize, String> {
+    match text.parse() {
+        Ok(n) if (1..=MOST_SHOTS).contains(&n) => Ok(n),
+        _ => Err("a number from 1 to a thousand million".into()),
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Asked {
+    Sobol,
+    Random,
+}
+
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
-    check_outputs(&a.input, &[&a.csv, &a.json, &a.parquet], &a.plot)?;
-    if a.part.is_some() && a.csv.is_none() {
+    a.files.check(&a.input, &[], &[&a.parquet])?;
+    if a.part.is_some() && a.files.csv.is_none() {
         return wrong("--part: say with --csv where its rows go".into());
     }
     let resolved = case(&a.input)?;
@@ -39,29 +98,18 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         shots: a.shots,
         settings: Settings::default(),
     };
-    let plots = open_plots(&a.plot)?;
-    let columns = parquet::open(a.parquet.as_ref(), a.csv.as_deref())?;
-    let json_file = a.json.as_deref().map(Output::open).transpose()?;
+    let mut out = a.files.open(true)?;
+    let columns = parquet::open(a.parquet.as_ref(), a.files.csv.as_deref())?;
     let summary = fire(a, &scatter)?;
     if let Some(part) = a.part {
         return done(a, part.rows(a.shots).len());
     }
-    if let (Some(out), Some(csv)) = (columns, &a.csv) {
+    if let (Some(out), Some(csv)) = (columns, &a.files.csv) {
         parquet::put(csv, out)?;
     }
-    if let Some(out) = json_file {
-        let text = json::json(&scatter, &summary, &show);
-        let text = text.map_err(failed)?;
-        out.put(text.as_bytes())?;
-    }
-    for (kind, out) in plots {
-        let drawing = picture::svg(&scatter, &summary, &show);
-        out.put(&kind.pack(drawing)?)?;
-    }
-    if !any_standard(&[&a.csv, &a.json]) {
-        let color = wants_color(std::io::stdout().is_terminal());
-        print(document(&scatter, &summary, &show).text(color).as_bytes())?;
-    }
+    out.json(|| json::json(&scatter, &summary, &show))?;
+    out.plot(|| picture::svg(&scatter, &summary, &show))?;
+    out.show(&document(&scatter, &summary, &show))?;
     Ok(Outcome::Done)
 }
 
@@ -94,7 +142,7 @@ pub(super) fn draws(resolved: &Resolved, model: bool) -> Result<Vec<Draw>, Troub
 
 /// Figures shown of a case unless others are asked for.
 pub(super) fn usual(case: &Case) -> &'static [&'static str] {
-    match case.stud.bolted {
+    match case.stud.short_resistance {
         Some(_) => &SHOWN_BOLTED,
         None => &SHOWN,
     }
@@ -102,7 +150,7 @@ pub(super) fn usual(case: &Case) -> &'static [&'static str] {
 
 fn fire(a: &Arguments, scatter: &Scatter) -> Result<Summary, Trouble> {
     let job = Job {
-        csv: a.csv.as_deref(),
+        csv: a.files.csv.as_deref(),
         resume: a.resume,
         part: a.part,
         head: table::head(scatter),
@@ -149,7 +197,9 @@ fn study(scatter: &Scatter) -> String {
 }
 
 fn done(a: &Arguments, rows: usize) -> Result<Outcome, Trouble> {
-    if let (Some(part), Some(path), false) = (a.part, &a.csv, any_standard(&[&a.csv])) {
+    if let (Some(part), Some(path)) = (a.part, &a.files.csv)
+        && !is_standard(path)
+    {
         let text = format!("part {part}: {rows} shots in {}\n", path.display());
         print(text.as_bytes())?;
     }

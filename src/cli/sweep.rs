@@ -1,11 +1,14 @@
 //! `sweep`: one or two keys over a grid of values.
 
-use std::io::IsTerminal;
+use std::path::PathBuf;
 
-use super::args::Sweep as Arguments;
-use super::input::{case, wants_color};
-use super::output::print;
-use super::results::{any_standard, check_outputs, open_plots, suggestion, wrong};
+use clap::Args;
+
+use super::args::CaseInput;
+use super::files::Files;
+use super::input::case;
+use super::part::Part;
+use super::results::{suggestion, wrong};
 use super::stream::Job;
 use super::{Outcome, Trouble, parquet};
 use arcplunge_core::case::Case;
@@ -16,9 +19,36 @@ use arcplunge_core::simulation::heat_solver::Until;
 use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::study::range::{USUAL, Vary, VaryError};
 use arcplunge_core::study::sweep::{Row, Sweep};
-use arcplunge_report::plot::Size;
-use arcplunge_report::sweep::{csv as table, curves, document, map};
+use arcplunge_report::sweep::{csv as table, curves, document, json, picture};
 use arcplunge_report::title;
+
+#[derive(Debug, Args)]
+#[command(
+    after_help = "One key gives curves, two give a map (the first upward, the second across).\n\
+    --csv streams each row as it is fired. When stopped by Ctrl-C the finished rows stay in\n\
+    FILE.part; the same command with --resume goes on from there."
+)]
+pub struct Arguments {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// A key and its values, e.g. bank.voltage=60..140V/41 (once or twice)
+    #[arg(long, value_name = "KEY=FROM..TO/N", required = true)]
+    pub vary: Vec<String>,
+    /// Write the rows of the CSV as Parquet as well (where the build has it)
+    #[arg(long, value_name = "FILE", requires = "csv")]
+    pub parquet: Option<PathBuf>,
+    /// Figures to show, e.g. arc_energy_J,peak_current_A (names as in the JSON)
+    #[arg(long, value_name = "FIGURE", value_delimiter = ',')]
+    pub show: Vec<String>,
+    /// Go on with the rows of FILE.part that a stopped sweep left
+    #[arg(long, requires = "csv")]
+    pub resume: bool,
+    /// Fire one part of the rows, e.g. 2/4; `join` puts the parts together
+    #[arg(long, value_name = "K/N", conflicts_with_all = ["plot", "show", "parquet"])]
+    pub part: Option<Part>,
+    #[command(flatten)]
+    pub files: Files,
+}
 
 /// Most values of a sweep that is drawn or printed: they are held in memory.
 const MOST_SHOWN: usize = 250_000;
@@ -27,24 +57,24 @@ const MOST_SHOWN: usize = 250_000;
 const SHOWN: [&str; 4] = ["fill_ratio", "vapour_share", "arc_time_s", "arc_energy_J"];
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
-    check_outputs(&a.input, &[&a.csv, &a.parquet], &a.plot)?;
+    a.files.check(&a.input, &[], &[&a.parquet])?;
     let base = case(&a.input)?.case;
     let sweep = sweep(a, base)?;
     let show = figures(&a.show, &SHOWN)?;
     let total = sweep.count();
-    let shows = !a.plot.is_empty() || a.csv.is_none();
+    let shows = a.files.shows() || a.files.csv.is_none();
     if shows && total > MOST_SHOWN {
         return wrong(format!(
             "{total} values are too many to show, at most {MOST_SHOWN}; --csv alone takes any number"
         ));
     }
-    if a.part.is_some() && a.csv.is_none() {
+    if a.part.is_some() && a.files.csv.is_none() {
         return wrong("--part: say with --csv where its rows go".into());
     }
-    let plots = open_plots(&a.plot)?;
-    let columns = parquet::open(a.parquet.as_ref(), a.csv.as_deref())?;
+    let mut out = a.files.open(true)?;
+    let columns = parquet::open(a.parquet.as_ref(), a.files.csv.as_deref())?;
     let job = Job {
-        csv: a.csv.as_deref(),
+        csv: a.files.csv.as_deref(),
         resume: a.resume,
         part: a.part,
         head: table::head(&sweep),
@@ -70,37 +100,17 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     )?;
     again.append(&mut rows);
     let rows = again;
-    if let (Some(out), Some(csv)) = (columns, &a.csv) {
+    if let (Some(out), Some(csv)) = (columns, &a.files.csv) {
         parquet::put(csv, out)?;
     }
+    if !shows {
+        return Ok(Outcome::Done);
+    }
     let what = title::what(&sweep.base);
-    for (kind, out) in plots {
-        out.put(&kind.pack(draw(&sweep, &rows, &show, &what, a.show.is_empty()))?)?;
-    }
-    if !any_standard(&[&a.csv]) && shows {
-        let color = wants_color(std::io::stdout().is_terminal());
-        print(document(&sweep, &rows, &show).text(color).as_bytes())?;
-    }
+    out.json(|| json(&sweep, &rows))?;
+    out.plot(|| picture(&sweep, &rows, &show, &what, a.show.is_empty()))?;
+    out.show(&document(&sweep, &rows, &show))?;
     Ok(Outcome::Done)
-}
-
-fn draw(sweep: &Sweep, rows: &[Row], show: &[&'static str], what: &str, usual: bool) -> String {
-    match sweep.vary.as_slice() {
-        [vary] => {
-            let now = vary.address.number(&sweep.base);
-            let height = 230 + 150 * show.len().min(curves::MOST) as u32;
-            let size = Size {
-                height,
-                ..Size::default()
-            };
-            curves::figure(sweep, rows, show, what, now).draw(size).svg
-        }
-        _ => {
-            // The lines that bound the verdicts are there anyway.
-            let extra = if usual { None } else { show.first().copied() };
-            map::svg(sweep, rows, extra, what, Size::default())
-        }
-    }
 }
 
 fn sweep(a: &Arguments, base: Case) -> Result<Sweep, Trouble> {

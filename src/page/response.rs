@@ -13,8 +13,8 @@ use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::simulation::shot::Figures;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::assessment::Assessment;
-use arcplunge_report::contrast::reserve::reserve;
-use arcplunge_report::contrast::{remedy, sentences};
+use arcplunge_report::compare::reserve::reserve;
+use arcplunge_report::compare::{remedy, sentences};
 use arcplunge_report::fire::event;
 use arcplunge_report::reasons::Reasons;
 use arcplunge_report::{cautions, figures, quantity, title};
@@ -119,7 +119,7 @@ impl Stage {
             sheet_m: case.sheet.thickness,
             mark_depth_m: mark.map_or(0.0, |m| m.depth),
             mark_angle_rad: mark.map_or(0.0, |m| m.angle),
-            bolted: case.stud.bolted.is_some(),
+            bolted: case.stud.short_resistance.is_some(),
             sheet_metal: metals[1].name.clone(),
             room_K: ROOM,
             arc_spread_m_per_s: arc::SPREAD,

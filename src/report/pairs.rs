@@ -23,7 +23,7 @@ pub fn remarks(stud: &str, sheet: &str) -> Vec<&'static str> {
 /// The same of a case; of a discharge test nothing is judged.
 pub fn remarks_of(case: &Case) -> Vec<&'static str> {
     let (stud, sheet) = of(case);
-    match case.stud.bolted {
+    match case.stud.short_resistance {
         None => remarks(stud, sheet),
         Some(_) => Vec::new(),
     }

@@ -33,7 +33,7 @@ pub fn words(name: &'static str) -> Words {
         "melt_stud_m" => ("melt of the stud", "stud", "m", -6),
         "melt_sheet_m" => ("melt of the sheet", "sheet", "m", -6),
         "melt_sheet_max_m" => ("deepest melt of the sheet", "deepest", "m", -6),
-        "closed_m" => ("squeezed", "squeezed", "m", -6),
+        "squeeze_travel_m" => ("squeezed", "squeezed", "m", -6),
         "fill_ratio" => ("fill of the wedge", "fill", "", 0),
         "vapour_share" => ("boiled off", "boiled off", "%", 0),
         "arc_energy_J" => ("arc energy", "arc energy", "J", 0),

@@ -402,7 +402,7 @@ fn leads(rig: &Rig, shot: &Shot) -> Option<String> {
 fn mark(case: &Case, rig: &Rig) -> Option<String> {
     case.sheet
         .centre_mark
-        .filter(|_| case.stud.bolted.is_none())?;
+        .filter(|_| case.stud.short_resistance.is_none())?;
     let s = &rig.stud;
     Some(format!(
         "The centre mark swallows {} of the pip: the flange starts {} above the sheet instead of {}, and {} mm³ \

@@ -15,7 +15,7 @@ pub fn what(case: &Case) -> String {
         plain(case.bank.voltage, "V"),
         engineering(0.5 * case.bank.capacitance * case.bank.voltage.powi(2), "J"),
     );
-    if let Some(r) = case.stud.bolted {
+    if let Some(r) = case.stud.short_resistance {
         return format!("Discharge test, bolted {}, {bank}", engineering(r, "Ω"));
     }
     let stud = match case.stud.size.as_str() {

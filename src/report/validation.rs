@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::prove::{allowed, deviation, digits, published};
+use super::validate::{allowed, deviation, digits, published};
 use arcplunge_core::case::Case;
 use arcplunge_core::physics::arc;
 use arcplunge_core::simulation::verdict::Verdict;

@@ -61,7 +61,7 @@ pub fn cases() -> Vec<(&'static str, Case)> {
             }),
         ),
         ("arc out", with(|c| c.tool.spring_force = 50.0)),
-        ("bolted", with(|c| c.stud.bolted = Some(1e-3))),
+        ("bolted", with(|c| c.stud.short_resistance = Some(1e-3))),
     ]
 }
 

@@ -45,7 +45,7 @@ impl Series {
     /// inductance.
     pub fn rig(&self) -> Rig {
         let mut case = plain();
-        case.stud.bolted = Some(0.0);
+        case.stud.short_resistance = Some(0.0);
         case.bank.voltage = self.voltage;
         case.bank.capacitance = self.capacitance;
         case.bank.switch_drop = self.opposing;

@@ -263,7 +263,10 @@ fn what_cannot_be_charted_is_refused() {
         (&["--voltage", "40..4000V"], "out of bounds"),
         (&["--spring", "40..200V"], "--spring 40..200V"),
         (&["--plot", "a.gif"], ".svg or .png"),
-        (&["--set", "stud.bolted=1 mohm"], "no weld to chart"),
+        (
+            &["--set", "stud.short_resistance=1 mohm"],
+            "no weld to chart",
+        ),
         (&["--csv", "-", "--json", "-"], "standard output"),
     ] {
         let bench = Bench::new();

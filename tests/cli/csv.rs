@@ -90,7 +90,7 @@ fn rows_come_in_order_of_time_two_at_each_event() {
             "tool.spring_rate=0 N/mm",
         ],
         &["--set", "tool.spring_force=50 N"],
-        &["--set", "stud.bolted=1 mohm"],
+        &["--set", "stud.short_resistance=1 mohm"],
         &["--set", "lead.length=12 m"],
         &["--set", "bank.voltage=30 V"],
     ] {
@@ -119,7 +119,7 @@ fn a_row_comes_at_every_multiple_of_the_step() {
         ("50 us", 5e-5),
         ("0.5 ms", 5e-4),
     ] {
-        let (_, rows, json) = fire(&["--every", every]);
+        let (_, rows, json) = fire(&["--interval", every]);
         let end = figure(&json, "current_end_s");
         assert!(end > 3e-3, "{end} s");
         for n in 0..(end / step) as usize {
@@ -127,7 +127,7 @@ fn a_row_comes_at_every_multiple_of_the_step() {
             assert!(
                 rows.iter()
                     .any(|r| (r.values[TIME] - time).abs() <= 1e-9 * time),
-                "--every {every}: no row at {time} s"
+                "--interval {every}: no row at {time} s"
             );
         }
     }
@@ -139,7 +139,7 @@ fn phases_follow_each_other() {
     let mut phases: Vec<&str> = rows.iter().map(|r| r.phase.as_str()).collect();
     phases.dedup();
     assert_eq!(phases, ["approach", "fuse", "arc", "forge", "rest"]);
-    let (_, rows, _) = fire(&["--set", "stud.bolted=1 mohm"]);
+    let (_, rows, _) = fire(&["--set", "stud.short_resistance=1 mohm"]);
     let mut phases: Vec<&str> = rows.iter().map(|r| r.phase.as_str()).collect();
     phases.dedup();
     assert_eq!(phases, ["short", "rest"]);
@@ -194,7 +194,7 @@ fn conserves_charge_and_power_in_the_rows() {
 
 #[test]
 fn the_rows_agree_with_the_figures() {
-    let (_, rows, json) = fire(&["--every", "1 us"]);
+    let (_, rows, json) = fire(&["--interval", "1 us"]);
     let peak = rows.iter().map(|r| r.values[CURRENT]).fold(0.0, f64::max);
     assert!(
         (peak / figure(&json, "peak_current_A") - 1.0).abs() < 1e-6,

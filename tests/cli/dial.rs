@@ -24,13 +24,13 @@ fn json(arguments: &[&str]) -> Value {
 #[test]
 fn values_are_rounded_in_their_own_unit() {
     let text = dial(&[
-        "--turn",
+        "--vary",
         "lead.temperature=-20..60degC",
         "--set",
         "lead.temperature=19.95degC",
     ]);
     assert!(text.contains("now    19.95 degC"), "{text}");
-    let text = dial(&["--turn", "stud.cone=1..6deg"]);
+    let text = dial(&["--vary", "stud.cone=1..6deg"]);
     assert!(text.contains("now    3 deg"), "{text}");
     assert!(
         text.contains("stud.cone: sound from 1 deg to 3.8"),
@@ -40,14 +40,14 @@ fn values_are_rounded_in_their_own_unit() {
 
 #[test]
 fn a_margin_is_a_ratio_only_where_that_means_something() {
-    let text = dial(&["--turn", "lead.temperature=-20..60degC"]);
+    let text = dial(&["--vary", "lead.temperature=-20..60degC"]);
     assert!(text.contains("(at least ± 40 K)"), "{text}");
-    let text = dial(&["--turn", "tool.friction=0..40N"]);
+    let text = dial(&["--vary", "tool.friction=0..40N"]);
     assert!(text.contains(" N)") && !text.contains("± 100 %"), "{text}");
     let pair = [
-        "--turn",
+        "--vary",
         "tool.friction=0..40N",
-        "--turn",
+        "--vary",
         "lead.temperature=-20..60degC",
     ];
     let found = json(&pair);
@@ -71,16 +71,16 @@ fn a_margin_is_a_ratio_only_where_that_means_something() {
 
 #[test]
 fn a_window_cut_by_the_range_is_said_to_go_on() {
-    let text = dial(&["--turn", "bank.voltage=60..115V"]);
+    let text = dial(&["--vary", "bank.voltage=60..115V"]);
     for word in [
         "the middle of what was searched, not of the window",
         "(at least ±",
         "above  end of the range searched",
-        "it goes on: --turn bank.voltage=FROM..TO looks further",
+        "it goes on: --vary bank.voltage=FROM..TO looks further",
     ] {
         assert!(text.contains(word), "{word}: {text}");
     }
-    let whole = dial(&["--turn", "bank.voltage"]);
+    let whole = dial(&["--vary", "bank.voltage"]);
     assert!(
         !whole.contains("at least") && !whole.contains("goes on"),
         "{whole}"
@@ -90,13 +90,13 @@ fn a_window_cut_by_the_range_is_said_to_go_on() {
 #[test]
 fn the_bank_is_charged_no_higher_than_it_may_be() {
     let most = ["--set", "bank.voltage_max=115V"];
-    let text = dial(&[&["--turn", "bank.voltage"], &most[..]].concat());
+    let text = dial(&[&["--vary", "bank.voltage"], &most[..]].concat());
     assert!(text.contains("to 115 V (± "), "{text}");
     assert!(
         text.contains("above  the bank may be charged no higher (bank.voltage_max)"),
         "{text}"
     );
-    let wide = [&["dial", "--turn", "bank.voltage=60..116V"], &most[..]].concat();
+    let wide = [&["dial", "--vary", "bank.voltage=60..116V"], &most[..]].concat();
     let said = Bench::new().run(&wide).failed(2);
     assert!(said.contains("`bank.voltage_max`"), "{said}");
     let said = Bench::new()
@@ -108,7 +108,7 @@ fn the_bank_is_charged_no_higher_than_it_may_be() {
     );
     // Without it a usual bank ends at 200 V, and one that has more at four times what it has.
     let ends = |sets: &[&str]| {
-        json(&[&["--turn", "bank.voltage"], sets].concat())["searched"][0]["to"].clone()
+        json(&[&["--vary", "bank.voltage"], sets].concat())["searched"][0]["to"].clone()
     };
     assert_eq!(ends(&[]), 200.0);
     assert_eq!(
@@ -123,16 +123,16 @@ fn the_bank_is_charged_no_higher_than_it_may_be() {
         "--set",
         "bank.voltage_max=120V",
     ];
-    let marks = [&["dial", "--turn", "bank.voltage_mark"], &scale[..]].concat();
+    let marks = [&["dial", "--vary", "bank.voltage_mark"], &scale[..]].concat();
     let said = Bench::new().run(&marks).failed(2);
     assert!(said.contains("the whole scale lies above"), "{said}");
 }
 
 #[test]
 fn the_energy_stands_beside_the_voltage() {
-    let text = dial(&["--turn", "bank.voltage"]);
+    let text = dial(&["--vary", "bank.voltage"]);
     assert!(text.contains("bank.voltage = 111 V (444 J)"), "{text}");
-    let found = json(&["--turn", "bank.voltage"]);
+    let found = json(&["--vary", "bank.voltage"]);
     let (volts, joules) = (
         found["values"]["bank.voltage"].as_f64().unwrap(),
         found["figures"]["stored_energy_J"].as_f64().unwrap(),
@@ -143,8 +143,8 @@ fn the_energy_stands_beside_the_voltage() {
 #[test]
 fn the_json_stands_alone() {
     for arguments in [
-        &["--turn", "bank.voltage"][..],
-        &["--turn", "bank.voltage", "--for", "fill_ratio=1.2"],
+        &["--vary", "bank.voltage"][..],
+        &["--vary", "bank.voltage", "--target", "fill_ratio=1.2"],
     ] {
         let found = json(arguments);
         assert!(found["version"].is_string() && found["cautions"].is_array());
@@ -156,17 +156,17 @@ fn the_json_stands_alone() {
 #[test]
 fn faults_are_put_on_as_on_a_single_shot() {
     let loose = ["--fault", "loose-tool-terminal"];
-    let text = dial(&[&["--turn", "bank.voltage"], &loose[..]].concat());
+    let text = dial(&[&["--vary", "bank.voltage"], &loose[..]].concat());
     assert!(
         text.starts_with("fault: the lug of the gun lead at the tool is loose"),
         "{text}"
     );
-    let plain = json(&["--turn", "bank.voltage"]);
-    let found = json(&[&["--turn", "bank.voltage"], &loose[..]].concat());
+    let plain = json(&["--vary", "bank.voltage"]);
+    let found = json(&[&["--vary", "bank.voltage"], &loose[..]].concat());
     let volts = |found: &Value| found["values"]["bank.voltage"].as_f64().unwrap();
     assert!(volts(&found) > volts(&plain) + 2.0);
     for command in [
-        &["dial", "--turn", "bank.voltage"][..],
+        &["dial", "--vary", "bank.voltage"][..],
         &["chart", "--stud", "M5"],
         &["earths"],
         &["fire"],
@@ -198,8 +198,8 @@ fn what_is_not_judged_of_the_metals_stands_near_the_verdict_once() {
     ];
     let commands: [&[&str]; 4] = [
         &["fire", "--no-band"],
-        &["dial", "--turn", "bank.voltage"],
-        &["contrast", "--fault", "loose-tool-terminal"],
+        &["dial", "--vary", "bank.voltage"],
+        &["compare", "--fault", "loose-tool-terminal"],
         &["fire", "--no-band", "--json", "-"],
     ];
     for command in commands {
@@ -226,7 +226,7 @@ fn what_is_not_judged_of_the_metals_stands_near_the_verdict_once() {
         "--set",
         "stud.metal=copper",
         "--set",
-        "stud.bolted=1 mohm",
+        "stud.short_resistance=1 mohm",
     ];
     assert!(!Bench::new().run(&bolted).done().contains("usual pair"));
 }

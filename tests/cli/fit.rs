@@ -25,7 +25,7 @@ fn run(more: &[&str]) -> (Bench, Ran) {
 fn closed_form_the_keys_behind_the_example_trace_are_found() {
     // The trace was computed with a tool terminal of 1.3 mΩ and a gun lead of 7 m, noise of 40 A, the
     // trigger at 0.15 ms.
-    let (_, ran) = run(&["--free", "joints.tool,lead.length", "--json", "-"]);
+    let (_, ran) = run(&["--vary", "joints.tool,lead.length", "--json", "-"]);
     let document: Value = serde_json::from_str(&ran.done()).expect("JSON");
     for (k, truth) in [(0, 1.3e-3), (1, 7.0), (3, 1.5e-4)] {
         let value = &document["values"][k];
@@ -40,7 +40,7 @@ fn closed_form_the_keys_behind_the_example_trace_are_found() {
 #[test]
 fn a_fitted_case_is_written_and_reads_back() {
     let (bench, ran) = run(&[
-        "--free",
+        "--vary",
         "joints.tool",
         "--case-out",
         "fitted.toml",
@@ -57,30 +57,30 @@ fn a_fitted_case_is_written_and_reads_back() {
 fn what_is_wrong_with_a_trace_or_a_key_is_said() {
     for (arguments, words) in [
         (
-            &["--free", "joints.tol"][..],
-            &["--free", "joints.tol", "joints.tool"][..],
+            &["--vary", "joints.tol"][..],
+            &["--vary", "joints.tol", "joints.tool"][..],
         ),
-        (&["--free", "joints.tool,joints.tool"], &["twice"]),
+        (&["--vary", "joints.tool,joints.tool"], &["twice"]),
         (
-            &["--free", "joints.tool", "--current", "Shund"],
+            &["--vary", "joints.tool", "--current", "Shund"],
             &["scope.csv", "Shund", "Shunt"],
         ),
         (
-            &["--free", "joints.tool", "--current", "7"],
+            &["--vary", "joints.tool", "--current", "7"],
             &["scope.csv", "1 (Time)"],
         ),
-        (&["--free", "joints.tool", "--time", "2"], &["same column"]),
+        (&["--vary", "joints.tool", "--time", "2"], &["same column"]),
         (
-            &["--free", "joints.tool", "--time-unit", "V"],
+            &["--vary", "joints.tool", "--time-unit", "V"],
             &["--time-unit"],
         ),
-        (&["--free", "joints.tool", "--scale", "0"], &["--scale"]),
+        (&["--vary", "joints.tool", "--scale", "0"], &["--scale"]),
         (
-            &["--free", "joints.tool", "--within", "5ms"],
+            &["--vary", "joints.tool", "--within", "5ms"],
             &["--within", "FROM..TO"],
         ),
         (
-            &["--free", "joints.tool", "--json", "r", "--case-out", "r"],
+            &["--vary", "joints.tool", "--json", "r", "--case-out", "r"],
             &["r"],
         ),
     ] {
@@ -92,14 +92,14 @@ fn what_is_wrong_with_a_trace_or_a_key_is_said() {
     }
     let bench = Bench::new().with("empty.csv", "nothing\n");
     let text = bench
-        .run(&["fit", "--trace", "empty.csv", "--free", "joints.tool"])
+        .run(&["fit", "--trace", "empty.csv", "--vary", "joints.tool"])
         .failed(2);
     assert!(
         text.contains("empty.csv") && text.contains("no rows"),
         "{text}"
     );
     bench
-        .run(&["fit", "--trace", "gone.csv", "--free", "joints.tool"])
+        .run(&["fit", "--trace", "gone.csv", "--vary", "joints.tool"])
         .failed(2);
 }
 
@@ -108,7 +108,7 @@ fn a_trace_without_current_cannot_be_fitted() {
     let flat: String = (0..50).map(|k| format!("{}e-6,0.0\n", k)).collect();
     let bench = Bench::new().with("flat.csv", flat);
     let text = bench
-        .run(&["fit", "--trace", "flat.csv", "--free", "joints.tool"])
+        .run(&["fit", "--trace", "flat.csv", "--vary", "joints.tool"])
         .failed(1);
     assert!(text.contains("no current"), "{text}");
 }
@@ -121,7 +121,7 @@ fn values_to_start_from_that_break_a_rule_are_named() {
             "fit",
             "--trace",
             "scope.csv",
-            "--free",
+            "--vary",
             "arc.to_stud=0.7..0.9",
         ])
         .failed(2);
@@ -140,7 +140,7 @@ fn a_result_never_replaces_the_trace() {
         let bench = Bench::new().with("scope.csv", SCOPE);
         #[cfg(unix)]
         std::os::unix::fs::symlink("scope.csv", bench.path().join("link.svg")).expect("a link");
-        let first = ["fit", "--trace", "scope.csv", "--free", "joints.tool"];
+        let first = ["fit", "--trace", "scope.csv", "--vary", "joints.tool"];
         let text = bench.run(&[&first[..], &result].concat()).failed(2);
         assert!(text.contains("is the trace"), "{result:?}: {text}");
         assert_eq!(bench.read("scope.csv"), SCOPE);
@@ -158,7 +158,7 @@ fn a_wrong_unit_is_named() {
         ),
     ] {
         let bench = Bench::new().with("scope.csv", SCOPE);
-        let first = ["fit", "--trace", "scope.csv", "--free", "joints.tool"];
+        let first = ["fit", "--trace", "scope.csv", "--vary", "joints.tool"];
         let text = bench.run(&[&first[..], &more].concat()).failed(2);
         assert!(text.contains(word), "{more:?}: {text}");
     }
@@ -167,7 +167,7 @@ fn a_wrong_unit_is_named() {
 #[test]
 fn a_stretch_keeps_the_offset_and_the_rise_of_the_whole() {
     let number = |more: &[&str], name: &str| {
-        let first = ["--free", "joints.tool,lead.length", "--json", "-"];
+        let first = ["--vary", "joints.tool,lead.length", "--json", "-"];
         let (_, ran) = run(&[&first[..], more].concat());
         let document: Value = serde_json::from_str(&ran.done()).expect("JSON");
         let value = match name {
@@ -223,7 +223,7 @@ fn recorded(sets: &[&str], noise: f64, seen: impl Fn(f64, f64) -> f64) -> Bench 
 const TRUTH: [&str; 2] = ["joints.tool=1.3mohm", "lead.length=7m"];
 
 fn document(bench: &Bench, more: &[&str]) -> Value {
-    let first = ["fit", "--trace", "rec.csv", "--json", "-", "--free"];
+    let first = ["fit", "--trace", "rec.csv", "--json", "-", "--vary"];
     let text = bench.run(&[&first[..], more].concat()).done();
     serde_json::from_str(&text).expect("JSON")
 }
@@ -237,7 +237,7 @@ fn its_own_csv_is_a_trace() {
     let bench = Bench::new();
     let fired = bench.run(&["fire", "--csv", "-", "--set", "joints.tool=1.3mohm"]);
     let bench = Bench::new().with("own.csv", fired.done());
-    let first = ["fit", "--trace", "own.csv", "--free", "joints.tool"];
+    let first = ["fit", "--trace", "own.csv", "--vary", "joints.tool"];
     let ran = bench.run(&[&first[..], &["--current", "current_A", "--json", "-"]].concat());
     let document: Value = serde_json::from_str(&ran.done()).expect("JSON");
     let found = document["values"][0]["value"].as_f64().unwrap();
@@ -274,7 +274,7 @@ fn a_stretch_away_from_the_rise_keeps_its_trigger() {
 #[test]
 fn another_minimum_is_told_and_is_one() {
     let tail = |free: &str| {
-        let (_, ran) = run(&["--within", "2ms..4ms", "--json", "-", "--free", free]);
+        let (_, ran) = run(&["--within", "2ms..4ms", "--json", "-", "--vary", free]);
         let document: Value = serde_json::from_str(&ran.done()).expect("JSON");
         document
     };
@@ -300,7 +300,7 @@ fn another_minimum_is_told_and_is_one() {
 fn a_scale_that_is_ten_times_off_is_no_fit() {
     let bench = recorded(&TRUTH, 30.0, |_, i| i);
     let keys = "joints.tool,lead.length";
-    let first = ["fit", "--trace", "rec.csv", "--free", keys];
+    let first = ["fit", "--trace", "rec.csv", "--vary", keys];
     let page = bench
         .run(&[&first[..], &["--scale", "10A"]].concat())
         .done();
@@ -381,7 +381,7 @@ fn a_top_cut_off_with_noise_is_left_out() {
 
 #[test]
 fn a_key_at_the_end_of_its_range_has_no_error() {
-    let (_, ran) = run(&["--free", "joints.tool=0.01..0.5mohm"]);
+    let (_, ran) = run(&["--vary", "joints.tool=0.01..0.5mohm"]);
     let page = ran.done();
     let words: String = flat(&page);
     assert!(words.contains("0.5 mohm held, end of range"), "{page}");
@@ -390,7 +390,7 @@ fn a_key_at_the_end_of_its_range_has_no_error() {
 
 #[test]
 fn a_key_that_is_not_settled_stays_as_it_was() {
-    let (_, ran) = run(&["--free", "joints.tool,joints.bank"]);
+    let (_, ran) = run(&["--vary", "joints.tool,joints.bank"]);
     let page = ran.done();
     let words: String = flat(&page);
     assert!(words.contains("only their sum is settled"), "{page}");
@@ -401,7 +401,7 @@ fn a_key_that_is_not_settled_stays_as_it_was() {
 #[test]
 fn a_file_without_end_is_refused() {
     let text = Bench::new()
-        .run(&["fit", "--trace", "/dev/zero", "--free", "joints.tool"])
+        .run(&["fit", "--trace", "/dev/zero", "--vary", "joints.tool"])
         .failed(2);
     assert!(text.contains("larger than"), "{text}");
 }

@@ -57,7 +57,7 @@ fn help_texts() {
         ("help-dial.txt", &["dial", "--help"]),
         ("help-chart.txt", &["chart", "--help"]),
         ("help-earths.txt", &["earths", "--help"]),
-        ("help-contrast.txt", &["contrast", "--help"]),
+        ("help-compare.txt", &["compare", "--help"]),
         ("help-fit.txt", &["fit", "--help"]),
         ("help-page.txt", &["page", "--help"]),
         ("help-case.txt", &["case", "--help"]),
@@ -87,7 +87,7 @@ fn pages() {
                 "title=A tool terminal that came loose",
             ],
         ),
-        ("fire-bolted.txt", &["stud.bolted=1 mohm"]),
+        ("fire-bolted.txt", &["stud.short_resistance=1 mohm"]),
         ("fire-no-current.txt", &["bank.voltage=1 V"]),
     ] {
         let arguments = with_sets("fire", sets);
@@ -119,7 +119,7 @@ fn pages_of_the_earths() {
                 "lead.direction=60 deg",
             ],
         ),
-        ("earths-bolted.txt", &["stud.bolted=1 mohm"]),
+        ("earths-bolted.txt", &["stud.short_resistance=1 mohm"]),
     ] {
         let arguments = with_sets("earths", sets);
         page(&bench, name, &arguments);
@@ -130,7 +130,7 @@ fn pages_of_the_earths() {
 fn contrasts() {
     let bench = Bench::new();
     let few = [
-        "contrast",
+        "compare",
         "--fault",
         "loose-tool-terminal",
         "--fault",
@@ -138,13 +138,13 @@ fn contrasts() {
     ];
     let many = "arcing-chuck,one-earth-lead-off,tired-bank+weak-spring";
     let many = [
-        "contrast",
+        "compare",
         "--fault",
         many,
-        "--with",
+        "--variant",
         "lead.length=12m,lead.section=70mm2",
     ];
-    for (name, arguments) in [("contrast.txt", few), ("contrast-many.txt", many)] {
+    for (name, arguments) in [("compare.txt", few), ("compare-many.txt", many)] {
         page(&bench, name, &arguments);
     }
 }
@@ -186,7 +186,7 @@ fn sweeps_and_dials() {
             "sweep-map.txt",
             &["sweep", "--vary", force, "--vary", volts],
         ),
-        ("dial.txt", &["dial", "--turn", "bank.voltage"]),
+        ("dial.txt", &["dial", "--vary", "bank.voltage"]),
         (
             "chart.txt",
             &[

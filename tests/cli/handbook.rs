@@ -8,7 +8,7 @@ use crate::tool::Bench;
 fn completions_know_every_command() {
     for shell in ["bash", "zsh", "fish", "powershell", "elvish"] {
         let text = Bench::new().run(&["completions", shell]).done();
-        for word in ["chart", "contrast", "spring", "completions"] {
+        for word in ["chart", "compare", "spring", "completions"] {
             assert!(text.contains(word), "{shell}: {word}");
         }
     }

@@ -22,7 +22,7 @@ const FIGURES: [&str; 25] = [
     "melt_stud_m",
     "melt_sheet_m",
     "melt_sheet_max_m",
-    "closed_m",
+    "squeeze_travel_m",
     "fill_ratio",
     "vapour_share",
     "arc_energy_J",
@@ -46,7 +46,7 @@ const ARC: [&str; 6] = [
     "ignition_s",
     "gap_at_ignition_m",
     "melt_sheet_max_m",
-    "closed_m",
+    "squeeze_travel_m",
     "vapour_share",
     "arc_energy_J",
 ];
@@ -103,7 +103,7 @@ fn null(document: &Value, names: &[&str], there: bool) {
 fn every_settled_name_is_there_and_no_other() {
     for sets in [
         &[][..],
-        &["stud.bolted=1 mohm"],
+        &["stud.short_resistance=1 mohm"],
         &["bank.voltage=1 V"],
         &["tool.method=gap"],
     ] {
@@ -132,7 +132,7 @@ fn every_settled_name_is_there_and_no_other() {
 fn conserves_energy_in_the_ledger() {
     for sets in [
         &[][..],
-        &["stud.bolted=1 mohm"],
+        &["stud.short_resistance=1 mohm"],
         &["bank.voltage=1 V"],
         &["model.end_time=1 ms"],
     ] {
@@ -173,7 +173,7 @@ fn a_weld_has_every_figure_but_those_of_the_other_method() {
 
 #[test]
 fn a_discharge_test_has_no_verdict_and_no_arc() {
-    let document = fire(&["stud.bolted=1 mohm"]);
+    let document = fire(&["stud.short_resistance=1 mohm"]);
     assert_eq!(document["verdict"], Value::Null);
     assert_eq!(events(&document), ["trigger", "bank-empty", "current-end"]);
     null(
@@ -214,7 +214,7 @@ fn what_did_not_come_is_null() {
     null(&arc_out, &["fill_ratio", "arc_time_s"], true);
     null(&arc_out, &DOWN, false);
     null(&arc_out, &["freeze_s", "cooling_rate_K_per_s"], false);
-    assert_eq!(arc_out["figures"]["closed_m"], 0.0);
+    assert_eq!(arc_out["figures"]["squeeze_travel_m"], 0.0);
     assert_eq!(arc_out["verdict"], "cold");
 
     let no_current = fire(&["bank.voltage=1 V"]);
@@ -271,14 +271,14 @@ fn the_band_is_there_unless_left_out() {
     assert!(fire(&[])["band"].is_null());
 }
 
-/// Every command that writes JSON of a weld, with what it needs to be quick. `prove` is left out: its rows
+/// Every command that writes JSON of a weld, with what it needs to be quick. `validate` is left out: its rows
 /// are checks of the program and tell of no weld.
 const WRITERS: [&[&str]; 8] = [
     &["fire", "--no-band"],
-    &["contrast", "--fault", "loose-tool-terminal"],
+    &["compare", "--fault", "loose-tool-terminal"],
     &["scatter", "--shots", "16"],
     &["sensitivity", "--samples", "16"],
-    &["dial", "--turn", "bank.voltage"],
+    &["dial", "--vary", "bank.voltage"],
     &["chart", "--stud", "M3", "--metal", "copper on copper"],
     &["earths"],
     &[
@@ -289,7 +289,7 @@ const WRITERS: [&[&str]; 8] = [
         "ms",
         "--scale",
         "10kA",
-        "--free",
+        "--vary",
         "joints.tool",
     ],
 ];
@@ -304,7 +304,7 @@ fn every_json_carries_cautions_version_and_case() {
         let cautions = json["cautions"].as_array().expect("cautions");
         assert!(cautions.len() > 5, "{writer:?}");
         assert!(json["version"].is_string(), "{writer:?}");
-        let case = if writer[0] == "contrast" {
+        let case = if writer[0] == "compare" {
             &json["base"]
         } else {
             &json
@@ -326,7 +326,7 @@ fn the_list_of_json_writers_is_whole() {
         .filter_map(|l| l.split_whitespace().next());
     let writes = |command: &&str| bench.run(&[command, "--help"]).out.contains("--json");
     let found: Vec<&str> = commands
-        .filter(|c| !["help", "prove"].contains(c))
+        .filter(|c| !["help", "validate"].contains(c))
         .filter(writes)
         .collect();
     let mut known: Vec<&str> = WRITERS.iter().map(|w| w[0]).collect();

@@ -3,7 +3,7 @@
 mod advice;
 mod case;
 mod chart;
-mod contrast;
+mod compare;
 mod csv;
 mod dial;
 mod earths;

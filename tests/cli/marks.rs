@@ -12,12 +12,12 @@ fn bench() -> Bench {
 #[test]
 fn dial_answers_in_marks() {
     let text = bench()
-        .run(&["dial", "rig.toml", "--turn", "bank.voltage"])
+        .run(&["dial", "rig.toml", "--vary", "bank.voltage"])
         .done();
     assert!(text.contains("bank.voltage = 111 V, mark 6.1"), "{text}");
     assert!(text.contains("marks  4.9 to 7.2"), "{text}");
     let json = bench()
-        .run(&["dial", "rig.toml", "--turn", "bank.voltage", "--json", "-"])
+        .run(&["dial", "rig.toml", "--vary", "bank.voltage", "--json", "-"])
         .done();
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();
     let (volts, mark) = (
@@ -32,7 +32,7 @@ fn dial_answers_in_marks() {
 #[test]
 fn dial_says_when_its_answer_lies_off_the_scale() {
     let short = ["--set", "bank.scale=[[1, \"60 V\"], [3, \"80 V\"]]"];
-    let all: Vec<&str> = ["dial", "rig.toml", "--turn", "bank.voltage"]
+    let all: Vec<&str> = ["dial", "rig.toml", "--vary", "bank.voltage"]
         .iter()
         .chain(&short)
         .copied()
@@ -47,7 +47,7 @@ fn dial_says_when_its_answer_lies_off_the_scale() {
 #[test]
 fn a_mark_can_be_turned_and_swept() {
     let text = bench()
-        .run(&["dial", "rig.toml", "--turn", "tool.spring_mark"])
+        .run(&["dial", "rig.toml", "--vary", "tool.spring_mark"])
         .done();
     assert!(text.contains("tool.spring_mark = "), "{text}");
     assert!(text.contains("end of the range searched"), "{text}");
@@ -81,7 +81,7 @@ fn a_mark_can_be_turned_and_swept() {
 #[test]
 fn a_mark_without_a_scale_cannot_be_turned() {
     let said = Bench::new()
-        .run(&["dial", "--turn", "tool.spring_mark"])
+        .run(&["dial", "--vary", "tool.spring_mark"])
         .failed(2);
     assert!(said.contains("needs `tool.scale`"), "{said}");
 }

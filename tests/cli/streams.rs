@@ -44,7 +44,7 @@ fn a_reader_that_has_gone_is_no_error() {
 #[test]
 fn a_reader_that_goes_early_is_no_error() {
     use std::io::Read;
-    let mut child = program(&["fire", "--no-band", "--csv", "-", "--every", "200 ns"])
+    let mut child = program(&["fire", "--no-band", "--csv", "-", "--interval", "200 ns"])
         .stdout(Stdio::piped())
         .spawn()
         .expect("the program runs");
@@ -133,5 +133,5 @@ fn results_to_standard_output_and_complaints_to_standard_error() {
             .contains("ignition")
     );
     assert!(bench.run(&["--version"]).done().starts_with("arcplunge "));
-    assert!(bench.run(&["help", "fire"]).done().contains("--every"));
+    assert!(bench.run(&["help", "fire"]).done().contains("--interval"));
 }

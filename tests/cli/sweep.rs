@@ -175,14 +175,14 @@ fn what_cannot_be_swept_is_refused() {
 #[test]
 fn the_dial_finds_the_middle_and_what_ends_the_window() {
     let bench = Bench::new();
-    let text = bench.run(&["dial", "--turn", "bank.voltage"]).done();
+    let text = bench.run(&["dial", "--vary", "bank.voltage"]).done();
     assert!(text.contains("bank.voltage = 111 V"), "{text}");
     assert!(text.contains("cold: melt does not reach the rim"), "{text}");
     let text = bench.run(&[
         "dial",
-        "--turn",
+        "--vary",
         "bank.voltage",
-        "--for",
+        "--target",
         "fill_ratio=1.2",
         "--json",
         "-",
@@ -195,12 +195,12 @@ fn the_dial_finds_the_middle_and_what_ends_the_window() {
 #[test]
 fn a_goal_out_of_reach_is_told_with_exit_code_1() {
     let bench = Bench::new();
-    let ran = bench.run(&["dial", "--turn", "bank.voltage", "--for", "fill_ratio=3"]);
+    let ran = bench.run(&["dial", "--vary", "bank.voltage", "--target", "fill_ratio=3"]);
     assert_eq!(ran.code, 1);
     assert!(ran.out.contains("does not reach 3.00"), "{}", ran.out);
     let ran = bench.run(&[
         "dial",
-        "--turn",
+        "--vary",
         "bank.voltage",
         "--set",
         "lead.length=40m",
@@ -214,24 +214,32 @@ fn a_goal_out_of_reach_is_told_with_exit_code_1() {
 #[test]
 fn what_cannot_be_turned_is_refused() {
     for (arguments, word) in [
-        (&["--turn", "bank.volt"][..], "did you mean bank.voltage?"),
-        (&["--turn", "tool.tilt"], "say where to search"),
-        (&["--turn", "stud.size"], "not a number"),
-        (&["--turn", "bank.voltage", "--for", "hot"], "--for sound"),
+        (&["--vary", "bank.volt"][..], "did you mean bank.voltage?"),
+        (&["--vary", "tool.tilt"], "say where to search"),
+        (&["--vary", "stud.size"], "not a number"),
         (
-            &["--turn", "bank.voltage", "--for", "fill_rato=1"],
+            &["--vary", "bank.voltage", "--target", "hot"],
+            "--target sound",
+        ),
+        (
+            &["--vary", "bank.voltage", "--target", "fill_rato=1"],
             "did you mean fill_ratio?",
         ),
         (
-            &["--turn", "bank.voltage", "--for", "fill_ratio=full"],
+            &["--vary", "bank.voltage", "--target", "fill_ratio=full"],
             "a number in SI",
         ),
         (
-            &["--turn", "bank.voltage", "--turn", "bank.voltage"],
+            &["--vary", "bank.voltage", "--vary", "bank.voltage"],
             "twice",
         ),
         (
-            &["--turn", "bank.voltage", "--set", "stud.bolted=1 mohm"],
+            &[
+                "--vary",
+                "bank.voltage",
+                "--set",
+                "stud.short_resistance=1 mohm",
+            ],
             "no weld to judge",
         ),
     ] {

@@ -321,7 +321,7 @@ class Cycle:
                           ("touchdown_s", "touchdown"), ("current_end_s", "current-end")):
             out[key] = ev.get(name)
         for key in ("arc_time_s touchdown_speed_m_per_s touchdown_current_A gap_at_ignition_m melt_stud_m melt_sheet_m melt_sheet_max_m "
-                    "closed_m fill_ratio vapour_share arc_energy_J freeze_s cooling_rate_K_per_s back_face_K").split():
+                    "squeeze_travel_m fill_ratio vapour_share arc_energy_J freeze_s cooling_rate_K_per_s back_face_K").split():
             out[key] = None
         out["action_A2s"] = y[self.INT][1]
         self.history = np.zeros((1, 3))
@@ -331,13 +331,13 @@ class Cycle:
             out["arc_time_s"], out["arc_energy_J"] = end - ev["ignition"], self.loss.get("arc", 0.0)
             out["gap_at_ignition_m"] = self.at["ignition"][1][self.GAP]
             self.melt()
-            out["closed_m"] = 0.0
+            out["squeeze_travel_m"] = 0.0
             if "touchdown" in ev:
                 state = self.at["touchdown"][1]
                 out["touchdown_speed_m_per_s"], out["touchdown_current_A"] = state[self.W], state[self.I].sum()
-                out["closed_m"] = self.squeeze()
+                out["squeeze_travel_m"] = self.squeeze()
             wedge = 2 * math.pi / 3 * self.rim**3 * self.cone
-            fill = (self.area * out["closed_m"] + self.volume - self.vapour_volume) / (wedge + self.recess)
+            fill = (self.area * out["squeeze_travel_m"] + self.volume - self.vapour_volume) / (wedge + self.recess)
             out["fill_ratio"] = max(0.0, fill)
         out["loop_resistance_ohm"], out["loop_inductance_H"] = c.loop_resistance, c.loop_inductance
         ledger = {k: float(v) for k, v in {"stored": stored, **self.loss}.items()}

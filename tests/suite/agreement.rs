@@ -15,7 +15,7 @@ const HEAT: [(&str, f64); 9] = [
     ("melt_stud_m", 0.01),
     ("melt_sheet_m", 0.01),
     ("melt_sheet_max_m", 0.01),
-    ("closed_m", 0.015),
+    ("squeeze_travel_m", 0.015),
     ("fill_ratio", 0.015),
     ("vapour_share", 0.02),
     ("freeze_s", 0.005),
@@ -189,11 +189,11 @@ fn agrees_with_scipy_along_the_curves() {
 /// The demonstration case's loop as ngspice was given it.
 fn spice_case(run: &Value) -> arcplunge_core::case::Case {
     let mut case = arcplunge_core::case::Case::default();
-    case.stud.bolted = Some(1e-3);
+    case.stud.short_resistance = Some(1e-3);
     if run["stud"] != "bolted" {
         // A fixed drop of 20 V and no resistance in place of the stud.
         case.bank.internal_resistance -= 1e-4;
-        case.stud.bolted = Some(1e-4);
+        case.stud.short_resistance = Some(1e-4);
         case.bank.switch_drop += 20.0;
     }
     if run["earth_leads"] == "unequal" {

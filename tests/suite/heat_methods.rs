@@ -96,7 +96,13 @@ fn agree(case: &Case, fronts: &Shot, enthalpy: &Shot) -> Result<bool, String> {
             0.03,
             LITTLE,
         ),
-        ("closed", a.closed_m, b.closed_m, 0.04, 2.0 * LITTLE),
+        (
+            "closed",
+            a.squeeze_travel_m,
+            b.squeeze_travel_m,
+            0.04,
+            2.0 * LITTLE,
+        ),
         ("freezing", a.freeze_s, b.freeze_s, 0.01, 5e-6),
         ("vapour", a.vapour_share, b.vapour_share, 0.03, 1e-3),
     ] {

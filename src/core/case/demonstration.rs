@@ -23,7 +23,7 @@ pub(super) fn earth(number: usize) -> Earth {
         clamp: catalogue::joint("tight"),
         at: PLACES[number.min(MOST_EARTHS - 1)],
         elevation: 0.0,
-        bend: 0.0,
+        azimuth: 0.0,
     }
 }
 
@@ -54,7 +54,7 @@ impl Default for Case {
                 elevation: FRAC_PI_2,
                 direction: 0.0,
                 height: 0.15,
-                run: 1.0,
+                straight_length: 1.0,
             },
             earths: (0..EARTHS).map(earth).collect(),
             joints: Joints {
@@ -82,7 +82,7 @@ impl Default for Case {
                 metal: catalogue::metal("mild steel"),
                 polarity: Polarity::Negative,
                 cone: 3f64.to_radians(),
-                bolted: None,
+                short_resistance: None,
             },
             sheet: Sheet {
                 metal: catalogue::metal("mild steel"),

@@ -62,7 +62,7 @@ pub struct Bank {
     pub diode_drop: f64,
 }
 
-/// The lead to the tool; `spacing`, `temperature` and `run` hold for all leads.
+/// The lead to the tool; `spacing`, `temperature` and `straight_length` hold for all leads.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 #[non_exhaustive]
@@ -86,7 +86,8 @@ pub struct Lead {
     /// Height above the sheet at which it leaves the tool \[m\].
     pub height: f64,
     /// Straight run there, and of the earth leads at their clamps \[m\].
-    pub run: f64,
+    #[serde(alias = "run")]
+    pub straight_length: f64,
 }
 
 /// One earth lead from the bank to a clamp on the sheet.
@@ -107,7 +108,8 @@ pub struct Earth {
     /// Angle above the sheet at which it leaves the clamp \[rad\]; 0 lies flat, negative hangs down.
     pub elevation: f64,
     /// Angle by which it turns there from straight away from the stud, counterclockwise \[rad\].
-    pub bend: f64,
+    #[serde(alias = "bend")]
+    pub azimuth: f64,
 }
 
 /// A current-carrying joint: a resistance and, where it sparks, a constant drop.
@@ -237,7 +239,8 @@ pub struct Stud {
     /// Cone angle of the flange's face \[rad\].
     pub cone: f64,
     /// Bolted short in place of the stud, for a discharge test \[Ω\].
-    pub bolted: Option<f64>,
+    #[serde(alias = "bolted")]
+    pub short_resistance: Option<f64>,
 }
 
 /// The parent sheet.
@@ -283,8 +286,10 @@ pub struct Arc {
     /// Slope resistance of the arc \[Ω\].
     pub resistance: f64,
     /// Share of the arc's power into the cathode.
+    #[serde(alias = "to_stud")]
     pub to_cathode: f64,
     /// Share of the arc's power into the anode.
+    #[serde(alias = "to_sheet")]
     pub to_anode: f64,
 }
 

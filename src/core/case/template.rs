@@ -76,8 +76,8 @@ fn line(text: &mut String, case: &Case, key: &'static Key, earth: Option<usize>)
     };
     // What is not there by default, or follows from the size, is shown but not said.
     let sample = match key.path {
-        "stud.bolted" => Some("\"1 mohm\""),
         "arc.fall" => Some("\"16 V\""),
+        "stud.short_resistance" => Some("\"1 mohm\""),
         "bank.voltage_max" => Some("\"200 V\""),
         "bank.scale" => Some("[[1, \"60 V\"], [10, \"160 V\"]]"),
         "bank.voltage_mark" => Some("4"),
@@ -180,7 +180,7 @@ mod tests {
             })
             .collect();
         let case = read(&uncommented.join("\n"));
-        assert_eq!(case.stud.bolted, Some(1e-3));
+        assert_eq!(case.stud.short_resistance, Some(1e-3));
         assert_eq!(case.sheet.centre_mark.map(|mark| mark.depth), Some(0.7e-3));
         assert_eq!(
             case.bank.scale.as_ref().map(|s| s.values()),
@@ -195,7 +195,7 @@ mod tests {
         plain.tool.scale = None;
         assert_eq!(plain.bank.voltage_max, Some(200.0));
         plain.bank.voltage_max = None;
-        plain.stud.bolted = None;
+        plain.stud.short_resistance = None;
         plain.sheet.centre_mark = None;
         assert_eq!(plain, Case::default());
     }

@@ -134,7 +134,7 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
         .filter(|_| d.touchdown.is_some())
         .map(|fill| rig.stud.rim.of(fill, d.moments.drift(rig)));
     let figures = Figures {
-        closed_m: arced.then_some(closed),
+        squeeze_travel_m: arced.then_some(closed),
         fill_ratio: fill,
         rim_fill_min: rim.map(|rim| rim.least),
         rim_fill_min_at: rim.and_then(|rim| rim.least_at.map(hour_of_angle)),

@@ -23,7 +23,7 @@ pub const FIGURES: [(&str, Read); 25] = [
     ("melt_stud_m", |f| f.melt_stud_m),
     ("melt_sheet_m", |f| f.melt_sheet_m),
     ("melt_sheet_max_m", |f| f.melt_sheet_max_m),
-    ("closed_m", |f| f.closed_m),
+    ("squeeze_travel_m", |f| f.squeeze_travel_m),
     ("fill_ratio", |f| f.fill_ratio),
     ("vapour_share", |f| f.vapour_share),
     ("arc_energy_J", |f| f.arc_energy_J),

@@ -233,7 +233,7 @@ impl Rig {
             earth_resistances,
             earth_drops,
             inductance: inductance_matrix(c),
-            bolted: c.stud.bolted,
+            bolted: c.stud.short_resistance,
             forge_resistance: c.model.forge_resistance,
             stud: stud_rig(c),
             faces: [

@@ -50,7 +50,7 @@ pub struct Figures {
     /// Deepest melt of the sheet \[m\].
     pub melt_sheet_max_m: Option<f64>,
     /// Travel of the stud after touchdown, through the melt \[m\].
-    pub closed_m: Option<f64>,
+    pub squeeze_travel_m: Option<f64>,
     /// Filler over the space under the cone; 1 just fills it.
     pub fill_ratio: Option<f64>,
     /// Least fill round the rim, with tilt and arc blow.

@@ -151,13 +151,13 @@ mod tests {
     fn no_constant_leaves_its_bounds() {
         let mut case = Case::default();
         case.model.burst_share = 0.97;
-        (case.arc.to_stud, case.arc.to_sheet) = (0.49, 0.49);
+        (case.arc.to_cathode, case.arc.to_anode) = (0.49, 0.49);
         let all: Vec<Case> = cases(&case).collect();
-        // Shares of the arc that make more than the whole are no case.
-        assert!((SHOTS / 3..SHOTS).contains(&all.len()), "{}", all.len());
+        assert_eq!(all.len(), SHOTS);
         for c in all {
             assert!(c.model.burst_share <= 1.0, "{}", c.model.burst_share);
-            assert!(c.arc.to_stud + c.arc.to_sheet <= 1.0);
+            assert!(c.arc.to_cathode + c.arc.to_anode <= 1.0 + 1e-12);
+            assert!(c.arc.resistance >= 0.0);
         }
     }
 
@@ -171,9 +171,11 @@ mod tests {
             values.fold((f64::MAX, f64::MIN), |(a, b), v| (a.min(v), b.max(v)))
         };
         for (of, half) in [
-            ((|c| c.arc.to_stud) as fn(&Case) -> f64, 0.04),
-            (|c| c.arc.to_sheet, 0.04),
-            (|c| c.arc.fall, 2.0),
+            ((|c| c.arc.to_cathode - c.arc.to_anode) as fn(&Case) -> f64, 0.16),
+            (|c| c.arc.to_cathode + c.arc.to_anode, 0.06),
+            (Case::arc_fall, 2.0),
+            (|c| c.arc.field, 1.75e3),
+            (|c| c.arc.resistance, 0.4e-3),
             (|c| c.model.burst_share, 0.15),
         ] {
             let (low, high) = wide(of);

@@ -4,7 +4,7 @@ pub mod assessment;
 pub mod band;
 pub mod batch;
 pub mod chart;
-pub mod contrast;
+pub mod compare;
 pub mod dial;
 pub mod earths;
 pub mod fit;

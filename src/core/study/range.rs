@@ -222,7 +222,7 @@ mod tests {
             ("bank.voltage=60..14000V", "bank.voltage"),
             ("stud.size=M3..M8", "not a number"),
             ("earth.7.length=1..2m", "no earth lead"),
-            ("stud.bolted=1..2 mohm", "not set"),
+            ("stud.short_resistance=1..2 mohm", "not set"),
         ] {
             let said = read(text).unwrap_err().to_string();
             assert!(said.contains(word), "{text}: {said}");

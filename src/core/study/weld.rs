@@ -2,7 +2,7 @@
 
 use super::band::{self, Band};
 use super::batch;
-use super::contrast::{Contrast, Variation, contrast};
+use super::compare::{self, Comparison, Variation};
 use super::dial::{Dial, Window};
 use super::earths::{Blow, blow};
 use super::points::{Points, Sampling};
@@ -106,8 +106,9 @@ pub fn sweep(case: &Case, ranges: &[&str]) -> Result<Vec<Row>, Error> {
 pub fn window(case: &Case, range: &str) -> Result<Window, Error> {
     case.check()?;
     let dial = Dial::new(case.clone(), vec![vary(case, range)?]);
-    dial.window(0, None)
-        .map_err(|nowhere| Error::study(format!("sound nowhere in {range}: {:?}", nowhere.why)))
+    dial.window(0, None).map_err(|nowhere| {
+        Error::study(format!("sound nowhere in {range}: {}", nowhere.why.words()))
+    })
 }
 
 fn vary(case: &Case, text: &str) -> Result<Vary, Error> {
@@ -164,7 +165,7 @@ pub fn scatter(case: &Case, shots: usize, seed: u64) -> Result<Scatter, Error> {
 pub fn compare<'a>(
     base: &Case,
     others: impl IntoIterator<Item = (&'a str, Case)>,
-) -> Result<Contrast, Error> {
+) -> Result<Comparison, Error> {
     base.check()?;
     let variation = |(name, case): (&str, Case)| {
         case.check()?;
@@ -175,7 +176,7 @@ pub fn compare<'a>(
         })
     };
     let others: Result<_, Error> = others.into_iter().map(variation).collect();
-    Ok(contrast(base.clone(), others?)?)
+    Ok(compare::compare(base.clone(), others?)?)
 }
 
 /// What the earth leads do to the melt: currents, arc blow, fill round the rim.

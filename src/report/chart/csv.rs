@@ -4,8 +4,8 @@ use std::io::Write;
 
 use super::cells::full;
 use super::groups::method_name;
+use crate::csv::{Csv, number};
 use crate::dial::limit_name;
-use crate::table::number;
 use arcplunge_core::case::keys::scale_of;
 use arcplunge_core::study::chart::{Answer, Chart, KEYS};
 use arcplunge_core::study::dial::Window;
@@ -39,11 +39,8 @@ const HEAD: [&str; 22] = [
 ///
 /// # Errors
 /// When the writer fails.
-pub fn csv(out: impl Write, chart: &Chart) -> csv::Result<()> {
-    let mut writer = csv::WriterBuilder::new()
-        .terminator(csv::Terminator::CRLF)
-        .from_writer(out);
-    writer.write_record(HEAD)?;
+pub fn csv(out: impl Write, chart: &Chart) -> ::csv::Result<()> {
+    let mut table = Csv::new(out, HEAD)?;
     let mark = |k: usize, value| {
         let mark = scale_of(&chart.base, KEYS[k]).and_then(|scale| scale.mark(value));
         mark.map_or(String::new(), number)
@@ -75,10 +72,9 @@ pub fn csv(out: impl Write, chart: &Chart) -> csv::Result<()> {
         }
         record.resize(HEAD.len() - 1, String::new());
         record.push(full(&line.answer));
-        writer.write_record(&record)?;
+        table.row(&record)?;
     }
-    writer.flush()?;
-    Ok(())
+    table.end()
 }
 
 fn window(record: &mut Vec<String>, w: &Window) {

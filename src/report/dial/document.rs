@@ -140,7 +140,7 @@ fn span(b: &mut Blocks, dial: &Dial, k: usize, window: &Window) {
         table.row([side.to_string(), limit(dial, k, beyond, end)]);
     }
     if window.is_cut() {
-        table.row([format!("it goes on: --turn {path}=FROM..TO looks further")]);
+        table.row([format!("it goes on: --vary {path}=FROM..TO looks further")]);
     }
     if let Some(now) = dial.now(k) {
         let place = if now < window.low {

@@ -3,7 +3,7 @@
 use std::io::Write;
 
 use super::clock::hour;
-use crate::table::number;
+use crate::csv::{Csv, number};
 use arcplunge_core::study::earths::Blow;
 
 /// Rows round the rim: one a degree.
@@ -13,17 +13,13 @@ const ROWS: u32 = 360;
 ///
 /// # Errors
 /// When the writer fails.
-pub fn csv(out: impl Write, blow: &Blow) -> csv::Result<()> {
-    let mut writer = csv::WriterBuilder::new()
-        .terminator(csv::Terminator::CRLF)
-        .from_writer(out);
-    writer.write_record(["angle_rad", "clock_h", "fill_ratio"])?;
+pub fn csv(out: impl Write, blow: &Blow) -> ::csv::Result<()> {
+    let mut table = Csv::new(out, ["angle_rad", "clock_h", "fill_ratio"])?;
     for k in 0..ROWS {
         let angle = f64::from(k).to_radians();
         if let Some(fill) = blow.rim(angle) {
-            writer.write_record([angle, hour(angle), fill].map(number))?;
+            table.row([angle, hour(angle), fill].map(number))?;
         }
     }
-    writer.flush()?;
-    Ok(())
+    table.end()
 }

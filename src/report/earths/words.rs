@@ -44,7 +44,7 @@ fn no_arc(case: &Case, blow: &Blow) -> (&'static str, String) {
     } else {
         "No current flows."
     };
-    match case.stud.bolted {
+    match case.stud.short_resistance {
         Some(_) => (
             "discharge test",
             format!("No arc, so no melt to push. {fields}"),

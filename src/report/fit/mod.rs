@@ -1,11 +1,13 @@
 //! A fit for people and programs: document, JSON, overlay of the curves with what is left between them.
 
+mod csv;
 mod document;
 mod json;
 mod overlay;
 mod remarks;
 mod values;
 
+pub use csv::csv;
 pub use document::document;
 pub use json::json;
 pub use overlay::figure;

@@ -2,8 +2,8 @@
 
 use ::csv::StringRecord;
 
+use crate::csv::number;
 use crate::sweep::csv::outcome;
-use crate::table::number;
 use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
 use arcplunge_core::study::range::column;

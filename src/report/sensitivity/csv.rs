@@ -1,9 +1,9 @@
 //! Sobol indices as CSV: RFC 4180, ten significant digits; a line a figure and key, and one of what is
 //! interaction.
 
-use ::csv::{Terminator, WriterBuilder};
+use std::io::Write;
 
-use crate::table::number;
+use crate::csv::{Csv, number};
 use arcplunge_core::study::scatter::Scatter;
 use arcplunge_core::study::sensitivity::Found;
 use arcplunge_core::study::sensitivity::indices::Index;
@@ -15,10 +15,7 @@ const INTERACTION: &str = "interaction";
 ///
 /// # Errors
 /// When the writer fails, which memory never does.
-pub fn csv(scatter: &Scatter, found: &[Found]) -> ::csv::Result<Vec<u8>> {
-    let mut writer = WriterBuilder::new()
-        .terminator(Terminator::CRLF)
-        .from_writer(Vec::new());
+pub fn csv(out: impl Write, scatter: &Scatter, found: &[Found]) -> ::csv::Result<()> {
     let head = [
         "figure",
         "key",
@@ -29,7 +26,7 @@ pub fn csv(scatter: &Scatter, found: &[Found]) -> ::csv::Result<Vec<u8>> {
         "total_low",
         "total_high",
     ];
-    writer.write_record(head)?;
+    let mut table = Csv::new(out, head)?;
     for figure in found {
         let Some(shares) = &figure.indices else {
             continue;
@@ -38,12 +35,12 @@ pub fn csv(scatter: &Scatter, found: &[Found]) -> ::csv::Result<Vec<u8>> {
         for (draw, i) in scatter.draws.iter().zip(&shares.keys) {
             let mut record = vec![figure.figure.to_string(), draw.address().to_string()];
             record.extend([i.first, i.total].into_iter().flat_map(cells));
-            writer.write_record(&record)?;
+            table.row(&record)?;
         }
         let mut record = vec![figure.figure.to_string(), INTERACTION.to_string()];
         record.extend(cells(shares.interaction));
         record.extend([const { String::new() }; 3]);
-        writer.write_record(&record)?;
+        table.row(&record)?;
     }
-    writer.into_inner().map_err(|e| e.into_error().into())
+    table.end()
 }

@@ -2,7 +2,7 @@
 
 use ::csv::StringRecord;
 
-use crate::table::number;
+use crate::csv::number;
 use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::study::sweep::{Outcome, Row, Sweep};
 

@@ -1,9 +1,13 @@
-//! What a sweep of one or two keys shows: rows as CSV, a document, curves, a map.
+//! What a sweep of one or two keys shows: rows as CSV and JSON, a document, curves, a map.
 
 pub mod csv;
 pub mod curves;
 mod document;
+mod json;
 pub mod look;
 pub mod map;
+mod picture;
 
 pub use document::document;
+pub use json::json;
+pub use picture::picture;

@@ -50,7 +50,7 @@ fn regress_an_overdamped_discharge_ends() {
     // The current crept towards zero for ever.
     let shot = sane(&[
         "bank.capacitance=1 F",
-        "stud.bolted=1 mohm",
+        "stud.short_resistance=1 mohm",
         "model.end_time=1 s",
     ]);
     assert!(shot.figures.current_end_s.is_some());

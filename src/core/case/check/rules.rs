@@ -139,7 +139,7 @@ pub(super) fn stud(case: &Case, broken: &mut Vec<Broken>) {
         broken.push(Broken::RimFirst { rim });
     }
     let push = initial_push(case);
-    if case.tool.method == Method::Contact && stud.bolted.is_none() && push <= 0.0 {
+    if case.tool.method == Method::Contact && stud.short_resistance.is_none() && push <= 0.0 {
         broken.push(Broken::NoPush { push });
     }
     if case.tool.method == Method::Gap && case.tool.lift <= 0.0 {

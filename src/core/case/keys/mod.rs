@@ -228,8 +228,36 @@ pub fn by_path(path: &str) -> Option<&'static Key> {
     all().find(|key| key.path == path)
 }
 
-/// The key of this name in a section.
+/// Section, old and new name of keys that were called otherwise; the old ones are read for one release more.
+const RENAMED: [(&str, &str, &str); 3] = [
+    ("lead", "run", "straight_length"),
+    (EARTH, "bend", "azimuth"),
+    ("stud", "bolted", "short_resistance"),
+];
+
+/// Older keys that go on as views, and what they are called now in a file that knows no polarity.
+const OLDER: [(&str, &str, &str); 2] = [
+    ("arc", "to_stud", "to_cathode"),
+    ("arc", "to_sheet", "to_anode"),
+];
+
+/// The name that a key of this old name has now.
+pub fn newer(section: &str, name: &str) -> Option<&'static str> {
+    let mut known = RENAMED.iter().chain(&OLDER);
+    let found = known.find(|(home, old, _)| (*home, *old) == (section, name));
+    found.map(|(_, _, new)| *new)
+}
+
+/// The name of a key that is given by its old one.
+pub fn renamed(section: &str, name: &str) -> Option<&'static str> {
+    let mut known = RENAMED.iter();
+    let found = known.find(|(home, old, _)| (*home, *old) == (section, name));
+    found.map(|(_, _, new)| *new)
+}
+
+/// The key of this name in a section, or of this old name.
 pub fn by_name(section: &str, name: &str) -> Option<&'static Key> {
+    let name = renamed(section, name).unwrap_or(name);
     all().find(|key| key.section() == section && key.name() == name)
 }
 

@@ -148,7 +148,7 @@ pub(super) const KEYS: &[Key] = &[
     number!("lead.elevation", Angle, "deg", Range::from_to(0.0, FRAC_PI_2), lead.elevation, "angle above the sheet at which it leaves the tool; 90 deg is straight up"),
     number!("lead.direction", Angle, "deg", TURN, lead.direction, "side to which it leans there, counterclockwise from x, seen from the tool"),
     number!("lead.height", Length, "mm", Range::from_to(0.01, 5.0), lead.height, "height above the sheet at which it leaves the tool"),
-    number!("lead.run", Length, "m", LENGTH, lead.run, "straight run there, and of the earth leads at their clamps"),
+    number!("lead.straight_length", Length, "m", LENGTH, lead.straight_length, "straight run there, and of the earth leads at their clamps"),
 
     earth!("earth.N.length", Length, "m", LENGTH, length, "length of this earth lead"),
     earth!("earth.N.section", Area, "mm2", SECTION, section, "copper section of this earth lead"),
@@ -162,7 +162,7 @@ pub(super) const KEYS: &[Key] = &[
     earth!("earth.N.at.x", Length, "mm", COORDINATE.range, at[0], "its first coordinate"),
     earth!("earth.N.at.y", Length, "mm", COORDINATE.range, at[1], "its second coordinate"),
     earth!("earth.N.elevation", Angle, "deg", Range::from_to(-FRAC_PI_2, FRAC_PI_2), elevation, "angle above the sheet at which it leaves the clamp; 0 deg lies flat, -90 deg hangs"),
-    earth!("earth.N.bend", Angle, "deg", TURN, bend, "turn there from straight away from the stud, counterclockwise; 180 deg leads back"),
+    earth!("earth.N.azimuth", Angle, "deg", TURN, azimuth, "turn there from straight away from the stud, counterclockwise; 180 deg leads back"),
 
     joint!("joints.bank", BANK, "joint of the gun lead at the bank"),
     resistance!("joints.bank.resistance", BANK),

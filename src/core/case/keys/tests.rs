@@ -24,7 +24,7 @@ fn regress_every_number_is_where_its_key_says() {
     // Each key moves one number and no other.
     let mut before = Case::default();
     set_text(&mut before, "sheet.centre_mark.depth", "0.5 mm").unwrap();
-    set_text(&mut before, "stud.bolted", "1 mohm").unwrap();
+    set_text(&mut before, "stud.short_resistance", "1 mohm").unwrap();
     set_text(&mut before, "sheet.metal", "copper").unwrap();
     let old = numbers(&before);
     assert!(old.len() > 80, "{}", old.len());

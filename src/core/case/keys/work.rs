@@ -59,11 +59,11 @@ pub(super) const KEYS: &[Key] = &[
     },
     number!("stud.cone", Angle, "deg", Range::from_to(0.1 * DEGREE, 30.0 * DEGREE), stud.cone, "cone angle of the flange's face"),
     Key {
-        path: "stud.bolted",
+        path: "stud.short_resistance",
         about: "a bolted short in place of the stud, for a discharge test",
         kind: Kind::Number(
             Number::new(Dimension::Resistance, "mohm", Range::from_to(0.0, 1.0)),
-            Place::Maybe(|case| case.stud.bolted, |case| &mut case.stud.bolted),
+            Place::Maybe(|case| case.stud.short_resistance, |case| &mut case.stud.short_resistance),
         ),
     },
 

@@ -34,6 +34,8 @@ pub struct Resolved {
     pub origins: Origins,
     /// What file and overrides say of spreads.
     pub tolerances: Tolerances,
+    /// Keys given by an old name: that, and the new one.
+    pub renamed: Vec<(String, String)>,
 }
 
 /// The text of a case, kept so that it can be read again with other overrides.
@@ -184,6 +186,7 @@ fn read_toml(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved
             case,
             origins,
             tolerances,
+            renamed: draft.renamed,
         });
     }
     let mut problems = draft.problems;

@@ -40,6 +40,9 @@ pub(super) fn set(index: usize, argument: &str, draft: &mut Draft) {
         Ok(address) => address,
         Err(error) => return draft.fault(key_spot, error),
     };
+    if let (Some((section, _)), Some((_, name))) = (path.split_once('.'), path.rsplit_once('.')) {
+        draft.note_old(section, name);
+    }
     if let Err(error) = make_room(&address, &key_spot, draft) {
         return draft.fault(key_spot, error);
     }

@@ -77,6 +77,7 @@ fn section(name: &str, earth: Option<usize>, table: &DeTable, draft: &mut Draft)
                     Some(number) => Address::Earth(key, number),
                     None => Address::Case(key),
                 };
+                draft.note_old(name, text);
                 read_value(key, &address, value, Home::File, draft);
             }
             None => {

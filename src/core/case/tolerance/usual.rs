@@ -64,7 +64,7 @@ impl Usual {
 
     fn plays(&self, case: &Case, address: &Address) -> bool {
         let electric = ["bank.", "lead.", "earth.", "joints."];
-        let bolted = case.stud.bolted.is_some();
+        let bolted = case.stud.short_resistance.is_some();
         if bolted && !electric.iter().any(|section| self.key.starts_with(section)) {
             return false;
         }

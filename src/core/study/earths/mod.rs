@@ -15,7 +15,7 @@ use crate::simulation::rig::{MAX_EARTHS, Rig, lane};
 use crate::simulation::shot::Shot;
 use crate::simulation::trace::{Row, rows};
 
-/// Rows of the arc the drift is integrated over; finer ones move it by less than 10⁻⁵ of itself.
+/// Rows of the arc among which the largest current is looked for.
 const ARC_ROWS: f64 = 500.0;
 
 /// Most rows of the whole record, where it is much longer than the arc.

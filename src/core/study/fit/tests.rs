@@ -177,7 +177,7 @@ fn agrees_with_ngspice_on_what_the_rig_is() {
     // ngspice-39 was given the demonstration case, bolted by 1 mΩ; the fit starts from a rig with a
     // lead of half the length and four times the capacitors' resistance, and must find it again.
     let wrong = case(&[
-        "stud.bolted=1 mohm",
+        "stud.short_resistance=1 mohm",
         "lead.length=2.5 m",
         "bank.esr=8 mohm",
         "bank.capacitance=90 mF",

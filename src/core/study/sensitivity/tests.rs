@@ -107,7 +107,7 @@ fn closed_form_a_study_of_the_stored_energy() {
     // ½CV² with small independent relative spreads: shares s_C² and (2 s_V)².
     let base = Case {
         stud: crate::case::model::Stud {
-            bolted: Some(1e-3),
+            short_resistance: Some(1e-3),
             ..Case::default().stud
         },
         ..Case::default()

@@ -156,7 +156,7 @@ density = "8900 kg/m3"
         ),
         ("M6", 8e-3, 0.8e-3)
     );
-    assert_eq!(case.stud.bolted, Some(1e-3));
+    assert_eq!(case.stud.short_resistance, Some(1e-3));
     let angle = std::f64::consts::FRAC_PI_2;
     assert_eq!(
         case.sheet.centre_mark,
@@ -213,7 +213,7 @@ fn regress_overrides_go_on_top_of_the_file() {
     assert_eq!(case.stud.flange, 7.5e-3);
     assert_eq!(case.sheet.centre_mark.map(|mark| mark.depth), Some(0.7e-3));
     assert_eq!(case.title, "a = b");
-    assert_eq!(case.arc.to_stud, 0.4);
+    assert_eq!(case.arc.to_cathode, 0.4);
     assert_eq!(case.earths[1].at, [0.15, 0.02]);
     assert_eq!(
         (case.joints.tool.resistance, case.joints.tool.drop),
@@ -266,10 +266,13 @@ fn regress_a_later_whole_replaces_earlier_parts() {
         None
     );
     assert_eq!(
-        good("[stud]\nbolted = \"1 mohm\"", &["stud.bolted=none"])
-            .case
-            .stud
-            .bolted,
+        good(
+            "[stud]\nbolted = \"1 mohm\"",
+            &["stud.short_resistance=none"]
+        )
+        .case
+        .stud
+        .short_resistance,
         None
     );
 }

@@ -11,7 +11,7 @@ use arcplunge_core::case::settings::Difference;
 use arcplunge_core::simulation::joints::{JointHeat, Spot, joints};
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::study::assessment::Assessment;
-use arcplunge_core::study::contrast::{ledger_moves, relative};
+use arcplunge_core::study::compare::{ledger_moves, relative};
 
 /// A figure that moves less than this share of the base is not worth a word.
 const NOTED: f64 = 0.02;

@@ -1,24 +1,21 @@
-//! A contrast as CSV: RFC 4180, SI, a row for the base and one for each variation.
+//! A comparison as CSV: RFC 4180, SI, a row for the base and one for each variation.
 
 use std::io::Write;
 
-use crate::table::number;
+use crate::csv::{Csv, number};
 use arcplunge_core::simulation::named::FIGURES;
-use arcplunge_core::study::contrast::Contrast;
+use arcplunge_core::study::compare::Comparison;
 
 /// Writes name, verdict, cause, every figure, and whether it is borderline, of base and variations; what did not
 /// come is empty.
 ///
 /// # Errors
 /// When the writer fails.
-pub fn csv(out: impl Write, c: &Contrast) -> csv::Result<()> {
-    let mut writer = csv::WriterBuilder::new()
-        .terminator(csv::Terminator::CRLF)
-        .from_writer(out);
+pub fn csv(out: impl Write, c: &Comparison) -> ::csv::Result<()> {
     let mut head = vec!["name".to_string(), "verdict".into(), "cause".into()];
     head.extend(FIGURES.iter().map(|(name, _)| (*name).to_string()));
     head.push("borderline".to_string());
-    writer.write_record(&head)?;
+    let mut table = Csv::new(out, &head)?;
     for s in std::iter::once(&c.base).chain(&c.variations) {
         let mut record = vec![
             s.name.clone(),
@@ -29,8 +26,7 @@ pub fn csv(out: impl Write, c: &Contrast) -> csv::Result<()> {
         record.extend(values.map(|value| value.map_or(String::new(), number)));
         let borderline = s.band.as_ref().map(|b| b.borderline.to_string());
         record.push(borderline.unwrap_or_default());
-        writer.write_record(&record)?;
+        table.row(&record)?;
     }
-    writer.flush()?;
-    Ok(())
+    table.end()
 }

@@ -22,7 +22,7 @@ pub struct Variation {
 
 /// Base and variations, fired.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Contrast {
+pub struct Comparison {
     /// What the others are held against.
     pub base: Assessment,
     /// In the order asked for.
@@ -51,7 +51,7 @@ impl LedgerMove {
 ///
 /// # Errors
 /// When an integration gives up.
-pub fn contrast(base: Case, variations: Vec<Variation>) -> Result<Contrast, IntegrationError> {
+pub fn compare(base: Case, variations: Vec<Variation>) -> Result<Comparison, IntegrationError> {
     let cases = std::iter::once(&base).chain(variations.iter().map(|v| &v.case));
     let cases: Vec<Case> = cases.cloned().collect();
     let mut shots = fire_all(cases, Settings::default());
@@ -65,7 +65,7 @@ pub fn contrast(base: Case, variations: Vec<Variation>) -> Result<Contrast, Inte
     };
     let first = next("base".to_string(), Vec::new(), base.clone())?;
     let others = variations.into_iter();
-    Ok(Contrast {
+    Ok(Comparison {
         base: first,
         variations: others
             .map(|v| next(v.name, v.faults, v.case))
@@ -112,7 +112,7 @@ mod tests {
     use crate::case::faults::{Move, apply, faults};
     use crate::simulation::named::find;
 
-    fn with(names: &[&str]) -> Contrast {
+    fn with(names: &[&str]) -> Comparison {
         let base = Case::default();
         let variations = faults()
             .iter()
@@ -123,7 +123,7 @@ mod tests {
                 case: apply(&base, &[fault]).unwrap(),
             });
         let variations = variations.collect();
-        contrast(base, variations).unwrap()
+        compare(base, variations).unwrap()
     }
 
     /// Whether a figure or element moves as claimed, by more than the solver's noise: a thousandth.

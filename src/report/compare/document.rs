@@ -1,4 +1,4 @@
-//! A contrast as a document: verdicts and causes, figures, curves, ledger moves, joints, cautions.
+//! A comparison as a document: verdicts and causes, figures, curves, ledger moves, joints, cautions.
 
 use super::moves;
 use super::remedies::remedy;
@@ -14,7 +14,7 @@ use crate::{joints, keys, verdict};
 use arcplunge_core::case::read::Origins;
 use arcplunge_core::simulation::trace::Trace;
 use arcplunge_core::study::assessment::Assessment;
-use arcplunge_core::study::contrast::Contrast;
+use arcplunge_core::study::compare::Comparison;
 
 /// Variations side by side in a table or a drawing: as many as can still be told apart.
 const SIDE_BY_SIDE: usize = 3;
@@ -28,9 +28,9 @@ const PRACTICE: &str = "What is seen on a weld and the remedies are common pract
 const PRACTICE_OF_ONE: &str =
     "What is seen on a weld and the remedy are common practice, no source.";
 
-/// The document of a contrast; `traces` are the curves of the base and of each variation, if they are to be
+/// The document of a comparison; `traces` are the curves of the base and of each variation, if they are to be
 /// drawn.
-pub fn document(c: &Contrast, origins: &Origins, traces: &[Trace]) -> Document {
+pub fn document(c: &Comparison, origins: &Origins, traces: &[Trace]) -> Document {
     let mut document = Document::of(&c.base.case);
     let b = &mut document.blocks;
     weld(b, c, &c.base);
@@ -78,7 +78,7 @@ pub fn document(c: &Contrast, origins: &Origins, traces: &[Trace]) -> Document {
 
 /// Name, verdict, the figure that decides it, what is left of it; of a variation what was changed, what it
 /// did, what is seen, what helps.
-fn weld(b: &mut Blocks, c: &Contrast, s: &Assessment) {
+fn weld(b: &mut Blocks, c: &Comparison, s: &Assessment) {
     let base = Some(&c.base).filter(|base| !std::ptr::eq(*base, s));
     b.group("section", "weld", |b| {
         b.in_text(|b| b.named(&*s.name, word(s)));
@@ -113,7 +113,7 @@ fn weld(b: &mut Blocks, c: &Contrast, s: &Assessment) {
 }
 
 /// What is not judged of a variation's metals and is not said of the base's already.
-fn own_remarks(c: &Contrast, v: &Assessment) -> Vec<&'static str> {
+fn own_remarks(c: &Comparison, v: &Assessment) -> Vec<&'static str> {
     let said = remarks_of(&c.base.case);
     let mut own = remarks_of(&v.case);
     own.retain(|remark| !said.contains(remark));
@@ -144,7 +144,7 @@ fn why(base: &Assessment, v: &Assessment) -> Block {
 }
 
 /// Where the joules moved: tables, on a terminal sentences for many variations.
-fn moved(b: &mut Blocks, c: &Contrast, few: bool) {
+fn moved(b: &mut Blocks, c: &Comparison, few: bool) {
     if few {
         for v in &c.variations {
             if c.variations.len() > 1 {
@@ -175,7 +175,7 @@ fn moved(b: &mut Blocks, c: &Contrast, few: bool) {
 }
 
 /// Joints that suffer, of all shots.
-fn suffering(b: &mut Blocks, c: &Contrast) {
+fn suffering(b: &mut Blocks, c: &Comparison) {
     let mut table = joints::table();
     for s in std::iter::once(&c.base).chain(&c.variations) {
         let before = table.rows.len();

@@ -1,83 +1,77 @@
-//! `contrast`: a base and variations of it, side by side.
+//! `compare`: a base and variations of it, side by side.
 
-use std::io::IsTerminal;
+use clap::Args;
 
-use super::args::Contrast as Arguments;
+use super::args::CaseInput;
+use super::files::Files;
 use super::fire::stopped;
-use super::input::{faults, read, text, unfit, wants_color, wrong};
-use super::output::{Output, print};
-use super::results::{any_standard, check_outputs, failed, open_plots};
+use super::input::{faults, read, text, unfit, wrong};
 use super::{Outcome, Trouble};
 use arcplunge_core::case::faults::apply;
 use arcplunge_core::case::read::{Resolved, Text};
 use arcplunge_core::simulation::fire::{Settings, Workspace};
 use arcplunge_core::simulation::trace::{Trace, rows};
 use arcplunge_core::study::assessment::Assessment;
-use arcplunge_core::study::contrast::{Contrast, Variation, contrast};
+use arcplunge_core::study::compare::{Comparison, Variation, compare};
 use arcplunge_report::plot::overlay::{self, MOST};
-use arcplunge_report::{contrast as report, plot};
+use arcplunge_report::{compare as report, plot};
+
+#[derive(Debug, Args)]
+pub struct Arguments {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// A fault as a variation, a+b for several at once; `catalogue faults` lists them
+    /// (repeatable)
+    #[arg(long, value_name = "NAME", value_delimiter = ',')]
+    pub fault: Vec<String>,
+    /// Changed keys as a variation, e.g. lead.length=12m,lead.section=70mm2 (repeatable)
+    #[arg(long, value_name = "KEYS")]
+    pub variant: Vec<String>,
+    #[command(flatten)]
+    pub files: Files,
+}
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     check(a)?;
     let text = text(&a.input)?;
     let base = read(&text, &a.input.sets)?;
     let variations = variations(a, &text, &base)?;
-    let csv = a.csv.as_deref().map(Output::open).transpose()?;
-    let json = a.json.as_deref().map(Output::open).transpose()?;
-    let page = a.report.as_deref().map(Output::open).transpose()?;
-    let plots = open_plots(&a.plot)?;
-
-    let c = contrast(base.case.clone(), variations).map_err(stopped)?;
-    if let Some(out) = csv {
-        let mut bytes = Vec::new();
-        report::csv(&mut bytes, &c).map_err(failed)?;
-        out.put(&bytes)?;
-    }
-    if let Some(out) = json {
-        out.put(report::json(&c).map_err(failed)?.as_bytes())?;
-    }
-    let mut curves = Vec::new();
-    if !plots.is_empty() || page.is_some() {
-        curves = traces(&c)?;
-    }
-    if let (Some((first, others)), false) = (curves.split_first(), plots.is_empty()) {
+    let mut out = a.files.open(false)?;
+    let c = compare(base.case.clone(), variations).map_err(stopped)?;
+    out.csv(|bytes| report::csv(bytes, &c))?;
+    out.json(|| report::json(&c))?;
+    let mut curves = match out.draws() {
+        true => traces(&c)?,
+        false => Vec::new(),
+    };
+    if let Some((first, others)) = curves.split_first() {
         let others: Vec<_> = c.variations.iter().zip(others).collect();
-        let svg = overlay::svg((&c.base, first), &others);
-        for (kind, out) in plots {
-            out.put(&kind.pack(svg.clone())?)?;
-        }
+        out.plot(|| overlay::svg((&c.base, first), &others))?;
     }
-    if page.is_none() {
+    if !out.reports() {
         curves.clear();
     }
-    let document = report::document(&c, &base.origins, &curves);
-    if let Some(out) = page {
-        out.put(document.html().as_bytes())?;
-    }
-    if !any_standard(&[&a.csv, &a.json, &a.report]) {
-        let color = wants_color(std::io::stdout().is_terminal());
-        print(document.text(color).as_bytes())?;
-    }
+    out.show(&report::document(&c, &base.origins, &curves))?;
     Ok(Outcome::Done)
 }
 
 /// What can be said before anything is read.
 fn check(a: &Arguments) -> Result<(), Trouble> {
     let complain = |text: String| Err(Trouble::Wrong(format!("error: {text}")));
-    let count = a.fault.len() + a.with.len();
+    let count = a.fault.len() + a.variant.len();
     if count == 0 {
         return complain(
             "nothing to hold against the base: name a --fault (`arcplunge catalogue faults` lists \
-             them) or change a key --with KEY=VALUE"
+             them) or change a key --variant KEY=VALUE"
                 .into(),
         );
     }
-    if !a.plot.is_empty() && count > MOST {
+    if !a.files.plot.is_empty() && count > MOST {
         return complain(format!(
             "--plot: {count} variations in one drawing cannot be told apart; at most {MOST}"
         ));
     }
-    check_outputs(&a.input, &[&a.csv, &a.json, &a.report], &a.plot)
+    a.files.check(&a.input, &[], &[])
 }
 
 /// Faults first, then changed keys, each in the order given.
@@ -91,15 +85,15 @@ fn variations(a: &Arguments, text: &Text, base: &Resolved) -> Result<Vec<Variati
             faults,
         });
     }
-    for with in &a.with {
+    for with in &a.variant {
         let own = a.input.sets.len();
         let mut sets = a.input.sets.clone();
         sets.extend(split(with));
         let varied = text.read(&sets);
-        let varied = varied.map_err(|d| wrong(d.given_by(own, "--with")))?;
+        let varied = varied.map_err(|d| wrong(d.given_by(own, "--variant")))?;
         if varied.case == base.case {
             return Err(Trouble::Wrong(format!(
-                "error: --with {with}: changes nothing, the base is so already"
+                "error: --variant {with}: changes nothing, the base is so already"
             )));
         }
         out.push(Variation {
@@ -135,7 +129,7 @@ fn split(text: &str) -> Vec<String> {
 }
 
 /// Curves of the base and of each variation.
-fn traces(c: &Contrast) -> Result<Vec<Trace>, Trouble> {
+fn traces(c: &Comparison) -> Result<Vec<Trace>, Trouble> {
     let mut work = Workspace::default();
     let mut one = |s: &Assessment| {
         let every = s.shot.length() / plot::POINTS;

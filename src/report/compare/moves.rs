@@ -4,7 +4,7 @@ use super::rows::signed;
 use crate::document::{Blocks, Cell, Medium, Style, Table};
 use crate::format::engineering;
 use arcplunge_core::study::assessment::Assessment;
-use arcplunge_core::study::contrast::{LedgerMove, ledger_moves};
+use arcplunge_core::study::compare::{LedgerMove, ledger_moves};
 
 /// Least share of the bank that a move must have to be named.
 const SMALL: f64 = 0.002;

@@ -1,4 +1,4 @@
-//! A contrast for people and programs: page, JSON, CSV.
+//! A comparison for people and programs: page, JSON, CSV.
 
 mod csv;
 mod document;

@@ -1,4 +1,4 @@
-//! A contrast for programs: one JSON object, SI throughout.
+//! A comparison for programs: one JSON object, SI throughout.
 
 use serde::Serialize;
 use serde_json::{Map, Value};
@@ -17,7 +17,7 @@ use arcplunge_core::simulation::shot::{Figures, Shot};
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
 use arcplunge_core::study::assessment::Assessment;
 use arcplunge_core::study::band::Band;
-use arcplunge_core::study::contrast::{Contrast, ledger_moves, relative};
+use arcplunge_core::study::compare::{Comparison, ledger_moves, relative};
 
 #[derive(Serialize)]
 struct Document<'a> {
@@ -58,11 +58,11 @@ struct Variation<'a> {
     ledger_change_J: Map<String, Value>,
 }
 
-/// The JSON text of a contrast, with a closing line feed.
+/// The JSON text of a compare, with a closing line feed.
 ///
 /// # Errors
 /// When a number cannot be written, which finite figures never bring about.
-pub fn json(c: &Contrast) -> serde_json::Result<String> {
+pub fn json(c: &Comparison) -> serde_json::Result<String> {
     let document = Document {
         base: weld(&c.base),
         variations: c.variations.iter().map(|v| variation(&c.base, v)).collect(),

@@ -1,11 +1,11 @@
-//! `contrast`: a base and variations, in words, JSON, CSV, drawings and reports.
+//! `compare`: a base and variations, in words, JSON, CSV, drawings and reports.
 
 use serde_json::Value;
 
 use super::tool::{Bench, flat};
 
 const TWO: [&str; 5] = [
-    "contrast",
+    "compare",
     "--fault",
     "loose-tool-terminal",
     "--fault",
@@ -53,7 +53,7 @@ fn practice_every_fault_has_a_cause_and_a_remedy_with_numbers_of_the_run() {
         .collect();
     assert!(names.len() >= 21, "{names:?}");
     let bench = Bench::new();
-    let all = json(&bench, &["contrast", "--fault", &names.join(",")]);
+    let all = json(&bench, &["compare", "--fault", &names.join(",")]);
     let variations = all["variations"].as_array().unwrap();
     assert_eq!(variations.len(), names.len());
     for v in variations {
@@ -70,7 +70,7 @@ fn practice_every_fault_has_a_cause_and_a_remedy_with_numbers_of_the_run() {
         assert!(!v["changes"].as_array().unwrap().is_empty(), "{name}");
     }
     // Any number of them still fits the terminal.
-    let page = bench.run(&["contrast", "--fault", &names.join(",")]).done();
+    let page = bench.run(&["compare", "--fault", &names.join(",")]).done();
     assert!(page.lines().all(|l| l.chars().count() <= 80));
 }
 
@@ -78,7 +78,7 @@ fn practice_every_fault_has_a_cause_and_a_remedy_with_numbers_of_the_run() {
 fn a_borderline_weld_is_called_so_as_fire_calls_it() {
     let bench = Bench::new();
     let fault = ["--fault", "loose-tool-terminal"];
-    let both = json(&bench, &[&["contrast"][..], &fault].concat());
+    let both = json(&bench, &[&["compare"][..], &fault].concat());
     assert_eq!(both["base"]["borderline"], false);
     let v = &both["variations"][0];
     let alone = json(&bench, &[&["fire"][..], &fault].concat());
@@ -95,11 +95,11 @@ fn a_borderline_weld_is_called_so_as_fire_calls_it() {
         words.join(", "),
         v["band"]["shots"]
     );
-    let page = bench.run(&[&["contrast"][..], &fault].concat()).done();
+    let page = bench.run(&[&["compare"][..], &fault].concat()).done();
     assert!(page.contains(&line), "`{line}` is missing in\n{page}");
     assert!(page.contains("base: sound\n"), "{page}");
     let csv = bench
-        .run(&[&["contrast", "--csv", "-"][..], &fault].concat())
+        .run(&[&["compare", "--csv", "-"][..], &fault].concat())
         .done();
     let last = |n: usize| csv.lines().nth(n).unwrap().rsplit(',').next();
     assert_eq!(
@@ -112,7 +112,7 @@ fn a_borderline_weld_is_called_so_as_fire_calls_it() {
 fn an_arc_blown_aside_is_computed_and_said() {
     let bench = Bench::new();
     let of = |name: &str| {
-        let all = json(&bench, &["contrast", "--fault", name]);
+        let all = json(&bench, &["compare", "--fault", name]);
         all["variations"][0]["why"].as_str().unwrap().to_string()
     };
     let set = ["earths", "--set", "earth.0.clamp=loose"];
@@ -133,7 +133,7 @@ fn an_arc_blown_aside_is_computed_and_said() {
 fn a_changed_key_is_undone_and_its_balance_is_a_cause() {
     let bench = Bench::new();
     let of = |with: &str| {
-        let all = json(&bench, &["contrast", "--with", with]);
+        let all = json(&bench, &["compare", "--variant", with]);
         let v = &all["variations"][0];
         let why = v["why"].as_str().unwrap().to_string();
         (why, v["remedy"].as_array().unwrap().clone())
@@ -161,7 +161,7 @@ fn conserves_the_ledger_changes_of_the_json_sum_to_the_bank() {
     let bench = Bench::new();
     let all = json(
         &bench,
-        &["contrast", "--fault", "tired-bank,one-earth-lead-off"],
+        &["compare", "--fault", "tired-bank,one-earth-lead-off"],
     );
     let stored = |weld: &Value| weld["figures"]["stored_energy_J"].as_f64().unwrap();
     let variations = all["variations"].as_array().unwrap();
@@ -185,10 +185,10 @@ fn variations_are_the_cases_fire_would_fire() {
     let all = json(
         &bench,
         &[
-            "contrast",
+            "compare",
             "--fault",
             "loose-clamp+weak-spring",
-            "--with",
+            "--variant",
             sets,
         ],
     );
@@ -207,7 +207,7 @@ fn variations_are_the_cases_fire_would_fire() {
 
 #[test]
 fn csv_has_a_row_for_the_base_and_each_variation() {
-    let arguments = [&TWO[..], &["--with", "bank.voltage=1V", "--csv", "-"]].concat();
+    let arguments = [&TWO[..], &["--variant", "bank.voltage=1V", "--csv", "-"]].concat();
     let text = Bench::new().run(&arguments).done();
     let rows: Vec<Vec<&str>> = text.lines().map(|l| l.split(',').collect()).collect();
     assert_eq!(rows.len(), 5);
@@ -224,7 +224,14 @@ fn csv_has_a_row_for_the_base_and_each_variation() {
 #[test]
 fn standard_input_serves_base_and_variations() {
     let bench = Bench::new();
-    let arguments = ["contrast", "-", "--with", "lead.length=12m", "--json", "-"];
+    let arguments = [
+        "compare",
+        "-",
+        "--variant",
+        "lead.length=12m",
+        "--json",
+        "-",
+    ];
     let text = bench
         .run_with(&arguments, "title = \"piped\"\nlead.spacing = \"0.2 m\"\n")
         .done();
@@ -256,11 +263,14 @@ fn what_is_wrong_is_said_and_nothing_is_written() {
             &["--set", "earth.1=none", "--fault", "one-earth-lead-off"],
             "only one",
         ),
-        (&["--with", "lead.lenght=12m"], "--with lead.lenght=12m"),
-        (&["--with", "lead.length=5m"], "changes nothing"),
         (
-            &["--with", "lead.length"],
-            "`--with` takes KEY=VALUE, as in `--with lead.length=12m`",
+            &["--variant", "lead.lenght=12m"],
+            "--variant lead.lenght=12m",
+        ),
+        (&["--variant", "lead.length=5m"], "changes nothing"),
+        (
+            &["--variant", "lead.length"],
+            "`--variant` takes KEY=VALUE, as in `--variant lead.length=12m`",
         ),
         (
             &["--set", "joints.tool=lose", "--fault", "loose-clamp"],
@@ -274,7 +284,7 @@ fn what_is_wrong_is_said_and_nothing_is_written() {
     for (arguments, words) in cases {
         let out = ["--json", "result.json", "--report", "result.html"];
         let said = bench
-            .run(&[&["contrast"], arguments, &out].concat())
+            .run(&[&["compare"], arguments, &out].concat())
             .failed(2);
         assert!(said.contains(words), "`{words}` is missing in\n{said}");
         assert!(bench.names().is_empty(), "no result of a wrong command");
@@ -282,15 +292,13 @@ fn what_is_wrong_is_said_and_nothing_is_written() {
     let all = ["a.svg"; 1];
     let many = "loose-clamp,worn-chuck,long-leads,thin-leads,tired-bank,weak-spring,fat-pip";
     let said = bench
-        .run(&["contrast", "--fault", many, "--plot", all[0]])
+        .run(&["compare", "--fault", many, "--plot", all[0]])
         .failed(2);
     assert!(
         said.contains("7 variations") && said.contains("at most 6"),
         "{said}"
     );
-    let twice = [
-        "contrast", "--fault", "fat-pip", "--csv", "-", "--json", "-",
-    ];
+    let twice = ["compare", "--fault", "fat-pip", "--csv", "-", "--json", "-"];
     let said = bench.run(&twice).failed(2);
     assert!(said.contains("cannot both go to standard output"), "{said}");
 }
@@ -402,7 +410,13 @@ fn reports_hold_everything_and_escape_what_the_user_wrote() {
         "<li>lead.<wbr>spacing",
     ];
     assert!(order.windows(2).all(|w| at(w[0]) < at(w[1])), "{fire}");
-    let bolted = ["fire", "--set", "stud.bolted=1mohm", "--report", "-"];
+    let bolted = [
+        "fire",
+        "--set",
+        "stud.short_resistance=1mohm",
+        "--report",
+        "-",
+    ];
     assert!(!bench.run(&bolted).done().contains("Test welds decide"));
     // To standard output the page of the terminal makes way.
     let page = bench.run(&["fire", "--no-band", "--report", "-"]).done();
@@ -422,7 +436,7 @@ fn published_a_joint_melts_at_holms_voltage_and_not_before() {
             "joints.tool=0.2mohm",
             "--csv",
             "c.csv",
-            "--every",
+            "--interval",
             "1us",
         ],
     );

@@ -55,7 +55,7 @@ fn told(above: f64) -> String {
 mod tests {
     use super::*;
     use arcplunge_core::case::Case;
-    use arcplunge_core::study::contrast::{Variation, contrast};
+    use arcplunge_core::study::compare::{Variation, compare};
 
     #[test]
     fn a_reserve_is_held_against_the_base() {
@@ -69,7 +69,7 @@ mod tests {
                 case,
             }
         };
-        let c = contrast(base.clone(), vec![at(111.0), at(102.0), at(80.0)]).unwrap();
+        let c = compare(base.clone(), vec![at(111.0), at(102.0), at(80.0)]).unwrap();
         let of = |n: usize| reserve(Some(&c.base), &c.variations[n]).unwrap();
         let alone = reserve(None, &c.base).unwrap();
         assert!(!alone.fell && alone.words.starts_with("reserve "));

@@ -1,10 +1,10 @@
-//! The figures of a contrast: side by side or on their side on a terminal, in groups on paper.
+//! The figures of a comparison: side by side or on their side on a terminal, in groups on paper.
 
 use super::rows::{ROWS, Row};
 use crate::document::Table;
 use crate::format::{significant, wrap};
 use arcplunge_core::study::assessment::Assessment;
-use arcplunge_core::study::contrast::Contrast;
+use arcplunge_core::study::compare::Comparison;
 
 /// Columns of a variation's figures, where value and change stand beside each other, and where below.
 const BESIDE: usize = 24;
@@ -28,7 +28,7 @@ fn rows<'a>(
 }
 
 /// Figures with base and a few variations side by side: their heads, and the rows.
-pub fn upright(c: &Contrast) -> Vec<Table> {
+pub fn upright(c: &Comparison) -> Vec<Table> {
     // Value and change on one line where there is room for both.
     let wide = c.variations.len() < 3;
     let column = if wide { BESIDE } else { BELOW };
@@ -120,7 +120,7 @@ const LYING: [(&str, [&str; 2], f64); 7] = [
 ];
 
 /// Key figures on their side: a few lines a variation, any number of them.
-pub fn lying(c: &Contrast) -> Table {
+pub fn lying(c: &Comparison) -> Table {
     let layout = format!("{{:<24}}{}", "{:>8}".repeat(LYING.len()));
     let mut table = Table::of(layout, Vec::new(), 1);
     let mut line = |lead: String, cells: &mut dyn Iterator<Item = String>| {

@@ -1,4 +1,4 @@
-//! The figures a contrast compares, as people read them.
+//! The figures a comparison compares, as people read them.
 
 use crate::format::{celsius, depth, engineering, grouped, milliseconds, percent, significant};
 use arcplunge_core::simulation::shot::Figures;

@@ -6,7 +6,7 @@ use crate::reasons::tried;
 use arcplunge_core::case::settings::Difference;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::assessment::Assessment;
-use arcplunge_core::study::contrast::relative;
+use arcplunge_core::study::compare::relative;
 
 /// A fill that moves less than this share of itself is not worth a word.
 const FILL_NOTED: f64 = 0.01;

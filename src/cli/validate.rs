@@ -1,13 +1,21 @@
-//! `prove`: the built-in checks, run on this machine.
+//! `validate`: the built-in checks, run on this machine.
 
-use super::args::Prove;
+use clap::Args;
+
 use super::output::print;
 use super::results::failed;
 use super::{Outcome, Trouble};
-use arcplunge_report::prove::{document, json};
+use arcplunge_report::validate::{document, json};
 use arcplunge_validation::checks;
 
-pub fn run(a: &Prove) -> Result<Outcome, Trouble> {
+#[derive(Debug, Args)]
+pub struct Arguments {
+    /// Rows as JSON instead of a table
+    #[arg(long)]
+    pub json: bool,
+}
+
+pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let checks = checks();
     let text = if a.json {
         json(&checks).map_err(failed)?
