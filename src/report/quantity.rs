@@ -35,6 +35,9 @@ pub fn words(name: &'static str) -> Words {
         "melt_sheet_max_m" => ("deepest melt of the sheet", "deepest", "m", -6),
         "squeeze_travel_m" => ("squeezed", "squeezed", "m", -6),
         "fill_ratio" => ("fill of the wedge", "fill", "", 0),
+        "rim_fill_min" => ("least fill of the rim", "rim", "", 0),
+        "rim_fill_min_at" => ("hour of the least fill", "at", "", 0),
+        "welded_share" => ("share of the flange welded", "welded", "%", 0),
         "vapour_share" => ("boiled off", "boiled off", "%", 0),
         "arc_energy_J" => ("arc energy", "arc energy", "J", 0),
         "freeze_s" => ("frozen", "frozen", "s", -3),
@@ -58,7 +61,7 @@ pub fn words(name: &'static str) -> Words {
 
 /// A value as a plot shows it: shares in per cent.
 pub fn shown(name: &str, value: f64) -> f64 {
-    if name == "vapour_share" {
+    if matches!(name, "vapour_share" | "welded_share") {
         100.0 * value
     } else {
         value

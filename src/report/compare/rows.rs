@@ -50,7 +50,7 @@ fn action(v: f64) -> String {
 
 /// Every figure compared, in the order of the page.
 #[rustfmt::skip]
-pub const ROWS: [Row; 17] = {
+pub const ROWS: [Row; 19] = {
     use Change::{Kelvin, Points, Relative};
     [
         Row { name: "bank", of: |f| Some(f.stored_energy_J), text: energy, change: Relative },
@@ -62,6 +62,8 @@ pub const ROWS: [Row; 17] = {
         Row { name: "melt, stud", of: |f| f.melt_stud_m, text: depth, change: Relative },
         Row { name: "melt, sheet", of: |f| f.melt_sheet_m, text: depth, change: Relative },
         Row { name: "fill", of: |f| f.fill_ratio, text: bare, change: Relative },
+        Row { name: "least at the rim", of: |f| f.rim_fill_min, text: bare, change: Relative },
+        Row { name: "flange welded", of: |f| f.welded_share, text: percent, change: Points },
         Row { name: "boiled off", of: |f| f.vapour_share, text: percent, change: Points },
         Row { name: "touchdown speed", of: |f| f.touchdown_speed_m_per_s, text: speed, change: Relative },
         Row { name: "current then", of: |f| f.touchdown_current_A, text: current, change: Relative },
