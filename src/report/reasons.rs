@@ -13,8 +13,9 @@ use arcplunge_core::simulation::joints::{JointHeat, Spot, joints};
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::remarks::{FEW_VOIDS, Remark};
 use arcplunge_core::simulation::shot::Shot;
-use arcplunge_core::simulation::verdict::Cause;
+use arcplunge_core::simulation::verdict::{Cause, Verdict};
 use arcplunge_core::study::assessment::Assessment;
+use arcplunge_core::study::band::{Band, Pole};
 use arcplunge_core::study::remedy::{Remedies, Tried};
 
 /// Share of the stored energy from which a lead is worth a sentence.
@@ -48,6 +49,8 @@ pub struct Reasons {
     pub tried: Option<String>,
     /// What the spread of the model's own constants makes of it.
     pub borderline: Option<String>,
+    /// What polarity would do.
+    pub polarity: Option<String>,
 }
 
 impl Reasons {
@@ -77,6 +80,7 @@ impl Reasons {
             one_sided: one_sided(a),
             tried: tried(&a.remedies),
             borderline: verdict::unsure(a.band.as_ref()),
+            polarity: polarity(a.band.as_ref()),
         }
     }
 
@@ -89,6 +93,7 @@ impl Reasons {
         out.extend(self.one_sided);
         out.extend(self.tried);
         out.extend(self.borderline);
+        out.extend(self.polarity);
         out
     }
 }
@@ -119,6 +124,28 @@ fn warning(remark: &Remark) -> Option<String> {
         )),
         Remark::Voids { .. } => None,
     }
+}
+
+/// What polarity would do at either end of what is thought possible, where that turns the verdict.
+fn polarity(band: Option<&Band>) -> Option<String> {
+    let [one, other] = band?.poles?;
+    if one.verdict == other.verdict {
+        return None;
+    }
+    let told = |pole: &Pole| {
+        let fill = pole.fill_ratio.map_or(String::new(), |f| format!(", fill {}", significant(f, 3)));
+        format!(
+            "with {} of the arc's power into the stud and {} into the sheet it is {}{fill}",
+            percent(pole.to_stud),
+            percent(pole.to_sheet),
+            pole.verdict.map_or("none", Verdict::name)
+        )
+    };
+    Some(format!(
+        "Which pole the arc heats more is not settled, so that polarity may decide: {}; {}. The other polarity exchanges the two.",
+        told(&one),
+        told(&other)
+    ))
 }
 
 /// What is worth a word and decides nothing.

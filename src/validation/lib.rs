@@ -18,6 +18,7 @@ pub mod dop853;
 pub mod inductance;
 mod integrator;
 mod leads;
+mod liquids;
 pub mod melting;
 mod opposed;
 pub mod pip;
@@ -46,6 +47,7 @@ pub const GROUPS: &[Group] = &[
     ("A front at constant speed", travelling::checks),
     ("Plunge", closure::checks),
     ("Squeeze", squeeze::checks),
+    ("Liquid metals", liquids::checks),
     ("Studs", studs::checks),
     ("Arc blow", blow::checks),
     ("March", integrator::checks),
