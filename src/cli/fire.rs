@@ -57,7 +57,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     };
     out.csv(|bytes| {
         let rows = traced(interval).map_err(|e| e.to_string())?;
-        table::csv(bytes, &rows, weld.rig.earths).map_err(|e| e.to_string())
+        table::csv(bytes, &rows, weld.rig.circuit.earths).map_err(|e| e.to_string())
     })?;
     out.json(|| json::json(&weld))?;
     let mut low = None;

@@ -56,7 +56,7 @@ fn csv(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
     let rig = Rig::new(&case);
     let curves = curves(&rig, |length| EVERY.max(length / MOST_ROWS))?;
     let mut bytes = Vec::new();
-    table::csv(&mut bytes, &curves.rows, rig.earths).map_err(|e| format!("error: {e}"))?;
+    table::csv(&mut bytes, &curves.rows, rig.circuit.earths).map_err(|e| format!("error: {e}"))?;
     Ok(bytes)
 }
 

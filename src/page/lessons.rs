@@ -54,6 +54,7 @@ mod tests {
     use super::*;
     use crate::request::Weld;
     use crate::session::{Done, Session};
+    use arcplunge_core::case::joint_id::JointId;
     use arcplunge_core::case::read::Text;
     use arcplunge_core::physics::blow::Bare;
     use arcplunge_core::simulation::named::FIGURES;
@@ -128,7 +129,7 @@ mod tests {
         // A weak spring: the arc is out first.
         assert!(of(1, 1).figures.touchdown_s.is_none() && of(1, 1).verdict == Some(Verdict::Cold));
         // A loose terminal takes about a seventh.
-        let took = of(2, 1).ledger.joints[1] / of(2, 1).figures.stored_energy_J;
+        let took = of(2, 1).ledger.joints[JointId::Tool] / of(2, 1).figures.stored_energy_J;
         assert!((0.12..0.17).contains(&took), "{took}");
         // A long lead slows and weakens the current.
         assert!(of(3, 1).figures.peak_current_A < of(3, 0).figures.peak_current_A);

@@ -169,7 +169,7 @@ impl PageResponse {
                 .collect(),
             events: shot.events.iter().map(row).collect(),
             phases: shot.phases.iter().map(|(p, t)| (p.name(), *t)).collect(),
-            columns: Columns::of(&done.rows, weld.rig.earths),
+            columns: Columns::of(&done.rows, weld.rig.circuit.earths),
             ledger: shot.ledger.entries(),
             joints: joints(&weld.rig, shot),
             rim: Rim::of(done),

@@ -59,7 +59,11 @@ pub fn rows(shot: &Shot, band: Option<&Band>) -> Vec<Row> {
         );
     }
     if let (Some(least), Some(at)) = (f.rim_fill_min, f.rim_fill_min_at) {
-        let value = format!("{} at {} o'clock", significant(least, 3), significant(at, 2));
+        let value = format!(
+            "{} at {} o'clock",
+            significant(least, 3),
+            significant(at, 2)
+        );
         put(words("rim_fill_min").name, value, String::new());
     }
     if let Some(share) = f.vapour_share {

@@ -60,7 +60,7 @@ pub fn put(table: &mut Table, rig: &Rig, shot: &Shot) {
     for j in hot(rig, shot) {
         let volts = significant(j.peak_V, 2);
         table.row([
-            j.name.as_str().into(),
+            j.name.to_string().into(),
             Cell::both(&*volts, format!("{volts} V")),
             spot(&j).into(),
             engineering(j.energy_J, "J").into(),

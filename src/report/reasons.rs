@@ -10,8 +10,8 @@ use arcplunge_core::case::Case;
 use arcplunge_core::case::faults::Fault;
 use arcplunge_core::physics::joint::{MELTING_VOLTAGE, SOFTENING_VOLTAGE};
 use arcplunge_core::simulation::joints::{JointHeat, Spot, joints};
-use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::remarks::{FEW_VOIDS, Remark};
+use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
 use arcplunge_core::study::assessment::Assessment;
@@ -133,7 +133,9 @@ fn polarity(band: Option<&Band>) -> Option<String> {
         return None;
     }
     let told = |pole: &Pole| {
-        let fill = pole.fill_ratio.map_or(String::new(), |f| format!(", fill {}", significant(f, 3)));
+        let fill = pole
+            .fill_ratio
+            .map_or(String::new(), |f| format!(", fill {}", significant(f, 3)));
         format!(
             "with {} of the arc's power into the stud and {} into the sheet it is {}{fill}",
             percent(pole.to_stud),
@@ -221,7 +223,7 @@ fn causes(case: &Case, rig: &Rig, shot: &Shot) -> Vec<String> {
         shot.cause,
         Cause::Underfilled | Cause::NoIgnition | Cause::Stub
     ) {
-        out.extend(leads(rig, shot));
+        out.extend(leads(shot));
     }
     out.extend(mark(case, rig));
     out
@@ -412,9 +414,9 @@ fn words(key: &str) -> (&'static str, &'static str, &'static str, f64) {
 }
 
 /// Leads that take a large share.
-fn leads(rig: &Rig, shot: &Shot) -> Option<String> {
+fn leads(shot: &Shot) -> Option<String> {
     let l = &shot.ledger;
-    let earths: f64 = l.earths.iter().take(rig.earths).map(|e| e[0]).sum();
+    let earths: f64 = l.earth_leads.iter().sum();
     let share = (l.gun_lead + earths) / shot.figures.stored_energy_J;
     (share > COSTLY).then(|| {
         format!(

@@ -131,7 +131,7 @@ fn constant() -> Vec<Check> {
 /// moves the stud.
 fn burn(volts: f64, circuit: Series) -> (Rig, Discharge) {
     let mut rig = circuit.rig();
-    rig.bolted = None;
+    rig.circuit.bolted = None;
     rig.stud.pip = Rig::new(&plain()).stud.pip;
     rig.stud.pip.burst = 1e-12;
     (rig.stud.flight.push, rig.stud.flight.rate) = (0.0, 0.0);

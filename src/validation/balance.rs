@@ -70,7 +70,7 @@ pub(super) fn checks() -> Vec<Check> {
     for (name, case) in cases() {
         let rig = Rig::new(&case);
         let d = run(&rig);
-        let stored = 0.5 * rig.capacitance * rig.voltage * rig.voltage;
+        let stored = 0.5 * rig.circuit.capacitance * rig.circuit.voltage * rig.circuit.voltage;
         out.push(Check::new(
             format!("books.energy.{}", name.replace(' ', "-")),
             format!("ledger, {name}"),
@@ -110,7 +110,7 @@ fn charge(name: &str, case: &Case) -> Check {
         format!("charge drawn, {name}"),
         CHARGE,
         "C",
-        rig.capacitance * (rig.voltage - last.bank),
+        rig.circuit.capacitance * (rig.circuit.voltage - last.bank),
         last.sums.charge,
         Allowed::Relative(1e-8),
     )

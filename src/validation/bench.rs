@@ -55,8 +55,8 @@ impl Series {
         (case.lead.length, case.earths[0].length) = (1.0, 1.0);
         case.model.end_time = self.until;
         let bare = Rig::new(&case);
-        case.bank.internal_resistance = self.resistance - bare.loop_resistance();
-        case.bank.internal_inductance = self.inductance - bare.loop_inductance();
+        case.bank.internal_resistance = self.resistance - bare.circuit.loop_resistance();
+        case.bank.internal_inductance = self.inductance - bare.circuit.loop_inductance();
         Rig::new(&case)
     }
 

@@ -33,7 +33,7 @@ pub fn leads_in_air(earths: usize, l: f64, r: f64, d: f64) -> f64 {
     case.lead.section = section;
     case.lead.spacing = d;
     case.bank.internal_inductance = 0.0;
-    Rig::new(&case).loop_inductance()
+    Rig::new(&case).circuit.loop_inductance()
 }
 
 pub(super) fn checks() -> Vec<Check> {

@@ -3,8 +3,8 @@
 use super::{Allowed, Check, Evidence, Source};
 use arcplunge_core::case::catalogue;
 use arcplunge_core::case::model::Metal;
-use arcplunge_core::physics::joint::{LORENZ, melting_voltage};
 use arcplunge_core::physics::ROOM;
+use arcplunge_core::physics::joint::{LORENZ, melting_voltage};
 
 const DENSITIES: Source = Source {
     text: "Assael et al., J. Phys. Chem. Ref. Data 35 (2006) 285",
@@ -89,7 +89,14 @@ fn densities() -> Vec<Check> {
     vec![
         check("mild steel", "iron", DENSITIES, IRON, 2400.0, 0.008),
         // The alloy's magnesium makes it lighter, cold by 0.7 %.
-        check("aluminium Mg alloy", "aluminium", DENSITIES, ALUMINIUM, 1950.0, 0.015),
+        check(
+            "aluminium Mg alloy",
+            "aluminium",
+            DENSITIES,
+            ALUMINIUM,
+            1950.0,
+            0.015,
+        ),
         check("copper", "copper", COPPER, LIQUID_COPPER, 2000.0, 0.008),
     ]
 }
@@ -118,7 +125,14 @@ fn conductivities() -> Vec<Check> {
             0.137,
         ),
         // Printed for the melting point and 1.4 times that.
-        check("copper", "copper at 2000 K, conductivity", CONDUCTIVITIES, 175.0, "copper", 0.098),
+        check(
+            "copper",
+            "copper at 2000 K, conductivity",
+            CONDUCTIVITIES,
+            175.0,
+            "copper",
+            0.098,
+        ),
         check(
             "aluminium",
             "aluminium at 1800 K, conductivity",

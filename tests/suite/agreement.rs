@@ -214,7 +214,8 @@ fn agrees_with_ngspice_on_the_discharge() {
         let rig = Rig::new(&spice_case(run));
         let spice = |name: &str| run["ngspice"][name].as_f64().expect("a number");
         assert!(
-            (rig.earth_resistance(1) / run["parameters"]["R_2"].as_f64().unwrap() - 1.0).abs()
+            (rig.circuit.earth_resistance(1) / run["parameters"]["R_2"].as_f64().unwrap() - 1.0)
+                .abs()
                 < 1e-9
         );
         let shot = trace(&rig, &Settings::default(), 20e-6, &mut Workspace::default())

@@ -45,7 +45,7 @@ impl Draw {
         case.tool.spring_rate = self.between(0.0, 8e3);
         case.arc.to_cathode = self.between(0.15, 0.49);
         case.arc.to_anode = self.between(0.15, 0.49);
-        case.arc.fall = self.between(10.0, 24.0);
+        case.arc.fall = Some(self.between(10.0, 24.0));
         case.model.stud_depth = self.between(1e-3, 8e-3);
         case
     }

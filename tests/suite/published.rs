@@ -2,7 +2,7 @@
 
 use crate::proof::{hold, named};
 use arcplunge_core::case::catalogue;
-use arcplunge_core::physics::pip::PipHeat;
+use arcplunge_core::physics::pip::{PipHeat, Spot};
 use arcplunge_validation::{Evidence, contacts, pip};
 
 /// Printed values, read or quoted from memory.
@@ -92,7 +92,7 @@ fn published_studs() {
 fn published_a_spot_twice_as_wide_fails() {
     let wide = contacts::pip(1e3, 2e-4, 1.7241e-8, 1.7241e-8);
     let ohm = wide
-        .column(PipHeat::Solid, 0.0, contacts::LENGTH, false)
+        .column(PipHeat::Solid, 0.0, contacts::LENGTH, 0.0, Spot::Plastic)
         .constriction;
     assert!(
         !named("contact.spot.copper")

@@ -6,6 +6,7 @@ mod demonstration;
 pub mod diagnose;
 mod face;
 pub mod faults;
+pub mod joint_id;
 mod json;
 pub mod keys;
 pub mod model;

@@ -30,3 +30,19 @@ pub fn melting_voltage(melting_point: f64, t0: f64) -> f64 {
 pub fn spot_temperature(u: f64, t0: f64) -> f64 {
     (t0 * t0 + u * u / (4.0 * LORENZ)).sqrt()
 }
+
+/// A contact of the loop.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Contact {
+    /// Resistance \[Ω\].
+    pub resistance: f64,
+    /// Constant drop while it conducts \[V\].
+    pub drop: f64,
+}
+
+impl Contact {
+    /// Voltage across it at the current `i` \[A\] → \[V\].
+    pub fn voltage(&self, i: f64) -> f64 {
+        self.resistance * i + self.drop
+    }
+}

@@ -99,7 +99,8 @@ impl Rim {
     pub fn of(&self, fill: f64, drift: Plane) -> RimFill {
         let wedge = self.wedge();
         let even = fill * (wedge + self.mark) / (wedge * (1.0 + self.raised()) + self.mark);
-        let uneven = self.tilt.tan() / self.cone.tan() + 2.0 * drift[0].hypot(drift[1]) / self.radius;
+        let uneven =
+            self.tilt.tan() / self.cone.tan() + 2.0 * drift[0].hypot(drift[1]) / self.radius;
         if uneven < EVEN || fill <= 0.0 {
             return RimFill {
                 least: fill,
@@ -147,8 +148,15 @@ impl Rim {
         }
         let middle = 0.5 * (low + high);
         // A sector that lies exactly in a corner may be lower than the middle of what is left.
-        let (ends, found) = (self.fill_at(fill, drift, at), self.fill_at(fill, drift, middle));
-        if ends <= found { (ends, at) } else { (found, middle) }
+        let (ends, found) = (
+            self.fill_at(fill, drift, at),
+            self.fill_at(fill, drift, middle),
+        );
+        if ends <= found {
+            (ends, at)
+        } else {
+            (found, middle)
+        }
     }
 }
 
@@ -187,7 +195,10 @@ mod tests {
         ] {
             let found = rim(tilt).of(1.4, [0.0; 2]);
             assert!((found.least - least).abs() < 1e-6, "{tilt}: {found:?}");
-            assert!((found.welded_share - welded).abs() < 1e-4, "{tilt}: {found:?}");
+            assert!(
+                (found.welded_share - welded).abs() < 1e-4,
+                "{tilt}: {found:?}"
+            );
             assert!((found.even - even).abs() < 1e-6, "{tilt}: {found:?}");
             let hour = hour_of_angle(found.least_at.unwrap());
             assert!((hour - 6.0).abs() < 1e-6, "{tilt}: {hour}");

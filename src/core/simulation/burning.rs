@@ -3,11 +3,10 @@
 use nalgebra::SVector;
 
 use super::integrator::{Stretch, hermite, summit};
-use super::rig::{MAX_EARTHS, Rig};
+use super::rig::Rig;
+use super::units::{KILOAMPERE, MILLISECOND};
+use crate::case::joint_id::{JointId, PerJoint};
 use crate::physics::joint::MELTING_VOLTAGE;
-
-/// One entry a joint: bank terminal, tool terminal, chuck, then terminal and clamp of each earth.
-pub type PerJoint<T> = [T; 3 + 2 * MAX_EARTHS];
 
 /// A current over a stretch \[A\], with its slopes \[A/ms\] at both ends, and its summit: the share of the
 /// stretch at which it is largest, and how large.
@@ -24,7 +23,7 @@ impl Course {
         current: impl Fn(&SVector<f64, D>) -> f64,
     ) -> Self {
         let (from, to) = (stretch.from, stretch.to);
-        let ends = [from, to].map(|p| [current(&p.y) * 1e3, current(&p.dy) * 1e3]);
+        let ends = [from, to].map(|p| [current(&p.y), current(&p.dy)].map(|i| i * KILOAMPERE));
         Course {
             ends,
             summit: summit(ends[0], ends[1], to.t - from.t),
@@ -47,22 +46,15 @@ pub(super) fn melting<const N: usize, const D: usize>(
     earths: &[Course; N],
     melts_from: &mut PerJoint<Option<f64>>,
 ) {
-    let mut note = |joint: usize, [resistance, drop]: [f64; 2], course: &Course| {
+    for id in JointId::all(N) {
+        let course = id.earth().map_or(whole, |k| &earths[k]);
+        let contact = &rig.circuit.joints[id];
         let (until, top) = course.summit;
         // A spark drops its voltage only while a current flows.
-        if melts_from[joint].is_none() && top > 0.0 && resistance * top + drop >= MELTING_VOLTAGE {
-            let wanted = (MELTING_VOLTAGE - drop) / resistance;
+        if melts_from[id].is_none() && top > 0.0 && contact.voltage(top) >= MELTING_VOLTAGE {
+            let wanted = (MELTING_VOLTAGE - contact.drop) / contact.resistance;
             let share = reached(course.ends, to.t - from.t, wanted, until);
-            melts_from[joint] = Some((from.t + share * (to.t - from.t)) * 1e-3);
-        }
-    };
-    for (j, joint) in rig.joints.iter().enumerate() {
-        note(j, *joint, whole);
-    }
-    for (k, earth) in earths.iter().enumerate() {
-        for part in 0..2 {
-            let joint = [rig.earth_resistances[k][1 + part], rig.earth_drops[k][part]];
-            note(3 + 2 * k + part, joint, earth);
+            melts_from[id] = Some((from.t + share * (to.t - from.t)) * MILLISECOND);
         }
     }
 }

@@ -1,11 +1,11 @@
 //! What the integrator found: events, phases, moments and the arc's energy.
 
-use super::burning::PerJoint;
 use super::drift::Moments;
 use super::events::{Event, EventName, Events, Phases};
 use super::heat_solver::ArcKnot;
 use super::integrator::Work;
 use super::rig::MAX_EARTHS;
+use crate::case::joint_id::PerJoint;
 
 /// Running integrals at a moment, in SI.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]

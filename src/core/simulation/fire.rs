@@ -174,7 +174,7 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
         verdict,
         cause,
         how: d.how,
-        pip_left: (!arced && rig.bolted.is_none())
+        pip_left: (!arced && rig.circuit.bolted.is_none())
             .then_some(rig.stud.approach + rig.stud.pip_length - d.end.travel),
         peak_earths: d.peak_earths,
         melts_from: d.melts_from,
@@ -210,7 +210,7 @@ fn electric_figures(rig: &Rig, d: &Discharge, arc_energy: Option<f64>) -> Figure
     let start_gap = rig.stud.open_travel();
     let flowed = d.peak.0 > 0.0;
     Figures {
-        stored_energy_J: 0.5 * rig.capacitance * rig.voltage * rig.voltage,
+        stored_energy_J: 0.5 * rig.circuit.capacitance * rig.circuit.voltage * rig.circuit.voltage,
         peak_current_A: flowed.then_some(d.peak.0),
         time_of_peak_s: flowed.then_some(d.peak.1),
         pip_touch_s: d.pip_touch,
@@ -224,8 +224,8 @@ fn electric_figures(rig: &Rig, d: &Discharge, arc_energy: Option<f64>) -> Figure
         action_A2s: d.end.sums.action,
         current_end_s: time(EventName::CurrentEnd),
         arc_energy_J: arc_energy,
-        loop_resistance_ohm: rig.loop_resistance(),
-        loop_inductance_H: rig.loop_inductance(),
+        loop_resistance_ohm: rig.circuit.loop_resistance(),
+        loop_inductance_H: rig.circuit.loop_inductance(),
         ..Figures::default()
     }
 }

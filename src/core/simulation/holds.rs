@@ -45,7 +45,7 @@ pub struct Holds {
 impl Holds {
     /// The loads of a weld with this share of its flange welded; without one nothing is to be pulled at.
     pub fn new(rig: &Rig, welded_share: Option<f64>) -> Self {
-        if rig.bolted.is_some() {
+        if rig.circuit.bolted.is_some() {
             return Holds::default();
         }
         let s = &rig.strength;

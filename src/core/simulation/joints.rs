@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use super::ledger::{JOINT_NAMES, Ledger};
 use super::rig::Rig;
 use super::shot::Shot;
+use crate::case::joint_id::JointId;
 use crate::physics::ROOM;
 use crate::physics::joint::{CONTACT_METAL, MELTING_VOLTAGE, SOFTENING_VOLTAGE, spot_temperature};
 
@@ -24,8 +24,8 @@ pub enum Spot {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[allow(non_snake_case)] // the names of the JSON file, units included
 pub struct JointHeat {
-    /// Name as in the ledger.
-    pub name: String,
+    /// Which, by its name as in the ledger.
+    pub name: JointId,
     /// Key of the case file that sets it.
     pub key: String,
     /// Largest voltage across it \[V\].
@@ -48,48 +48,18 @@ pub struct JointHeat {
 
 /// Every joint of a rig, in the order of the loop.
 pub fn joints(rig: &Rig, shot: &Shot) -> Vec<JointHeat> {
-    let Ledger { joints, earths, .. } = &shot.ledger;
-    let peak = shot.figures.peak_current_A.unwrap_or(0.0);
-    let keys = ["joints.bank", "joints.tool", "joints.chuck"];
-    let mut out: Vec<JointHeat> = (0..3)
-        .map(|j| {
-            let name = JOINT_NAMES[j].to_string();
-            heat(
-                name,
-                keys[j].to_string(),
-                rig.joints[j],
-                peak,
-                joints[j],
-                shot.melts_from[j],
-            )
-        })
-        .collect();
-    for (k, energies) in earths.iter().enumerate().take(rig.earths) {
-        for (part, place) in ["terminal", "clamp"].into_iter().enumerate() {
-            out.push(heat(
-                format!("earth {k} {place}"),
-                format!("earth.{k}.{place}"),
-                [rig.earth_resistances[k][1 + part], rig.earth_drops[k][part]],
-                shot.peak_earths[k],
-                energies[1 + part],
-                shot.melts_from[3 + 2 * k + part],
-            ));
-        }
-    }
-    out
+    JointId::all(rig.circuit.earths)
+        .map(|id| heat(id, rig, shot))
+        .collect()
 }
 
-fn heat(
-    name: String,
-    key: String,
-    joint: [f64; 2],
-    peak: f64,
-    energy: f64,
-    melts_from: Option<f64>,
-) -> JointHeat {
-    let [resistance, drop] = joint;
+fn heat(id: JointId, rig: &Rig, shot: &Shot) -> JointHeat {
+    let peak = match id.earth() {
+        Some(k) => shot.peak_earths[k],
+        None => shot.figures.peak_current_A.unwrap_or(0.0),
+    };
     let peak_voltage = if peak > 0.0 {
-        resistance * peak + drop
+        rig.circuit.joints[id].voltage(peak)
     } else {
         0.0
     };
@@ -101,15 +71,15 @@ fn heat(
         Spot::Cool
     };
     JointHeat {
-        name,
-        key,
+        name: id,
+        key: id.key(),
         peak_V: peak_voltage,
         spot_K: (spot != Spot::Melts).then(|| spot_temperature(peak_voltage, ROOM)),
         spot,
         metal: CONTACT_METAL,
         softening_V: SOFTENING_VOLTAGE,
         melting_V: MELTING_VOLTAGE,
-        melts_from_s: melts_from,
-        energy_J: energy,
+        melts_from_s: shot.melts_from[id],
+        energy_J: shot.ledger.joints[id],
     }
 }

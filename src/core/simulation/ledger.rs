@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::discharge::{Discharge, Integrals};
 use super::rig::{MAX_EARTHS, Rig};
+use crate::case::joint_id::{JointId, PerJoint};
 
 /// Joules of each element from the trigger to the current's end.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
@@ -20,10 +21,12 @@ pub struct Ledger {
     pub internal: f64,
     /// Gun lead \[J\].
     pub gun_lead: f64,
-    /// Bank terminal, tool terminal, chuck.
-    pub joints: [f64; 3],
-    /// Lead, terminal, clamp and spreading in the sheet of each earth.
-    pub earths: [[f64; 4]; MAX_EARTHS],
+    /// Each joint \[J\].
+    pub joints: PerJoint<f64>,
+    /// Each earth lead \[J\].
+    pub earth_leads: [f64; MAX_EARTHS],
+    /// Spreading in the sheet to each clamp \[J\].
+    pub sheet: [f64; MAX_EARTHS],
     /// Pip and its contact spot \[J\].
     pub pip: f64,
     /// From the arc into the stud \[J\].
@@ -42,61 +45,56 @@ pub struct Ledger {
     pub left_in_leads: f64,
 }
 
-/// Names of the joints in series with the stud.
-pub const JOINT_NAMES: [&str; 3] = ["bank terminal", "tool terminal", "chuck"];
-
-/// Names of an earth's parts.
-pub const EARTH_PARTS: [&str; 4] = ["lead", "terminal", "clamp", "sheet"];
-
 impl Ledger {
     /// Joules by element from the integrator's integrals.
     pub fn new(rig: &Rig, d: &Discharge) -> Self {
+        let c = &rig.circuit;
         let end = &d.end.sums;
         let empty = d.bank_empty.map_or(*end, |m| m.sums);
         let struck = d.ignition.map(|m| m.sums);
         let closed = d.touchdown.or(d.arc_out).map_or(*end, |m| m.sums);
         let arc_energy = d.arc.last().map_or(0.0, |k| k.energy);
         let pip_mass_energy = rig.stud.pip.mass * d.end.pip_enthalpy;
-        let constriction = if rig.bolted.is_some() {
+        let constriction = if c.bolted.is_some() {
             0.0
         } else {
             struck.map_or(end.aux, |s| s.aux)
         };
         let shorted = Self::shorted_action(d, end, &closed);
-        let mut earths = [[0.0; 4]; MAX_EARTHS];
-        for (k, parts) in earths.iter_mut().enumerate().take(rig.earths) {
-            for (part, joules) in parts.iter_mut().enumerate() {
-                *joules = rig.earth_resistances[k][part] * end.earth_action[k];
-                if let 1 | 2 = part {
-                    *joules += rig.earth_drops[k][part - 1] * end.earth_charge[k];
-                }
-            }
+        let mut joints = PerJoint::default();
+        for id in JointId::all(c.earths) {
+            let (action, charge) = id.earth().map_or((end.action, end.charge), |k| {
+                (end.earth_action[k], end.earth_charge[k])
+            });
+            joints[id] = c.joints[id].resistance * action + c.joints[id].drop * charge;
         }
+        let branch = |resistances: [f64; MAX_EARTHS]| {
+            std::array::from_fn(|k| resistances[k] * end.earth_action[k])
+        };
         let i = &d.end.earths;
         let mut left_in_leads = 0.0;
-        for k in 0..rig.earths {
-            for j in 0..rig.earths {
-                left_in_leads += 0.5 * rig.inductance[k][j] * i[k] * i[j];
+        for k in 0..c.earths {
+            for j in 0..c.earths {
+                left_in_leads += 0.5 * c.inductance[k][j] * i[k] * i[j];
             }
         }
         Ledger {
-            count: rig.earths,
-            bank_esr: rig.esr * empty.action,
-            switch: rig.switch_drop * end.charge + rig.switch_slope * end.action,
-            diode: rig.diode_drop * (end.charge - empty.charge),
-            internal: rig.internal_resistance * end.action,
-            gun_lead: rig.gun_resistance * end.action,
-            joints: rig
-                .joints
-                .map(|[r, drop]| r * end.action + drop * end.charge),
-            earths,
+            count: c.earths,
+            bank_esr: c.esr * empty.action,
+            switch: c.switch_drop * end.charge + c.switch_slope * end.action,
+            diode: c.diode_drop * (end.charge - empty.charge),
+            internal: c.internal_resistance * end.action,
+            gun_lead: c.gun_resistance * end.action,
+            joints,
+            earth_leads: branch(c.lead_resistances),
+            sheet: branch(c.sheet_resistances),
             pip: pip_mass_energy + constriction,
             arc_to_stud: rig.heat_shares[0] * arc_energy,
             arc_to_sheet: rig.heat_shares[1] * arc_energy,
             arc_away: (1.0 - rig.heat_shares[0] - rig.heat_shares[1]) * arc_energy,
             forge: rig.forge_resistance * shorted,
-            bolted: rig.bolted.unwrap_or(0.0) * end.action,
-            left_in_bank: 0.5 * rig.capacitance * d.end.bank * d.end.bank,
+            bolted: c.bolted.unwrap_or(0.0) * end.action,
+            left_in_bank: 0.5 * c.capacitance * d.end.bank * d.end.bank,
             left_in_leads,
         }
     }
@@ -112,15 +110,16 @@ impl Ledger {
 
     /// Every element with its name, in the order of the loop.
     pub fn entries(&self) -> Vec<(String, f64)> {
+        let joint = |id: JointId| (id.to_string(), self.joints[id]);
         let mut out: Vec<(String, f64)> = vec![
             ("bank ESR".into(), self.bank_esr),
             ("switch".into(), self.switch),
             ("diode".into(), self.diode),
             ("internal wiring".into(), self.internal),
-            (JOINT_NAMES[0].into(), self.joints[0]),
+            joint(JointId::Bank),
             ("gun lead".into(), self.gun_lead),
-            (JOINT_NAMES[1].into(), self.joints[1]),
-            (JOINT_NAMES[2].into(), self.joints[2]),
+            joint(JointId::Tool),
+            joint(JointId::Chuck),
             ("pip".into(), self.pip),
             ("arc to stud".into(), self.arc_to_stud),
             ("arc to sheet".into(), self.arc_to_sheet),
@@ -128,10 +127,10 @@ impl Ledger {
             ("forge".into(), self.forge),
             ("bolted short".into(), self.bolted),
         ];
-        for (k, parts) in self.earths.iter().enumerate().take(self.count) {
-            for (name, joules) in EARTH_PARTS.iter().zip(parts) {
-                out.push((format!("earth {k} {name}"), *joules));
-            }
+        for k in 0..self.count {
+            out.push((format!("earth {k} lead"), self.earth_leads[k]));
+            out.extend(JointId::of_earth(k).map(joint));
+            out.push((format!("earth {k} sheet"), self.sheet[k]));
         }
         out.push(("left in bank".into(), self.left_in_bank));
         out.push(("left in leads".into(), self.left_in_leads));
@@ -145,8 +144,8 @@ impl Ledger {
             + self.diode
             + self.internal
             + self.gun_lead
-            + self.joints.iter().sum::<f64>()
-            + self.earths.iter().flatten().sum::<f64>()
+            + self.series_joints()
+            + (0..self.count).map(|k| self.branch(k)).sum::<f64>()
             + self.pip
             + self.arc_to_stud
             + self.arc_to_sheet
@@ -155,5 +154,21 @@ impl Ledger {
             + self.bolted
             + self.left_in_bank
             + self.left_in_leads
+    }
+
+    /// Joules of the joints in series with the stud.
+    fn series_joints(&self) -> f64 {
+        JointId::SERIES.map(|id| self.joints[id]).iter().sum()
+    }
+
+    /// Joules of an earth branch: lead, joints and sheet.
+    pub fn branch(&self, k: usize) -> f64 {
+        let [terminal, clamp] = JointId::of_earth(k).map(|id| self.joints[id]);
+        self.earth_leads[k] + terminal + clamp + self.sheet[k]
+    }
+
+    /// Joules of all joints.
+    pub fn all_joints(&self) -> f64 {
+        JointId::all(self.count).map(|id| self.joints[id]).sum()
     }
 }

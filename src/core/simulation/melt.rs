@@ -19,6 +19,7 @@ use wide::{CmpGe, CmpGt, CmpLt, CmpNe, f64x2};
 
 use super::heat_solver::{Boundary, HeatSolver};
 use super::mesh::{Resolution, widths};
+use super::potential::{MELTING, Potential};
 use super::rig::Face;
 use super::simd::{Book, Lanes, bdf2, imbalance, pair};
 use crate::physics::ROOM;
@@ -33,14 +34,8 @@ const TOGETHER: usize = 8;
 /// Most times a step is halved whose cells still do not settle.
 const MOST_HALVINGS: u32 = 10;
 
-/// Enthalpy beyond the edge of a cell's state, over the heat of fusion, that is rounding.
-const ROUNDING: f64 = 1e-12;
-
 /// Cells after which the elimination's ratio is brought back to order 1.
 const RESCALE: usize = 8;
-
-/// dh/dθ of a melting cell \[J·m/(kg·W)\]: so large that its θ stays at zero to the last digit.
-const MELTING: f64 = 1e30;
 
 /// Two bodies with their enthalpies, and the heat books of their faces.
 #[derive(Debug, Clone)]
@@ -388,76 +383,5 @@ impl<const M: usize> HeatSolver for Bodies<M> {
 
     fn unsettled(&self) -> u64 {
         self.unsettled
-    }
-}
-
-/// Kirchhoff's potential θ = ∫k dT from the melting point \[W/m\], linear in h in each state.
-#[derive(Debug, Clone, Copy)]
-struct Potential {
-    solidus: Lanes,
-    liquidus: Lanes,
-    /// dh/dθ, solid and molten.
-    per: [Lanes; 2],
-    boiling: Lanes,
-    conductivity: [Lanes; 2],
-    /// One over the heat of fusion.
-    fusion: Lanes,
-}
-
-impl Potential {
-    fn new(faces: &[Face; 2]) -> Self {
-        let solidus = pair(faces, |f| f.enthalpy.solidus);
-        let liquidus = pair(faces, |f| f.enthalpy.liquidus);
-        let conductivity = [0, 1].map(|state| pair(faces, |f| f.conductivity[state]));
-        Potential {
-            solidus,
-            liquidus,
-            per: [
-                pair(faces, |f| f.enthalpy.heat_solid) / conductivity[0],
-                pair(faces, |f| f.enthalpy.heat_liquid) / conductivity[1],
-            ],
-            boiling: pair(faces, |f| {
-                f.conductivity[1] * (f.boiling_point - f.enthalpy.melting_point)
-            }),
-            conductivity,
-            fusion: 1.0 / (liquidus - solidus),
-        }
-    }
-
-    /// dh/dθ and the enthalpy at θ = 0 of the state that belongs to the enthalpy `h`.
-    fn state(&self, h: Lanes) -> (Lanes, Lanes) {
-        let solid = h.cmp_lt(self.solidus);
-        let molten = h.cmp_gt(self.liquidus);
-        let warm = molten.blend(self.per[1], f64x2::splat(MELTING));
-        (
-            solid.blend(self.per[0], warm),
-            solid.blend(self.solidus, self.liquidus),
-        )
-    }
-
-    /// Whether the enthalpy `h` lies where the state given by `per` and `zero` ends: but for rounding the
-    /// state beyond is the same there.
-    fn at_the_edge(&self, h: Lanes, per: Lanes, zero: Lanes) -> Lanes {
-        let near = |edge: Lanes| ((h - edge) * self.fusion).abs().cmp_lt(ROUNDING);
-        near(zero) | (near(self.solidus) & per.cmp_ge(f64x2::splat(MELTING)))
-    }
-
-    /// Temperature above the melting point, below it where negative \[K\], at the enthalpy `h`.
-    fn excess(&self, h: Lanes) -> Lanes {
-        let per = [0, 1].map(|state| 1.0 / (self.per[state] * self.conductivity[state]));
-        (h - self.solidus).fast_min(f64x2::ZERO) * per[0]
-            + (h - self.liquidus).fast_max(f64x2::ZERO) * per[1]
-    }
-
-    fn melt_share(&self, h: Lanes) -> Lanes {
-        ((h - self.solidus) * self.fusion)
-            .fast_max(f64x2::ZERO)
-            .fast_min(f64x2::ONE)
-    }
-
-    /// Conductivity at the enthalpy `h` \[W/(m·K)\], mixed by the share of melt.
-    fn conductivity(&self, h: Lanes) -> Lanes {
-        let [solid, molten] = self.conductivity;
-        solid + (molten - solid) * self.melt_share(h)
     }
 }

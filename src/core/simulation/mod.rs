@@ -1,6 +1,7 @@
 //! One shot: a case becomes lumped numbers, is integrated from event to event, melted, forged and judged.
 
 mod burning;
+pub mod circuit;
 pub(crate) mod cooling;
 pub mod discharge;
 pub mod discharge_record;
@@ -9,6 +10,7 @@ pub mod event_functions;
 pub mod events;
 pub mod few;
 pub mod fields;
+pub mod figures;
 pub mod fire;
 pub mod front;
 pub mod heat_solver;
@@ -21,6 +23,7 @@ pub mod melt;
 pub mod mesh;
 pub mod named;
 pub mod phase;
+mod potential;
 pub mod remarks;
 pub mod rig;
 pub mod sample;
@@ -28,5 +31,6 @@ pub mod shot;
 pub(crate) mod simd;
 pub mod squeeze_flow;
 pub mod trace;
+pub mod units;
 pub mod verdict;
 pub mod weld;

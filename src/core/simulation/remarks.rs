@@ -52,14 +52,16 @@ pub type Remarks = Few<Remark, 4>;
 /// Everything to be said of a shot, what matters most first.
 pub fn remarks(rig: &Rig, figures: &Figures, d: &Discharge) -> Remarks {
     let mut out = Remarks::default();
-    if rig.bolted.is_some() {
+    if rig.circuit.bolted.is_some() {
         return out;
     }
     let sheet = &rig.faces[1];
     let thin = (sheet.depth < rig.strength.least_sheet).then_some(Remark::ThinSheet {
         least_m: rig.strength.least_sheet,
     });
-    let share = figures.back_face_K.map(|t| t / sheet.enthalpy.melting_point);
+    let share = figures
+        .back_face_K
+        .map(|t| t / sheet.enthalpy.melting_point);
     let hot = share
         .filter(|share| *share > DENTS)
         .map(|share| Remark::HotBack { share });
@@ -68,7 +70,7 @@ pub fn remarks(rig: &Rig, figures: &Figures, d: &Discharge) -> Remarks {
         .touchdown_current_A
         .filter(|i| !(low..=high).contains(i))
         .map(|current| Remark::Voids { current_A: current });
-    let rate = rig.voltage / rig.loop_inductance();
+    let rate = rig.circuit.voltage / rig.circuit.loop_inductance();
     let strikes = (d.stub.is_some() && rig.stud.method == Method::Gap && rate > STRIKES)
         .then_some(Remark::TouchMayStrike { rate_A_per_s: rate });
     for remark in [strikes, thin, hot, voids].into_iter().flatten() {

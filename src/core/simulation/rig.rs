@@ -2,55 +2,27 @@
 
 use std::f64::consts::PI;
 
-use nalgebra::SMatrix;
-
+use super::circuit::Circuit;
 use super::fields::{Place, fields};
 use crate::case::catalogue::find_stud;
 use crate::case::model::{Case, Metal, Method};
 use crate::error::Error;
-use crate::physics::metal::Enthalpy;
 use crate::physics::blow::Plane;
-use crate::physics::pip::{self, Pip};
 use crate::physics::joint::melting_voltage;
+use crate::physics::metal::Enthalpy;
+use crate::physics::pip::{self, Pip};
 use crate::physics::plunge::{self, Flight, touch_gap};
 use crate::physics::rim::{Rim, angle_of_hour};
 use crate::physics::squeeze::Squeeze;
-use crate::physics::{MU0, ROOM, arc, blow, lead, strength};
+use crate::physics::{MU0, ROOM, arc, blow, strength};
 
-/// Most earth leads a rig can have.
-pub const MAX_EARTHS: usize = 4;
+pub use crate::case::joint_id::MAX_EARTHS;
 
 /// A rig, loaded and set: everything a shot needs, in SI units, constants folded.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Rig {
-    /// Number of earth leads, 1 to 4.
-    pub earths: usize,
-    /// Capacitance \[F\].
-    pub capacitance: f64,
-    /// Charging voltage \[V\].
-    pub voltage: f64,
-    /// Series resistance of the bank \[Ω\].
-    pub esr: f64,
-    /// Constant drop of the switch \[V\].
-    pub switch_drop: f64,
-    /// Slope of the switch \[Ω\].
-    pub switch_slope: f64,
-    /// Drop of the free-wheel diode \[V\].
-    pub diode_drop: f64,
-    /// Internal wiring \[Ω\].
-    pub internal_resistance: f64,
-    /// Gun lead \[Ω\].
-    pub gun_resistance: f64,
-    /// Joints in series at bank, tool and chuck: resistance \[Ω\] and constant drop \[V\].
-    pub joints: [[f64; 2]; 3],
-    /// Each earth's lead, terminal, clamp and spreading in the sheet \[Ω\].
-    pub earth_resistances: [[f64; 4]; MAX_EARTHS],
-    /// Each earth's constant drops at terminal and clamp \[V\].
-    pub earth_drops: [[f64; 2]; MAX_EARTHS],
-    /// Inductance matrix 𝓛 of the earth branches, gun lead included \[H\].
-    pub inductance: [[f64; MAX_EARTHS]; MAX_EARTHS],
-    /// A bolted short in place of the stud \[Ω\].
-    pub bolted: Option<f64>,
+    /// Bank, leads, joints and sheet.
+    pub circuit: Circuit,
     /// Weld once the arc is shorted \[Ω\].
     pub forge_resistance: f64,
     /// Plunge and pip.
@@ -197,43 +169,8 @@ impl Rig {
     pub fn new(case: &Case) -> Self {
         let c = case;
         let radius = 0.5 * c.stud.flange;
-        let mut earth_resistances = [[0.0; 4]; MAX_EARTHS];
-        let mut earth_drops = [[0.0; 2]; MAX_EARTHS];
-        for (k, e) in c.earths.iter().enumerate().take(MAX_EARTHS) {
-            let distance = e.at[0].hypot(e.at[1]);
-            earth_resistances[k] = [
-                lead::resistance(e.length, e.section, c.lead.temperature),
-                e.terminal.resistance,
-                e.clamp.resistance,
-                lead::spreading_resistance(
-                    c.sheet.metal.resistivity_20,
-                    c.sheet.thickness,
-                    distance,
-                    radius,
-                ),
-            ];
-            earth_drops[k] = [e.terminal.drop, e.clamp.drop];
-        }
-        let joint = |j: &crate::case::model::Joint| [j.resistance, j.drop];
         Rig {
-            earths: c.earths.len().min(MAX_EARTHS),
-            capacitance: c.bank.capacitance,
-            voltage: c.bank.voltage,
-            esr: c.bank.esr,
-            switch_drop: c.bank.switch_drop,
-            switch_slope: c.bank.switch_slope,
-            diode_drop: c.bank.diode_drop,
-            internal_resistance: c.bank.internal_resistance,
-            gun_resistance: lead::resistance(c.lead.length, c.lead.section, c.lead.temperature),
-            joints: [
-                joint(&c.joints.bank),
-                joint(&c.joints.tool),
-                joint(&c.joints.chuck),
-            ],
-            earth_resistances,
-            earth_drops,
-            inductance: inductance_matrix(c),
-            bolted: c.stud.short_resistance,
+            circuit: Circuit::new(c),
             forge_resistance: c.model.forge_resistance,
             stud: stud_rig(c),
             faces: [
@@ -261,101 +198,6 @@ impl Rig {
             strength: strength_rig(c),
         }
     }
-
-    /// Resistance in series with the stud, without bank, switch and earths \[Ω\].
-    pub fn series_resistance(&self) -> f64 {
-        self.internal_resistance
-            + self.gun_resistance
-            + self.joints.iter().map(|j| j[0]).sum::<f64>()
-    }
-
-    /// Constant drops of the joints in series \[V\].
-    pub fn series_drop(&self) -> f64 {
-        self.joints.iter().map(|j| j[1]).sum()
-    }
-
-    /// Resistance of one earth branch \[Ω\].
-    pub fn earth_resistance(&self, k: usize) -> f64 {
-        self.earth_resistances[k].iter().sum()
-    }
-
-    /// Constant drop of one earth branch \[V\].
-    pub fn earth_drop(&self, k: usize) -> f64 {
-        self.earth_drops[k].iter().sum()
-    }
-
-    /// Fixed resistance of the loop, earths in parallel, without pip or arc \[Ω\].
-    pub fn loop_resistance(&self) -> f64 {
-        let earths: f64 = (0..self.earths)
-            .map(|k| 1.0 / self.earth_resistance(k))
-            .sum();
-        self.esr
-            + self.switch_slope
-            + self.series_resistance()
-            + self.bolted.unwrap_or(0.0)
-            + 1.0 / earths
-    }
-
-    /// Fixed inductance of the loop, 1/Σ𝓛⁻¹ \[H\].
-    pub fn loop_inductance(&self) -> f64 {
-        let inverse = invert(&self.inductance, self.earths, [true; MAX_EARTHS]);
-        1.0 / inverse.iter().flatten().sum::<f64>()
-    }
-}
-
-/// Inverse of the inductance matrix over the conducting branches, zero elsewhere \[1/H\].
-///
-/// The matrix is positive definite for any real set of leads; a case whose leads lie closer than
-/// their own size is refused before it comes here.
-pub fn invert(
-    inductance: &[[f64; MAX_EARTHS]; MAX_EARTHS],
-    n: usize,
-    conducting: [bool; MAX_EARTHS],
-) -> [[f64; MAX_EARTHS]; MAX_EARTHS] {
-    let on = |k: usize| k < n && conducting[k];
-    // A branch that does not conduct is replaced by a unit row, so that one size serves all.
-    let matrix = SMatrix::<f64, MAX_EARTHS, MAX_EARTHS>::from_fn(|r, c| {
-        if on(r) && on(c) {
-            inductance[r][c] * 1e6
-        } else if r == c {
-            1.0
-        } else {
-            0.0
-        }
-    });
-    let mut out = [[0.0; MAX_EARTHS]; MAX_EARTHS];
-    if let Some(inverse) = matrix.cholesky().map(|c| c.inverse()) {
-        for r in 0..n {
-            for c in 0..n {
-                if on(r) && on(c) {
-                    out[r][c] = inverse[(r, c)] * 1e6;
-                }
-            }
-        }
-    }
-    out
-}
-
-/// 𝓛_kj = L_g − M_gj − M_gk + M_kj \[H\].
-fn inductance_matrix(c: &Case) -> [[f64; MAX_EARTHS]; MAX_EARTHS] {
-    // What is coiled up does not lie along the earth leads.
-    let straight = c.lead.length - lead::coiled_length(c.lead.turns, c.lead.coil_diameter);
-    let gun = lead::self_inductance(straight, lead::rope_radius(c.lead.section))
-        + c.bank.internal_inductance
-        + lead::coil_inductance(c.lead.turns, c.lead.coil_diameter, c.lead.section);
-    let mutual = |a: f64, b: f64| lead::mutual_inductance(a.min(b), c.lead.spacing);
-    let mut out = [[0.0; MAX_EARTHS]; MAX_EARTHS];
-    for (k, a) in c.earths.iter().enumerate().take(MAX_EARTHS) {
-        for (j, b) in c.earths.iter().enumerate().take(MAX_EARTHS) {
-            let own = if k == j {
-                lead::self_inductance(a.length, lead::rope_radius(a.section))
-            } else {
-                mutual(a.length, b.length)
-            };
-            out[k][j] = gun - mutual(straight, a.length) - mutual(straight, b.length) + own;
-        }
-    }
-    out
 }
 
 /// Acceleration of the drift per i·i_k, by lane: J × B over the density of the stud's melt.
@@ -391,7 +233,9 @@ fn strength_rig(c: &Case) -> StrengthRig {
         metals,
         stud: size.map(|size| strength::stud(metals[0], size.stress_area)),
         sheet: strength::sheet(metals[1], c.stud.flange, c.sheet.thickness),
-        least_sheet: diameter.map_or(LEAST_SHEET, |d| (d * 1e-3 / LEAST_SHEET_SHARE).max(LEAST_SHEET)),
+        least_sheet: diameter.map_or(LEAST_SHEET, |d| {
+            (d * 1e-3 / LEAST_SHEET_SHARE).max(LEAST_SHEET)
+        }),
     }
 }
 

@@ -6,6 +6,7 @@ use super::events::Phase;
 use super::integrator::Stretch;
 use super::phase::{H, I, Loop, U, U_UNIT, W};
 use super::rig::MAX_EARTHS;
+use super::units::{KILOAMPERE, MEGAJOULE_PER_KILOGRAM, MILLIMETRE, MILLISECOND, SECOND};
 
 /// The discharge at a moment, in SI.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,17 +40,17 @@ impl Sample {
     ) -> Self {
         let mut earths = [0.0; MAX_EARTHS];
         for (k, earth) in earths.iter_mut().enumerate().take(N) {
-            *earth = y[I + k] * 1e3;
+            *earth = y[I + k] * KILOAMPERE;
         }
         Sample {
-            t: t * 1e-3,
+            t: t * MILLISECOND,
             phase,
-            current: Loop::<N, D>::current(y) * 1e3,
+            current: Loop::<N, D>::current(y) * KILOAMPERE,
             bank: y[U] * U_UNIT,
             weld: field.weld_voltage(y),
-            gap: field.gap(y).max(0.0) * 1e-3,
+            gap: field.gap(y).max(0.0) * MILLIMETRE,
             speed: y[W].max(0.0),
-            pip_enthalpy: y[H] * 1e6,
+            pip_enthalpy: y[H] * MEGAJOULE_PER_KILOGRAM,
             earths,
         }
     }
@@ -118,13 +119,15 @@ impl Sampler {
         let mut states = None;
         loop {
             let double = self.double;
-            let Some(t) = self.due(stretch.to.t * 1e-3) else {
+            let Some(t) = self.due(stretch.to.t * MILLISECOND) else {
                 break;
             };
-            let y = states.get_or_insert_with(|| stretch.states()).at(t * 1e3);
+            let y = states
+                .get_or_insert_with(|| stretch.states())
+                .at(t * SECOND);
             let sample = Sample {
                 t,
-                ..Sample::of(phase, field, t * 1e3, &y)
+                ..Sample::of(phase, field, t * SECOND, &y)
             };
             self.push(sample);
             if self.doubles(double) {

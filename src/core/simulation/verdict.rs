@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::discharge::{Discharge, End};
+use super::figures::Figures;
 use super::rig::Rig;
-use super::shot::Figures;
 use crate::physics::rim::RimFill;
 
 /// The verdicts.
@@ -137,7 +137,7 @@ pub fn judge(
     d: &Discharge,
 ) -> (Option<Verdict>, Cause) {
     let cold = Some(Verdict::Cold);
-    if rig.bolted.is_some() {
+    if rig.circuit.bolted.is_some() {
         return (None, Cause::DischargeTest);
     }
     match d.how {

@@ -233,7 +233,10 @@ mod tests {
             values.fold((f64::MAX, f64::MIN), |(a, b), v| (a.min(v), b.max(v)))
         };
         for (of, half) in [
-            ((|c| c.arc.to_cathode - c.arc.to_anode) as fn(&Case) -> f64, 0.16),
+            (
+                (|c| c.arc.to_cathode - c.arc.to_anode) as fn(&Case) -> f64,
+                0.16,
+            ),
             (|c| c.arc.to_cathode + c.arc.to_anode, 0.06),
             (Case::arc_fall, 2.0),
             (|c| c.arc.field, 1.75e3),

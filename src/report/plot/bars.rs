@@ -37,12 +37,11 @@ const fn kind(name: &'static str, colour: RGBColor, ink: RGBColor) -> Kind {
 
 /// Joules of each kind.
 pub fn parts(l: &Ledger) -> [f64; 9] {
-    let earths = l.earths.iter().take(l.count);
-    let sum = |part: usize| -> f64 { earths.clone().map(|e| e[part]).sum() };
+    let leads: f64 = l.earth_leads.iter().sum();
     [
         l.bank_esr + l.switch + l.diode + l.internal,
-        l.gun_lead + sum(0) + sum(3),
-        l.joints.iter().sum::<f64>() + sum(1) + sum(2),
+        l.gun_lead + leads + l.sheet.iter().sum::<f64>(),
+        l.all_joints(),
         l.pip,
         l.arc_to_stud,
         l.arc_to_sheet,

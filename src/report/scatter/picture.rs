@@ -257,9 +257,15 @@ fn shots(
     };
     let count = summary.kept.len().min(DOTS);
     // The sound ones are many; the others stand in front of them.
-    let order = [Some(Verdict::Sound), None]
-        .into_iter()
-        .chain([Verdict::Cold, Verdict::OneSided, Verdict::Hot, Verdict::BurnThrough].map(Some));
+    let order = [Some(Verdict::Sound), None].into_iter().chain(
+        [
+            Verdict::Cold,
+            Verdict::OneSided,
+            Verdict::Hot,
+            Verdict::BurnThrough,
+        ]
+        .map(Some),
+    );
     for verdict in order {
         for taken in summary
             .kept

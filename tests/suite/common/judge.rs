@@ -298,8 +298,8 @@ fn books(rig: &Rig, shot: &Shot, d: &Discharge) -> Result<(), String> {
     }
     // While the bank supplies, its loss of charge is the charge that flowed.
     let at = d.bank_empty.unwrap_or(d.end);
-    let lost = rig.capacitance * (rig.voltage - at.bank);
-    let off = (lost - at.sums.charge).abs() / (rig.capacitance * rig.voltage);
+    let lost = rig.circuit.capacitance * (rig.circuit.voltage - at.bank);
+    let off = (lost - at.sums.charge).abs() / (rig.circuit.capacitance * rig.circuit.voltage);
     // Twice the march's own tolerance.
     hold!(off <= 2e-7, "charge off by {off:e}");
     hold!(
@@ -379,7 +379,9 @@ fn rows(rig: &Rig, settings: &Settings, shot: &Shot, work: &mut Workspace) -> Re
             r.time_s
         );
         // An arcing joint opposes its own current and conducts one way only.
-        for k in (0..rig.earths).filter(|&k| rig.earths > 1 && rig.earth_drop(k) > 0.0) {
+        for k in (0..rig.circuit.earths)
+            .filter(|&k| rig.circuit.earths > 1 && rig.circuit.earth_drop(k) > 0.0)
+        {
             hold!(
                 r.earths_A[k] >= -1e-6 * peak.max(1.0),
                 "the arcing earth {k} carries {} A at {} s",
@@ -406,7 +408,8 @@ fn rows(rig: &Rig, settings: &Settings, shot: &Shot, work: &mut Workspace) -> Re
             r.time_s
         );
         hold!(
-            r.bank_V <= rig.voltage * (1.0 + 1e-9) && r.bank_V >= -1e-6 * rig.voltage,
+            r.bank_V <= rig.circuit.voltage * (1.0 + 1e-9)
+                && r.bank_V >= -1e-6 * rig.circuit.voltage,
             "bank at {} V",
             r.bank_V
         );

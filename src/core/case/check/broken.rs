@@ -172,7 +172,12 @@ impl Broken {
             Broken::OutOfBounds { key, .. } => return vec![key.clone()],
             Broken::EarthCount { .. } => &["earth"],
             Broken::OverCharged { .. } => &["bank.voltage", "bank.voltage_max"],
-            Broken::Shares { .. } => &["arc.to_anode", "arc.to_cathode", "arc.to_sheet", "arc.to_stud"],
+            Broken::Shares { .. } => &[
+                "arc.to_anode",
+                "arc.to_cathode",
+                "arc.to_sheet",
+                "arc.to_stud",
+            ],
             Broken::CoilTooLong { .. } | Broken::ShortRun { .. } => &[
                 "lead.turns",
                 "lead.coil_diameter",
@@ -206,7 +211,12 @@ impl Broken {
                 "stud.flange",
                 "stud.size",
             ],
-            Broken::NoPush { .. } => &["tool.spring_force", "tool.friction", "tool.moving_mass", "tool.attitude"],
+            Broken::NoPush { .. } => &[
+                "tool.spring_force",
+                "tool.friction",
+                "tool.moving_mass",
+                "tool.attitude",
+            ],
             Broken::NoLift => &["tool.lift", "tool.method"],
             Broken::BoilsFirst { metal, .. } => {
                 let point = |which| format!("metal.\"{metal}\".{which}_point");

@@ -109,7 +109,12 @@ pub(super) fn clamps(case: &Case, broken: &mut Vec<Broken>) {
 /// Net push on the stud at the start \[N\].
 fn initial_push(case: &Case) -> f64 {
     let t = &case.tool;
-    push(t.spring_force, t.moving_mass, t.attitude.along_axis(), t.friction)
+    push(
+        t.spring_force,
+        t.moving_mass,
+        t.attitude.along_axis(),
+        t.friction,
+    )
 }
 
 /// Pip, centre mark, lift and tilt.

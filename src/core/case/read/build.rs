@@ -23,11 +23,13 @@ pub(super) fn build(draft: &mut Draft, line: &dyn Fn(usize) -> usize) -> (Case, 
     usual_tool(draft, &mut case, &mut origins);
     // A size sets what the other keys of the stud then change; a mark is read off its scale; the polarity
     // says whose share the older names of the arc mean.
-    let (first, rest): (Vec<Entry>, Vec<Entry>) = draft
-        .entries
-        .iter()
-        .cloned()
-        .partition(|entry| matches!(entry.value, Value::Size(_) | Value::Scale(_) | Value::Choice(_)));
+    let (first, rest): (Vec<Entry>, Vec<Entry>) =
+        draft.entries.iter().cloned().partition(|entry| {
+            matches!(
+                entry.value,
+                Value::Size(_) | Value::Scale(_) | Value::Choice(_)
+            )
+        });
     let faulty = !draft.problems.is_empty();
     for entry in first.into_iter().chain(rest) {
         let path = entry.address.to_string();
@@ -88,7 +90,10 @@ fn usual_tool(draft: &Draft, case: &mut Case, origins: &mut Origins) {
         ("spring_rate", &mut tool.spring_rate, usual.spring_rate),
     ] {
         *place = value;
-        origins.note(format!("tool.{name}"), Origin::Catalogue("gap method".to_string()));
+        origins.note(
+            format!("tool.{name}"),
+            Origin::Catalogue("gap method".to_string()),
+        );
     }
 }
 

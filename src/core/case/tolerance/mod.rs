@@ -74,7 +74,12 @@ impl Spread {
     pub fn words(&self, number: &Number) -> String {
         let mut head = format!("{}, {}", self.amount.text(number), self.shape.name());
         if let Some(below) = self.below {
-            head = format!("{} down, {} up, {}", below.text(number), self.amount.text(number), self.shape.name());
+            head = format!(
+                "{} down, {} up, {}",
+                below.text(number),
+                self.amount.text(number),
+                self.shape.name()
+            );
         }
         match self.limit {
             Some(limit) => format!("{head} at {}", limit.text(number)),

@@ -27,6 +27,8 @@ mod tolerance;
 use nalgebra::SVector;
 use thiserror::Error;
 
+use super::units::MILLISECOND;
+
 pub(super) use between::{hermite, summit};
 pub use ode_system::OdeSystem;
 pub use solver::{Own, Solver};
@@ -109,7 +111,7 @@ impl IntegrationError {
     /// At the time `t` \[ms\].
     pub fn at(t: f64, why: impl Into<String>) -> Self {
         IntegrationError::Stopped {
-            time_s: t * 1e-3,
+            time_s: t * MILLISECOND,
             why: why.into(),
         }
     }

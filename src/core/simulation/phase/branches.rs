@@ -3,8 +3,10 @@
 use nalgebra::SVector;
 
 use super::{EventFunction, Loop, U, U_UNIT};
+use crate::simulation::circuit::invert;
 use crate::simulation::integrator::{OdeSystem, Point};
-use crate::simulation::rig::{MAX_EARTHS, Rig, invert};
+use crate::simulation::rig::{MAX_EARTHS, Rig};
+use crate::simulation::units::PER_HENRY;
 
 /// Voltage, over the drop or the bank's, that is rounding only where a branch starts to conduct.
 const SAME_VOLTAGE: f64 = 1e-9;
@@ -12,9 +14,9 @@ const SAME_VOLTAGE: f64 = 1e-9;
 impl<const N: usize, const D: usize> Loop<N, D> {
     /// Lets the given branches conduct.
     pub fn conduct(&mut self, rig: &Rig, conducting: [bool; MAX_EARTHS]) {
-        let inverse = invert(&rig.inductance, N, conducting);
+        let inverse = invert(&rig.circuit.inductance, N, conducting);
         self.mode.conducting = conducting;
-        self.inverse = std::array::from_fn(|k| std::array::from_fn(|j| inverse[k][j] * 1e-6));
+        self.inverse = std::array::from_fn(|k| std::array::from_fn(|j| inverse[k][j] * PER_HENRY));
     }
 
     /// The earth branches that conduct or see the voltage to start but for rounding: equal ones start
@@ -40,7 +42,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
             if (0..N).any(|k| !on[k] && self.earth_drop[k] == 0.0) {
                 continue;
             }
-            let inverse = invert(&rig.inductance, N, on);
+            let inverse = invert(&rig.circuit.inductance, N, on);
             let rise: [f64; N] = std::array::from_fn(|k| {
                 (0..N)
                     .map(|j| inverse[k][j] * (e - self.earth_drop[j]))
@@ -50,7 +52,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
                 if on[k] {
                     rise[k] > 0.0 || self.earth_drop[k] == 0.0
                 } else {
-                    let seen: f64 = (0..N).map(|j| rig.inductance[k][j] * rise[j]).sum();
+                    let seen: f64 = (0..N).map(|j| rig.circuit.inductance[k][j] * rise[j]).sum();
                     e - seen <= self.earth_drop[k]
                 }
             });

@@ -1,21 +1,21 @@
 //! Equations and event functions of the phases with current, for N earth leads.
 //!
-//! States are scaled to order 1 by the consistent units ms, kA, mΩ, µH, mF, mm, mg and J:
-//! then V = kA·mΩ, kA/ms = V/µH, J/ms = kA²·mΩ, and MJ/kg = J/mg.
+//! States are scaled to order 1; see [`units`](super::units).
 
 mod branches;
+mod equations;
 mod linear;
-mod units;
+mod scaled;
 mod watched;
 
 use nalgebra::SVector;
 
 pub use super::event_functions::{EventFunction, Guards};
-use super::integrator::{OdeSystem, Point};
 use super::rig::{MAX_EARTHS, Rig};
-pub use crate::physics::pip::{PipHeat, Spot};
+use super::units::{HENRY, KILOGRAM, METRE, OHM, PER_METRE};
 use crate::physics::pip::{Column, Pip};
-use units::scaled;
+pub use crate::physics::pip::{PipHeat, Spot};
+use scaled::scaled;
 
 /// Unit of the bank voltage in the state \[V\].
 pub const U_UNIT: f64 = 100.0;
@@ -121,13 +121,13 @@ impl<const N: usize, const D: usize> Loop<N, D> {
 
     /// The rig's loop at the trigger.
     pub fn new(rig: &Rig) -> Self {
-        debug_assert!(D == 6 + 3 * N && N == rig.earths);
+        debug_assert!(D == 6 + 3 * N && N == rig.circuit.earths);
         let s = &rig.stud;
-        let series = (rig.switch_slope + rig.series_resistance()) * 1e3;
+        let series = (rig.circuit.switch_slope + rig.circuit.series_resistance()) * OHM;
         let mut out = Loop {
             mode: Mode {
-                path: match rig.bolted {
-                    Some(r) => Path::Short(r * 1e3),
+                path: match rig.circuit.bolted {
+                    Some(r) => Path::Short(r * OHM),
                     None => Path::Pip,
                 },
                 diode: false,
@@ -141,25 +141,25 @@ impl<const N: usize, const D: usize> Loop<N, D> {
             },
             inverse: [[0.0; N]; N],
             inductance: std::array::from_fn(|k| {
-                std::array::from_fn(|j| rig.inductance[k][j] * 1e6)
+                std::array::from_fn(|j| rig.circuit.inductance[k][j] * HENRY)
             }),
-            with_bank: series + rig.esr * 1e3,
+            with_bank: series + rig.circuit.esr * OHM,
             without_bank: series,
-            earth: std::array::from_fn(|k| rig.earth_resistance(k) * 1e3),
-            drop: rig.switch_drop + rig.series_drop(),
-            diode_drop: rig.diode_drop,
-            earth_drop: std::array::from_fn(|k| rig.earth_drop(k)),
-            bank_rate: 1e3 / (rig.capacitance * 1e3) / U_UNIT,
+            earth: std::array::from_fn(|k| rig.circuit.earth_resistance(k) * OHM),
+            drop: rig.circuit.switch_drop + rig.circuit.series_drop(),
+            diode_drop: rig.circuit.diode_drop,
+            earth_drop: std::array::from_fn(|k| rig.circuit.earth_drop(k)),
+            bank_rate: 1e3 / (rig.circuit.capacitance * 1e3) / U_UNIT,
             arc_base: rig.arc.base,
-            arc_field: rig.arc.field * 1e-3,
-            arc_resistance: rig.arc.resistance * 1e3,
+            arc_field: rig.arc.field * PER_METRE,
+            arc_resistance: rig.arc.resistance * OHM,
             pip: scaled(&s.pip),
-            pip_end: (s.approach + s.pip_length) * 1e3,
-            gap_end: s.open_travel() * 1e3,
-            touch_gap: s.touch_gap * 1e3,
+            pip_end: (s.approach + s.pip_length) * METRE,
+            gap_end: s.open_travel() * METRE,
+            touch_gap: s.touch_gap * METRE,
             push: s.flight.push,
-            rate: s.flight.rate * 1e-3,
-            mass: s.flight.mass * 1e3,
+            rate: s.flight.rate * PER_METRE,
+            mass: s.flight.mass * KILOGRAM,
             grip: LEAST_GRIP,
         };
         out.conduct(rig, [true; MAX_EARTHS]);
@@ -276,140 +276,5 @@ impl<const N: usize, const D: usize> Loop<N, D> {
     /// Whether the stud moves as soon as the pip takes its load.
     pub fn released(&self, y: &SVector<f64, D>) -> bool {
         self.net_force(y, self.spot(y)) > self.release_force()
-    }
-}
-
-impl<const N: usize, const D: usize> OdeSystem<D> for Loop<N, D> {
-    type EventFunction = EventFunction;
-
-    const CORE: usize = I + N;
-
-    #[inline]
-    fn rates(&self, _t: f64, y: &SVector<f64, D>, dy: &mut SVector<f64, D>) {
-        let i = Self::current(y);
-        let (mut dh, mut dw, mut dx, mut aux) = (0.0, 0.0, 0.0, 0.0);
-        let weld = match self.mode.path {
-            Path::Pip => {
-                let column = self.column(y);
-                dh = i * i * column.resistance / self.pip.mass;
-                aux = i * i * column.constriction;
-                if self.mode.moving {
-                    dw = self.net_force(y, column.spot) / self.mass;
-                    dx = y[W];
-                }
-                i * (column.resistance + column.constriction)
-            }
-            Path::Arc => {
-                aux = i * self.gap(y);
-                if self.mode.moving {
-                    dw = (self.push - self.rate * y[X]) / self.mass;
-                    dx = y[W];
-                }
-                self.arc_voltage(y, i)
-            }
-            Path::Short(r) => i * r,
-        };
-        let e = self.drive(y, i, weld);
-        dy[U] = if self.mode.diode {
-            0.0
-        } else {
-            -self.bank_rate * i
-        };
-        dy[H] = dh;
-        dy[W] = dw;
-        dy[X] = dx;
-        dy[Self::AUX] = aux;
-        dy[Self::ACTION] = i * i;
-        let drive: [f64; N] =
-            std::array::from_fn(|j| e - self.earth[j] * y[I + j] - self.earth_drop[j]);
-        for k in 0..N {
-            let ik = y[I + k];
-            dy[I + k] = (0..N).map(|j| self.inverse[k][j] * drive[j]).sum();
-            dy[Self::ACTION_K + k] = ik * ik;
-            dy[Self::CHARGE_K + k] = ik;
-        }
-    }
-
-    /// Without a pip in it the loop is linear.
-    fn has_series(&self) -> bool {
-        self.mode.path != Path::Pip
-    }
-
-    #[inline]
-    fn rate_term(&self, terms: &[SVector<f64, D>]) -> SVector<f64, D> {
-        self.linear_term(terms)
-    }
-
-    fn looks_at_rates(&self, event_function: EventFunction) -> bool {
-        matches!(
-            event_function,
-            EventFunction::Turn | EventFunction::BranchStart(_)
-        )
-    }
-
-    fn event_rates(
-        &self,
-        event_function: EventFunction,
-        a: &Point<D>,
-        b: &Point<D>,
-    ) -> Option<[f64; 2]> {
-        let ends = |of: &dyn Fn(&Point<D>) -> f64| Some([of(a), of(b)]);
-        match event_function {
-            EventFunction::CurrentEnd => ends(&|p| Self::current(&p.dy)),
-            EventFunction::BankEmpty => ends(&|p| p.dy[U]),
-            EventFunction::Hold => ends(&|p| p.dy[W]),
-            EventFunction::BranchStop(k) => ends(&|p| p.dy[I + k]),
-            EventFunction::Turn => {
-                // The slope's own rates are those of the cubic through the currents.
-                let h = b.t - a.t;
-                let [from, to] = [a, b].map(|p| Self::current(&p.dy));
-                let mean = (Self::current(&b.y) - Self::current(&a.y)) / h;
-                let sign = if self.mode.rising { 1.0 } else { -1.0 };
-                Some(
-                    [3.0 * mean - 2.0 * from - to, 2.0 * to + from - 3.0 * mean]
-                        .map(|r| sign * 2.0 * r / h),
-                )
-            }
-            _ => None,
-        }
-    }
-
-    fn event_function(
-        &self,
-        event_function: EventFunction,
-        t: f64,
-        y: &SVector<f64, D>,
-        dy: &SVector<f64, D>,
-    ) -> f64 {
-        match event_function {
-            EventFunction::CurrentEnd => Self::current(y) - NO_CURRENT,
-            EventFunction::BankEmpty => y[U],
-            EventFunction::Turn => {
-                let slope = Self::current(dy);
-                match self.mode.rising {
-                    _ if t == self.mode.turned => 0.0,
-                    // What creeps turns by the solver's error alone.
-                    _ if Self::current(y) < PEAKLESS * self.mode.peak => 1.0,
-                    true => slope,
-                    false => -slope,
-                }
-            }
-            EventFunction::Burst => self.pip.burst - y[H],
-            EventFunction::Stub => self.gap(y) - self.touch_gap,
-            EventFunction::Release => self.release_force() - self.net_force(y, self.spot(y)),
-            EventFunction::Hold => y[W],
-            EventFunction::Solidus => self.pip.enthalpy.solidus - y[H],
-            EventFunction::Liquidus => self.pip.enthalpy.liquidus - y[H],
-            EventFunction::FullSpot => -self.spot_spare(y),
-            EventFunction::PartSpot => self.spot_spare(y),
-            EventFunction::SpotMelts => 1.0 - self.spot_overload(y),
-            EventFunction::SpotSets => self.spot_overload(y) - 1.0,
-            EventFunction::BranchStop(k) => y[I + k],
-            EventFunction::BranchStart(k) => {
-                let i = Self::current(y);
-                let seen: f64 = (0..N).map(|j| self.inductance[k][j] * dy[I + j]).sum();
-                self.earth_drop[k] + seen - self.drive(y, i, self.weld_voltage(y))
-            }
-        }
     }
 }

@@ -1,22 +1,15 @@
 //! Which event functions are watched in a mode.
 
-use nalgebra::SVector;
-
 use super::{EventFunction, Guards, Loop, Path, PipHeat, Spot};
-use crate::simulation::integrator::OdeSystem;
+use crate::simulation::integrator::{OdeSystem, Point};
 
 impl<const N: usize, const D: usize> Loop<N, D> {
-    /// An event function whose event fell together with the one just handled, so that it is below zero already.
-    pub fn overdue(
-        &self,
-        t: f64,
-        y: &SVector<f64, D>,
-        dy: &SVector<f64, D>,
-    ) -> Option<EventFunction> {
-        let event_functions = self.event_functions();
-        event_functions.as_slice().iter().copied().find(|g| {
+    /// What fell together with the event just handled, so that its function is below zero already.
+    pub fn overdue(&self, now: &Point<D>) -> Option<EventFunction> {
+        let watched = self.event_functions();
+        watched.as_slice().iter().copied().find(|&event| {
             let counts = matches!(
-                g,
+                event,
                 EventFunction::CurrentEnd
                     | EventFunction::BankEmpty
                     | EventFunction::Burst
@@ -28,12 +21,12 @@ impl<const N: usize, const D: usize> Loop<N, D> {
                     | EventFunction::BranchStop(_)
             );
             // The current starts from nothing too.
-            let rises = *g == EventFunction::CurrentEnd && Self::current(dy) > 0.0;
-            counts && !rises && self.event_function(*g, t, y, dy) < 0.0
+            let rises = event == EventFunction::CurrentEnd && Self::current(&now.dy) > 0.0;
+            counts && !rises && self.event_function(event, now.t, &now.y, &now.dy) < 0.0
         })
     }
 
-    /// Guards that make sense in the present mode.
+    /// What is watched in the present mode.
     pub fn event_functions(&self) -> Guards {
         let mut g = Guards::new();
         let m = &self.mode;

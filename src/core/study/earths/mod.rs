@@ -8,9 +8,9 @@ pub use remedies::{Remedy, Trial, trials};
 use crate::case::Case;
 use crate::physics::blow::{self, Bare, Plane, Vector, push, rim_fill};
 use crate::simulation::events::Phase;
+use crate::simulation::fields::fields;
 use crate::simulation::fire::{Settings, Workspace, fire};
 use crate::simulation::integrator::IntegrationError;
-use crate::simulation::fields::fields;
 use crate::simulation::rig::{MAX_EARTHS, Rig, lane};
 use crate::simulation::shot::Shot;
 use crate::simulation::trace::{Row, rows};
@@ -164,7 +164,7 @@ pub fn blow_of(
         _ => length / ARC_ROWS,
     };
     let rows = rows(rig, settings, &shot, every, work)?;
-    let charges = work.discharge.end.sums.earth_charge[..rig.earths].to_vec();
+    let charges = work.discharge.end.sums.earth_charge[..rig.circuit.earths].to_vec();
     let arc: Vec<&Row> = rows.iter().filter(|r| r.phase == Phase::Arc).collect();
     let moments = shot.moments;
     let peak = if arc.is_empty() {

@@ -81,7 +81,10 @@ fn by_rows(rows: &[Row]) -> [f64; MAX_EARTHS + 1] {
         let half = 0.5 * (pair[1].time_s - pair[0].time_s);
         for row in pair {
             let weight = half * (end - row.time_s) * row.current_A;
-            for (sum, own) in sum.iter_mut().zip(row.earths_A.iter().chain([&row.current_A])) {
+            for (sum, own) in sum
+                .iter_mut()
+                .zip(row.earths_A.iter().chain([&row.current_A]))
+            {
                 *sum += weight * own;
             }
         }
@@ -93,10 +96,19 @@ fn by_rows(rows: &[Row]) -> [f64; MAX_EARTHS + 1] {
 fn closed_form_moments_are_those_of_the_trace() {
     let case = case(&[("earth.1.length", "9 m")]);
     let rig = Rig::new(&case);
-    let shot = trace(&rig, &Settings::default(), 0.5e-6, &mut Workspace::default()).unwrap();
+    let shot = trace(
+        &rig,
+        &Settings::default(),
+        0.5e-6,
+        &mut Workspace::default(),
+    )
+    .unwrap();
     let found = shot.shot.moments.unwrap();
     for (lane, expected) in by_rows(&shot.rows).into_iter().enumerate() {
-        assert!((found[lane] - expected).abs() <= 1e-5 * expected, "{lane}: {found:?}");
+        assert!(
+            (found[lane] - expected).abs() <= 1e-5 * expected,
+            "{lane}: {found:?}"
+        );
     }
     assert!(found[0] > 1.2 * found[1] && found[2] == 0.0);
 }

@@ -1,18 +1,22 @@
 //! From the trigger to the end of the current: phases, events and integrals, in order.
 
+mod note;
+mod reset;
+
 use nalgebra::SVector;
 
 use super::burning::{Course, melting};
 pub use super::discharge_record::{Discharge, End, Integrals, Moment};
 use super::events::{EventName, Phase};
-use super::heat_solver::ArcKnot;
 use super::integrator::{
     IntegrationError, OdeSystem, Own, Point, Solver, Stop, Tolerance, integrate,
 };
-use super::phase::{EventFunction, H, I, Loop, Path, PipHeat, Spot, U, U_UNIT, W, X};
-use super::rig::{MAX_EARTHS, Rig};
-use super::sample::{Sample, Sampler};
+use super::phase::{EventFunction, I, Loop, Path, U, U_UNIT, W, X};
+use super::rig::Rig;
+use super::sample::Sampler;
+use super::units::{METRE, MILLIMETRE, MILLISECOND, SECOND};
 use crate::case::model::Method;
+use note::arc_knot;
 
 /// Most mode changes of one discharge; a real one has about ten, a pip that sticks and slips some
 /// hundreds.
@@ -46,7 +50,7 @@ pub fn discharge_by(
     sampler: Option<&mut Sampler>,
 ) -> Result<(), IntegrationError> {
     out.clear();
-    match rig.earths {
+    match rig.circuit.earths {
         1 => Runner::<1, 9>::new(rig, tolerance, out, sampler).run(solver),
         2 => Runner::<2, 12>::new(rig, tolerance, out, sampler).run(solver),
         3 => Runner::<3, 15>::new(rig, tolerance, out, sampler).run(solver),
@@ -75,7 +79,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
     ) -> Self {
         let field = Loop::new(rig);
         let mut y = SVector::zeros();
-        y[U] = rig.voltage / U_UNIT;
+        y[U] = rig.circuit.voltage / U_UNIT;
         let now = Point {
             t: 0.0,
             y,
@@ -84,8 +88,9 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         Runner {
             rig,
             // The books are held against the stored energy.
-            tolerance: tolerance
-                .for_share(0.5 * rig.capacitance * rig.voltage.powi(2) / USUAL_ENERGY),
+            tolerance: tolerance.for_share(
+                0.5 * rig.circuit.capacitance * rig.circuit.voltage.powi(2) / USUAL_ENERGY,
+            ),
             out,
             sampler,
             field,
@@ -97,7 +102,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
 
     fn run(mut self, solver: &impl Solver) -> Result<(), IntegrationError> {
         self.out.event(EventName::Trigger, 0.0);
-        if self.rig.bolted.is_some() {
+        if self.rig.circuit.bolted.is_some() {
             self.phase = Phase::Short;
         } else if self.rig.stud.method == Method::Gap {
             self.enter(Phase::Approach);
@@ -137,17 +142,17 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
 
     /// Approach without current, in closed form; returns the time as the integrator will know it.
     fn fly_to(&mut self, touch: f64) -> f64 {
-        self.now.t = touch * 1e3;
-        let touch = self.now.t * 1e-3;
+        self.now.t = touch * SECOND;
+        let touch = self.now.t * MILLISECOND;
         let (x, w) = self.rig.stud.flight.at(0.0, 0.0, touch);
-        let (voltage, gap_end) = (self.rig.voltage, self.rig.stud.open_travel());
+        let (voltage, gap_end) = (self.rig.circuit.voltage, self.rig.stud.open_travel());
         if let Some(sampler) = self.sampler.as_deref_mut() {
             sampler.free_flight(Phase::Approach, 0.0, touch, voltage, |t| {
                 let (x, w) = self.rig.stud.flight.at(0.0, 0.0, t);
                 (gap_end - x, w)
             });
         }
-        self.now.y[X] = x * 1e3;
+        self.now.y[X] = x * METRE;
         self.now.y[W] = w;
         touch
     }
@@ -169,7 +174,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
     fn yielded(&mut self) -> bool {
         let first = self.rig.stud.method == Method::Contact && self.out.pip_yield.is_none();
         if first {
-            let t = self.now.t * 1e-3;
+            let t = self.now.t * MILLISECOND;
             self.out.pip_yield = Some(t);
             self.out.event(EventName::PipYield, t);
         }
@@ -178,7 +183,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
 
     fn enter(&mut self, phase: Phase) {
         self.phase = phase;
-        self.out.phases.push((phase, self.now.t * 1e-3));
+        self.out.phases.push((phase, self.now.t * MILLISECOND));
     }
 
     fn refresh(&mut self) {
@@ -204,14 +209,11 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
             let turned = stop == Stop::EventFunction(EventFunction::Turn);
             let mut done = match stop {
                 Stop::Time => self.known_time(),
-                Stop::EventFunction(event_function) => self.reset(event_function),
+                Stop::EventFunction(event) => self.reset(event),
             };
             self.refresh();
-            while !done
-                && let Some(event_function) =
-                    self.field.overdue(self.now.t, &self.now.y, &self.now.dy)
-            {
-                done = self.reset(event_function);
+            while !done && let Some(event) = self.field.overdue(&self.now) {
+                done = self.reset(event);
                 self.refresh();
             }
             if done {
@@ -222,19 +224,19 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
                 self.field.mode.rising = Loop::<N, D>::current(&self.now.dy) > 0.0;
             }
         }
-        Err(IntegrationError::Stopped {
-            time_s: self.now.t * 1e-3,
-            why: format!("more than {MOST_CHANGES} changes of mode"),
-        })
+        Err(IntegrationError::at(
+            self.now.t,
+            format!("more than {MOST_CHANGES} changes of mode"),
+        ))
     }
 
     /// Known times of the arc \[ms\]: touchdown, or the stud's rest before it.
     fn flight_times(&self) -> (f64, f64) {
         let s = &self.rig.stud;
-        let (x, w) = (self.now.y[X] * 1e-3, self.now.y[W]);
+        let (x, w) = (self.now.y[X] * MILLIMETRE, self.now.y[W]);
         let land = s.flight.time_to(x, w, s.touch_travel());
         let rest = s.flight.time_to_rest(x, w);
-        let after = |dt: f64| self.now.t + dt * 1e3;
+        let after = |dt: f64| self.now.t + dt * SECOND;
         (land.map_or(f64::INFINITY, after), after(rest))
     }
 
@@ -244,12 +246,12 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         solver: &impl Solver,
         step: &mut f64,
     ) -> Result<Stop<EventFunction>, IntegrationError> {
-        let mut end = self.rig.end_time * 1e3;
+        let mut end = self.rig.end_time * SECOND;
         if self.field.mode.path == Path::Arc && self.field.mode.moving {
             let (land, rest) = self.flight_times();
             end = end.min(land).min(rest);
         }
-        let event_functions = self.field.event_functions();
+        let watched = self.field.event_functions();
         let (field, struck, phase) = (&self.field, self.struck, self.phase);
         let (arc, peaks) = (&mut self.out.arc, &mut self.out.peak_earths);
         let (melts_from, moments) = (&mut self.out.melts_from, &mut self.out.moments);
@@ -260,7 +262,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
             field,
             &self.now,
             end,
-            event_functions.as_slice(),
+            watched.as_slice(),
             self.tolerance,
             step,
             &mut self.out.work,
@@ -288,206 +290,5 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         )?;
         self.now = point;
         Ok(stop)
-    }
-
-    /// A known time was reached: the record's end, touchdown, or the stud's rest.
-    fn known_time(&mut self) -> bool {
-        if self.now.t >= self.rig.end_time * 1e3 {
-            self.out.how = End::StillFlowing;
-            self.sample_now();
-            return true;
-        }
-        let touch = self.rig.stud.touch_travel() * 1e3;
-        if touch - self.now.y[X] > 1e-6 * touch.abs() {
-            self.field.mode.moving = false;
-            self.now.y[W] = 0.0;
-            return false;
-        }
-        self.now.y[X] = touch;
-        self.out.touchdown = Some(self.moment());
-        self.out.event(EventName::Touchdown, self.now.t * 1e-3);
-        self.sample_now();
-        self.close();
-        self.sample_now();
-        false
-    }
-
-    /// The weld is shorted from here on.
-    fn close(&mut self) {
-        self.field.mode.path = Path::Short(self.rig.forge_resistance * 1e3);
-        self.field.mode.moving = false;
-        self.enter(Phase::Forge);
-    }
-
-    fn stub(&mut self) {
-        let t = self.now.t * 1e-3;
-        self.out.stub = Some(t);
-        self.out.stub_action = Some(self.now.y[Loop::<N, D>::ACTION] * 1e3);
-        self.out.event(EventName::Stub, t);
-        self.sample_now();
-        self.now.y[W] = 0.0;
-        self.close();
-        self.sample_now();
-    }
-
-    /// Changes the mode at an event; true if the discharge is over.
-    fn reset(&mut self, event_function: EventFunction) -> bool {
-        let t = self.now.t * 1e-3;
-        match event_function {
-            EventFunction::Turn => {
-                self.field.mode.rising = !self.field.mode.rising;
-                self.field.mode.turned = self.now.t;
-            }
-            EventFunction::Solidus => self.field.mode.heat = PipHeat::Melting,
-            EventFunction::Liquidus => self.field.mode.heat = PipHeat::Liquid,
-            EventFunction::FullSpot => self.field.mode.spot = Spot::Full,
-            EventFunction::PartSpot => self.field.narrow_spot(&self.now.y),
-            EventFunction::SpotMelts => self.field.mode.spot = Spot::Molten,
-            EventFunction::SpotSets => self.field.mode.spot = Spot::Plastic,
-            EventFunction::Hold => {
-                self.now.y[W] = 0.0;
-                self.field.hold();
-            }
-            EventFunction::Release => {
-                self.field.mode.moving = true;
-                if self.yielded() {
-                    self.sample_pair();
-                }
-            }
-            EventFunction::BankEmpty => {
-                self.now.y[U] = 0.0;
-                self.out.bank_empty = Some(self.moment());
-                self.out.event(EventName::BankEmpty, t);
-                self.sample_now();
-                self.field.mode.diode = true;
-                self.sample_now();
-            }
-            EventFunction::BranchStop(k) | EventFunction::BranchStart(k) => {
-                let mut conducting = self.field.mode.conducting;
-                if matches!(event_function, EventFunction::BranchStart(_)) {
-                    conducting = self.field.about_to_conduct(&self.now);
-                }
-                conducting[k] = matches!(event_function, EventFunction::BranchStart(_));
-                self.now.y[I + k] = 0.0;
-                if !conducting[..N].contains(&true) {
-                    self.end_current();
-                    return true;
-                }
-                self.field.conduct(self.rig, conducting);
-            }
-            EventFunction::Stub => self.stub(),
-            EventFunction::Burst => {
-                let sums = self.moment();
-                self.out.ignition = Some(sums);
-                self.out.event(EventName::Ignition, t);
-                self.sample_now();
-                self.now.y[Loop::<N, D>::AUX] = 0.0;
-                self.struck = Some(Integrals {
-                    aux: 0.0,
-                    ..sums.sums
-                });
-                self.field.mode.path = Path::Arc;
-                self.field.mode.moving = true;
-                self.enter(Phase::Arc);
-                self.refresh();
-                let knot = arc_knot(
-                    self.rig,
-                    &self.field,
-                    self.now.t,
-                    &self.now.y,
-                    &self.struck.unwrap_or_default(),
-                );
-                self.out.arc.push(knot);
-                self.sample_now();
-            }
-            EventFunction::CurrentEnd => {
-                self.end_current();
-                return true;
-            }
-        }
-        false
-    }
-
-    fn end_current(&mut self) {
-        let t = self.now.t * 1e-3;
-        if self.field.mode.path == Path::Arc {
-            self.out.arc_out = Some(self.moment());
-            self.out.event(EventName::ArcOut, t);
-        }
-        self.out.event(EventName::CurrentEnd, t);
-        self.sample_now();
-        self.enter(Phase::Rest);
-    }
-
-    /// A maximum of the current, or its value at a kink.
-    fn note_peak(&mut self) {
-        let i = Loop::<N, D>::current(&self.now.y) * 1e3;
-        if i > self.out.peak.0 {
-            self.out.peak = (i, self.now.t * 1e-3);
-            self.field.mode.peak = i * 1e-3;
-        }
-    }
-
-    fn moment(&self) -> Moment {
-        let y = &self.now.y;
-        let mut sums = Integrals {
-            action: y[Loop::<N, D>::ACTION] * 1e3,
-            charge: Loop::<N, D>::charge(y),
-            aux: if self.struck.is_some() {
-                y[Loop::<N, D>::AUX] * 1e-3
-            } else {
-                y[Loop::<N, D>::AUX]
-            },
-            ..Integrals::default()
-        };
-        let mut earths = [0.0; MAX_EARTHS];
-        for k in 0..N {
-            let (action, charge) = Loop::<N, D>::branch(y, k);
-            sums.earth_action[k] = action * 1e3;
-            sums.earth_charge[k] = charge;
-            earths[k] = y[I + k] * 1e3;
-        }
-        Moment {
-            t: self.now.t * 1e-3,
-            bank: y[U] * U_UNIT,
-            current: Loop::<N, D>::current(y) * 1e3,
-            earths,
-            pip_enthalpy: y[H] * 1e6,
-            speed: y[W],
-            travel: y[X] * 1e-3,
-            sums,
-        }
-    }
-
-    fn sample_now(&mut self) {
-        if let Some(sampler) = self.sampler.as_deref_mut() {
-            let sample = Sample::of(self.phase, &self.field, self.now.t, &self.now.y);
-            sampler.push(sample);
-        }
-    }
-
-    /// Before and after an event that leaves the state as it is.
-    fn sample_pair(&mut self) {
-        self.sample_now();
-        self.sample_now();
-    }
-}
-
-/// Energy and power of the arc at a time \[ms\] and state.
-fn arc_knot<const N: usize, const D: usize>(
-    rig: &Rig,
-    field: &Loop<N, D>,
-    t: f64,
-    y: &SVector<f64, D>,
-    struck: &Integrals,
-) -> ArcKnot {
-    let charge = Loop::<N, D>::charge(y) - struck.charge;
-    let action = y[Loop::<N, D>::ACTION] * 1e3 - struck.action;
-    ArcKnot {
-        t: t * 1e-3,
-        energy: rig.arc.base * charge
-            + rig.arc.field * y[Loop::<N, D>::AUX] * 1e-3
-            + rig.arc.resistance * action,
-        power: field.weld_voltage(y) * Loop::<N, D>::current(y) * 1e3,
     }
 }
