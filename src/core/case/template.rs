@@ -195,6 +195,8 @@ mod tests {
         plain.tool.scale = None;
         assert_eq!(plain.bank.voltage_max, Some(200.0));
         plain.bank.voltage_max = None;
+        assert_eq!(plain.arc.fall, Some(16.0));
+        plain.arc.fall = None;
         plain.stud.short_resistance = None;
         plain.sheet.centre_mark = None;
         assert_eq!(plain, Case::default());

@@ -56,7 +56,7 @@ pub const METAL_KEYS: &[MetalKey] = &[
     figure!(hardness, Pressure, "MPa", 1e7, 2e10, "indentation hardness at 20 °C"),
     figure!(flow_stress, Pressure, "MPa", 1e6, 5e9, "flow stress at 20 °C"),
     figure!(viscosity, Viscosity, "mPas", 1e-5, 1.0, "dynamic viscosity of the melt"),
-    figure!(arc_fall, Voltage, "V", 0.0, 100.0, "sum of the electrode falls of its arc; of unlike metals the mean counts"),
+    figure!(arc_fall, Voltage, "V", 0.0, 100.0, "sum of the electrode falls of its arc"),
     figure!(strength, Pressure, "MPa", 1e6, 5e9, "tensile strength at 20 °C"),
 ];
 

@@ -214,7 +214,7 @@ pub(super) const KEYS: &[Key] = &[
     number!("tool.tilt", Angle, "deg", Range::below(std::f64::consts::FRAC_PI_4), tool.tilt, "angle between the stud's axis and the sheet's normal"),
     Key {
         path: "tool.tilt_towards",
-        about: "hour of the clock towards which the tool's top leans, seen along the tool, 12 o'clock along y: that rim is the low one",
+        about: "hour of the clock towards which the tool's top leans; 12 is along y",
         kind: Kind::Number(
             Number::bare(Range::from_to(0.0, 12.0)),
             Place::Case(|case| Some(case.tool.tilt_towards), |case| Some(&mut case.tool.tilt_towards)),

@@ -50,7 +50,7 @@ pub(super) const KEYS: &[Key] = &[
     },
     Key {
         path: "stud.polarity",
-        about: "pole of the stud: negative, the cathode, is usual for steel (common practice, no source)",
+        about: "pole of the stud; negative, the cathode, is usual for steel",
         kind: Kind::Choice(Choice {
             words: &["negative", "positive"],
             get: |case| case.stud.polarity as usize,
@@ -107,7 +107,7 @@ pub(super) const KEYS: &[Key] = &[
     },
     number!("arc.field", Field, "V/mm", Range::from_to(0.0, 1e5), arc.field, "field of the column"),
     number!("arc.resistance", Resistance, "mohm", Range::from_to(0.0, 0.1), arc.resistance, "slope resistance of the arc"),
-    bare!("arc.to_cathode", SHARE, arc.to_cathode, "share of the arc's power into the cathode, the stud unless stud.polarity says otherwise"),
+    bare!("arc.to_cathode", SHARE, arc.to_cathode, "share of the arc's power into the cathode"),
     bare!("arc.to_anode", SHARE, arc.to_anode, "share of the arc's power into the anode"),
     view!("arc.to_stud", SHARE, |case| case.heat_shares()[0], |case, share| *pole_of(case, 0) = share, "older name of the share of the pole the stud is"),
     view!("arc.to_sheet", SHARE, |case| case.heat_shares()[1], |case, share| *pole_of(case, 1) = share, "older name of the share of the pole the sheet is"),

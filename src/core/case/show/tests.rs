@@ -104,7 +104,7 @@ fn regress_origins_stand_beside_the_values() {
         "bank = \"tight\"                          # default: 0.015 mohm",
         "tool = { resistance = \"0.015 mohm\", drop = \"5 V\" }  # --set",
         "flange = \"7.5 mm\"                       # catalogue, M6",
-        "bolted = \"none\"                         # default",
+        "short_resistance = \"none\"               # default",
         "density = \"7850 kg/m3\"                  # catalogue, mild steel",
     ] {
         assert!(shown.lines().any(|shown| shown == line), "{line}\n{shown}");

@@ -76,9 +76,9 @@ cone = "3 deg"
 metal = "mild steel"
 thickness = "1.5 mm"
 [arc]
-fall = "16 V"
+fall = "none"
 field = "3 V/mm"
-resistance = "0.8 mohm"
+resistance = "0 mohm"
 to_stud = 0.38
 to_sheet = 0.38
 [model]
