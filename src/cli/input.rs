@@ -3,8 +3,8 @@
 use std::io::IsTerminal;
 use std::path::Path;
 
-use super::Trouble;
-use super::args::{CaseInput, FaultInput};
+use super::case_input::{CaseInput, FaultInput};
+use super::outcome::Trouble;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::diagnose::Diagnosis;
 use arcplunge_core::case::faults::{self, Fault, FaultError, apply};
@@ -31,7 +31,7 @@ pub fn text(input: &CaseInput) -> Result<Text, Trouble> {
 pub fn read(text: &Text, sets: &[String]) -> Result<Resolved, Trouble> {
     let resolved = text.read(sets).map_err(wrong)?;
     for (old, new) in &resolved.renamed {
-        super::complain(&format!("note: the key `{old}` is now called `{new}`"));
+        super::outcome::complain(&format!("note: the key `{old}` is now called `{new}`"));
     }
     Ok(resolved)
 }

@@ -131,7 +131,7 @@ impl Stage {
 }
 
 impl PageResponse {
-    /// What `done` tells, held against `base`.
+    /// What `done` tells, compared with `base`.
     pub fn of(done: &Done, base: Option<&Assessment>) -> PageResponse {
         let weld = &done.weld;
         let (case, shot) = (&weld.case, &weld.shot);
@@ -231,7 +231,7 @@ mod tests {
         let copper = answer(&["stud.metal=copper"]);
         assert_eq!(copper.remarks, [pairs::UNUSUAL]);
         assert!(!copper.reasons.iter().any(|r| r == pairs::UNUSUAL));
-        // The figure that decides is told apart.
+        // The figure that decides is given separately.
         assert!(!copper.reasons.contains(&copper.deciding));
         assert!(answer(&[]).remarks.is_empty());
     }

@@ -27,5 +27,4 @@ pub mod sweep;
 pub mod table;
 pub mod title;
 pub mod validate;
-pub mod validation;
 pub mod verdict;

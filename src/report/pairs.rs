@@ -4,8 +4,8 @@ use arcplunge_core::case::Case;
 use arcplunge_core::case::pairs::{is_aluminium, is_usual, of};
 
 /// Of metals that are seldom welded on each other.
-pub const UNUSUAL: &str = "Not a usual pair: what these metals do to each other is not judged; melt that fills \
-the wedge is no joint yet.";
+pub const UNUSUAL: &str = "Not a usual pair: the compatibility of these metals is not judged; melt that fills \
+the wedge is not yet a joint.";
 
 /// Of aluminium alloys.
 pub const ALUMINIUM: &str = "Aluminium: oxide and pores are not judged.";

@@ -86,7 +86,7 @@ pub fn deciding(case: &Case, shot: &Shot) -> String {
     };
     match shot.cause {
         Cause::Filled => format!(
-            "Melt reaches the rim (fill {fill}, the mean round it); {boiled} of the arc's energy boiled metal off."
+            "Melt reaches the rim (mean fill {fill}); {boiled} of the arc's energy boiled metal off."
         ),
         Cause::PartFilled => format!(
             "Melt fills the wedge on the mean (fill {fill}), but the rim {} only to {}; {} of the flange is welded.",
@@ -102,7 +102,7 @@ pub fn deciding(case: &Case, shot: &Shot) -> String {
             format!("Melt does not reach the rim all round (fill {fill}, 1 needed).")
         }
         Cause::BoiledOff => format!(
-            "{vapour} of the arc's energy boiled metal off, more than the {} a sound weld stands (fill {fill}).",
+            "{vapour} of the arc's energy boiled metal off, more than the {} a sound weld tolerates (fill {fill}).",
             percent(case.model.hot_share)
         ),
         Cause::MeltedThrough => format!(

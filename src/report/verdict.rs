@@ -54,7 +54,7 @@ pub fn borderline(band: Option<&Band>) -> Option<String> {
 pub fn unsure(band: Option<&Band>) -> Option<String> {
     let b = band.filter(|b| b.verdicts.len() > 1)?;
     Some(format!(
-        "Within the spread of the model's own constants ({} shots) it comes out {}.",
+        "Within the spread of the model's own constants ({} shots) the result is {}.",
         b.shots,
         counts(b)
     ))

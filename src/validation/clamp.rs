@@ -70,14 +70,14 @@ fn ideal() -> Vec<Check> {
         ),
         exact(
             "before",
-            "joules in 10 mohm until then",
+            "energy in 10 mohm until then",
             "J",
             314.5846992,
             0.01 * action,
         ),
         exact(
             "after",
-            "joules in 10 mohm after that",
+            "energy in 10 mohm after that",
             "J",
             15.41530082,
             0.01 * (after.action - action),
@@ -117,7 +117,7 @@ fn with_drop() -> Vec<Check> {
         ),
         late(
             "drop.loss",
-            "diode of 1 V, its joules",
+            "diode of 1 V, its energy",
             "J",
             1.014303702,
             joules,
@@ -168,7 +168,7 @@ fn opposed() -> Vec<Check> {
         ),
         exact(
             "opposed.arc",
-            "against 20 V, its joules after",
+            "against 20 V, its energy after",
             "J",
             17.70015028,
             20.0 * (end.sums.charge - charge),

@@ -1,6 +1,6 @@
 //! Checks of this program's own laws and solvers against values from outside.
 //!
-//! Every computed value comes from the code a shot runs: the laws of `physics`, or the march, the
+//! Every computed value comes from the code a shot runs: the laws of `physics`, or the integrator, the
 //! heat and the squeeze of `cycle` with a case or a rig set up like the published example. The values
 //! compared with were printed elsewhere or evaluated apart from this program.
 
@@ -50,7 +50,7 @@ pub const GROUPS: &[Group] = &[
     ("Liquid metals", liquids::checks),
     ("Studs", studs::checks),
     ("Arc blow", blow::checks),
-    ("March", integrator::checks),
+    ("Integrator", integrator::checks),
     ("Books", balance::checks),
     ("Practice of the trade", trade::practice),
     ("Whole welds in the literature", trade::literature),

@@ -153,7 +153,7 @@ pub(super) fn practice() -> Vec<Check> {
         ),
         check(
             "long",
-            "12 m of gun lead: does not fill",
+            "12 m of gun lead: not filled",
             "",
             (0.0, 0.99),
             figure(&long, |f| f.fill_ratio),

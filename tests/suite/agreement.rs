@@ -191,7 +191,7 @@ fn spice_case(run: &Value) -> arcplunge_core::case::Case {
     let mut case = arcplunge_core::case::Case::default();
     case.stud.short_resistance = Some(1e-3);
     if run["stud"] != "bolted" {
-        // A fixed drop of 20 V and no resistance in place of the stud.
+        // A fixed drop of 20 V and no resistance instead of the stud.
         case.bank.internal_resistance -= 1e-4;
         case.stud.short_resistance = Some(1e-4);
         case.bank.switch_drop += 20.0;

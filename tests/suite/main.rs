@@ -17,3 +17,4 @@ mod published;
 mod readme;
 mod regressions;
 mod second_solver;
+mod validation_tables;

@@ -5,11 +5,9 @@ use std::sync::OnceLock;
 use toml::{Table, Value};
 
 use super::keys::METAL_KEYS;
+pub use super::model::OWN;
 use super::model::{Joint, Metal};
 use super::quantity::{self, Dimension};
-
-/// Name of whatever is the user's own and not from the catalogue.
-pub const OWN: &str = "own";
 
 /// A named entry and where its figures come from.
 #[derive(Debug, Clone, PartialEq)]
@@ -121,7 +119,7 @@ pub fn aliases(metal: &str) -> Vec<&'static str> {
     own.map(|(alias, _)| alias.as_str()).collect()
 }
 
-/// Names are told apart without their case.
+/// Names are case-insensitive.
 fn alike(one: &str, other: &str) -> bool {
     one.eq_ignore_ascii_case(other)
 }
@@ -176,30 +174,10 @@ fn load(text: &str) -> Result<Catalogue, String> {
     let of = |(at, list): (usize, Vec<String>)| list.into_iter().map(move |alias| (alias, at));
     Ok(Catalogue {
         aliases: named.into_iter().enumerate().flat_map(of).collect(),
-        joints: section(&file, "joint", |name, row| {
-            Ok(Entry {
-                value: Joint {
-                    name: name.to_string(),
-                    resistance: row.quantity("resistance", Dimension::Resistance)?,
-                    drop: match row.0.get("drop") {
-                        Some(_) => row.quantity("drop", Dimension::Voltage)?,
-                        None => 0.0,
-                    },
-                },
-                source: row.text("source")?,
-            })
-        })?,
-        tool: section(&file, "tool", |_, row| {
-            Ok(UsualTool {
-                lift: row.quantity("lift", Dimension::Length)?,
-                moving_mass: row.quantity("moving_mass", Dimension::Mass)?,
-                spring_force: row.quantity("spring_force", Dimension::Force)?,
-                spring_rate: row.quantity("spring_rate", Dimension::SpringRate)?,
-                source: row.text("source")?,
-            })
-        })?
-        .pop()
-        .ok_or("no tool of the gap method")?,
+        joints: section(&file, "joint", joint_of)?,
+        tool: section(&file, "tool", usual_tool)?
+            .pop()
+            .ok_or("no tool of the gap method")?,
         studs: section(&file, "stud", |name, row| {
             Ok(StudSize {
                 name: name.to_string(),
@@ -218,6 +196,30 @@ fn load(text: &str) -> Result<Catalogue, String> {
             let source = row.text("source")?;
             Ok(Entry { value, source })
         })?,
+    })
+}
+
+fn joint_of(name: &str, row: Row) -> Result<Entry<Joint>, String> {
+    let drop = match row.0.get("drop") {
+        Some(_) => row.quantity("drop", Dimension::Voltage)?,
+        None => 0.0,
+    };
+    let value = Joint {
+        name: name.to_string(),
+        resistance: row.quantity("resistance", Dimension::Resistance)?,
+        drop,
+    };
+    let source = row.text("source")?;
+    Ok(Entry { value, source })
+}
+
+fn usual_tool(_: &str, row: Row) -> Result<UsualTool, String> {
+    Ok(UsualTool {
+        lift: row.quantity("lift", Dimension::Length)?,
+        moving_mass: row.quantity("moving_mass", Dimension::Mass)?,
+        spring_force: row.quantity("spring_force", Dimension::Force)?,
+        spring_rate: row.quantity("spring_rate", Dimension::SpringRate)?,
+        source: row.text("source")?,
     })
 }
 

@@ -11,10 +11,10 @@ use super::model::{
 /// Earth leads of the demonstration case.
 pub(super) const EARTHS: usize = 2;
 
-/// Where the clamps of up to four earth leads sit unless told \[m\].
+/// Default positions of the clamps of up to four earth leads \[m\].
 const PLACES: [[f64; 2]; MOST_EARTHS] = [[-0.2, 0.0], [0.2, 0.0], [0.0, -0.2], [0.0, 0.2]];
 
-/// The earth lead of this number, unless told otherwise.
+/// The default earth lead of this number.
 pub(super) fn earth(number: usize) -> Earth {
     Earth {
         length: 5.0,

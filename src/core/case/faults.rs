@@ -57,9 +57,10 @@ pub struct Move {
 
 /// Why a fault cannot be had or put on.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum FaultError {
-    /// No fault goes by this name.
-    #[error("there is no fault `{name}`{}", meant(.nearest))]
+    /// No fault has this name.
+    #[error("unknown fault `{name}`{}", meant(.nearest))]
     Unknown {
         /// As asked for, cut to 60 characters.
         name: String,
@@ -83,7 +84,7 @@ pub enum FaultError {
         broken: Vec<Broken>,
     },
     /// The one earth lead left cannot be taken away.
-    #[error("fault `{fault}` takes an earth lead away, and this case has only one")]
+    #[error("fault `{fault}` removes an earth lead, but this case has only one")]
     LastEarth {
         /// Name of the fault.
         fault: String,

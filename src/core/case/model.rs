@@ -7,6 +7,9 @@ use serde::{Deserialize, Serialize};
 use super::scale::Scale;
 use crate::physics::GRAVITY;
 
+/// Name of whatever is the user's own and not from the catalogue.
+pub const OWN: &str = "own";
+
 /// Everything one shot needs to know. All numbers are SI.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -129,7 +132,7 @@ impl Joint {
     /// A joint of this resistance \[Ω\] that does not spark.
     pub fn of_resistance(resistance: f64) -> Self {
         Joint {
-            name: super::catalogue::OWN.to_string(),
+            name: OWN.to_string(),
             resistance,
             drop: 0.0,
         }
@@ -238,7 +241,7 @@ pub struct Stud {
     pub polarity: Polarity,
     /// Cone angle of the flange's face \[rad\].
     pub cone: f64,
-    /// Bolted short in place of the stud, for a discharge test \[Ω\].
+    /// Bolted short instead of the stud, for a discharge test \[Ω\].
     #[serde(alias = "bolted")]
     pub short_resistance: Option<f64>,
 }

@@ -3,20 +3,20 @@
 use std::fmt::Write;
 
 use super::catalogue;
-use super::keys::{self, Address, EARTH, Key, METAL, METAL_KEYS, SECTIONS};
+use super::keys::{self, Address, EARTH, Key, METAL, METAL_KEYS, SECTIONS, TOLERANCE};
 use super::model::Case;
 use super::show::{number_text, value};
-use super::tolerance::{TOLERANCE, Tolerances};
+use super::tolerance::Tolerances;
 
 const HEAD: &str = "\
 # A case for arcplunge: one capacitor-discharge stud weld.
-# Every key is optional; what you leave out stays as in the demonstration case, which this is.
-# A quantity is text with its unit: \"5 m\", \"35 mm2\", \"2 mohm\". A line behind # is not read.
+# Every key is optional and defaults to the demonstration case, which is shown here.
+# A quantity is text with its unit: \"5 m\", \"35 mm2\", \"2 mohm\". Text after # is ignored.
 ";
 
 const JOINT: &str = "\
 # A joint is tight, worn, loose or arcing, a resistance such as \"0.4 mohm\",
-# or both a resistance and the drop of its sparks: { resistance = \"0.5 mohm\", drop = \"12 V\" }.
+# or a resistance with a voltage drop where it sparks: { resistance = \"0.5 mohm\", drop = \"12 V\" }.
 ";
 
 /// The text of a new case file.
@@ -114,7 +114,11 @@ fn metal(text: &mut String) {
     let _ = writeln!(text, "# [{METAL}.\"my alloy\"]");
     let base = Case::default().sheet.metal;
     let like = format!("# like = \"{}\"", base.name);
-    commented(text, &like, "takes what is not given below from this metal");
+    commented(
+        text,
+        &like,
+        "this metal supplies the figures not given below",
+    );
     for key in METAL_KEYS {
         let figure = number_text(&key.number, *(key.field)(&base));
         commented(text, &format!("# {} = {figure}", key.name), key.about);
@@ -125,7 +129,7 @@ fn metal(text: &mut String) {
 fn spreads(text: &mut String, case: &Case) {
     text.push_str(
         "# A spread is \"1 V\" or \"2 %\", which is the standard deviation of a normal one, or a table.\n\
-         # Those of the catalogue hold unless a line says otherwise; \"none\" takes one away,\n\
+         # Those of the catalogue apply unless a line says otherwise; \"none\" removes one,\n\
          # and others = \"none\" all that are not named.\n",
     );
     let _ = writeln!(text, "# [{TOLERANCE}]");

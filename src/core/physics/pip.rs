@@ -10,7 +10,7 @@ const LEAST_OVERLOAD: f64 = 0.1;
 
 /// The pip's constants, folded once per rig.
 ///
-/// Units are SI here; the laws hold in any consistent set, and the march fills this struct in
+/// Units are SI here; the laws hold in any consistent set, and the integrator fills this struct in
 /// millimetres, milligrams, kiloamperes and milliseconds.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pip {
@@ -79,7 +79,7 @@ pub struct Column {
 
 impl Pip {
     /// Resistivity \[Ω·m\] at the enthalpy `h` \[J/kg\]. A branch goes on beyond its end without a
-    /// kink, as a step of the march does before it finds that end.
+    /// kink, as a step of the integrator does before it finds that end.
     ///
     /// Solid: ρ20 + (ρm − ρ20)(1 − (1 − h/h_sol)^p); linear over the latent heat; constant as melt.
     pub fn resistivity(&self, heat: PipHeat, h: f64) -> f64 {

@@ -36,7 +36,7 @@ pub struct Circuit {
     pub sheet_resistances: [f64; MAX_EARTHS],
     /// Inductance matrix 𝓛 of the earth branches, gun lead included \[H\].
     pub inductance: [[f64; MAX_EARTHS]; MAX_EARTHS],
-    /// A bolted short in place of the stud \[Ω\].
+    /// A bolted short instead of the stud \[Ω\].
     pub bolted: Option<f64>,
 }
 

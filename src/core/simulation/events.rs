@@ -61,7 +61,7 @@ pub enum EventName {
     BankEmpty,
     /// The flange meets the sheet and shorts the arc.
     Touchdown,
-    /// The current is gone before the stud is down.
+    /// The current ends before the stud is down.
     ArcOut,
     /// The pip is fully crushed before it bursts: no arc.
     Stub,
@@ -112,7 +112,7 @@ pub struct Event {
     pub time_s: f64,
 }
 
-/// Events of a shot in order of time: each comes once, so none asks for memory.
+/// Events of a shot in order of time: each comes once, so none allocates.
 pub type Events = Few<Event, { EventName::ALL.len() }>;
 
 /// Phases of a shot with their start \[s\]; each ends where the next begins.

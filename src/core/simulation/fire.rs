@@ -1,4 +1,4 @@
-//! Fires one shot: discharge, heat, squeeze, books, verdict.
+//! Fires one shot: discharge, heat, squeeze, balance, verdict.
 
 use super::discharge::{Discharge, discharge_by};
 use super::events::{Event, EventName, Phase, Phases};
@@ -61,7 +61,7 @@ pub struct Workspace {
 /// Fires one shot.
 ///
 /// # Errors
-/// When the integration gives up, which no checked case is known to bring about.
+/// When the integration fails, which no checked case is known to cause.
 pub fn fire(
     rig: &Rig,
     settings: &Settings,
@@ -73,7 +73,7 @@ pub fn fire(
 /// Fires one shot whose discharge another solver integrates.
 ///
 /// # Errors
-/// When the solver gives up.
+/// When the solver fails.
 pub fn fire_by(
     solver: &impl Solver,
     rig: &Rig,

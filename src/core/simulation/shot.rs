@@ -1,4 +1,4 @@
-//! One shot's figures, events and books.
+//! One shot's figures, events and balances.
 
 use serde::Serialize;
 
@@ -13,7 +13,7 @@ use super::rig::MAX_EARTHS;
 use super::verdict::{Cause, Verdict};
 use crate::case::joint_id::PerJoint;
 
-/// Work and books of a shot, for tests and benches.
+/// Work and balances of a shot, for tests and benches.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
 pub struct Effort {
     /// Evaluations of the circuit's equations.
@@ -28,7 +28,7 @@ pub struct Effort {
     pub heat_solves: u64,
     /// Steps of the heat whose cells had not settled on their states when the corrections ended.
     pub heat_unsettled: u64,
-    /// Relative gap of the books of heat.
+    /// Relative error of the heat balance.
     pub heat_imbalance: f64,
 }
 
@@ -66,7 +66,7 @@ pub struct Shot {
     /// ∬ i·i_k dt² over the arc of each earth lead, the gun lead's behind them \[A²s²\]; `None` without an arc.
     #[serde(skip)]
     pub moments: Option<Lanes>,
-    /// Work done, and its books.
+    /// Work done, and its balances.
     pub effort: Effort,
 }
 

@@ -200,7 +200,7 @@ pub fn knot_at(melt: &[MeltKnot], t: f64) -> Option<MeltKnot> {
 /// returns the distance closed \[m\].
 ///
 /// # Errors
-/// When the solver gives up.
+/// When the solver fails.
 pub fn squeeze(
     rig: &Rig,
     melt: &[MeltKnot],

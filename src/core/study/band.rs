@@ -17,7 +17,7 @@ use crate::simulation::integrator::IntegrationError;
 use crate::simulation::shot::Figures;
 use crate::simulation::verdict::Verdict;
 
-/// Most shots in a band; a point whose values make no case has none.
+/// Most shots in a band; a point that is not a valid case has none.
 pub const SHOTS: usize = 128;
 
 /// Share of the band's shots with another verdict above which a verdict is borderline: as many as lie
@@ -31,7 +31,7 @@ pub type Range = [f64; 2];
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[allow(non_snake_case)] // named as the figures are
 pub struct Band {
-    /// Shots fired; a point that makes no case has none.
+    /// Shots fired; a point that is not a valid case has none.
     pub shots: usize,
     /// Shots with each verdict that came.
     pub verdicts: Vec<(Verdict, usize)>,
@@ -118,7 +118,7 @@ const SPLIT: &str = "arc.split";
 /// Fires the band of a case; `None` for a discharge test, which uses none of these constants.
 ///
 /// # Errors
-/// When an integration gives up.
+/// When an integration fails.
 pub fn band(case: &Case, own: Option<Verdict>) -> Result<Option<Band>, IntegrationError> {
     let Some(own) = own else { return Ok(None) };
     let settings = Settings::frozen();
@@ -170,7 +170,7 @@ fn draws(case: &Case) -> Vec<Draw> {
     spreads.filter_map(|t| Draw::new(case, t).ok()).collect()
 }
 
-/// The cases of a band; a point whose values make no case has none.
+/// The cases of a band; a point that is not a valid case has none.
 fn cases(case: &Case) -> impl Iterator<Item = Case> {
     let scatter = Scatter {
         base: case.clone(),

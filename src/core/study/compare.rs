@@ -9,7 +9,7 @@ use crate::simulation::fire::Settings;
 use crate::simulation::integrator::IntegrationError;
 use crate::simulation::shot::Shot;
 
-/// A case to be held against the base.
+/// A case to be compared with the base.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Variation {
     /// As it was asked for: `loose-tool-terminal`, `lead.length=12m`.
@@ -23,7 +23,7 @@ pub struct Variation {
 /// Base and variations, fired.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Comparison {
-    /// What the others are held against.
+    /// What the others are compared with.
     pub base: Assessment,
     /// In the order asked for.
     pub variations: Vec<Assessment>,
@@ -50,7 +50,7 @@ impl LedgerMove {
 /// Fires the base and every variation, in order, each with its band and its arc blow.
 ///
 /// # Errors
-/// When an integration gives up.
+/// When an integration fails.
 pub fn compare(base: Case, variations: Vec<Variation>) -> Result<Comparison, IntegrationError> {
     let cases = std::iter::once(&base).chain(variations.iter().map(|v| &v.case));
     let cases: Vec<Case> = cases.cloned().collect();

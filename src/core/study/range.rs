@@ -29,6 +29,7 @@ pub struct Vary {
 
 /// Why a text names no values of a key.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum VaryError {
     /// The text has another form; as written, cut to 80 characters.
     #[error("`{0}`: write KEY=FROM..TO/N, as in bank.voltage=60..140V/41")]
@@ -79,7 +80,7 @@ pub fn turned(case: &Case, path: &str) -> Result<(Address, Number), KeyError> {
         && mark.scale(case).is_some()
         && let Some(number) = address.about()
     {
-        // The present value may be off the scale.
+        // The present value may be outside the scale.
         return Ok((address, *number));
     }
     let value = address.number_there(case)?;

@@ -1,50 +1,7 @@
 //! Reaching into a case by name: the short way in for sweeps, fits and overrides.
 
-use super::{Address, EARTH, Key, KeyError, Kind, METAL_KEYS, Place, find};
-use crate::case::catalogue::OWN;
+use super::{Address, EARTH, KeyError, METAL_KEYS, find};
 use crate::case::model::Case;
-
-pub(super) fn place(key: &Key) -> Option<&Place> {
-    match &key.kind {
-        Kind::Number(_, place) => Some(place),
-        _ => None,
-    }
-}
-
-impl Place {
-    pub(super) fn number(&self, case: &Case, earth: Option<usize>) -> Option<f64> {
-        match self {
-            Place::Case(number, _) | Place::Maybe(number, _) => number(case),
-            Place::Follows(_, now, _) | Place::View(now, _) => Some(now(case)),
-            Place::Earth(number, _) => case.earths.get(earth?).map(number),
-            Place::Resistance(joint) => joint.of(case, earth).map(|joint| joint.resistance),
-            Place::Drop(joint) => joint.of(case, earth).map(|joint| joint.drop),
-            Place::Mark(mark) => mark.now(case),
-        }
-    }
-
-    /// Puts `value` there; `None` if there is no such place in this case.
-    pub(super) fn put(&self, case: &mut Case, earth: Option<usize>, value: f64) -> Option<()> {
-        match self {
-            Place::Case(_, slot) => *slot(case)? = value,
-            Place::Maybe(_, slot) | Place::Follows(_, _, slot) => *slot(case) = Some(value),
-            Place::View(_, put) => put(case, value),
-            Place::Earth(_, slot) => *slot(case.earths.get_mut(earth?)?) = value,
-            Place::Resistance(joint) => {
-                let joint = joint.of_mut(case, earth)?;
-                joint.resistance = value;
-                joint.name = OWN.to_string();
-            }
-            Place::Drop(joint) => {
-                let joint = joint.of_mut(case, earth)?;
-                joint.drop = value;
-                joint.name = OWN.to_string();
-            }
-            Place::Mark(mark) => mark.put(case, value)?,
-        }
-        Some(())
-    }
-}
 
 /// The number at `path`, in SI.
 ///

@@ -1,6 +1,6 @@
 //! The keys of a metal.
 
-use super::{Number, Range};
+use super::number::{Number, Range};
 use crate::case::model::Metal;
 use crate::case::quantity::Dimension;
 
@@ -48,7 +48,7 @@ pub const METAL_KEYS: &[MetalKey] = &[
     figure!(resistivity_liquid, Resistivity, "uohm m", 1e-9, 1e-5, "resistivity of the melt"),
     MetalKey {
         name: "resistivity_shape",
-        about: "exponent of the solid's resistivity over enthalpy; 1 is a straight line",
+        about: "exponent of the solid's resistivity over enthalpy; 1 is linear",
         number: Number::bare(Range::from_to(0.1, 10.0)),
         field: |metal| &metal.resistivity_shape,
         field_mut: |metal| &mut metal.resistivity_shape,

@@ -104,7 +104,7 @@ fn regress_wrong_addresses_and_values_are_told() {
     );
     assert_eq!(
         say("earth.0.clamp", "lose"),
-        "`earth.0.clamp`: `lose` is no joint known here; wanted \"tight\", \"worn\", \"loose\" or \"arcing\", or a resistance such as \"2 mohm\""
+        "`earth.0.clamp`: unknown joint `lose`; expected \"tight\", \"worn\", \"loose\" or \"arcing\", or a resistance such as \"2 mohm\""
     );
     assert_eq!(
         say("sheet.centre_mark.angle", "90 deg"),

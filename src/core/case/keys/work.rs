@@ -1,7 +1,8 @@
 //! Keys of the work and of the model: stud, sheet, arc, constants.
 
+use super::key::{Choice, Key, Kind, Place};
+use super::number::{Number, Range};
 use super::rig::number;
-use super::{Choice, Key, Kind, Number, Place, Range};
 use crate::case::model::{Case, CentreMark, Polarity};
 use crate::case::quantity::Dimension;
 
@@ -39,7 +40,7 @@ const SHARE: Range = Range::from_to(0.0, 1.0);
 /// judge no weld.
 #[rustfmt::skip]
 pub(super) const KEYS: &[Key] = &[
-    Key { path: "stud.size", about: "size of the catalogue, M3 to M8, or own", kind: Kind::Size },
+    Key { path: "stud.size", about: "catalogue size, M3 to M8, or own", kind: Kind::Size },
     number!("stud.flange", Length, "mm", Range::from_to(1e-3, 0.05), stud.flange, "flange diameter"),
     number!("stud.pip_diameter", Length, "mm", Range::from_to(1e-4, 0.01), stud.pip_diameter, "pip diameter"),
     number!("stud.pip_length", Length, "mm", Range::from_to(5e-5, 0.01), stud.pip_length, "pip length"),
@@ -60,7 +61,7 @@ pub(super) const KEYS: &[Key] = &[
     number!("stud.cone", Angle, "deg", Range::from_to(0.1 * DEGREE, 30.0 * DEGREE), stud.cone, "cone angle of the flange's face"),
     Key {
         path: "stud.short_resistance",
-        about: "a bolted short in place of the stud, for a discharge test",
+        about: "a bolted short instead of the stud, for a discharge test",
         kind: Kind::Number(
             Number::new(Dimension::Resistance, "mohm", Range::from_to(0.0, 1.0)),
             Place::Maybe(|case| case.stud.short_resistance, |case| &mut case.stud.short_resistance),
@@ -87,7 +88,7 @@ pub(super) const KEYS: &[Key] = &[
     },
     Key {
         path: "sheet.centre_mark.angle",
-        about: "its full angle, 90 deg unless given",
+        about: "its included angle, 90 deg unless given",
         kind: Kind::Number(
             Number::new(Dimension::Angle, "deg", Range::from_to(20.0 * DEGREE, 170.0 * DEGREE)),
             Place::Case(
@@ -114,7 +115,7 @@ pub(super) const KEYS: &[Key] = &[
     view!("arc.to_both", SHARE, to_both, |case, sum| share_out(case, sum, split(case)), "to_cathode and to_anode together; their difference is kept"),
     view!("arc.split", Range::from_to(-1.0, 1.0), split, |case, split| share_out(case, to_both(case), split), "to_cathode less to_anode; their sum is kept"),
 
-    bare!("model.burst_share", SHARE, model.burst_share, "share of the heat of vaporisation the pip takes up before it bursts"),
+    bare!("model.burst_share", SHARE, model.burst_share, "share of the heat of vaporisation the pip absorbs before it bursts"),
     bare!("model.pip_share", SHARE, model.pip_share, "share of the pip's volume that ends up as filler"),
     number!("model.forge_resistance", Resistance, "uohm", Range::from_to(0.0, 0.1), model.forge_resistance, "resistance of the weld once the arc is shorted"),
     number!("model.stud_depth", Length, "mm", Range::from_to(2e-4, 0.05), model.stud_depth, "depth of stud that takes part in conduction"),

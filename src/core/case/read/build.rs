@@ -3,13 +3,13 @@
 use std::collections::BTreeMap;
 
 use super::draft::{Draft, Entry, rival};
-use super::origin::{Origin, Origins};
 use crate::case::catalogue::{self, OWN};
 use crate::case::check::check;
 use crate::case::demonstration;
 use crate::case::diagnose::{Fault, Spot};
 use crate::case::keys::{self, Address, Kind, METAL_KEYS, Value};
 use crate::case::model::{Case, Metal, Method};
+use crate::case::resolved::{Origin, Origins};
 
 /// The case the draft describes; faults are noted in the draft.
 pub(super) fn build(draft: &mut Draft, line: &dyn Fn(usize) -> usize) -> (Case, Origins) {

@@ -4,14 +4,11 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::draft::{Draft, Home};
-use super::value::number_text;
-use super::walk::{found, short};
+use super::words::{found, number_text, short};
 use crate::case::diagnose::{Fault, Spot};
-use crate::case::keys::{self, Address, Hint, KeyError, NONE, Number};
+use crate::case::keys::{self, Address, Hint, KeyError, NONE, Number, TOLERANCE};
 use crate::case::model::Case;
-use crate::case::tolerance::{
-    Amount, AmountError, OTHERS, Own, Shape, Spread, TOLERANCE, Tolerances,
-};
+use crate::case::tolerance::{Amount, AmountError, OTHERS, Own, Shape, Spread, Tolerances};
 
 /// Names in the table of one spread.
 const PARTS: [&str; 3] = ["spread", "shape", "limit"];
@@ -159,6 +156,18 @@ fn wanted(number: Option<&Number>) -> String {
     format!("{example}a share such as \"2 %\", or {{ spread = …, shape = … }}")
 }
 
+/// A name that is no part of the spread of the key `path`.
+fn unknown_part(path: &str, name: &str) -> Fault {
+    Fault::UnknownKey {
+        section: format!("{TOLERANCE}.\"{path}\""),
+        name: short(name),
+        hint: Hint {
+            nearest: keys::nearest(name, PARTS).map(str::to_string),
+            ..Hint::default()
+        },
+    }
+}
+
 /// `{ spread = "1 V", shape = "normal" }`; `None` when something is wrong with it.
 fn whole(
     address: &Address,
@@ -191,17 +200,7 @@ fn whole(
                     draft.fault(place, Fault::Shape { path, error });
                 }
             }
-            name_text => {
-                let fault = Fault::UnknownKey {
-                    section: format!("{TOLERANCE}.\"{path}\""),
-                    name: short(name_text),
-                    hint: Hint {
-                        nearest: keys::nearest(name_text, PARTS).map(str::to_string),
-                        ..Hint::default()
-                    },
-                };
-                draft.fault(home.spot(name), fault);
-            }
+            other => draft.fault(home.spot(name), unknown_part(&path, other)),
         }
     }
     if draft.problems.len() > problems {
@@ -228,7 +227,7 @@ fn whole(
     None
 }
 
-/// What was said of tolerances, held against the case; a later word on a key wins.
+/// What was said of tolerances, compared with the case; a later word on a key wins.
 pub(super) fn settle(draft: &mut Draft, case: &Case) -> Tolerances {
     let mut all = Tolerances {
         own: Vec::new(),

@@ -5,11 +5,13 @@
 use std::fmt::Write;
 
 use super::catalogue::{self, OWN};
-use super::keys::{self, Address, EARTH, Key, Kind, METAL, METAL_KEYS, NONE, Place, SECTIONS};
+use super::keys::{
+    self, Address, EARTH, Key, Kind, METAL, METAL_KEYS, NONE, Place, SECTIONS, TOLERANCE,
+};
 use super::model::{Case, Joint, Metal};
 use super::quantity::number;
-use super::read::{Origins, Resolved};
-use super::tolerance::{OTHERS, TOLERANCE};
+use super::resolved::{Origins, Resolved};
+use super::tolerance::OTHERS;
 
 /// What `case show` prints.
 pub fn show(resolved: &Resolved) -> String {
@@ -203,7 +205,7 @@ pub(crate) fn mark_text(case: &Case, path: &str) -> String {
     match scale.map(|(mark, _)| mark.now(case)) {
         None => String::new(),
         Some(Some(mark)) => format!("mark {}", number(mark, 3)),
-        Some(None) => "off the scale".into(),
+        Some(None) => "outside the scale".into(),
     }
 }
 

@@ -12,9 +12,7 @@ pub use usual::{Usual, uncertainties, usual};
 use super::keys::{Address, Number};
 use super::model::Case;
 
-/// Section of the case file.
-pub const TOLERANCE: &str = "tolerance";
-/// Key of that section that stands for all the catalogue has and the case does not name.
+/// Key of the section `[tolerance]` that stands for all the catalogue has and the case does not name.
 pub const OTHERS: &str = "others";
 
 /// How values lie about the key's own.

@@ -28,7 +28,7 @@ const USUAL_ENERGY: f64 = 400.0;
 /// Runs the discharge of a rig into `out`; with a sampler, rows of the trace as well.
 ///
 /// # Errors
-/// When the solver gives up.
+/// When the solver fails.
 pub fn discharge(
     rig: &Rig,
     tolerance: Tolerance,
@@ -41,7 +41,7 @@ pub fn discharge(
 /// The same, integrated by another solver.
 ///
 /// # Errors
-/// When the solver gives up.
+/// When the solver fails.
 pub fn discharge_by(
     solver: &impl Solver,
     rig: &Rig,
@@ -87,7 +87,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         };
         Runner {
             rig,
-            // The books are held against the stored energy.
+            // The balance is compared with the stored energy.
             tolerance: tolerance.for_share(
                 0.5 * rig.circuit.capacitance * rig.circuit.voltage.powi(2) / USUAL_ENERGY,
             ),

@@ -73,13 +73,13 @@ impl Blow {
         self.drift().map(|d| d[0].hypot(d[1]))
     }
 
-    /// Direction of a drift worth telling \[rad\].
+    /// Direction of a noticeable drift \[rad\].
     pub fn heading(&self) -> Option<f64> {
         let (distance, angle) = polar(self.drift()?);
         (distance >= NOTHING).then_some(angle)
     }
 
-    /// Size and direction of a drift worth telling, of a lesser one none.
+    /// Size and direction of a noticeable drift; none of a smaller one.
     fn worth_telling(&self) -> Option<(f64, f64)> {
         let (distance, angle) = polar(self.drift()?);
         let told = distance >= NOTHING;
@@ -136,7 +136,7 @@ impl Blow {
 /// Fires a case and follows the push on its melt.
 ///
 /// # Errors
-/// When the integration gives up.
+/// When the integration fails.
 pub fn blow(
     case: &Case,
     settings: &Settings,
@@ -150,7 +150,7 @@ pub fn blow(
 /// Follows the push on the melt of a shot that `rig`, the case's own, has fired with these settings.
 ///
 /// # Errors
-/// When the integration gives up.
+/// When the integration fails.
 pub fn blow_of(
     case: &Case,
     rig: &Rig,

@@ -29,7 +29,7 @@ enum Law {
 
 impl Draw {
     /// The draw of a tolerance in a case. Limits are those of the spread and the bounds of the
-    /// key; what would lie beyond is shared out among the values within, none is piled up there.
+    /// key; the distribution is truncated there, not clamped.
     ///
     /// # Errors
     /// When the key has no value in this case.

@@ -38,7 +38,7 @@ pub enum PngError {
         height: u32,
     },
     /// The picture could not be packed.
-    #[error("the picture cannot be packed: {0}")]
+    #[error("the picture cannot be encoded: {0}")]
     Encoding(String),
 }
 

@@ -97,5 +97,5 @@ pub(super) fn fired(sets: &[&str]) -> (Case, Trace) {
     };
     let mut work = Workspace::default();
     let trace = trace(&Rig::new(&case), &Settings::default(), 5e-6, &mut work);
-    (case, trace.expect("a checked case marches"))
+    (case, trace.expect("a checked case is integrated"))
 }

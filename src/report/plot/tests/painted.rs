@@ -1,4 +1,4 @@
-//! The pixels of a PNG, held against resvg's of the same drawing and against where the drawing
+//! The pixels of a PNG, compared with resvg's of the same drawing and against where the drawing
 //! puts things; what the painter does not know is an error.
 
 use resvg::tiny_skia;
