@@ -1,21 +1,19 @@
 //! Why the weld came out as it did: cause, figure, remedy, in that order.
 
+use super::asides::{aside, breaks_first, polarity, warned};
 use super::earths::words::headline;
 use super::format::{celsius, engineering, milliseconds, percent, significant, trimmed};
 use super::joints::since;
 use super::pairs::remarks_of;
-use super::title::deciding;
 use super::verdict;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::faults::Fault;
 use arcplunge_core::physics::joint::{MELTING_VOLTAGE, SOFTENING_VOLTAGE};
 use arcplunge_core::simulation::joints::{JointHeat, Spot, joints};
-use arcplunge_core::simulation::remarks::{FEW_VOIDS, Remark};
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::shot::Shot;
-use arcplunge_core::simulation::verdict::{Cause, Verdict};
+use arcplunge_core::simulation::verdict::Cause;
 use arcplunge_core::study::assessment::Assessment;
-use arcplunge_core::study::band::{Band, Pole};
 use arcplunge_core::study::remedy::{Remedies, Tried};
 
 /// Share of the stored energy from which a lead is worth a sentence.
@@ -96,82 +94,6 @@ impl Reasons {
         out.extend(self.polarity);
         out
     }
-}
-
-/// The figure that decides, and behind it what warns.
-fn warned(case: &Case, shot: &Shot) -> String {
-    let mut out = deciding(case, shot);
-    for warning in shot.remarks.iter().filter_map(warning) {
-        out.push(' ');
-        out.push_str(&warning);
-    }
-    out
-}
-
-fn warning(remark: &Remark) -> Option<String> {
-    match remark {
-        Remark::ThinSheet { least_m } => Some(format!(
-            "The sheet is thinner than the {} that such a stud should have.",
-            engineering(*least_m, "m")
-        )),
-        Remark::HotBack { share } => Some(format!(
-            "The back of the sheet gets to {} of its melting point (in kelvin): it dents and may hole.",
-            percent(*share)
-        )),
-        Remark::TouchMayStrike { rate_A_per_s } => Some(format!(
-            "A stub, unless the touch strikes an arc: the current rises at {} A/µs.",
-            significant(rate_A_per_s * 1e-6, 2)
-        )),
-        Remark::Voids { .. } => None,
-    }
-}
-
-/// What polarity would do at either end of what is thought possible, where that turns the verdict.
-fn polarity(band: Option<&Band>) -> Option<String> {
-    let [one, other] = band?.poles?;
-    if one.verdict == other.verdict {
-        return None;
-    }
-    let told = |pole: &Pole| {
-        let fill = pole
-            .fill_ratio
-            .map_or(String::new(), |f| format!(", fill {}", significant(f, 3)));
-        format!(
-            "with {} of the arc's power into the stud and {} into the sheet it is {}{fill}",
-            percent(pole.to_stud),
-            percent(pole.to_sheet),
-            pole.verdict.map_or("none", Verdict::name)
-        )
-    };
-    Some(format!(
-        "Which pole the arc heats more is not settled, so that polarity may decide: {}; {}. The other polarity exchanges the two.",
-        told(&one),
-        told(&other)
-    ))
-}
-
-/// What is worth a word and decides nothing.
-fn aside(remark: &Remark) -> Option<String> {
-    let Remark::Voids { current_A } = remark else {
-        return None;
-    };
-    let [low, high] = FEW_VOIDS.map(|i| significant(i * 1e-3, 2));
-    Some(format!(
-        "At touchdown {} flow; a published study, on its own rig, found somewhat fewer voids between {low} and \
-         {high} kA.",
-        engineering(*current_A, "A")
-    ))
-}
-
-/// What a pull should break.
-fn breaks_first(shot: &Shot) -> Option<String> {
-    shot.holds.breaks_first?;
-    let (part, load) = shot.holds.least()?;
-    Some(format!(
-        "A pull should break the {} first, at {} at most: an upper bound, pores and a hard zone take their share.",
-        part.name(),
-        engineering(load, "N")
-    ))
 }
 
 fn mend(faults: &[&Fault]) -> Option<String> {

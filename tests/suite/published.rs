@@ -93,8 +93,16 @@ fn published_a_melt_as_heavy_as_its_solid_fails() {
     let solid = catalogue::metal("mild steel").density;
     assert!(!named("liquid.density.iron").with_computed(solid).passed());
     // The melt's conductivity of the first edition, and a spot that melts at the boiling point.
-    assert!(!named("liquid.conductivity.aluminium").with_computed(95.0).passed());
-    assert!(!named("liquid.melting-voltage.iron").with_computed(0.97).passed());
+    assert!(
+        !named("liquid.conductivity.aluminium")
+            .with_computed(95.0)
+            .passed()
+    );
+    assert!(
+        !named("liquid.melting-voltage.iron")
+            .with_computed(0.97)
+            .passed()
+    );
 }
 
 #[test]

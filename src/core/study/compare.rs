@@ -183,7 +183,11 @@ mod tests {
         assert_eq!(found.variations.len(), 7);
         for v in &found.variations {
             // A sheet that dents is no plain sound weld.
-            let warned = v.shot.remarks.iter().any(|r| matches!(r, Remark::ThinSheet { .. }));
+            let warned = v
+                .shot
+                .remarks
+                .iter()
+                .any(|r| matches!(r, Remark::ThinSheet { .. }));
             assert!(
                 v.shot.verdict != Some(Verdict::Sound) || warned,
                 "{}: {:?}",
