@@ -60,7 +60,7 @@ impl Reasons {
             .filter(|j| match j.spot {
                 Spot::Cool => false,
                 Spot::Softens => j.energy_J > NOTED * stored,
-                Spot::Melts => true,
+                Spot::Melts | Spot::Parts => true,
             })
             .collect();
         hot.sort_by(|a, b| b.energy_J.total_cmp(&a.energy_J));
@@ -160,11 +160,19 @@ fn joint(j: &JointHeat, stored: f64) -> String {
     );
     match j.spot {
         Spot::Melts => format!(
-            "{took} Copper melts at {MELTING_VOLTAGE} V; this contact reached {} V, so it burns{}. \
+            "{took} Copper melts at {MELTING_VOLTAGE} V, and this contact did{}. \
              Clean the contact, seat it, tighten it.",
-            significant(j.peak_V, 2),
             j.melts_from_s
                 .map_or(String::new(), |_| format!(" from {} on", since(j)))
+        ),
+        Spot::Parts => format!(
+            "{took} {} and arcs at {} V. Clean the contact, seat it, turn it home.",
+            j.parts_s
+                .map_or("It is apart from the start".into(), |t| format!(
+                    "The current forces it apart at {}",
+                    milliseconds(t)
+                )),
+            significant(j.peak_V, 2)
         ),
         _ => format!(
             "{took} It reached {} V; copper softens at {SOFTENING_VOLTAGE} V. Clean it before it gets worse.",

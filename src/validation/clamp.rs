@@ -38,7 +38,7 @@ fn exact(id: &str, quantity: &str, unit: &'static str, published: f64, computed:
 /// Time \[ms\], current \[A\], charge \[C\] and action \[A²s\] at which the bank ran empty.
 fn empty(d: &Discharge) -> [f64; 4] {
     let at = |read: fn(&arcplunge_core::simulation::discharge::Moment) -> f64| {
-        or_none(d.bank_empty.as_ref().map(read))
+        or_none(d.diode_conducts.as_ref().map(read))
     };
     [
         at(|m| m.t * 1e3),

@@ -200,14 +200,11 @@ fn load(text: &str) -> Result<Catalogue, String> {
 }
 
 fn joint_of(name: &str, row: Row) -> Result<Entry<Joint>, String> {
-    let drop = match row.0.get("drop") {
-        Some(_) => row.quantity("drop", Dimension::Voltage)?,
-        None => 0.0,
-    };
     let value = Joint {
         name: name.to_string(),
         resistance: row.quantity("resistance", Dimension::Resistance)?,
-        drop,
+        force: row.maybe("force", Dimension::Force)?,
+        drop: row.maybe("drop", Dimension::Voltage)?,
     };
     let source = row.text("source")?;
     Ok(Entry { value, source })
@@ -247,6 +244,12 @@ impl Row<'_> {
             .ok_or_else(|| format!("{key} is no list of texts"))
     }
 
+    /// One that need not be given.
+    fn maybe(&self, key: &str, dimension: Dimension) -> Result<Option<f64>, String> {
+        let given = self.0.contains_key(key);
+        given.then(|| self.quantity(key, dimension)).transpose()
+    }
+
     fn quantity(&self, key: &str, dimension: Dimension) -> Result<f64, String> {
         match self.0.get(key) {
             Some(Value::Float(number)) if dimension == Dimension::Number => Ok(*number),
@@ -283,8 +286,8 @@ mod tests {
         assert_eq!(joint_names(), ["tight", "worn", "loose", "arcing"]);
         assert_eq!(stud_names(), ["M3", "M4", "M5", "M6", "M8"]);
         assert_eq!(metal_names().len(), 5);
-        assert_eq!(joint("arcing").resistance, 0.5e-3);
-        assert_eq!(joint("arcing").drop, 12.0);
+        assert_eq!(joint("loose").force, Some(5.0));
+        assert_eq!(joint("arcing").drop, Some(13.0));
         assert_eq!(stud("M8").pip_length, 0.85e-3);
         assert_eq!(metal("copper").resistivity_20, 0.0172e-6);
         assert_eq!(metal("mild steel").viscosity, 5.5e-3);

@@ -21,6 +21,7 @@ pub(super) fn earth(number: usize) -> Earth {
         section: 25e-6,
         terminal: catalogue::joint("tight"),
         clamp: catalogue::joint("tight"),
+        clamp_radius: 0.015,
         at: PLACES[number.min(MOST_EARTHS - 1)],
         elevation: 0.0,
         azimuth: 0.0,

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::scale::Scale;
 use crate::physics::GRAVITY;
+use crate::physics::joint::{ARC_VOLTAGE, Contact};
 
 /// Name of whatever is the user's own and not from the catalogue.
 pub const OWN: &str = "own";
@@ -108,6 +109,8 @@ pub struct Earth {
     pub clamp: Joint,
     /// Clamp position seen from the stud, in the plane of the sheet \[m\].
     pub at: [f64; 2],
+    /// Radius of the clamp's contact with the sheet \[m\].
+    pub clamp_radius: f64,
     /// Angle above the sheet at which it leaves the clamp \[rad\]; 0 lies flat, negative hangs down.
     pub elevation: f64,
     /// Angle by which it turns there from straight away from the stud, counterclockwise \[rad\].
@@ -115,26 +118,43 @@ pub struct Earth {
     pub azimuth: f64,
 }
 
-/// A current-carrying joint: a resistance and, where it sparks, a constant drop.
+/// A current-carrying joint: a contact that resists, melts, and parts where the current forces it apart.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 #[non_exhaustive]
 pub struct Joint {
     /// Preset name, or "own" for a resistance of the user's.
     pub name: String,
-    /// Resistance \[Ω\].
+    /// Cold resistance \[Ω\].
     pub resistance: f64,
-    /// Constant drop while it conducts \[V\].
-    pub drop: f64,
+    /// Force that holds it \[N\]; without one it never parts, or, if a drop is given, it is apart from the start.
+    pub force: Option<f64>,
+    /// Voltage of its arc once it has parted \[V\]; the least of copper if not given.
+    pub drop: Option<f64>,
 }
 
 impl Joint {
-    /// A joint of this resistance \[Ω\] that does not spark.
+    /// A joint of this resistance \[Ω\] that never parts.
     pub fn of_resistance(resistance: f64) -> Self {
         Joint {
             name: OWN.to_string(),
             resistance,
-            drop: 0.0,
+            force: None,
+            drop: None,
+        }
+    }
+
+    /// The joint as a contact of the loop.
+    pub fn contact(&self) -> Contact {
+        let drop = self.drop.unwrap_or(ARC_VOLTAGE);
+        let without = match self.drop {
+            Some(drop) if drop > 0.0 => 0.0,
+            _ => f64::INFINITY,
+        };
+        Contact {
+            resistance: self.resistance,
+            force: self.force.unwrap_or(without),
+            drop,
         }
     }
 }

@@ -158,7 +158,9 @@ fn kind(key: &Key) -> Value {
             part("resistance"),
             {
                 "type": "object", "additionalProperties": false, "required": ["resistance"],
-                "properties": {"resistance": part("resistance"), "drop": part("drop")},
+                "properties": {
+                    "resistance": part("resistance"), "force": part("force"), "drop": part("drop"),
+                },
             },
         ]}),
         Kind::Position => json!({"anyOf": [

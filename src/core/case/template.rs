@@ -16,7 +16,8 @@ const HEAD: &str = "\
 
 const JOINT: &str = "\
 # A joint is tight, worn, loose or arcing, a resistance such as \"0.4 mohm\",
-# or a resistance with a voltage drop where it sparks: { resistance = \"0.5 mohm\", drop = \"12 V\" }.
+# or a resistance, the force that holds it, and the voltage of its arc once the current has parted it:
+# { resistance = \"0.5 mohm\", force = \"20 N\", drop = \"13 V\" }.
 ";
 
 /// The text of a new case file.

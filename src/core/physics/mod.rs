@@ -8,6 +8,7 @@ pub mod metal;
 pub mod pip;
 pub mod plunge;
 pub mod rim;
+pub mod sheet;
 pub mod squeeze;
 pub mod strength;
 

@@ -177,7 +177,7 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
         pip_left: (!arced && rig.circuit.bolted.is_none())
             .then_some(rig.stud.approach + rig.stud.pip_length - d.end.travel),
         peak_earths: d.peak_earths,
-        melts_from: d.melts_from,
+        joints: d.joints,
         volumes,
         holds: Holds::new(rig, figures.welded_share),
         remarks: remarks(rig, &figures, d),
@@ -210,7 +210,7 @@ fn electric_figures(rig: &Rig, d: &Discharge, arc_energy: Option<f64>) -> Figure
     let start_gap = rig.stud.open_travel();
     let flowed = d.peak.0 > 0.0;
     Figures {
-        stored_energy_J: 0.5 * rig.circuit.capacitance * rig.circuit.voltage * rig.circuit.voltage,
+        stored_energy_J: rig.circuit.stored_energy(),
         peak_current_A: flowed.then_some(d.peak.0),
         time_of_peak_s: flowed.then_some(d.peak.1),
         pip_touch_s: d.pip_touch,

@@ -1,7 +1,7 @@
 //! One shot: a case becomes lumped numbers, is integrated from event to event, melted, forged and judged.
 
-mod burning;
 pub mod circuit;
+pub mod contacts;
 pub(crate) mod cooling;
 pub mod discharge;
 pub mod discharge_record;
@@ -22,6 +22,7 @@ pub mod ledger;
 pub mod melt;
 pub mod mesh;
 pub mod named;
+mod peak;
 pub mod phase;
 mod potential;
 pub mod remarks;

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::contacts::JointRecord;
 use super::discharge::End;
 use super::drift::Lanes;
 use super::events::{Events, Phases};
@@ -55,8 +56,8 @@ pub struct Shot {
     pub pip_left: Option<f64>,
     /// Largest current of each earth \[A\].
     pub peak_earths: [f64; MAX_EARTHS],
-    /// When each joint's contact reached its melting voltage first \[s\], in the order of the loop.
-    pub melts_from: PerJoint<Option<f64>>,
+    /// What became of each joint.
+    pub joints: PerJoint<JointRecord>,
     /// What fills the wedge.
     pub volumes: Volumes,
     /// Loads at which weld, stud and sheet break.

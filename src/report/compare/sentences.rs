@@ -205,19 +205,16 @@ fn burns(j: &JointHeat, stored: f64) -> String {
     );
     match (j.spot, j.melts_from_s) {
         (Spot::Melts, from) => {
-            let far = if j.peak_V > 3.0 * j.melting_V {
-                "far above"
-            } else {
-                "above"
-            };
-            let since = from.map_or(String::new(), |_| {
-                format!(", and it melts from {} on", since(j))
-            });
-            format!(
-                "{heat}, {far} the {} V at which {} melts{since}.",
-                j.melting_V, j.metal
-            )
+            let since = from.map_or(String::new(), |_| format!(" from {} on", since(j)));
+            format!("{heat}, at which {} melts: it is molten{since}.", j.metal)
         }
+        (Spot::Parts, _) => match j.parts_s {
+            Some(t) => format!(
+                "{heat}: the current forced it apart at {}.",
+                milliseconds(t)
+            ),
+            None => format!("{heat}: it is apart from the start."),
+        },
         _ => format!(
             "{heat}; {} softens at {} V and melts at {} V.",
             j.metal, j.softening_V, j.melting_V

@@ -83,14 +83,14 @@ pub enum Broken {
         least: f64,
     },
     /// An earth clamp sits on the flange.
-    #[error("the clamp of earth lead {number} is {} from the stud, not clear of the flange's radius of {}", mm(*.distance), mm(*.radius))]
+    #[error("the clamp of earth lead {number} is {} from the stud, not clear of the flange: that needs {}", mm(*.distance), mm(*.least))]
     ClampOnFlange {
         /// Earth lead, counted from 0.
         number: usize,
         /// From the stud's axis to the clamp \[m\].
         distance: f64,
-        /// Radius of the flange \[m\].
-        radius: f64,
+        /// Radii of flange and clamp together \[m\].
+        least: f64,
     },
     /// Two clamps have no room side by side.
     #[error("the clamps of earth leads {first} and {second} are {} apart; they need {}", mm(*.apart), mm(*.least))]
@@ -195,7 +195,13 @@ impl Broken {
                 "earth.3.section",
             ],
             Broken::ClampOnFlange { number, .. } => {
-                return vec![at(*number), "stud.flange".into(), "stud.size".into()];
+                let radius = format!("earth.{number}.clamp_radius");
+                return vec![
+                    at(*number),
+                    radius,
+                    "stud.flange".into(),
+                    "stud.size".into(),
+                ];
             }
             Broken::ClampsTogether { first, second, .. } => return vec![at(*second), at(*first)],
             Broken::PipTooWide { .. } => &["stud.pip_diameter", "stud.flange", "stud.size"],

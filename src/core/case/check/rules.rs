@@ -85,11 +85,12 @@ pub(super) fn clamps(case: &Case, broken: &mut Vec<Broken>) {
     for (number, earth) in case.earths.iter().enumerate() {
         let [x, y] = earth.at;
         let distance = x.hypot(y);
-        if distance <= radius {
+        let least = radius + earth.clamp_radius;
+        if distance < least {
             broken.push(Broken::ClampOnFlange {
                 number,
                 distance,
-                radius,
+                least,
             });
         }
         for (first, other) in case.earths.iter().enumerate().take(number) {

@@ -61,7 +61,9 @@ pub enum Place {
     Earth(fn(&Earth) -> f64, fn(&mut Earth) -> &mut f64),
     /// A joint's resistance.
     Resistance(JointPlace),
-    /// A joint's constant drop.
+    /// The force that holds a joint, if any is given.
+    Force(JointPlace),
+    /// The voltage of a parted joint's arc, if it is given.
     Drop(JointPlace),
     /// A mark that stands for another number of the case.
     Mark(MarkPlace),

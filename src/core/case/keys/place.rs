@@ -19,7 +19,8 @@ impl Place {
             Place::Follows(_, now, _) | Place::View(now, _) => Some(now(case)),
             Place::Earth(number, _) => case.earths.get(earth?).map(number),
             Place::Resistance(joint) => joint.of(case, earth).map(|joint| joint.resistance),
-            Place::Drop(joint) => joint.of(case, earth).map(|joint| joint.drop),
+            Place::Force(joint) => joint.of(case, earth)?.force,
+            Place::Drop(joint) => joint.of(case, earth)?.drop,
             Place::Mark(mark) => mark.now(case),
         }
     }
@@ -36,9 +37,14 @@ impl Place {
                 joint.resistance = value;
                 joint.name = OWN.to_string();
             }
+            Place::Force(joint) => {
+                let joint = joint.of_mut(case, earth)?;
+                joint.force = Some(value);
+                joint.name = OWN.to_string();
+            }
             Place::Drop(joint) => {
                 let joint = joint.of_mut(case, earth)?;
-                joint.drop = value;
+                joint.drop = Some(value);
                 joint.name = OWN.to_string();
             }
             Place::Mark(mark) => mark.put(case, value)?,

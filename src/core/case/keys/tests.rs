@@ -65,7 +65,7 @@ fn regress_texts_reach_the_case() {
     set_number(&mut case, "joints.tool.drop", 12.0).unwrap();
     assert_eq!(
         (case.joints.tool.name.as_str(), case.joints.tool.drop),
-        ("own", 12.0)
+        ("own", Some(12.0))
     );
     set_text(&mut case, "sheet.centre_mark", "none").unwrap();
     let fall = get_number(&case, "arc.fall").unwrap();

@@ -216,6 +216,9 @@ fn own_size(draft: &mut Draft, case: &mut Case) {
     }
 }
 
+/// Parts of a joint that its name brings with it.
+const JOINT_PARTS: [&str; 3] = ["resistance", "force", "drop"];
+
 /// What a name brings with it comes from the catalogue.
 fn note_catalogue(entry: &Entry, path: &str, origins: &mut Origins) {
     let mut note = |key: String, name: &str| origins.note(key, Origin::Catalogue(name.to_string()));
@@ -226,8 +229,9 @@ fn note_catalogue(entry: &Entry, path: &str, origins: &mut Origins) {
             }
         }
         Value::Joint(joint) if joint.name != OWN => {
-            note(format!("{path}.resistance"), &joint.name);
-            note(format!("{path}.drop"), &joint.name);
+            for part in JOINT_PARTS {
+                note(format!("{path}.{part}"), &joint.name);
+            }
         }
         _ => {}
     }
@@ -283,8 +287,9 @@ pub(super) fn catalogue_defaults(case: &Case, origins: &mut Origins) {
             };
             let joint = place.of(case, Some(number));
             if let Some(joint) = joint.filter(|joint| joint.name != OWN) {
-                note(format!("{address}.resistance"), &joint.name);
-                note(format!("{address}.drop"), &joint.name);
+                for part in JOINT_PARTS {
+                    note(format!("{address}.{part}"), &joint.name);
+                }
             }
         }
     }

@@ -217,23 +217,28 @@ fn part(path: &str, value: f64) -> String {
 
 /// By name where the figures are the catalogue's, else by figures.
 fn joint_text(joint: &Joint) -> (String, String) {
-    let resistance = part("joints.bank.resistance", joint.resistance);
-    let drop = part("joints.bank.drop", joint.drop);
+    let parts = [
+        ("resistance", Some(joint.resistance)),
+        ("force", joint.force),
+        ("drop", joint.drop),
+    ];
+    let given = parts.into_iter().filter_map(|(name, value)| {
+        let text = part(&format!("joints.bank.{name}"), value?);
+        Some((name, text))
+    });
     if catalogue::find_joint(&joint.name) == Some(joint) {
-        let mut remark = format!("{} mohm", number(joint.resistance * 1e3, 4));
-        if joint.drop != 0.0 {
-            let _ = write!(remark, " + {drop}");
-        }
-        return (quoted(&joint.name), remark);
+        let texts: Vec<String> = given.map(|(_, text)| text).collect();
+        return (quoted(&joint.name), texts.join(", "));
     }
-    let text = if joint.drop == 0.0 && joint.name == OWN {
-        quoted(&resistance)
-    } else {
-        format!(
-            "{{ resistance = {}, drop = {} }}",
-            quoted(&resistance),
-            quoted(&drop)
-        )
+    let mut given: Vec<(&str, String)> = given.collect();
+    let text = match given.as_mut_slice() {
+        [(_, resistance)] if joint.name == OWN => quoted(resistance),
+        all => {
+            let parts = all
+                .iter()
+                .map(|(name, text)| format!("{name} = {}", quoted(text)));
+            format!("{{ {} }}", parts.collect::<Vec<_>>().join(", "))
+        }
     };
     (text, String::new())
 }

@@ -4,8 +4,12 @@ use super::Runner;
 use super::note::arc_knot;
 use crate::simulation::discharge_record::{End, Integrals};
 use crate::simulation::events::{EventName, Phase};
-use crate::simulation::phase::{EventFunction, I, Loop, Path, PipHeat, Spot, U, W, X};
+use crate::simulation::phase::{EventFunction, I, Loop, Path, PipHeat, Spot, W, X};
+use crate::simulation::rig::MAX_EARTHS;
 use crate::simulation::units::{METRE, MILLISECOND, OHM, SECOND};
+
+/// Current at which a diode that blocks is told \[A\]: with less, the discharge is over anyway.
+const LEAST_TOLD: f64 = 1.0;
 
 /// Share of the travel to touchdown that is rounding.
 const SAME_TRAVEL: f64 = 1e-6;
@@ -80,13 +84,24 @@ impl<const N: usize, const D: usize> Runner<'_, N, D> {
                     self.sample_pair();
                 }
             }
-            EventFunction::BankEmpty => self.empty_bank(),
+            EventFunction::DiodeConducts => self.switch_diode(true),
+            EventFunction::DiodeBlocks => self.switch_diode(false),
+            EventFunction::Reaches(lane) => {
+                let now = self.moment();
+                self.contacts.reach(lane, &now);
+                self.change_joints();
+            }
+            EventFunction::Sets(lane) => {
+                let now = self.moment();
+                self.contacts.set(lane, &now);
+                self.change_joints();
+            }
             EventFunction::BranchStop(k) => return self.stop_branch(k),
             EventFunction::BranchStart(k) => {
                 let mut conducting = self.field.about_to_conduct(&self.now);
                 conducting[k] = true;
                 self.now.y[I + k] = 0.0;
-                self.field.conduct(self.rig, conducting);
+                self.start_branches(conducting);
             }
             EventFunction::Stub => self.stub(),
             EventFunction::Burst => self.strike(),
@@ -98,13 +113,27 @@ impl<const N: usize, const D: usize> Runner<'_, N, D> {
         false
     }
 
-    /// The diode takes over.
-    fn empty_bank(&mut self) {
-        self.now.y[U] = 0.0;
-        self.out.bank_empty = Some(self.moment());
-        self.tell(EventName::BankEmpty);
+    /// The free-wheel diode begins or ceases to conduct.
+    fn switch_diode(&mut self, conducts: bool) {
+        let now = self.moment();
+        self.count_supply(&now);
+        self.field.mode.diode = conducts;
+        self.field.mode.switched = self.now.t;
+        if conducts {
+            self.out.diode_conducts.get_or_insert(now);
+            self.tell(EventName::DiodeConducts);
+        } else if now.current >= LEAST_TOLD {
+            self.tell(EventName::DiodeBlocks);
+        } else {
+            return;
+        }
+        self.sample_pair();
+    }
+
+    /// A joint conducts otherwise from here on.
+    fn change_joints(&mut self) {
         self.sample_now();
-        self.field.mode.diode = true;
+        self.field.arrange(&self.contacts);
         self.sample_now();
     }
 
@@ -119,6 +148,18 @@ impl<const N: usize, const D: usize> Runner<'_, N, D> {
         }
         self.field.conduct(self.rig, conducting);
         false
+    }
+
+    /// Lets earth branches conduct, those that begin to in the direction of the bank's voltage.
+    fn start_branches(&mut self, conducting: [bool; MAX_EARTHS]) {
+        let now = self.moment();
+        for k in 0..N {
+            if conducting[k] && !self.field.mode.conducting[k] {
+                self.contacts.start(k, &now);
+            }
+        }
+        self.field.arrange(&self.contacts);
+        self.field.conduct(self.rig, conducting);
     }
 
     /// The pip bursts, and the arc burns.

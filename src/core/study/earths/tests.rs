@@ -1,3 +1,4 @@
+use crate::case::joint_id::PerJoint;
 use std::f64::consts::PI;
 
 use super::*;

@@ -138,7 +138,7 @@ fn regress_what_a_file_says_arrives() {
     );
     assert_eq!(
         (case.joints.tool.resistance, case.joints.tool.drop),
-        (0.5e-3, 12.0)
+        (0.5e-3, Some(12.0))
     );
     assert_eq!(case.joints.chuck, catalogue::joint("arcing"));
     assert_eq!(case.earths.len(), 1);
@@ -223,7 +223,7 @@ fn regress_overrides_go_on_top_of_the_file() {
     assert_eq!(case.earths[1].at, [0.15, 0.02]);
     assert_eq!(
         (case.joints.tool.resistance, case.joints.tool.drop),
-        (1e-3, 6.0)
+        (1e-3, Some(6.0))
     );
     assert_eq!(
         (case.sheet.metal.density, case.stud.metal.density),
