@@ -29,7 +29,7 @@ fn shot(c: &mut Criterion) {
     });
     let test = Rig::new(&{
         let mut bolted = case.clone();
-        bolted.stud.bolted = Some(1e-3);
+        bolted.stud.short_resistance = Some(1e-3);
         bolted
     });
     group.bench_function("bolted discharge", |b| {

@@ -1,7 +1,7 @@
 //! One capacitor-discharge stud weld, simulated: the discharge of a capacitor bank, the plunge of
 //! the stud, the bursting pip, the arc, the melt of both faces, and where every joule goes.
 //!
-//! A first weld: what does a gun lead of 12 m in place of 5 m cost?
+//! A first weld: what does a gun lead of 12 m instead of 5 m cost?
 //!
 //! ```
 //! use arcplunge::{Case, Rig, Settings, fire};
@@ -44,11 +44,14 @@ pub mod case {
 
 /// Many welds: what a single one cannot tell.
 pub mod study {
+    pub use arcplunge_core::study::assessment::Assessment;
     pub use arcplunge_core::study::band::Band;
     pub use arcplunge_core::study::compare::Comparison;
     pub use arcplunge_core::study::dial::{Limit, Window};
     pub use arcplunge_core::study::earths::Blow;
     pub use arcplunge_core::study::outcome::Outcome;
+    pub use arcplunge_core::study::scatter::{Row as ScatterRow, Scatter};
+    pub use arcplunge_core::study::sweep::Row as SweepRow;
     pub use arcplunge_core::study::weld::{
         band, compare, earths, fire_all, scatter, sweep, window,
     };

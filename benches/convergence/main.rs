@@ -24,7 +24,7 @@ const HEAT: [&str; 8] = [
     "melt_stud_m",
     "melt_sheet_m",
     "melt_sheet_max_m",
-    "closed_m",
+    "squeeze_travel_m",
     "freeze_s",
     "cooling_rate_K_per_s",
     "back_face_K",

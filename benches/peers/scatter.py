@@ -86,7 +86,7 @@ def main():
     about.add_argument("--peer-shots", type=int, default=100)
     given = about.parse_args()
     print(f"Python {platform.python_version()}, NumPy {numpy.__version__}, SciPy {scipy.__version__}\n")
-    print("| | aim | shots | ms a shot | shots a second of one core | ratio | touchdown | arc energy | melt | freezing |")
+    print("| | target | shots | ms per shot | shots per second and core | ratio | touchdown | arc energy | melt | freezing |")
     print("|---|---|---:|---:|---:|---:|---:|---:|---:|---:|")
     with tempfile.TemporaryDirectory() as place:
         folder = pathlib.Path(place)

@@ -1,14 +1,14 @@
 #!/usr/bin/env python3
-"""One study on many machines, shared out by Dask.
+"""One study split over many machines by Dask.
 
     pip install "dask[distributed]"
     ./dask_study.py --parts 64 --csv whole.csv scatter weld.toml --shots 1000000
     ./dask_study.py --scheduler tcp://head:8786 --parts 640 --folder /shared/parts --csv whole.csv scatter ...
 
-Without --scheduler two worker processes run on this machine. With one, every machine sees the same
-folder and case file and has arcplunge. A part whose worker dies is fired again by another; as a shot
-hangs on seed and number alone the whole is the same, bit for bit, as one machine would give. Run it
-again after a stop: parts that are there are not fired again.
+Without --scheduler two worker processes run on this machine. With one, every machine needs arcplunge
+and access to the same folder and case file. If a worker dies, another fires its part; as a shot
+depends only on seed and index, the result is the same, bit for bit, as on one machine. Run it
+again after a stop: finished parts are not fired again.
 """
 
 import argparse
@@ -21,7 +21,7 @@ from dask.distributed import Client, LocalCluster, as_completed
 
 
 def fire(program, study, number, of, folder):
-    """Fires one part; the file takes its name whole, so that two who fire it do no harm."""
+    """Fires one part; its file is renamed when complete, so two workers on the same part do no harm."""
     part = Path(folder) / f"part-{number}-of-{of}.csv"
     if not part.exists():
         own = part.with_suffix(f".{uuid.uuid4().hex}")
@@ -37,7 +37,7 @@ def fire(program, study, number, of, folder):
 
 
 def run(client, program, study, parts, folder, csv, seen=lambda part: None):
-    """Fires all parts on the client's workers and puts them together; `seen` hears of each."""
+    """Fires all parts on the client's workers and joins them; `seen` is called for each."""
     folder = Path(folder).resolve()
     folder.mkdir(parents=True, exist_ok=True)
     futures = [
@@ -52,13 +52,13 @@ def run(client, program, study, parts, folder, csv, seen=lambda part: None):
 
 
 def main():
-    about = argparse.ArgumentParser(description="One study on many machines, shared out by Dask.")
+    about = argparse.ArgumentParser(description="One study split over many machines by Dask.")
     about.add_argument("--program", default="arcplunge")
     about.add_argument("--scheduler", help="address of a Dask scheduler; without it, workers on this machine")
     about.add_argument("--workers", type=int, default=2, help="worker processes on this machine")
-    about.add_argument("--parts", type=int, default=64, help="a few for each worker, so that none waits long")
-    about.add_argument("--folder", default="parts", help="where parts go")
-    about.add_argument("--csv", required=True, help="where the whole goes")
+    about.add_argument("--parts", type=int, default=64, help="number of parts, several per worker")
+    about.add_argument("--folder", default="parts", help="folder for the parts")
+    about.add_argument("--csv", required=True, help="file of the joined rows")
     about.add_argument("study", nargs=argparse.REMAINDER, help="sweep or scatter with its arguments")
     given = about.parse_args()
     if given.scheduler:

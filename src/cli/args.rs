@@ -1,8 +1,6 @@
-//! The commands, and what they share of their arguments.
+//! The commands.
 
-use std::path::PathBuf;
-
-use clap::{Args, Parser, Subcommand};
+use clap::{Parser, Subcommand};
 
 #[cfg(feature = "page")]
 use super::page;
@@ -20,7 +18,7 @@ use super::{
     subcommand_required = true,
     arg_required_else_help = true,
     after_help = "Quantities carry their unit: \"5 m\", \"35 mm2\", \"72 mF\", \"2 mohm\".\n\
-                  Exit codes: 0 done, 1 could not be done, 2 the input is wrong.\n\
+                  Exit codes: 0 success, 1 failure, 2 invalid input.\n\
                   Results go to standard output, everything else to standard error."
 )]
 pub struct CommandLine {
@@ -32,23 +30,23 @@ pub struct CommandLine {
 pub enum Command {
     /// Fire one weld cycle and show it
     Fire(fire::Arguments),
-    /// Fire over the values of one key, or of two: curves, or a map of the sound welds
+    /// Vary one key or two: curves, or a map of the sound welds
     Sweep(sweep::Arguments),
-    /// Fire many shots with their values scattered: share of sound welds, quantiles
+    /// Sample the tolerances over many shots: share of sound welds, quantiles
     Scatter(scatter::Arguments),
-    /// Say which tolerances the scatter of a figure comes from: Sobol indices
+    /// Apportion the scatter of a figure among the tolerances: Sobol indices
     Sensitivity(sensitivity::Arguments),
-    /// Put the parts of a study together
+    /// Join the parts of a study
     Join(join::Arguments),
-    /// Find the value of a key that gives a sound weld, or a wanted figure
+    /// Find the value of a key that gives a sound weld or a target figure
     Dial(dial::Arguments),
     /// Print the settings chart of the rig: voltage and spring force for each stud and metal
     Chart(chart::Arguments),
-    /// Say what the earth clamps do: currents, arc blow, rim fill round the clock
+    /// Show the effect of the earth clamps: currents, arc blow, fill around the rim
     Earths(earths::Arguments),
-    /// Fit keys of the case to a measured current: what must the rig be?
+    /// Fit keys of the case to a measured current
     Fit(fit::Arguments),
-    /// Hold faults or other changes against a base: what moves, why, and what helps
+    /// Compare faults or other changes with a base: what changes, why, what helps
     Compare(compare::Arguments),
     /// Open the live page: drag a slider, watch three milliseconds
     #[cfg(feature = "page")]
@@ -63,22 +61,4 @@ pub enum Command {
     Completions(handbook::Completions),
     /// Print the manual page (roff) of the program or of one command
     Manual(handbook::Manual),
-}
-
-/// A case and what is changed in it.
-#[derive(Debug, Args)]
-pub struct CaseInput {
-    /// Case file (TOML), "-" for standard input; without one the demonstration case
-    #[arg(value_name = "CASE")]
-    pub case: Option<PathBuf>,
-    /// Change one key, e.g. lead.length=12m or earth.0.clamp=loose (repeatable)
-    #[arg(long = "set", value_name = "KEY=VALUE")]
-    pub sets: Vec<String>,
-}
-
-#[derive(Debug, Args)]
-pub struct FaultInput {
-    /// Put a fault on the case; `catalogue faults` lists them (repeatable)
-    #[arg(long, value_name = "NAME", value_delimiter = ',')]
-    pub fault: Vec<String>,
 }

@@ -2,10 +2,10 @@
 
 use std::path::{Path, PathBuf};
 
-use super::args::CaseInput;
+use super::case_input::CaseInput;
 use super::input::case;
+use super::outcome::{Outcome, Trouble};
 use super::output::{Output, is_standard, print};
-use super::{Outcome, Trouble};
 use arcplunge_core::case::{schema::schema, show::show, template::template};
 
 #[derive(Debug, clap::Args)]
@@ -20,15 +20,15 @@ pub enum CaseAction {
     New {
         /// File to write, "-" for standard output
         file: PathBuf,
-        /// Replace the file if it is there
+        /// Replace an existing file
         #[arg(long)]
         force: bool,
     },
-    /// Check a case file and say all that is wrong with it
+    /// Check a case file and report all errors
     Check(CaseInput),
-    /// Show every key, its value, and where it came from
+    /// Show every key, its value and its origin
     Show(CaseInput),
-    /// Print the JSON Schema of the case file, by which editors complete and check it
+    /// Print the JSON Schema of the case file, for completion and checking in editors
     Schema,
 }
 
@@ -47,7 +47,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
                         p.display().to_string()
                     }
                 });
-            print(format!("{name}: nothing wrong\n").as_bytes())?;
+            print(format!("{name}: no errors\n").as_bytes())?;
         }
         CaseAction::Schema => print(format!("{:#}\n", schema()).as_bytes())?,
         CaseAction::Show(input) => print(show(&case(input)?).as_bytes())?,
@@ -58,7 +58,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
 fn new(file: &Path, force: bool) -> Result<(), Trouble> {
     if !is_standard(file) && file.exists() && !force {
         return Err(Trouble::Failed(format!(
-            "error: {} is there already; --force replaces it",
+            "error: {} already exists; --force replaces it",
             file.display()
         )));
     }

@@ -2,8 +2,8 @@
 
 use clap::{Args, ValueEnum};
 
+use super::outcome::{Outcome, Trouble};
 use super::output::print;
-use super::{Outcome, Trouble};
 use arcplunge_report::catalogue;
 use arcplunge_report::document::Document;
 

@@ -2,13 +2,13 @@
 
 use clap::{Args, ValueEnum};
 
-use super::args::{CaseInput, FaultInput};
+use super::case_input::{CaseInput, FaultInput};
 use super::dial::ABOVE_LIMIT;
 use super::files::Files;
 use super::input::{case, faults, put_on};
+use super::outcome::{Outcome, Trouble};
 use super::progress::Watch;
 use super::results::wrong;
-use super::{Outcome, Trouble};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::faults::{Fault, apply};
 use arcplunge_core::case::keys::{nearest, scale_of};
@@ -21,9 +21,10 @@ use arcplunge_report::chart as report;
 
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Searched is the whole scale of bank and tool, or without one from a quarter to twice the \
-    case's voltage and spring force; the voltage to bank.voltage_max or, without one, at most to 200 V, unless \
-    told. A stud the rig cannot weld is a result, not an error. Ctrl-C ends it; nothing is written then."
+    after_help = "Searches the full range of bank and tool where the case has their scales, else from a \
+    quarter to twice the case's voltage and spring force; the voltage up to bank.voltage_max or, without it, \
+    200 V, unless --voltage says otherwise. A stud the rig cannot weld is a result, not an error. Ctrl-C stops \
+    it; nothing is written then."
 )]
 pub struct Arguments {
     #[command(flatten)]
@@ -34,7 +35,7 @@ pub struct Arguments {
     /// Only studs of this metal, or this pair: "brass 63/37 on copper" (repeatable)
     #[arg(long, value_name = "METAL")]
     pub metal: Vec<String>,
-    /// Method in place of the tool's own; both for a chart of both
+    /// Method to chart, instead of the tool's own; `both` charts both
     #[arg(long, value_enum, value_delimiter = ',')]
     pub method: Vec<Asked>,
     /// Voltages the bank can be charged to, e.g. 40..200V
@@ -67,8 +68,8 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     put_on(&mut resolved.case, &faults)?;
     refuse_overwritten(&plain, &faults)?;
     let base = &resolved.case;
-    if base.stud.bolted.is_some() {
-        return wrong("a discharge test (stud.bolted) has no weld to chart".into());
+    if base.stud.short_resistance.is_some() {
+        return wrong("a discharge test (stud.short_resistance) has no weld to chart".into());
     }
     let ranges = [
         range(base, 0, "--voltage", a.voltage.as_deref())?,
@@ -88,7 +89,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     });
     drop(watch);
     let Some(mut made) = made else {
-        return Err(Trouble::Failed("stopped; nothing is written".into()));
+        return Err(Trouble::Failed("stopped; nothing was written".into()));
     };
     made.base = resolved.case.clone();
     out.csv(|bytes| report::csv::csv(bytes, &made))?;
@@ -153,7 +154,7 @@ fn usual(base: &Case, path: &str) -> Result<Vary, Trouble> {
     let found = on_scale.or_else(|| around(base, &address, &number, UP));
     match found {
         Some(ends) => Ok(Vary::over(address, number, ends)),
-        None => wrong(format!("{path} is not above zero; say where to search")),
+        None => wrong(format!("{path} is not above zero; give a range to search")),
     }
 }
 
@@ -184,7 +185,7 @@ fn chosen_sizes(base: &Case, asked: &[String]) -> Result<Vec<String>, Trouble> {
     }) {
         let help = nearest(name, known.iter().map(String::as_str));
         let help = help.map_or(known.join(", "), |n| format!("did you mean {n}?"));
-        return wrong(format!("--stud {name}: no stud of this size\nhelp: {help}"));
+        return wrong(format!("--stud {name}: unknown stud size\nhelp: {help}"));
     }
     let wanted = |size: &String| {
         asked.is_empty() || asked.iter().any(|a| size.eq_ignore_ascii_case(a.trim()))
@@ -209,9 +210,7 @@ fn chosen_pairs(base: &Case, asked: &[String]) -> Result<Vec<(String, String)>, 
                 .map_or("`arcplunge catalogue metals` lists them".to_string(), |n| {
                     format!("did you mean {n}?")
                 });
-            wrong(format!(
-                "--metal {name}: no metal of this name\nhelp: {help}"
-            ))
+            wrong(format!("--metal {name}: unknown metal\nhelp: {help}"))
         }
     };
     let mut out: Vec<(String, String)> = Vec::new();
@@ -225,7 +224,7 @@ fn chosen_pairs(base: &Case, asked: &[String]) -> Result<Vec<(String, String)>, 
         };
         if found.is_empty() {
             return wrong(format!(
-                "--metal {text}: studs of it are not usual; name the pair, as in \"{text} on {}\"",
+                "--metal {text}: not a usual stud metal; name the pair, as in \"{text} on {}\"",
                 base.sheet.metal.name
             ));
         }

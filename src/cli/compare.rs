@@ -2,11 +2,11 @@
 
 use clap::Args;
 
-use super::args::CaseInput;
+use super::case_input::CaseInput;
 use super::files::Files;
 use super::fire::stopped;
 use super::input::{faults, read, text, unfit, wrong};
-use super::{Outcome, Trouble};
+use super::outcome::{Outcome, Trouble};
 use arcplunge_core::case::faults::apply;
 use arcplunge_core::case::read::{Resolved, Text};
 use arcplunge_core::simulation::fire::{Settings, Workspace};
@@ -25,7 +25,7 @@ pub struct Arguments {
     #[arg(long, value_name = "NAME", value_delimiter = ',')]
     pub fault: Vec<String>,
     /// Changed keys as a variation, e.g. lead.length=12m,lead.section=70mm2 (repeatable)
-    #[arg(long, value_name = "KEY=VALUE,...")]
+    #[arg(long, value_name = "KEYS")]
     pub variant: Vec<String>,
     #[command(flatten)]
     pub files: Files,
@@ -61,14 +61,14 @@ fn check(a: &Arguments) -> Result<(), Trouble> {
     let count = a.fault.len() + a.variant.len();
     if count == 0 {
         return complain(
-            "nothing to hold against the base: name a --fault (`arcplunge catalogue faults` lists \
-             them) or change a key --variant KEY=VALUE"
+            "nothing to compare with the base: give a --fault (`arcplunge catalogue faults` lists them) or a \
+             --variant KEY=VALUE"
                 .into(),
         );
     }
     if !a.files.plot.is_empty() && count > MOST {
         return complain(format!(
-            "--plot: {count} variations in one drawing cannot be told apart; at most {MOST}"
+            "--plot: {count} variations are too many for one plot; at most {MOST}"
         ));
     }
     a.files.check(&a.input, &[], &[])
@@ -93,7 +93,7 @@ fn variations(a: &Arguments, text: &Text, base: &Resolved) -> Result<Vec<Variati
         let varied = varied.map_err(|d| wrong(d.given_by(own, "--variant")))?;
         if varied.case == base.case {
             return Err(Trouble::Wrong(format!(
-                "error: --variant {with}: changes nothing, the base is so already"
+                "error: --variant {with}: changes nothing; the base already has these values"
             )));
         }
         out.push(Variation {

@@ -2,11 +2,11 @@
 
 use clap::Args;
 
-use super::args::{CaseInput, FaultInput};
+use super::case_input::{CaseInput, FaultInput};
 use super::files::Files;
 use super::input::faulted;
+use super::outcome::{Outcome, Trouble};
 use super::results::{suggestion, wrong};
-use super::{Outcome, Trouble};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::keys::{mark_of, nearest};
 use arcplunge_core::case::quantity::{Dimension, parse};
@@ -18,9 +18,9 @@ use arcplunge_report::dial::{Found, csv, document, json, svg};
 
 #[derive(Debug, Args)]
 #[command(
-    after_help = "The range searched goes from a quarter of the present value to four times it, a charging \
-    voltage to bank.voltage_max or, without one, at most to 200 V, unless KEY=FROM..TO says another. Exit \
-    code 1 when there is no such value."
+    after_help = "Searches from a quarter to four times the present value, a charging voltage up to \
+    bank.voltage_max or, without it, 200 V, unless KEY=FROM..TO gives a range. Exit code 1 if there is no such \
+    value."
 )]
 pub struct Arguments {
     #[command(flatten)]
@@ -41,8 +41,7 @@ pub struct Arguments {
 const REACH: f64 = 4.0;
 
 /// Why a range is refused that goes beyond what the bank may be charged to.
-pub(super) const ABOVE_LIMIT: &str =
-    "goes above what the bank may be charged to, `bank.voltage_max`";
+pub(super) const ABOVE_LIMIT: &str = "exceeds `bank.voltage_max`, the highest voltage of the bank";
 
 enum Goal {
     Sound,
@@ -53,8 +52,10 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     a.files.check(&a.input, &[], &[])?;
     let goal = goal(&a.target)?;
     let base = faulted(&a.input, &a.faults)?.0.case;
-    if matches!(goal, Goal::Sound) && base.stud.bolted.is_some() {
-        return wrong("--target sound: a discharge test (stud.bolted) has no weld to judge".into());
+    if matches!(goal, Goal::Sound) && base.stud.short_resistance.is_some() {
+        return wrong(
+            "--target sound: a discharge test (stud.short_resistance) has no weld to judge".into(),
+        );
     }
     let turn = a
         .vary
@@ -63,10 +64,10 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         .collect::<Result<Vec<_>, _>>()?;
     match (turn.as_slice(), &goal) {
         ([one, two], _) if one.address.to_string() == two.address.to_string() => {
-            return wrong(format!("--vary: {} is there twice", one.address));
+            return wrong(format!("--vary: {} is given twice", one.address));
         }
         ([_], _) | ([_, _], Goal::Sound) => {}
-        ([_, _], _) => return wrong("--vary: two keys only for the goal sound".into()),
+        ([_, _], _) => return wrong("--vary: two keys need --target sound".into()),
         _ => return wrong("--vary: one key or two".into()),
     }
     let mut out = a.files.open(false)?;
@@ -120,7 +121,7 @@ fn range(base: &Case, text: &str) -> Result<Vary, Trouble> {
         let to = limit_of_bank(base, &path).map_or(to, |limit| limit.min(to));
         if to < from {
             return Err(say(
-                "the whole scale lies above what the bank may be charged to, `bank.voltage_max`"
+                "the whole scale lies above `bank.voltage_max`, the highest voltage of the bank"
                     .into(),
                 None,
             ));
@@ -131,7 +132,7 @@ fn range(base: &Case, text: &str) -> Result<Vary, Trouble> {
         let now = number.text(address.number(base).unwrap_or(0.0));
         let example = format!("{address}=FROM..TO");
         return Err(say(
-            format!("it is {now} now; say where to search, {example}"),
+            format!("its value is {now}; give a range to search, {example}"),
             None,
         ));
     };

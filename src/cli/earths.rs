@@ -2,11 +2,11 @@
 
 use clap::Args;
 
-use super::args::{CaseInput, FaultInput};
+use super::case_input::{CaseInput, FaultInput};
 use super::files::Files;
 use super::fire::stopped;
 use super::input::faulted;
-use super::{Outcome, Trouble};
+use super::outcome::{Outcome, Trouble};
 use arcplunge_core::simulation::fire::{Settings, Workspace};
 use arcplunge_core::study::earths::{blow, trials};
 use arcplunge_report::earths::{csv, document, json, svg};

@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::Trouble;
-use super::args::CaseInput;
+use super::case_input::CaseInput;
 use super::input::wants_color;
+use super::outcome::Trouble;
 use super::output::{Output, distinct, is_standard, print};
 use super::picture::{Kind, kinds};
 use super::results::failed;

@@ -2,11 +2,11 @@
 
 use clap::Args;
 
-use super::args::{CaseInput, FaultInput};
+use super::case_input::{CaseInput, FaultInput};
 use super::files::Files;
 use super::input::faulted;
+use super::outcome::{Outcome, Trouble};
 use super::results::wrong;
-use super::{Outcome, Trouble};
 use arcplunge_core::case::quantity::{Dimension, parse};
 use arcplunge_core::simulation::fire::{Settings, Workspace};
 use arcplunge_core::simulation::integrator::IntegrationError;
@@ -22,7 +22,7 @@ pub struct Arguments {
     /// Time between the rows of the CSV
     #[arg(long, value_name = "TIME", default_value = "2us")]
     pub interval: String,
-    /// Leave out the band that the spread of the model's own constants gives
+    /// Omit the band from the spread of the model's own constants
     #[arg(long)]
     pub no_band: bool,
     #[command(flatten)]
@@ -83,7 +83,7 @@ fn interval(text: &str) -> Result<f64, Trouble> {
     }
 }
 
-/// The solver gave up: not the user's fault, but said plainly.
+/// The solver failed: not the user's fault, but said plainly.
 pub(super) fn stopped(e: IntegrationError) -> Trouble {
     Trouble::Failed(format!("error: {e}"))
 }

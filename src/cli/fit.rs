@@ -5,12 +5,12 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::args::CaseInput;
+use super::case_input::CaseInput;
 use super::files::Files;
 use super::input::case;
+use super::outcome::{Outcome, Trouble};
 use super::output::{Output, is_standard};
 use super::results::{failed, suggestion, wrong};
-use super::{Outcome, Trouble};
 use arcplunge_core::case::quantity::{Dimension, parse};
 use arcplunge_core::case::show::to_toml;
 use arcplunge_core::study::fit::oscilloscope_csv::{LARGEST, ScopeError, Table, decode, read};
@@ -22,14 +22,14 @@ use arcplunge_report::plot::Size;
 
 #[derive(Debug, Args)]
 #[command(
-    after_help = "The file is read as an oscilloscope writes it: remarks before the rows, separator, \
-    decimal comma and names of columns are found. The mean before the rise is taken off as offset. The \
-    place of the trigger in the trace is fitted too, unless --trigger-at-zero."
+    after_help = "Reads the file as the oscilloscope wrote it: comment lines, separator, decimal comma and \
+    column names are detected. The mean before the rise is subtracted as the offset. The time of the trigger \
+    in the trace is fitted too, unless --trigger-at-zero."
 )]
 pub struct Arguments {
     #[command(flatten)]
     pub input: CaseInput,
-    /// Oscilloscope's CSV with time and current
+    /// CSV file of the oscilloscope, with time and current
     #[arg(long, value_name = "FILE")]
     pub trace: PathBuf,
     /// Keys to fit, e.g. joints.tool,lead.length or lead.length=2..9m (repeatable)
@@ -44,7 +44,7 @@ pub struct Arguments {
     /// Column of the current, by name or number [default: 2]
     #[arg(long, value_name = "COLUMN")]
     pub current: Option<String>,
-    /// Current of one unit of the file, e.g. 10kA for a shunt of 0.1 mohm, -2kA for a coil turned round
+    /// Current per unit of the file, e.g. 10kA for a shunt of 0.1 mohm, -2kA for a reversed coil
     #[arg(
         long,
         value_name = "CURRENT",
@@ -55,7 +55,7 @@ pub struct Arguments {
     /// Only the rows between two times of the file, e.g. 0ms..4ms
     #[arg(long, value_name = "FROM..TO", allow_hyphen_values = true)]
     pub within: Option<String>,
-    /// The trigger is at the time 0 of the trace
+    /// The trigger is at time 0 of the trace
     #[arg(long)]
     pub trigger_at_zero: bool,
     /// Write the fitted case as a case file ("-" for standard output)
@@ -105,7 +105,7 @@ fn apart(a: &Arguments, e: &FitError) -> Trouble {
             engineering(*current, "A")
         ),
         FitError::Negative(least) => format!(
-            "the current is negative, down to {}: give a negative --scale to turn it round",
+            "the current is negative, down to {}: use a negative --scale to invert it",
             engineering(*least, "A")
         ),
         FitError::NoCase(_) => return Trouble::Wrong(format!("error: {e}")),
@@ -137,7 +137,7 @@ fn said(name: &str, e: &ScopeError) -> Trouble {
     Trouble::Wrong(format!("error: {name}: {e}{help}"))
 }
 
-/// The text of a scope's file. The size is told by reading: a pipe or a device has none.
+/// The text of an oscilloscope's file. The size is found by reading: a pipe or a device has none.
 fn load(path: &Path) -> Result<String, Trouble> {
     let failed = |e: std::io::Error| Trouble::Wrong(format!("error: {}: {e}", path.display()));
     let file = std::fs::File::open(path).map_err(failed)?;
@@ -147,7 +147,7 @@ fn load(path: &Path) -> Result<String, Trouble> {
         .map_err(failed)?;
     if bytes.len() as u64 > LARGEST {
         return wrong(format!(
-            "{}: larger than {} MiB; cut it to the weld",
+            "{}: larger than {} MiB; cut it down to the weld",
             path.display(),
             LARGEST >> 20
         ));
@@ -164,7 +164,7 @@ fn scale(text: &str) -> Result<f64, Trouble> {
     };
     if value == 0.0 || !value.is_finite() {
         return wrong(format!(
-            "--scale {text}: wanted the amperes of one unit of the file, as in 10kA"
+            "--scale {text}: expected the current per unit of the file, as in 10kA"
         ));
     }
     Ok(value)
@@ -184,12 +184,12 @@ fn cut(trace: &mut Trace, window: &str) -> Result<(), Trouble> {
     let bad = |why: &str| Trouble::Wrong(format!("error: --within {window}: {why}"));
     let (from, to) = window
         .split_once("..")
-        .ok_or_else(|| bad("wanted FROM..TO, as in 0ms..5ms"))?;
+        .ok_or_else(|| bad("expected FROM..TO, as in 0ms..5ms"))?;
     let time = |text: &str| parse(text.trim(), Dimension::Time).map_err(|e| bad(&e.to_string()));
     let (from, to) = (time(from)?, time(to)?);
     trace.retain(|_, t| (from..=to).contains(&t));
     if trace.time.len() < 8 {
-        return Err(bad("fewer than 8 rows lie there"));
+        return Err(bad("fewer than 8 rows in this range"));
     }
     Ok(())
 }

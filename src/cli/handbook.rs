@@ -5,16 +5,16 @@ use clap_complete::generate;
 use clap_mangen::Man;
 
 use super::args::CommandLine;
+use super::outcome::{Outcome, Trouble};
 use super::output::print;
 use super::results::{failed, wrong};
-use super::{Outcome, Trouble};
 use arcplunge_core::case::keys::nearest;
 
 #[derive(Debug, Args)]
 #[command(after_help = "bash: arcplunge completions bash > \
     ~/.local/share/bash-completion/completions/arcplunge")]
 pub struct Completions {
-    /// The shell to complete in
+    /// Shell to write the completions for
     #[arg(value_enum)]
     pub shell: clap_complete::Shell,
 }
@@ -22,7 +22,7 @@ pub struct Completions {
 #[derive(Debug, Args)]
 #[command(after_help = "To read it: arcplunge manual chart | man -l -")]
 pub struct Manual {
-    /// Command whose page it is, e.g. fire
+    /// Command to describe, e.g. fire
     pub command: Option<String>,
 }
 

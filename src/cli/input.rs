@@ -3,8 +3,8 @@
 use std::io::IsTerminal;
 use std::path::Path;
 
-use super::Trouble;
-use super::args::{CaseInput, FaultInput};
+use super::case_input::{CaseInput, FaultInput};
+use super::outcome::Trouble;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::diagnose::Diagnosis;
 use arcplunge_core::case::faults::{self, Fault, FaultError, apply};
@@ -29,7 +29,11 @@ pub fn text(input: &CaseInput) -> Result<Text, Trouble> {
 
 /// The case of a text with overrides.
 pub fn read(text: &Text, sets: &[String]) -> Result<Resolved, Trouble> {
-    text.read(sets).map_err(wrong)
+    let resolved = text.read(sets).map_err(wrong)?;
+    for (old, new) in &resolved.renamed {
+        super::outcome::complain(&format!("note: the key `{old}` is now called `{new}`"));
+    }
+    Ok(resolved)
 }
 
 /// What is wrong with a case, in words.

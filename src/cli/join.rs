@@ -6,19 +6,20 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+use super::outcome::{Outcome, Trouble};
 use super::output::{Output, Stop, distinct, same_file};
+use super::parquet;
 use super::part::{COLUMNS, Part, Stamp};
-use super::{Outcome, Trouble, parquet};
 
 #[derive(Debug, Args)]
 pub struct Arguments {
     /// Files of all the parts of one study, in any order
     #[arg(value_name = "FILES", required = true)]
     pub files: Vec<PathBuf>,
-    /// Where the whole goes ("-" for standard output)
+    /// File for the joined rows ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub csv: PathBuf,
-    /// Write the rows of the CSV as Parquet as well (where the build has it)
+    /// Also write the rows as Parquet (in builds with the feature `parquet`)
     #[arg(long, value_name = "FILE")]
     pub parquet: Option<PathBuf>,
 }
@@ -27,7 +28,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let results = || std::iter::once(&a.csv).chain(&a.parquet);
     let replaced = |file: &&PathBuf| results().any(|result| same_file(file, result));
     if let Some(file) = a.files.iter().find(replaced) {
-        return Err(wrong(file, "the whole would replace this part"));
+        return Err(wrong(file, "the result would overwrite this part"));
     }
     if let Some(parquet) = &a.parquet {
         distinct(&[], &[&a.csv, parquet])?;
@@ -73,13 +74,13 @@ impl Piece {
         let Some(rest) = head.strip_prefix(columns.as_bytes()) else {
             return Err(wrong(
                 path,
-                "this is no part of a study; parts are what sweep and scatter write with --part",
+                "not a part of a study; sweep and scatter write parts with --part",
             ));
         };
         let head = rest.to_vec();
         let mut first = Vec::new();
         lines.read_until(b'\n', &mut first).map_err(fail)?;
-        let stamp = stamp(&first).ok_or_else(|| wrong(path, "the part holds no whole row"))?;
+        let stamp = stamp(&first).ok_or_else(|| wrong(path, "the part has no complete row"))?;
         Ok(Piece {
             path: path.to_path_buf(),
             lines,
@@ -101,10 +102,7 @@ impl Piece {
             match line.strip_prefix(begin.as_bytes()).filter(|_| whole) {
                 Some(row) => out.write_all(row).map_err(Stop::Write)?,
                 None => {
-                    let what = format!(
-                        "row {next} should stand in line {}",
-                        next - wanted.start + 2
-                    );
+                    let what = format!("row {next} expected in line {}", next - wanted.start + 2);
                     return Err(Stop::Trouble(wrong(&self.path, &what)));
                 }
             }
@@ -148,7 +146,7 @@ fn fit(pieces: &[Piece]) -> Result<Vec<u8>, Trouble> {
         if (a.study, a.part.of, a.rows) != (b.study, b.part.of, b.rows) || piece.head != first.head
         {
             let what = format!(
-                "part {} is of another study than part {} in {}",
+                "part {} belongs to another study than part {} in {}",
                 a.part,
                 b.part,
                 first.path.display()

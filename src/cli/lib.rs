@@ -2,6 +2,7 @@
 
 mod args;
 mod case;
+mod case_input;
 mod catalogue;
 mod chart;
 mod compare;
@@ -13,6 +14,7 @@ mod fit;
 mod handbook;
 mod input;
 mod join;
+mod outcome;
 mod output;
 #[cfg(feature = "page")]
 mod page;
@@ -32,28 +34,8 @@ mod validate;
 use clap::Parser;
 
 use args::CommandLine;
-
-/// How a command ended: its exit code.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Outcome {
-    /// 0: done.
-    Done,
-    /// 1: could not be done.
-    Failed,
-    /// 2: the input or the command line is wrong.
-    Wrong,
-}
-
-/// Why a command stopped; already in words for standard error.
-#[derive(Debug)]
-pub enum Trouble {
-    /// The input or the command line is wrong (exit 2).
-    Wrong(String),
-    /// It could not be done (exit 1).
-    Failed(String),
-    /// The reader of standard output has gone; nothing to say.
-    ClosedPipe,
-}
+pub use outcome::Outcome;
+use outcome::{Trouble, complain};
 
 /// Parses the command line and runs it.
 pub fn main() -> Outcome {
@@ -105,10 +87,4 @@ fn refuse(mut error: clap::Error) -> ! {
         error.remove(ContextKind::Suggested);
     }
     error.exit()
-}
-
-/// Writes to standard error; if that is closed too, there is no one left to tell.
-fn complain(text: &str) {
-    use std::io::Write;
-    let _ = writeln!(std::io::stderr(), "{}", text.trim_end());
 }

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use tempfile::NamedTempFile;
 
-use super::Trouble;
+use super::outcome::Trouble;
 
 /// Where a result goes. A file is opened before the work starts, beside its final place.
 pub enum Output {
@@ -180,7 +180,7 @@ pub fn distinct(inputs: &[(&str, &Path)], outputs: &[&Path]) -> Result<(), Troub
         let over = |(_, input): &&(&str, &Path)| !is_standard(input) && same_file(input, one);
         if let Some((what, _)) = inputs.iter().find(over) {
             return wrong(format!(
-                "{} is {what}; a result would replace it",
+                "{} is {what}; a result would overwrite it",
                 one.display()
             ));
         }

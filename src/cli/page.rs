@@ -5,31 +5,31 @@ use std::net::{Ipv4Addr, SocketAddr, TcpListener, ToSocketAddrs};
 
 use clap::Args;
 
-use super::args::CaseInput;
+use super::case_input::CaseInput;
 use super::input::{read, text};
+use super::outcome::{Outcome, Trouble};
 use super::progress::hear;
 use super::results::failed;
-use super::{Outcome, Trouble};
 use arcplunge_page::Session;
 use arcplunge_page::serve::{Stop, link, serve};
 
 #[derive(Debug, Args)]
 #[command(
-    after_help = "The page is served on this machine only, unless --listen says otherwise. It reads and \
-    writes no file; Ctrl-C ends it."
+    after_help = "Serves the page to this machine only, unless --listen says otherwise. It reads and writes no \
+    file; Ctrl-C stops it."
 )]
 pub struct Arguments {
     #[command(flatten)]
     pub input: CaseInput,
-    /// Where to listen [default: 127.0.0.1:7411, or a free port]
+    /// Address to listen on [default: 127.0.0.1:7411, or a free port]
     #[arg(long, value_name = "ADDRESS:PORT")]
     pub listen: Option<String>,
-    /// Open the page in the usual browser
+    /// Open the page in the default browser
     #[arg(long)]
     pub open: bool,
 }
 
-/// Port of a page that is not told where to listen.
+/// Default port of the page.
 const PORT: u16 = 7411;
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
@@ -44,7 +44,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     hear(move || heard.now()).map_err(failed)?;
     let mut out = std::io::stdout();
     let _ = writeln!(out, "The page is at {link}");
-    let _ = writeln!(out, "It computes until you press Ctrl-C here.");
+    let _ = writeln!(out, "Press Ctrl-C here to stop it.");
     if !address.ip().is_loopback() {
         eprintln!("warning: everyone who can reach {address} can use it");
     }
@@ -68,7 +68,7 @@ fn listener(listen: Option<&str>) -> Result<TcpListener, Trouble> {
     };
     let wrong = || {
         Trouble::Wrong(format!(
-            "error: --listen {listen}: wanted ADDRESS:PORT, as in 127.0.0.1:{PORT}"
+            "error: --listen {listen}: expected ADDRESS:PORT, as in 127.0.0.1:{PORT}"
         ))
     };
     let mut found = listen.to_socket_addrs().map_err(|_| wrong())?;

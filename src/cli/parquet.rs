@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::Trouble;
+use super::outcome::Trouble;
 use super::output::{Output, is_standard};
 
 /// Opens the file before the work starts; its rows will come from `csv`.
@@ -17,7 +17,7 @@ pub fn open(parquet: Option<&PathBuf>, csv: Option<&Path>) -> Result<Option<Outp
     }
     if csv.is_none_or(is_standard) {
         return Err(Trouble::Wrong(
-            "error: --parquet: its rows come from a file; say which with --csv FILE".into(),
+            "error: --parquet: its rows come from a file; give it with --csv FILE".into(),
         ));
     }
     Output::open(path).map(Some)
@@ -47,7 +47,7 @@ mod whole {
     use ::parquet::schema::types::Type;
     use csv::StringRecord;
 
-    use crate::Trouble;
+    use crate::outcome::Trouble;
     use crate::output::{Output, Stop};
 
     /// Rows held at a time.
@@ -143,7 +143,7 @@ mod whole {
             .map(|cell| i16::from(!cell.is_empty()))
             .collect();
         let cells = cells.filter(|cell| !cell.is_empty());
-        let wrong = |cell: &str| format!("`{cell}` is no number");
+        let wrong = |cell: &str| format!("`{cell}` is not a number");
         let done = match kind {
             Kind::Number => {
                 let values = cells.map(|c| c.parse().map_err(|_| wrong(c)));

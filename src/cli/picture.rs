@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::Trouble;
+use super::outcome::Trouble;
 #[cfg(feature = "png")]
 use arcplunge_report::plot;
 
@@ -18,7 +18,7 @@ pub fn kinds(paths: &[PathBuf]) -> Result<Vec<Kind>, Trouble> {
     let kind = |path: &PathBuf| {
         kind(path).ok_or_else(|| {
             Trouble::Wrong(format!(
-                "error: --plot {}: the name must end in .svg or .png, which says what to draw",
+                "error: --plot {}: the file name must end in .svg or .png",
                 path.display()
             ))
         })

@@ -1,6 +1,6 @@
 //! What went wrong, in words.
 
-use super::Trouble;
+use super::outcome::Trouble;
 
 /// The line that offers the name that was probably meant.
 pub fn suggestion(name: Option<impl std::fmt::Display>) -> String {

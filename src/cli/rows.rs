@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 
 use csv::{StringRecord, Terminator, Writer, WriterBuilder};
 
-use super::Trouble;
+use super::outcome::Trouble;
 use super::output::is_standard;
 
 /// Rows are handed to the system at least this often, where a crash of the program, or the end of
@@ -172,7 +172,7 @@ fn nothing_kept(path: &Path) -> Result<(), Trouble> {
     match rows {
         0 => Ok(()),
         rows => Err(Trouble::Wrong(format!(
-            "error: {} holds {rows} rows of a run that was stopped: add --resume, or delete it",
+            "error: {} has {rows} rows of an interrupted run: add --resume, or delete it",
             path.display()
         ))),
     }
@@ -186,7 +186,7 @@ fn kept(
 ) -> Result<(usize, u64), Trouble> {
     let other = || {
         Trouble::Wrong(format!(
-            "error: --resume: {} holds rows of another run; repeat its command, or start without \
+            "error: --resume: {} has rows of another run; repeat its command, or start without \
              --resume",
             path.display()
         ))
@@ -210,7 +210,7 @@ fn kept(
     let mut rows = 0;
     let mut last = StringRecord::new();
     while next(&mut record)? {
-        // All are read; the first and the last are held against what belongs there.
+        // All are read; the first and the last are compared with what belongs there.
         if rows == 0 && !(resume.same)(0, &record) {
             return Err(other());
         }
@@ -223,7 +223,7 @@ fn kept(
     }
     if rows > resume.most {
         return Err(Trouble::Wrong(format!(
-            "error: --resume: {} holds {rows} rows, more rows than the {} asked for",
+            "error: --resume: {} has {rows} rows, more than the {} requested",
             path.display(),
             resume.most
         )));

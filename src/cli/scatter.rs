@@ -4,15 +4,16 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 
-use super::args::CaseInput;
+use super::case_input::CaseInput;
 use super::files::Files;
 use super::input::case;
+use super::outcome::{Outcome, Trouble};
 use super::output::{is_standard, print};
+use super::parquet;
 use super::part::Part;
 use super::results::wrong;
 use super::stream::Job;
 use super::sweep::figures;
-use super::{Outcome, Trouble, parquet};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::read::Resolved;
 use arcplunge_core::case::show::to_toml;
@@ -25,11 +26,10 @@ use arcplunge_report::scatter::{SHOWN, SHOWN_BOLTED, csv as table, document, jso
 
 #[derive(Debug, Args)]
 #[command(
-    after_help = "What scatters, and how far, is in the section [tolerance] of the case file; what it \
-    does not name scatters as in `arcplunge catalogue tolerances`. Each shot hangs on seed and number \
-    alone.\n\n\
-    --csv streams each row as it is fired. When stopped the finished rows stay in FILE.part; the same \
-    command with --resume goes on from there, or from a finished FILE to more shots."
+    after_help = "The section [tolerance] of the case file gives the spreads; keys it does not name scatter as \
+    in `arcplunge catalogue tolerances`. Each shot depends only on seed and index.\n\n\
+    --csv streams each row as it is fired. If stopped, the finished rows stay in FILE.part; the same command \
+    with --resume continues from there, or adds shots to a finished FILE."
 )]
 pub struct Arguments {
     #[command(flatten)]
@@ -37,22 +37,22 @@ pub struct Arguments {
     /// Number of shots
     #[arg(long, value_name = "N", default_value_t = 10_000, value_parser = shots)]
     pub shots: usize,
-    /// Number that the draws begin with
+    /// Random seed
     #[arg(long, value_name = "NUMBER", default_value_t = 1)]
     pub seed: u64,
-    /// How the draws lie: evenly spread, or independent of each other
+    /// Sampling method: low-discrepancy points, or independent ones
     #[arg(long, value_enum, default_value_t = Asked::Sobol)]
     pub sampling: Asked,
-    /// Scatter the model's own figures as well, as far as they are uncertain
+    /// Sample the model's own uncertain figures as well
     #[arg(long)]
     pub model: bool,
-    /// Write the rows of the CSV as Parquet as well (where the build has it)
+    /// Also write the rows as Parquet (in builds with the feature `parquet`)
     #[arg(long, value_name = "FILE", requires = "csv")]
     pub parquet: Option<PathBuf>,
     /// Figures to show, e.g. arc_energy_J,peak_current_A (names as in the JSON)
     #[arg(long, value_name = "FIGURE", value_delimiter = ',')]
     pub show: Vec<String>,
-    /// Go on with the rows that are there
+    /// Resume after the rows already written
     #[arg(long, requires = "csv")]
     pub resume: bool,
     /// Fire one part of the shots, e.g. 2/4; `join` puts the parts together
@@ -68,7 +68,7 @@ pub const MOST_SHOTS: usize = 1_000_000_000;
 fn shots(text: &str) -> Result<usize, String> {
     match text.parse() {
         Ok(n) if (1..=MOST_SHOTS).contains(&n) => Ok(n),
-        _ => Err("a number from 1 to a thousand million".into()),
+        _ => Err("a number from 1 to 1000000000".into()),
     }
 }
 
@@ -81,7 +81,7 @@ pub enum Asked {
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     a.files.check(&a.input, &[], &[&a.parquet])?;
     if a.part.is_some() && a.files.csv.is_none() {
-        return wrong("--part: say with --csv where its rows go".into());
+        return wrong("--part: give the file for its rows with --csv".into());
     }
     let resolved = case(&a.input)?;
     let draws = draws(&resolved, a.model)?;
@@ -119,7 +119,7 @@ pub(super) fn sampling(asked: Asked, keys: usize, most: usize) -> Result<Samplin
         Asked::Random => Ok(Sampling::Random),
         Asked::Sobol if keys <= most => Ok(Sampling::Sobol),
         Asked::Sobol => wrong(format!(
-            "--sampling sobol: at most {most} keys, these are {keys}; random takes any number"
+            "--sampling sobol: at most {most} keys, not {keys}; random has no limit"
         )),
     }
 }
@@ -132,7 +132,7 @@ pub(super) fn draws(resolved: &Resolved, model: bool) -> Result<Vec<Draw>, Troub
         all.extend(resolved.tolerances.of_model(case));
     }
     if all.is_empty() {
-        return wrong("nothing scatters: the section [tolerance] takes all spreads away".into());
+        return wrong("nothing scatters: the section [tolerance] removes all spreads".into());
     }
     let draw = |tolerance| {
         Draw::new(case, tolerance).map_err(|e| Trouble::Wrong(format!("error: tolerance: {e}")))
@@ -142,7 +142,7 @@ pub(super) fn draws(resolved: &Resolved, model: bool) -> Result<Vec<Draw>, Troub
 
 /// Figures shown of a case unless others are asked for.
 pub(super) fn usual(case: &Case) -> &'static [&'static str] {
-    match case.stud.bolted {
+    match case.stud.short_resistance {
         Some(_) => &SHOWN_BOLTED,
         None => &SHOWN,
     }

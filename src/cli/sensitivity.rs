@@ -1,15 +1,15 @@
-//! `sensitivity`: which keys the scatter of a figure comes from.
+//! `sensitivity`: the keys that cause the scatter of a figure.
 
 use clap::Args;
 
-use super::args::CaseInput;
+use super::case_input::CaseInput;
 use super::files::Files;
 use super::input::case;
+use super::outcome::{Outcome, Trouble};
 use super::progress::Watch;
 use super::results::wrong;
 use super::scatter::{Asked, draws, sampling};
 use super::sweep::figures;
-use super::{Outcome, Trouble};
 use arcplunge_core::simulation::fire::Settings;
 use arcplunge_core::study::points::{MOST_SOBOL, Points};
 use arcplunge_core::study::scatter::Scatter;
@@ -19,9 +19,8 @@ use arcplunge_report::sensitivity::{SHOWN, csv, document, json, picture};
 
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Fires N times the number of keys and two shots. What scatters, and how far, is as in \
-    `scatter`. First-order indices by Saltelli et al. (2010), total ones by Jansen (1999), intervals \
-    from eight independent replicates."
+    after_help = "Fires N (k + 2) shots for k keys. Spreads are those of `scatter`. First-order indices by \
+    Saltelli et al. (2010), total indices by Jansen (1999), intervals from eight independent replicates."
 )]
 pub struct Arguments {
     #[command(flatten)]
@@ -29,13 +28,13 @@ pub struct Arguments {
     /// Number of samples; a power of two is best
     #[arg(long, value_name = "N", default_value_t = 1024, value_parser = samples)]
     pub samples: usize,
-    /// Number that the draws begin with
+    /// Random seed
     #[arg(long, value_name = "NUMBER", default_value_t = 1)]
     pub seed: u64,
-    /// How the draws lie: evenly spread, or independent of each other
+    /// Sampling method: low-discrepancy points, or independent ones
     #[arg(long, value_enum, default_value_t = Asked::Sobol)]
     pub sampling: Asked,
-    /// Scatter the model's own figures as well, as far as they are uncertain
+    /// Sample the model's own uncertain figures as well
     #[arg(long)]
     pub model: bool,
     /// Figures to show, e.g. arc_energy_J,peak_current_A, and sound for the verdict
@@ -48,7 +47,7 @@ pub struct Arguments {
 fn samples(text: &str) -> Result<usize, String> {
     match text.parse() {
         Ok(n) if (16..=10_000_000).contains(&n) => Ok(n),
-        _ => Err("a number from 16 to ten million".into()),
+        _ => Err("a number from 16 to 10000000".into()),
     }
 }
 
@@ -61,16 +60,14 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let draws = draws(&resolved, a.model)?;
     // A sample takes two points.
     let sampling = sampling(a.sampling, draws.len(), MOST_SOBOL / 2)?;
-    let shown: &[&'static str] = match resolved.case.stud.bolted {
+    let shown: &[&'static str] = match resolved.case.stud.short_resistance {
         Some(_) => &SHOWN_BOLTED,
         None => &SHOWN,
     };
     let show = chosen(&a.show, shown)?;
     let values = a.samples.saturating_mul(draws.len() + 2);
     if values.saturating_mul(show.len()) > MOST_VALUES {
-        return wrong(
-            "--samples: too many values to hold; ask for fewer samples or figures".into(),
-        );
+        return wrong("--samples: too many values to store; use fewer samples or figures".into());
     }
     let scatter = Scatter {
         base: resolved.case,
@@ -91,7 +88,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
             watch.step();
             if watch.stopped() {
                 drop(watch);
-                return Err(Trouble::Failed("stopped; nothing is written".into()));
+                return Err(Trouble::Failed("stopped; nothing was written".into()));
             }
         }
         collected.found()

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use csv::StringRecord;
 
-use super::Trouble;
+use super::outcome::Trouble;
 use super::part::{COLUMNS, Part, Stamp, fingerprint};
 use super::progress::Watch;
 use super::rows::{Resume, Rows, part as unfinished};
@@ -100,12 +100,11 @@ impl Job<'_> {
 /// Ctrl-C: what is finished stays.
 fn stopped(file: Option<(&Path, Rows)>, done: usize, total: usize) -> Result<(), Trouble> {
     let Some((path, mut file)) = file else {
-        return Err(Trouble::Failed("stopped; nothing is written".into()));
+        return Err(Trouble::Failed("stopped; nothing was written".into()));
     };
     file.flush()?;
     Err(Trouble::Failed(format!(
-        "stopped: {done} of {total} rows are in {}\nhelp: the same command with --resume goes on \
-         from there",
+        "stopped: {done} of {total} rows are in {}\nhelp: the same command with --resume continues from there",
         unfinished(path).display()
     )))
 }

@@ -4,13 +4,14 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::args::CaseInput;
+use super::case_input::CaseInput;
 use super::files::Files;
 use super::input::case;
+use super::outcome::{Outcome, Trouble};
+use super::parquet;
 use super::part::Part;
 use super::results::{suggestion, wrong};
 use super::stream::Job;
-use super::{Outcome, Trouble, parquet};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::keys::nearest;
 use arcplunge_core::case::show::to_toml;
@@ -24,9 +25,9 @@ use arcplunge_report::title;
 
 #[derive(Debug, Args)]
 #[command(
-    after_help = "One key gives curves, two give a map (the first upward, the second across).\n\
-    --csv streams each row as it is fired. When stopped by Ctrl-C the finished rows stay in\n\
-    FILE.part; the same command with --resume goes on from there."
+    after_help = "One key gives curves, two give a map (first vertical, second horizontal).\n\
+    --csv streams each row as it is fired. After Ctrl-C the finished rows stay in\n\
+    FILE.part; the same command with --resume continues from there."
 )]
 pub struct Arguments {
     #[command(flatten)]
@@ -34,13 +35,13 @@ pub struct Arguments {
     /// A key and its values, e.g. bank.voltage=60..140V/41 (once or twice)
     #[arg(long, value_name = "KEY=FROM..TO/N", required = true)]
     pub vary: Vec<String>,
-    /// Write the rows of the CSV as Parquet as well (where the build has it)
+    /// Also write the rows as Parquet (in builds with the feature `parquet`)
     #[arg(long, value_name = "FILE", requires = "csv")]
     pub parquet: Option<PathBuf>,
     /// Figures to show, e.g. arc_energy_J,peak_current_A (names as in the JSON)
     #[arg(long, value_name = "FIGURE", value_delimiter = ',')]
     pub show: Vec<String>,
-    /// Go on with the rows of FILE.part that a stopped sweep left
+    /// Resume a stopped sweep after the rows in FILE.part
     #[arg(long, requires = "csv")]
     pub resume: bool,
     /// Fire one part of the rows, e.g. 2/4; `join` puts the parts together
@@ -65,11 +66,11 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let shows = a.files.shows() || a.files.csv.is_none();
     if shows && total > MOST_SHOWN {
         return wrong(format!(
-            "{total} values are too many to show, at most {MOST_SHOWN}; --csv alone takes any number"
+            "{total} values are too many to show, at most {MOST_SHOWN}; --csv alone has no limit"
         ));
     }
     if a.part.is_some() && a.files.csv.is_none() {
-        return wrong("--part: say with --csv where its rows go".into());
+        return wrong("--part: give the file for its rows with --csv".into());
     }
     let mut out = a.files.open(true)?;
     let columns = parquet::open(a.parquet.as_ref(), a.files.csv.as_deref())?;
@@ -115,7 +116,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
 
 fn sweep(a: &Arguments, base: Case) -> Result<Sweep, Trouble> {
     if a.vary.len() > 2 {
-        return wrong("--vary: one key or two; a third would fit neither curve nor map".into());
+        return wrong("--vary: one key or two, not more".into());
     }
     let vary = a
         .vary
@@ -125,7 +126,7 @@ fn sweep(a: &Arguments, base: Case) -> Result<Sweep, Trouble> {
     if let [a, b] = vary.as_slice()
         && a.address.to_string() == b.address.to_string()
     {
-        return wrong(format!("--vary: {} is there twice", a.address));
+        return wrong(format!("--vary: {} is given twice", a.address));
     }
     if vary
         .iter()
@@ -163,10 +164,10 @@ pub(super) fn figures(
     let find = |name: &String| {
         let known = || FIGURES.iter().map(|(n, _)| *n);
         known().find(|n| n == name).ok_or_else(|| {
-            let help = nearest(name, known()).map_or(
-                "see the names in the output of fire --json".to_string(),
-                |n| format!("did you mean {n}?"),
-            );
+            let help = nearest(name, known())
+                .map_or("the output of fire --json has the names".to_string(), |n| {
+                    format!("did you mean {n}?")
+                });
             Trouble::Wrong(format!(
                 "error: --show {name}: no such figure\nhelp: {help}"
             ))

@@ -2,9 +2,9 @@
 
 use clap::Args;
 
+use super::outcome::{Outcome, Trouble};
 use super::output::print;
 use super::results::failed;
-use super::{Outcome, Trouble};
 use arcplunge_report::validate::{document, json};
 use arcplunge_validation::checks;
 

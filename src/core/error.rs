@@ -27,7 +27,7 @@ pub struct Error {
 pub enum ErrorKind {
     /// The case is wrong, or cannot be read: the text names file, line, key and what was expected.
     Case,
-    /// The integration gave up, which no checked case is known to bring about.
+    /// The integration failed, which no checked case is known to cause.
     Integration,
     /// What a study was asked for cannot be.
     Study,

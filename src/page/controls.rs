@@ -26,7 +26,7 @@ pub struct Control {
     least: f64,
     most: f64,
     step: f64,
-    /// The slider goes by ratios.
+    /// The slider is logarithmic.
     log: bool,
     /// What may be picked, or typed beside a number.
     words: Vec<&'static str>,
@@ -59,7 +59,7 @@ const CONTROLS: &[Line] = &[
     ("bank", LATER, "bank.esr", "series resistance (ESR)", Even(0.2, 10.0, 0.1)),
     ("leads", FIRST, "lead.length", "gun lead", Even(1.0, 30.0, 0.5)),
     ("leads", FIRST, "lead.section", "its section", Even(10.0, 120.0, 1.0)),
-    ("leads", LATER, "lead.turns", "turns coiled up", Even(0.0, 8.0, 1.0)),
+    ("leads", LATER, "lead.turns", "coiled turns", Even(0.0, 8.0, 1.0)),
     ("leads", FIRST, "earth.N.length", "earth leads, each", Even(1.0, 30.0, 0.5)),
     ("leads", LATER, "earth.N.section", "their section", Even(10.0, 120.0, 1.0)),
     ("joints", FIRST, "joints.bank", "bank terminal", Own),
@@ -71,7 +71,7 @@ const CONTROLS: &[Line] = &[
     ("tool", FIRST, "tool.moving_mass", "moving mass", Even(40.0, 400.0, 5.0)),
     ("tool", LATER, "tool.friction", "friction", Even(0.0, 60.0, 1.0)),
     ("tool", FIRST, "tool.tilt", "tilt", Even(0.0, 6.0, 0.1)),
-    ("tool", LATER, "tool.attitude", "points", Own),
+    ("tool", LATER, "tool.attitude", "attitude", Own),
     ("tool", LATER, "tool.method", "method", Own),
     ("tool", LATER, "tool.lift", "lift (gap method)", Even(0.0, 3.0, 0.05)),
     ("stud and sheet", FIRST, "stud.size", "stud", Own),
@@ -82,13 +82,13 @@ const CONTROLS: &[Line] = &[
     ("stud and sheet", FIRST, "sheet.metal", "sheet", Own),
     ("stud and sheet", FIRST, "sheet.thickness", "its thickness", Even(0.4, 6.0, 0.1)),
     ("stud and sheet", FIRST, "sheet.centre_mark", "centre mark, depth", Even(0.0, 0.75, 0.05)),
-    ("earth clamps", LATER, "earth.0.at.x", "first clamp, across", Even(-500.0, 500.0, 5.0)),
-    ("earth clamps", LATER, "earth.0.at.y", "first clamp, along", Even(-500.0, 500.0, 5.0)),
+    ("earth clamps", LATER, "earth.0.at.x", "first clamp, x", Even(-500.0, 500.0, 5.0)),
+    ("earth clamps", LATER, "earth.0.at.y", "first clamp, y", Even(-500.0, 500.0, 5.0)),
     ("earth clamps", LATER, "earth.0.clamp", "first clamp", Own),
-    ("earth clamps", LATER, "earth.1.at.x", "second clamp, across", Even(-500.0, 500.0, 5.0)),
-    ("earth clamps", LATER, "earth.1.at.y", "second clamp, along", Even(-500.0, 500.0, 5.0)),
+    ("earth clamps", LATER, "earth.1.at.x", "second clamp, x", Even(-500.0, 500.0, 5.0)),
+    ("earth clamps", LATER, "earth.1.at.y", "second clamp, y", Even(-500.0, 500.0, 5.0)),
     ("earth clamps", LATER, "earth.1.clamp", "second clamp", Own),
-    ("earth clamps", LATER, "lead.elevation", "gun lead leans, from the plumb", Even(0.0, 90.0, 5.0)),
+    ("earth clamps", LATER, "lead.elevation", "gun lead, elevation", Even(0.0, 90.0, 5.0)),
 ];
 
 /// Slider of a joint \[mΩ\]: from well seated to hardly touching.

@@ -16,7 +16,7 @@ pub struct Weld {
     pub demonstration: bool,
 }
 
-/// A weld, and the base it is held against.
+/// A weld, and the base it is compared with.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct PageRequest {
     /// What is to be fired.

@@ -119,7 +119,7 @@ impl Stage {
             sheet_m: case.sheet.thickness,
             mark_depth_m: mark.map_or(0.0, |m| m.depth),
             mark_angle_rad: mark.map_or(0.0, |m| m.angle),
-            bolted: case.stud.bolted.is_some(),
+            bolted: case.stud.short_resistance.is_some(),
             sheet_metal: metals[1].name.clone(),
             room_K: ROOM,
             arc_spread_m_per_s: arc::SPREAD,
@@ -131,7 +131,7 @@ impl Stage {
 }
 
 impl PageResponse {
-    /// What `done` tells, held against `base`.
+    /// What `done` tells, compared with `base`.
     pub fn of(done: &Done, base: Option<&Assessment>) -> PageResponse {
         let weld = &done.weld;
         let (case, shot) = (&weld.case, &weld.shot);
@@ -231,7 +231,7 @@ mod tests {
         let copper = answer(&["stud.metal=copper"]);
         assert_eq!(copper.remarks, [pairs::UNUSUAL]);
         assert!(!copper.reasons.iter().any(|r| r == pairs::UNUSUAL));
-        // The figure that decides is told apart.
+        // The figure that decides is given separately.
         assert!(!copper.reasons.contains(&copper.deciding));
         assert!(answer(&[]).remarks.is_empty());
     }

@@ -59,7 +59,7 @@ impl Session {
     /// ten shots of the band agree with it.
     ///
     /// # Errors
-    /// When its case does not fit, or an integration gives up.
+    /// When its case does not fit, or an integration fails.
     pub(super) fn borderline(&self, weld: &Weld) -> Result<Option<String>, String> {
         let case = self.case(weld)?.0.case;
         let shot = shot(&Rig::new(&case))?;
@@ -70,7 +70,7 @@ impl Session {
     /// Fires a weld with its curves and its arc blow.
     ///
     /// # Errors
-    /// When its case does not fit, or the integration gives up.
+    /// When its case does not fit, or the integration fails.
     pub(super) fn fire(&self, weld: &Weld) -> Result<Done, String> {
         let (resolved, faults) = self.case(weld)?;
         let depth = Depth {
@@ -99,7 +99,7 @@ impl Session {
 /// The curves of a rig's weld; `every` gives the time between rows for the length of the record \[s\].
 ///
 /// # Errors
-/// In words, when the integration gives up.
+/// In words, when the integration fails.
 pub fn curves(rig: &Rig, every: impl Fn(f64) -> f64) -> Result<Trace, String> {
     let shot = shot(rig)?;
     let rows = curve(rig, &shot, every(shot.length()))?;

@@ -60,7 +60,7 @@ pub fn metals() -> Document {
             ]);
         }
         b.table(table);
-        b.line("  also called (common practice, no source; case does not matter)");
+        b.line("  also called (common practice, no source; case-insensitive)");
         for name in list.iter().map(|entry| &entry.value.name) {
             let others = catalogue::aliases(name).join(", ");
             b.line(format!("    {name}: {others}"));
@@ -132,7 +132,7 @@ fn sources<'a>(b: &mut Blocks, entries: impl Iterator<Item = (&'a str, &'a str)>
 
 /// Faults: what each changes, what is seen on the weld, what helps.
 pub fn faults() -> Document {
-    let head = "faults (fire --fault, contrast --fault; a+b puts on both)";
+    let head = "faults (fire --fault, contrast --fault; a+b applies both)";
     part(head, |b| {
         for fault in faults::faults() {
             let changes: Vec<&str> = fault.changes.iter().map(|c| c.text.as_str()).collect();
@@ -145,7 +145,7 @@ pub fn faults() -> Document {
             ];
             b.0.push(Block::Pairs([4, 13], pairs));
         }
-        b.line("  source: what is seen, and how far a fault goes, is common practice, no source");
+        b.line("  source: signs, remedies and severity are common practice, no source");
     })
 }
 

@@ -8,17 +8,18 @@ pub const SCREEN: &str =
 
 /// What the model leaves out, in one line.
 pub const LIMITS: &str = "The model squeezes all melt between flat, rigid discs; it leaves out melt \
-blown out at first contact, the pinch of the arc, a bouncing stud, and which pole the stud is. It hangs most on \
-the melt's conductivity, the heat shares, the arc's fall and the burst of the pip, known from memory: the band shows that.";
+blown out at first contact, the pinch of the arc, stud bounce and stud polarity. It depends most on the melt's \
+conductivity, the heat shares, the electrode falls and the burst of the pip, known from memory: the band shows \
+their effect.";
 
 /// Dangers of the work.
 pub const CAUTIONS: [&str; 7] = [
     "Stored charge: a bank can kill after it is switched off. Let it discharge and measure.",
-    "Arc light burns eyes and skin: wear protection, warn those near.",
+    "Arc light burns eyes and skin: wear protection, warn bystanders.",
     "Noise: the bang of the arc needs hearing protection.",
-    "Spatter starts fires: clear what burns, and look again later.",
+    "Spatter starts fires: remove flammables, and check again later.",
     "Fumes: zinc, paint and oil on the sheet give off harmful fumes. Strip them, ventilate.",
-    "Magnetic field: kiloamperes flow in the leads. People with implants keep away.",
+    "Magnetic field: kiloamperes flow in the leads. People with implants must keep away.",
     "The maker's instructions, local rules and qualified practice come before this program.",
 ];
 
@@ -27,7 +28,7 @@ pub fn all() -> Vec<&'static str> {
     CAUTIONS.into_iter().chain([SCREEN]).collect()
 }
 
-/// What the model leaves out, and what shows how much hangs on its constants: "the band".
+/// What the model leaves out, and what shows the effect of its constants: "the band".
 pub fn limits(shown_by: &str) -> String {
     LIMITS.replace("the band shows", &format!("{shown_by} shows"))
 }

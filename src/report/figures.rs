@@ -1,13 +1,13 @@
 //! The key figures of a shot as people read them, with their band.
 
 use super::format::{celsius, depth, engineering, grouped, milliseconds, percent, significant};
-use super::quantity::words;
+use super::quantity::label;
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::study::band::{Band, Range};
 
 /// What a fill is.
-pub const FILL: &str = "Fill 1: the melt just fills the space under the cone; what is more is pressed \
-out as a collar.";
+pub const FILL: &str = "Fill 1: the melt just fills the space under the cone; any excess is pressed out as a \
+collar.";
 
 /// A figure: name, value, and what the band makes of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -34,7 +34,7 @@ pub fn rows(shot: &Shot, band: Option<&Band>) -> Vec<Row> {
     if let (Some(i), Some(t)) = (f.peak_current_A, f.time_of_peak_s) {
         let value = format!("{} at {}", engineering(i, "A"), milliseconds(t));
         put(
-            words("peak_current_A").name,
+            label("peak_current_A"),
             value,
             range(|b| b.peak_current_A, 1e-3, "kA"),
         );
@@ -53,14 +53,22 @@ pub fn rows(shot: &Shot, band: Option<&Band>) -> Vec<Row> {
     }
     if let Some(fill) = f.fill_ratio {
         put(
-            words("fill_ratio").name,
+            label("fill_ratio"),
             significant(fill, 3),
             range(|b| b.fill_ratio, 1.0, ""),
         );
     }
+    if let (Some(least), Some(at)) = (f.rim_fill_min, f.rim_fill_min_at) {
+        let value = format!(
+            "{} at {} o'clock",
+            significant(least, 3),
+            significant(at, 2)
+        );
+        put(label("rim_fill_min"), value, String::new());
+    }
     if let Some(share) = f.vapour_share {
         put(
-            words("vapour_share").name,
+            label("vapour_share"),
             percent(share),
             band.and_then(|b| b.vapour_share)
                 .map_or(String::new(), |[low, high]| {
@@ -74,20 +82,20 @@ pub fn rows(shot: &Shot, band: Option<&Band>) -> Vec<Row> {
     }
     if let Some(t) = f.freeze_s {
         put(
-            words("freeze_s").name,
+            label("freeze_s"),
             milliseconds(t),
             range(|b| b.freeze_s, 1e3, "ms"),
         );
     }
     if let Some(rate) = f.cooling_rate_K_per_s {
         put(
-            words("cooling_rate_K_per_s").name,
+            label("cooling_rate_K_per_s"),
             format!("{rate:.1e} K/s"),
             String::new(),
         );
     }
     if let Some(t) = f.back_face_K {
-        put(words("back_face_K").name, celsius(t), String::new());
+        put(label("back_face_K"), celsius(t), String::new());
     }
     put(
         "loop without weld",
@@ -99,7 +107,7 @@ pub fn rows(shot: &Shot, band: Option<&Band>) -> Vec<Row> {
         String::new(),
     );
     put(
-        words("action_A2s").name,
+        label("action_A2s"),
         format!("{} A²s", grouped(f.action_A2s)),
         String::new(),
     );

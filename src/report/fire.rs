@@ -23,11 +23,18 @@ const ROUNDING: f64 = 1e-6;
 /// The document of a shot; `drawing` is the one of its curves.
 pub fn document(weld: &Assessment, origins: &Origins, drawing: Option<String>) -> Document {
     let shot = &weld.shot;
-    let mut document = Document::of(&weld.case);
+    let rows = figures::rows(shot, weld.band.as_ref());
+    let band = weld.band.as_ref();
+    let band = band.filter(|_| rows.iter().any(|row| !row.band.is_empty()));
+    let ninety = band.map(|band| {
+        let shots = band.shots;
+        format!("90 % of {shots} shots over the spread of the model's own constants.")
+    });
+    let mut document = Document::about(&weld.case);
+    let b = &mut document.blocks;
     // What one takes to the machine is on the first sheet of paper.
-    let title = document.blocks.0.pop();
-    document.blocks.group("div", "first", |b| {
-        b.0.extend(title);
+    b.group("div", "first", |b| {
+        b.title(&weld.case);
         b.on_paper(|b| b.paragraph(Look::Soft, title::leads(&weld.case)));
         let mut reasons = Reasons::of(weld).all().into_iter();
         let first = reasons.next().unwrap_or_default();
@@ -43,31 +50,31 @@ pub fn document(weld: &Assessment, origins: &Origins, drawing: Option<String>) -
         });
         b.on_paper(cautions::dangers);
     });
-    let b = &mut document.blocks;
-    figures(b, weld);
-    b.on_paper(|b| b.heading(2, "Where the joules went"));
+    b.on_paper(|b| b.heading(2, "Figures"));
+    b.table(figures(rows, band.is_some()));
+    if shot.figures.fill_ratio.is_some() {
+        b.note(FILL);
+    }
+    b.gap();
+    b.on_paper(|b| {
+        let shown_by = match &ninety {
+            Some(ninety) => {
+                b.note(format!("Band: {ninety}"));
+                "the band"
+            }
+            None => "the band of a single shot",
+        };
+        b.note(cautions::limits(shown_by));
+        b.heading(2, "Where the joules went");
+    });
     ledger(b, shot);
     joints::suffering(b, &weld.rig, shot);
-    let banded = weld.band.as_ref().filter(|_| is_banded(weld));
-    b.in_text(|b| {
-        b.0.extend(banded.map(|band| note(&format!("* {}", ninety(band.shots)))))
-    });
+    if let Some(ninety) = ninety {
+        b.in_text(|b| b.say(format!("* {ninety}")));
+    }
     cautions::screen(b, Some(LIMITS.into()));
-    b.0.push(Block::Only(Medium::Paper, keys::case(&weld.case, origins)));
+    b.on_paper(|b| keys::case(b, &weld.case, origins));
     document
-}
-
-fn note(words: &str) -> Block {
-    Block::Paragraph(Look::Body, words.to_string())
-}
-
-fn ninety(shots: usize) -> String {
-    format!("90 % of {shots} shots over the spread of the model's own constants.")
-}
-
-fn is_banded(weld: &Assessment) -> bool {
-    let rows = figures::rows(&weld.shot, weld.band.as_ref());
-    rows.iter().any(|row| !row.band.is_empty())
 }
 
 /// Room for the weld that decides.
@@ -92,7 +99,7 @@ fn events(b: &mut Blocks, shot: &Shot) {
     }
     if shot.how == End::StillFlowing {
         let open = if shot.figures.action_A2s == 0.0 {
-            "the record ends with the stud still on its way"
+            "the record ends with the stud still travelling"
         } else {
             "the record ends with the current still flowing"
         };
@@ -102,35 +109,17 @@ fn events(b: &mut Blocks, shot: &Shot) {
     b.gap();
 }
 
-fn figures(b: &mut Blocks, weld: &Assessment) {
-    let banded = is_banded(weld);
-    b.on_paper(|b| b.heading(2, "Figures"));
-    let mut head = vec![Cell::both("figures", "figure"), Cell::both("", "value")];
-    if banded {
-        head.push(Cell::both("band*", "band"));
-    }
+fn figures(rows: Vec<figures::Row>, banded: bool) -> Table {
+    let head = [("figures", "figure"), ("", "value"), ("band*", "band")];
+    let columns = if banded { 3 } else { 2 };
+    let head = head.map(|(text, paper)| Cell::both(text, paper));
+    let head = head.into_iter().take(columns).collect();
     let mut table = Table::of("   {:<21} {:<28} {}", head, 9);
-    for row in figures::rows(&weld.shot, weld.band.as_ref()) {
+    for row in rows {
         let cells = [row.name.to_string(), row.value, row.band];
-        table.cells(cells.into_iter().take(if banded { 3 } else { 2 }));
+        table.cells(cells.into_iter().take(columns));
     }
-    b.table(table);
-    if weld.shot.figures.fill_ratio.is_some() {
-        b.note(FILL);
-    }
-    b.gap();
-    b.on_paper(|b| {
-        let band = weld.band.as_ref().filter(|_| banded);
-        if let Some(band) = band {
-            b.note(format!("Band: {}", ninety(band.shots)));
-        }
-        let shown_by = if banded {
-            "the band"
-        } else {
-            "the band of a single shot"
-        };
-        b.note(cautions::limits(shown_by));
-    });
+    table
 }
 
 /// Where the joules went, largest first.
@@ -175,12 +164,7 @@ fn ledger(b: &mut Blocks, shot: &Shot) {
     let small = entries.iter().map(|e| e.1).filter(|e| *e < SMALL * stored);
     let rest: f64 = small.sum();
     if rest > 0.0 {
-        let cells = [
-            "all the rest".to_string(),
-            told(rest),
-            share(rest),
-            String::new(),
-        ];
+        let cells = ["other".to_string(), told(rest), share(rest), String::new()];
         table.only(Medium::Text, cells);
     }
     let all = [
@@ -222,11 +206,8 @@ pub fn event(name: EventName, shot: &Shot) -> (&'static str, String) {
                 _ => String::new(),
             },
         ),
-        EventName::ArcOut => (
-            "arc out",
-            "the current is gone before the stud is down".into(),
-        ),
-        EventName::Stub => ("stub", "the pip is crushed before it burst".into()),
+        EventName::ArcOut => ("arc out", "the current ends before the stud is down".into()),
+        EventName::Stub => ("stub", "the pip is crushed before it bursts".into()),
         EventName::CurrentEnd => ("current ends", String::new()),
         EventName::Frozen => ("frozen", String::new()),
     }

@@ -94,7 +94,7 @@ pub fn percent(share: f64) -> String {
     }
 }
 
-/// A length that is nothing to speak of below this \[m\].
+/// A length that is negligible below this \[m\].
 pub const NO_LENGTH: f64 = 0.5e-9;
 
 /// A length of melt or gap; what is less than rounding leaves is none.

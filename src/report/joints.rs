@@ -39,15 +39,14 @@ pub fn since(j: &JointHeat) -> String {
 pub fn meaning() -> String {
     let metal = CONTACT_METAL;
     format!(
-        "Across a contact of {metal}, {SOFTENING_VOLTAGE} V soften it and {MELTING_VOLTAGE} V melt it \
-         (Holm); its temperature follows from the voltage by Kohlrausch's relation."
+        "A contact of {metal} softens at {SOFTENING_VOLTAGE} V and melts at {MELTING_VOLTAGE} V (Holm); its temperature follows from the voltage by Kohlrausch's relation."
     )
 }
 
 /// A table for joints that suffer.
 pub fn table() -> Table {
     let head = [
-        Cell::both("joints that suffer", "joint"),
+        Cell::both("overheated joints", "joint"),
         Cell::both("volts", "peak voltage"),
         "contact spot".into(),
         Cell::both("joules", "heat"),

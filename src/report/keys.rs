@@ -8,23 +8,24 @@ use arcplunge_core::case::read::{Origin, Origins};
 use arcplunge_core::case::settings::{Setting, figures_of, metal_settings, settings};
 
 /// The keys of a case.
-pub fn case(case: &Case, origins: &Origins) -> Blocks {
-    keys(case, origins, &[], metal_settings(case))
+pub fn case(b: &mut Blocks, case: &Case, origins: &Origins) {
+    keys(b, case, origins, &[], metal_settings(case));
 }
 
 /// The same without `out`, the keys that are varied, and with the figures of `metals`.
-pub fn case_without(case: &Case, origins: &Origins, out: &[&str], metals: &[Metal]) -> Blocks {
-    keys(
-        case,
-        origins,
-        out,
-        metals.iter().flat_map(figures_of).collect(),
-    )
+pub fn case_without(
+    b: &mut Blocks,
+    case: &Case,
+    origins: &Origins,
+    out: &[&str],
+    metals: &[Metal],
+) {
+    let metals = metals.iter().flat_map(figures_of);
+    keys(b, case, origins, out, metals.collect());
 }
 
-fn keys(case: &Case, origins: &Origins, out: &[&str], metals: Vec<Setting>) -> Blocks {
-    let mut blocks = Blocks::default();
-    blocks.heading(2, "The case");
+fn keys(b: &mut Blocks, case: &Case, origins: &Origins, out: &[&str], metals: Vec<Setting>) {
+    b.heading(2, "The case");
     // The origins know the metals of the case only.
     let own: Vec<String> = metal_settings(case).into_iter().map(|s| s.path).collect();
     let usual = Case::default();
@@ -38,22 +39,21 @@ fn keys(case: &Case, origins: &Origins, out: &[&str], metals: Vec<Setting>) -> B
         let of_catalogue = s.path.starts_with("metal.") && !own.contains(&s.path);
         let origin = match origins.of_whole(&s.path) {
             _ if of_catalogue => "catalogue".to_string(),
-            Origin::Default => "put on by a fault".to_string(),
+            Origin::Default => "set by a fault".to_string(),
             given => given.to_string(),
         };
         table.row([s.path.clone(), valued(s), origin]);
     }
     if changed.is_empty() {
-        blocks.say("Every key is as in the demonstration case.");
+        b.say("Every key is as in the demonstration case.");
     } else {
-        blocks.table(table);
+        b.table(table);
     }
     if !same.is_empty() {
         let summary = format!("{} keys as in the demonstration case", same.len());
         let pairs = same.iter().map(|s| (s.path.clone(), valued(s)));
-        blocks.0.push(Block::Folded(summary, pairs.collect()));
+        b.0.push(Block::Folded(summary, pairs.collect()));
     }
-    blocks
 }
 
 /// A value, and what a name stands for.

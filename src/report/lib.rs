@@ -1,5 +1,6 @@
 //! Shots for people and programs: documents, JSON, CSV and plots.
 
+mod asides;
 pub mod catalogue;
 pub mod cautions;
 pub mod chart;
@@ -27,5 +28,4 @@ pub mod sweep;
 pub mod table;
 pub mod title;
 pub mod validate;
-pub mod validation;
 pub mod verdict;

@@ -4,7 +4,7 @@ use super::format::significant;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::keys::{self, Key};
 
-/// The mark of a value, to a tenth, on a fine scale to a whole one; "off" off the scale, `None`
+/// The mark of a value, to a tenth, on a fine scale to a whole one; "off" outside the scale, `None`
 /// without one.
 pub fn mark(case: &Case, path: &str, value: f64) -> Option<String> {
     let scale = keys::scale_of(case, path)?;
@@ -15,7 +15,7 @@ pub fn mark(case: &Case, path: &str, value: f64) -> Option<String> {
     })
 }
 
-/// What stands beside a value: ", mark 3.0", ", off the scale from 40 N to 120 N"; beside a mark
+/// What stands beside a value: ", mark 3.0", ", outside the scale from 40 N to 120 N"; beside a mark
 /// the number it stands for; nothing without a scale.
 pub fn beside(case: &Case, path: &str, value: f64) -> String {
     let Some((key, place)) = keys::mark_of(path) else {
@@ -32,13 +32,13 @@ pub fn beside(case: &Case, path: &str, value: f64) -> String {
     if key.path == path {
         return scale
             .value(value)
-            .map_or(", off the scale".into(), |v| format!(", {}", text(v)));
+            .map_or(", outside the scale".into(), |v| format!(", {}", text(v)));
     }
     match mark(case, path, value) {
         Some(mark) if mark != "off" => format!(", mark {mark}"),
         _ => {
             let [low, high] = scale.values();
-            format!(", off the scale from {} to {}", text(low), text(high))
+            format!(", outside the scale from {} to {}", text(low), text(high))
         }
     }
 }
@@ -56,7 +56,7 @@ mod tests {
         assert_eq!(beside(&case, "tool.spring_force", 80.0), ", mark 3.0");
         assert_eq!(
             beside(&case, "tool.spring_force", 130.0),
-            ", off the scale from 40 N to 120 N"
+            ", outside the scale from 40 N to 120 N"
         );
         assert_eq!(beside(&case, "tool.spring_mark", 3.5), ", 90 N");
         assert_eq!(beside(&case, "bank.voltage", 100.0), "");

@@ -4,8 +4,8 @@ use arcplunge_core::case::Case;
 use arcplunge_core::case::pairs::{is_aluminium, is_usual, of};
 
 /// Of metals that are seldom welded on each other.
-pub const UNUSUAL: &str = "Not a usual pair: what these metals do to each other is not judged; melt that fills \
-the wedge is no joint yet.";
+pub const UNUSUAL: &str = "Not a usual pair: the compatibility of these metals is not judged; melt that fills \
+the wedge is not yet a joint.";
 
 /// Of aluminium alloys.
 pub const ALUMINIUM: &str = "Aluminium: oxide and pores are not judged.";
@@ -23,7 +23,7 @@ pub fn remarks(stud: &str, sheet: &str) -> Vec<&'static str> {
 /// The same of a case; of a discharge test nothing is judged.
 pub fn remarks_of(case: &Case) -> Vec<&'static str> {
     let (stud, sheet) = of(case);
-    match case.stud.bolted {
+    match case.stud.short_resistance {
         None => remarks(stud, sheet),
         Some(_) => Vec::new(),
     }

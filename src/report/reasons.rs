@@ -1,10 +1,10 @@
 //! Why the weld came out as it did: cause, figure, remedy, in that order.
 
+use super::asides::{aside, breaks_first, polarity, warned};
 use super::earths::words::headline;
 use super::format::{celsius, engineering, milliseconds, percent, significant, trimmed};
 use super::joints::since;
 use super::pairs::remarks_of;
-use super::title::deciding;
 use super::verdict;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::faults::Fault;
@@ -47,6 +47,8 @@ pub struct Reasons {
     pub tried: Option<String>,
     /// What the spread of the model's own constants makes of it.
     pub borderline: Option<String>,
+    /// What polarity would do.
+    pub polarity: Option<String>,
 }
 
 impl Reasons {
@@ -66,14 +68,17 @@ impl Reasons {
         behind.extend(balance(&a.shot));
         behind.extend(causes(&a.case, &a.rig, &a.shot));
         behind.extend(back_face(&a.case, &a.shot));
+        behind.extend(breaks_first(&a.shot));
+        behind.extend(a.shot.remarks.iter().filter_map(aside));
         Reasons {
-            deciding: deciding(&a.case, &a.shot),
+            deciding: warned(&a.case, &a.shot),
             remarks: remarks_of(&a.case),
             mend: mend(&a.faults),
             causes: behind,
             one_sided: one_sided(a),
             tried: tried(&a.remedies),
             borderline: verdict::unsure(a.band.as_ref()),
+            polarity: polarity(a.band.as_ref()),
         }
     }
 
@@ -86,13 +91,14 @@ impl Reasons {
         out.extend(self.one_sided);
         out.extend(self.tried);
         out.extend(self.borderline);
+        out.extend(self.polarity);
         out
     }
 }
 
 fn mend(faults: &[&Fault]) -> Option<String> {
     let remedies: Vec<&str> = faults.iter().map(|f| f.remedy.as_str()).collect();
-    (!remedies.is_empty()).then(|| format!("Mend the fault first. {}", remedies.join(" ")))
+    (!remedies.is_empty()).then(|| format!("Repair the fault first. {}", remedies.join(" ")))
 }
 
 fn one_sided(a: &Assessment) -> Option<String> {
@@ -101,7 +107,7 @@ fn one_sided(a: &Assessment) -> Option<String> {
     }
     let weakest = a.blow.weakest().map(percent);
     let weakest = weakest.map_or(String::new(), |w| {
-        format!(" The weakest place is filled to {w}; `arcplunge earths` tries remedies.")
+        format!(" The weakest point has a fill of {w}; `arcplunge earths` tries remedies.")
     });
     Some(format!("{}{weakest}", headline(&a.case, &a.blow).1))
 }
@@ -112,7 +118,8 @@ fn causes(case: &Case, rig: &Rig, shot: &Shot) -> Vec<String> {
     match shot.cause {
         Cause::Underfilled => out.extend(underfilled(case, shot)),
         Cause::ArcOut => out.extend(arc_out(rig, shot)),
-        Cause::BoiledOff | Cause::MeltedThrough => {}
+        Cause::BoiledOff | Cause::MeltedThrough | Cause::Overfilled => {}
+        Cause::PartFilled => out.extend(out_of_square(case)),
         Cause::NoIgnition => out.push(no_ignition(rig, shot)),
         Cause::Stub => out.push(
             "The spring is too strong for this pip, or the current rises too slowly.".into(),
@@ -123,11 +130,11 @@ fn causes(case: &Case, rig: &Rig, shot: &Shot) -> Vec<String> {
                 .into(),
         ),
         Cause::NeverTouched => out.push(
-            "The spring slackens before the lift is used up: set less lift, more spring force or a \
+            "The spring runs out of force before the lift is used up: set less lift, more spring force or a \
              softer spring."
                 .into(),
         ),
-        Cause::NeverConducted => out.push("Charge the bank higher, or mend the sparking joint.".into()),
+        Cause::NeverConducted => out.push("Charge the bank to a higher voltage, or repair the sparking joint.".into()),
         Cause::ArcEndless => out.push(
             "Spring and weight do not carry the stud down: free the slide or set more spring force."
                 .into(),
@@ -154,7 +161,7 @@ fn joint(j: &JointHeat, stored: f64) -> String {
     match j.spot {
         Spot::Melts => format!(
             "{took} Copper melts at {MELTING_VOLTAGE} V, and this contact did{}. \
-             Clean the contact, seat it, turn it home.",
+             Clean the contact, seat it, tighten it.",
             j.melts_from_s
                 .map_or(String::new(), |_| format!(" from {} on", since(j)))
         ),
@@ -179,7 +186,7 @@ pub fn balance(shot: &Shot) -> Option<String> {
     let v = &shot.volumes;
     let mm3 = |x: f64| significant(x * 1e9, 2);
     (shot.cause == Cause::Underfilled).then(|| format!(
-        "The space under the cone needs {} mm³; the squeeze brought {} mm³, the pip {} mm³, and {} mm³ \
+        "The space under the cone needs {} mm³; the squeeze supplied {} mm³, the pip {} mm³, and {} mm³ \
          boiled away.",
         mm3(v.space),
         mm3(v.squeezed),
@@ -200,10 +207,24 @@ fn underfilled(case: &Case, shot: &Shot) -> Vec<String> {
             percent(arc / f.stored_energy_J)
         ));
     }
-    if case.tool.tilt > case.stud.cone {
-        out.push("The tool stands tilted by more than the cone: one side of the rim meets first. Square it.".into());
-    }
+    out.extend(out_of_square(case));
     out
+}
+
+/// A tilt worth a word.
+fn out_of_square(case: &Case) -> Option<String> {
+    let (tilt, cone) = (case.tool.tilt, case.stud.cone);
+    if tilt > cone {
+        return Some("The tool is tilted by more than the cone angle: one side of the rim touches first. Square it.".into());
+    }
+    (tilt > 0.0).then(|| {
+        format!(
+            "The tool stands {}° out of square, of a cone of {}°: one side of the rim has that much more to fill. \
+             Square it.",
+            trimmed(tilt.to_degrees()),
+            trimmed(cone.to_degrees())
+        )
+    })
 }
 
 fn arc_out(rig: &Rig, shot: &Shot) -> Vec<String> {
@@ -216,13 +237,13 @@ fn arc_out(rig: &Rig, shot: &Shot) -> Vec<String> {
     let travel = s.open_travel() - gap;
     let Some(lands) = s.flight.time_to(travel, 0.0, s.touch_travel()) else {
         return vec![
-            "The spring slackens before the stud is down: it would never have landed. Set more spring \
+            "The spring runs out of force before the stud is down: it would never land. Set more spring \
              force."
                 .into(),
         ];
     };
     vec![format!(
-        "The stud needs until about {} to come down.",
+        "The stud would come down only at about {}.",
         milliseconds(ignition + lands)
     )]
 }
@@ -252,10 +273,10 @@ fn back_face(case: &Case, shot: &Shot) -> Option<String> {
     let end = if hottest > SOFT * case.sheet.metal.melting_point {
         "the sheet is soft through its whole thickness and may bulge or be pressed through"
     } else {
-        "bare metal may take colour, and paint, plating or film on the back will suffer"
+        "bare metal may discolour, and paint, plating or film on the back will suffer"
     };
     Some(format!(
-        "The sheet's back face gets up to {}: {end} (common practice, no source).",
+        "The sheet's back face reaches {}: {end} (common practice, no source).",
         celsius(hottest)
     ))
 }
@@ -273,15 +294,12 @@ pub fn tried(remedies: &Remedies) -> Option<String> {
     if helps.is_empty() {
         let others: Vec<String> = others.iter().map(range).collect();
         return Some(format!(
-            "Tried, all else as it is: neither {} nor {} alone makes it sound. `arcplunge dial` turns two at once.",
+            "Tried one at a time: neither {} nor {} makes it sound. `arcplunge dial` varies two at once.",
             others.join(", "),
             range(last)
         ));
     }
-    Some(format!(
-        "Tried, all else as it is: sound {}.",
-        helps.join("; ")
-    ))
+    Some(format!("Tried one at a time: sound {}.", helps.join("; ")))
 }
 
 /// "voltage (61.9 to 203 V)".
@@ -295,22 +313,22 @@ fn range(t: &Tried) -> String {
     )
 }
 
-/// "at 119 to 138 V in place of 112 V"; "at 193 V and more" where no higher one was tried.
+/// "at 119 to 138 V instead of 112 V"; "at 193 V and more" where no higher one was tried.
 fn helps(t: &Tried) -> Option<String> {
     let (_, with, unit, scale) = words(t.key);
     let (least, most) = t.range;
     let sound = t.sound?;
     let [low, high, now] = [sound.0, sound.1, t.now].map(|v| trimmed(v * scale));
     let values = if sound.1 == most {
-        format!("{low} {unit} and more")
+        format!("{low} {unit} or more")
     } else if sound.0 == least {
-        format!("{high} {unit} and less")
+        format!("{high} {unit} or less")
     } else if low == high {
         format!("{low} {unit}")
     } else {
         format!("{low} to {high} {unit}")
     };
-    Some(format!("{with} {values} in place of {now} {unit}"))
+    Some(format!("{with} {values} instead of {now} {unit}"))
 }
 
 /// A key that is tried as people say it, with its unit and what an SI value is multiplied by.
@@ -340,14 +358,14 @@ fn leads(shot: &Shot) -> Option<String> {
 fn mark(case: &Case, rig: &Rig) -> Option<String> {
     case.sheet
         .centre_mark
-        .filter(|_| case.stud.bolted.is_none())?;
+        .filter(|_| case.stud.short_resistance.is_none())?;
     let s = &rig.stud;
     Some(format!(
         "The centre mark swallows {} of the pip: the flange starts {} above the sheet instead of {}, and {} mm³ \
-         of melt go into the hole. Mark by scribing or a template.",
+         of melt are needed to fill it. Mark by scribing or a template.",
         engineering(s.sink, "m"),
         engineering(s.start_gap(), "m"),
         engineering(s.pip_length, "m"),
-        significant(s.recess * 1e9, 2)
+        significant(s.rim.mark * 1e9, 2)
     ))
 }

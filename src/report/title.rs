@@ -15,7 +15,7 @@ pub fn what(case: &Case) -> String {
         plain(case.bank.voltage, "V"),
         engineering(0.5 * case.bank.capacitance * case.bank.voltage.powi(2), "J"),
     );
-    if let Some(r) = case.stud.bolted {
+    if let Some(r) = case.stud.short_resistance {
         return format!("Discharge test, bolted {}, {bank}", engineering(r, "Ω"));
     }
     let stud = match case.stud.size.as_str() {
@@ -65,6 +65,15 @@ fn plain(value: f64, unit: &str) -> String {
     format!("{} {unit}", trimmed(value))
 }
 
+/// A place of the rim in words.
+fn hour(at: Option<f64>) -> String {
+    match at {
+        Some(hour) if hour.round() >= 1.0 => format!("at {} o'clock", hour.round()),
+        Some(_) => "at 12 o'clock".into(),
+        None => "all round".into(),
+    }
+}
+
 /// The figure that decides, as a sentence.
 pub fn deciding(case: &Case, shot: &Shot) -> String {
     let f = &shot.figures;
@@ -77,13 +86,23 @@ pub fn deciding(case: &Case, shot: &Shot) -> String {
     };
     match shot.cause {
         Cause::Filled => format!(
-            "Melt reaches the rim (fill {fill}, the mean round it); {boiled} of the arc's energy boiled metal off."
+            "Melt reaches the rim (mean fill {fill}); {boiled} of the arc's energy boiled metal off."
+        ),
+        Cause::PartFilled => format!(
+            "Melt fills the wedge on the mean (fill {fill}), but the rim {} only to {}; {} of the flange is welded.",
+            hour(f.rim_fill_min_at),
+            percent(f.rim_fill_min.unwrap_or(0.0)),
+            percent(f.welded_share.unwrap_or(0.0))
+        ),
+        Cause::Overfilled => format!(
+            "Fill {fill}, more than {}: most of the melt leaves as spatter, and the rim is undercut.",
+            significant(case.model.overfill, 2)
         ),
         Cause::Underfilled => {
             format!("Melt does not reach the rim all round (fill {fill}, 1 needed).")
         }
         Cause::BoiledOff => format!(
-            "{vapour} of the arc's energy boiled metal off, more than the {} a sound weld stands (fill {fill}).",
+            "{vapour} of the arc's energy boiled metal off, more than the {} a sound weld tolerates (fill {fill}).",
             percent(case.model.hot_share)
         ),
         Cause::MeltedThrough => format!(

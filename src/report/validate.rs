@@ -55,7 +55,7 @@ pub fn json(checks: &[Check]) -> serde_json::Result<String> {
 /// How many there are and how many failed, in a sentence.
 fn summary(all: usize, failed: usize) -> String {
     match failed {
-        0 => format!("{all} checks, all within what is allowed."),
+        0 => format!("{all} checks, all within tolerance."),
         1 => format!("{all} checks, 1 FAILED."),
         _ => format!("{all} checks, {failed} FAILED."),
     }

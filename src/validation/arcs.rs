@@ -46,7 +46,7 @@ pub(super) fn checks() -> Vec<Check> {
             SHORT_ARCS,
             "V",
             (15.0, 20.0),
-            case.arc.fall,
+            case.arc_fall(),
         ),
         Check::within(
             "arc.field",
@@ -105,21 +105,21 @@ fn constant() -> Vec<Check> {
         ),
         check(
             "constant.end",
-            "arc of 20 V, goes out",
+            "arc of 20 V, extinction",
             "ms",
             2.204801224,
             d.end.t * 1e3,
         ),
         check(
             "constant.energy",
-            "arc of 20 V, its joules",
+            "arc of 20 V, its energy",
             "J",
             117.2447699,
             joules,
         ),
         check(
             "constant.left",
-            "arc of 20 V, bank left",
+            "arc of 20 V, bank at the end",
             "V",
             11.17820459,
             d.end.bank,

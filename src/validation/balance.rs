@@ -1,4 +1,4 @@
-//! The books: energy, charge and heat of whole shots.
+//! Balances of energy, charge and heat over whole shots.
 
 use super::bench::{or_none, run, shot};
 use super::{Allowed, Check, Evidence, Source};
@@ -61,7 +61,7 @@ pub fn cases() -> Vec<(&'static str, Case)> {
             }),
         ),
         ("arc out", with(|c| c.tool.spring_force = 50.0)),
-        ("bolted", with(|c| c.stud.bolted = Some(1e-3))),
+        ("bolted", with(|c| c.stud.short_resistance = Some(1e-3))),
     ]
 }
 
@@ -72,7 +72,7 @@ pub(super) fn checks() -> Vec<Check> {
         let d = run(&rig);
         let stored = 0.5 * rig.circuit.capacitance * rig.circuit.voltage * rig.circuit.voltage;
         out.push(Check::new(
-            format!("books.energy.{}", name.replace(' ', "-")),
+            format!("balance.energy.{}", name.replace(' ', "-")),
             format!("ledger, {name}"),
             ENERGY,
             "J",
@@ -87,8 +87,8 @@ pub(super) fn checks() -> Vec<Check> {
     {
         out.push(charge(name, &case));
         out.push(Check::new(
-            format!("books.heat.{name}"),
-            format!("books of heat, {name}, share unaccounted"),
+            format!("balance.heat.{name}"),
+            format!("heat balance, {name}, residual share"),
             HEAT,
             "",
             0.0,
@@ -106,7 +106,7 @@ fn charge(name: &str, case: &Case) -> Check {
     let d = run(&rig);
     let last = d.diode_conducts.unwrap_or(d.end);
     Check::new(
-        format!("books.charge.{name}"),
+        format!("balance.charge.{name}"),
         format!("charge drawn, {name}"),
         CHARGE,
         "C",
@@ -132,8 +132,8 @@ fn from_the_trace() -> Check {
         )
     });
     Check::new(
-        "books.trace",
-        "joules in the M5 weld",
+        "balance.trace",
+        "energy in the M5 weld",
         TRACE,
         "J",
         rows,

@@ -45,7 +45,7 @@ impl Series {
     /// inductance.
     pub fn rig(&self) -> Rig {
         let mut case = plain();
-        case.stud.bolted = Some(0.0);
+        case.stud.short_resistance = Some(0.0);
         case.bank.voltage = self.voltage;
         case.bank.capacitance = self.capacitance;
         case.bank.switch_drop = self.opposing;
@@ -60,13 +60,13 @@ impl Series {
         Rig::new(&case)
     }
 
-    /// Marches the discharge; empty if the solver gave up.
+    /// Integrates the discharge; empty if the solver failed.
     pub fn run(&self) -> Discharge {
         run(&self.rig())
     }
 }
 
-/// Marches a rig's discharge at the usual tolerance; empty if the solver gave up.
+/// Integrates a rig's discharge at the default tolerance; empty if the solver failed.
 pub fn run(rig: &Rig) -> Discharge {
     let mut out = Discharge::default();
     match discharge(rig, Tolerance::default(), &mut out, None) {
@@ -75,7 +75,7 @@ pub fn run(rig: &Rig) -> Discharge {
     }
 }
 
-/// Fires a case as the program does; `None` if the solver gave up.
+/// Fires a case as the program does; `None` if the solver failed.
 pub fn shot(case: &Case) -> Option<Shot> {
     let mut work = Workspace::default();
     fire(&Rig::new(case), &Settings::default(), &mut work).ok()

@@ -21,7 +21,7 @@ const WIRE: Source = Source {
     evidence: Evidence::ClosedForm,
 };
 const SQUARE: Source = Source {
-    text: "square loop, its middle: 2 sqrt(2) mu0 I/pi a",
+    text: "square loop, its centre: 2 sqrt(2) mu0 I/pi a",
     evidence: Evidence::ClosedForm,
 };
 const POLYGON: Source = Source {
@@ -49,7 +49,7 @@ const TRADE: Source = Source {
     evidence: Evidence::Practice,
 };
 const PAIR: Source = Source {
-    text: "common practice, no source: two alike opposite cancel",
+    text: "common practice, no source: two equal opposite ones cancel",
     evidence: Evidence::Practice,
 };
 
@@ -103,7 +103,7 @@ pub fn runs(law: Law) -> Vec<Check> {
         ),
         check(
             "square",
-            "1 kA, square of 0.2 m, its middle",
+            "1 kA, square of 0.2 m, its centre",
             SQUARE,
             5_656.854_249,
             kiloampere(loop_of(law, 4, 0.1 * 2f64.sqrt(), 0.0)),

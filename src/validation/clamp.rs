@@ -33,10 +33,10 @@ pub(super) fn checks() -> Vec<Check> {
 /// The demonstration bank through a short of 1 mΩ, and through 20 V: ESR and diode share the current.
 fn shared() -> Vec<Check> {
     let mut case = Case::default();
-    case.stud.bolted = Some(1e-3);
+    case.stud.short_resistance = Some(1e-3);
     let bolted = Rig::new(&case);
     case.bank.internal_resistance -= 1e-4;
-    case.stud.bolted = Some(1e-4);
+    case.stud.short_resistance = Some(1e-4);
     case.bank.switch_drop += 20.0;
     let opposed = Rig::new(&case);
     let runs = [
@@ -131,14 +131,14 @@ fn ideal() -> Vec<Check> {
         ),
         exact(
             "before",
-            "joules in 10 mohm until then",
+            "energy in 10 mohm until then",
             "J",
             314.5846992,
             0.01 * action,
         ),
         exact(
             "after",
-            "joules in 10 mohm after that",
+            "energy in 10 mohm after that",
             "J",
             15.41530082,
             0.01 * (after.action - action),
@@ -178,7 +178,7 @@ fn with_drop() -> Vec<Check> {
         ),
         late(
             "drop.loss",
-            "diode of 1 V, its joules",
+            "diode of 1 V, its energy",
             "J",
             1.014303702,
             joules,
@@ -229,7 +229,7 @@ fn opposed() -> Vec<Check> {
         ),
         exact(
             "opposed.arc",
-            "against 20 V, its joules after",
+            "against 20 V, its energy after",
             "J",
             17.70015028,
             20.0 * (end.sums.charge - charge),

@@ -7,7 +7,7 @@ use super::{Allowed, Check, Evidence, Source};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::joint_id::JointId;
 use arcplunge_core::physics::joint;
-use arcplunge_core::physics::pip::{Pip, PipHeat};
+use arcplunge_core::physics::pip::{Pip, PipHeat, Spot};
 use arcplunge_core::simulation::fire::Settings;
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::weld::curves;
@@ -70,7 +70,7 @@ pub(super) fn checks() -> Vec<Check> {
 fn constriction() -> Vec<Check> {
     let ohm = |b, a, pip_side, sheet| {
         pip(b, a, pip_side, sheet)
-            .column(PipHeat::Solid, 0.0, LENGTH, false)
+            .column(PipHeat::Solid, 0.0, LENGTH, 0.0, Spot::Plastic)
             .constriction
     };
     let micro = |id: &str, quantity: &str, published, computed: f64| {
@@ -227,7 +227,7 @@ fn blow_off() -> Vec<Check> {
     // The demonstration case's own spot at the start.
     let rig = Rig::new(&Case::default());
     let own = rig.stud.pip;
-    let spot = own.spot_radius(PipHeat::Solid, 0.0, rig.stud.pip_length);
+    let spot = own.plastic_radius(PipHeat::Solid, 0.0, rig.stud.pip_length);
     vec![
         force(
             "blow-off.10kA",
@@ -265,7 +265,7 @@ fn blow_off() -> Vec<Check> {
 /// Current at which a joint held by `force` \[N\] parts in a discharge \[A\].
 fn parting(force: f64) -> f64 {
     let mut case = plain();
-    case.stud.bolted = Some(1e-3);
+    case.stud.short_resistance = Some(1e-3);
     case.bank.voltage = 250.0;
     case.joints.tool.force = Some(force);
     let traced = curves(&Rig::new(&case), &Settings::default(), 1e-4);

@@ -1,5 +1,5 @@
 //! Discharge of the bank through a bolted short against the closed forms of a series RLC circuit,
-//! marched by the solver of every shot.
+//! integrated by the solver of every shot.
 
 use super::bench::Series;
 use super::integrator::Trench;

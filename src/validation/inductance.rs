@@ -141,7 +141,7 @@ fn laws() -> Vec<Check> {
     let pair = |id: &str, earths, l: f64, published, allowed| {
         let what = match earths {
             1 => "go and return",
-            _ => "back by two",
+            _ => "two return leads",
         };
         Check::new(
             format!("inductance.{id}"),

@@ -1,4 +1,4 @@
-//! The march itself: how fast its error falls, and a second solver that goes from event to event with the
+//! The integrator itself: how fast its error falls, and a second solver that goes from event to event with the
 //! same equations.
 
 use nalgebra::SVector;
@@ -21,7 +21,7 @@ const SOLVER: Source = Source {
     evidence: Evidence::SecondSolver,
 };
 
-/// Cases of the books that are marched by both solvers.
+/// Cases of the balance that both solvers integrate.
 const MARCHED: [&str; 3] = ["M5", "arcing clamp of two", "gap"];
 
 /// A figure of a discharge: name, unit, value.
@@ -90,7 +90,7 @@ impl Trench {
 
 pub(super) fn checks() -> Vec<Check> {
     let mut out = vec![Check::within(
-        "march.order",
+        "integrator.order",
         "order of the Dormand-Prince pair",
         ORDER,
         "",
@@ -138,7 +138,7 @@ fn by_both(name: &str, case: &Case) -> Vec<Check> {
     figures
         .map(|(figure, unit, of)| {
             Check::new(
-                format!("march.{id}.{}", figure.replace(' ', "-")),
+                format!("integrator.{id}.{}", figure.replace(' ', "-")),
                 format!("{name}, {figure}"),
                 SOLVER,
                 unit,

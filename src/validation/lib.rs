@@ -1,6 +1,6 @@
 //! Checks of this program's own laws and solvers against values from outside.
 //!
-//! Every computed value comes from the code a shot runs: the laws of `physics`, or the march, the
+//! Every computed value comes from the code a shot runs: the laws of `physics`, or the integrator, the
 //! heat and the squeeze of `cycle` with a case or a rig set up like the published example. The values
 //! compared with were printed elsewhere or evaluated apart from this program.
 
@@ -18,6 +18,7 @@ pub mod dop853;
 pub mod inductance;
 mod integrator;
 mod leads;
+mod liquids;
 pub mod melting;
 mod opposed;
 pub mod pip;
@@ -48,9 +49,10 @@ pub const GROUPS: &[Group] = &[
     ("A front at constant speed", travelling::checks),
     ("Plunge", closure::checks),
     ("Squeeze", squeeze::checks),
+    ("Liquid metals", liquids::checks),
     ("Studs", studs::checks),
     ("Arc blow", blow::checks),
-    ("March", integrator::checks),
+    ("Integrator", integrator::checks),
     ("Books", balance::checks),
     ("Practice of the trade", trade::practice),
     ("Whole welds in the literature", trade::literature),

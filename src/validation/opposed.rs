@@ -58,7 +58,7 @@ pub(super) fn checks() -> Vec<Check> {
         ),
         row(
             "opposed.arc",
-            "against 20 V, joules of it",
+            "against 20 V, its energy",
             "J",
             117.2447699,
             ledger.switch,
@@ -79,14 +79,14 @@ pub(super) fn checks() -> Vec<Check> {
         ),
         row(
             "opposed.over.arc",
-            "over-damped against 25 V, joules",
+            "over-damped against 25 V, energy",
             "J",
             213.75,
             split.switch,
         ),
         row(
             "opposed.over.left",
-            "over-damped against 25 V, left",
+            "over-damped against 25 V, bank left",
             "J",
             28.125,
             split.left_in_bank,

@@ -22,7 +22,7 @@ const MADE: Source = Source {
     evidence: Evidence::ClosedForm,
 };
 const ORDER: Source = Source {
-    text: "the same front, mesh and steps halved twice",
+    text: "the same front, mesh and steps halved 2 times",
     evidence: Evidence::Conservation,
 };
 

@@ -470,7 +470,7 @@ def it_can_be_used_by_all(visit):
 def odd_welds_are_shown(visit):
     """Welds without an arc, without a stud, by the gap method and of unlike metals are shown."""
     for query in (
-        "set=stud.bolted%3D1+mohm",
+        "set=stud.short_resistance%3D1+mohm",
         "set=bank.voltage%3D40+V",
         "set=tool.method%3Dgap&set=tool.lift%3D1+mm",
         "set=tool.spring_force%3D5+N",

@@ -36,7 +36,7 @@ fn a_chart_says_what_to_set_and_what_cannot_be_welded() {
         "{text}"
     );
     assert!(
-        words.contains("of 128 shots within the constants' spread sound"),
+        words.contains("of 128 shots within the constants' spread are sound"),
         "{text}"
     );
     for word in ["flatter cone", "test welds", "Stored charge"] {
@@ -167,7 +167,7 @@ fn ends_of_the_search_are_said_as_such() {
     for word in [
         "to 110* V",
         "≥ ",
-        "in the middle of what was searched, not of the window",
+        "in the middle of the range searched, not of the window",
         "--voltage FROM..TO looks",
     ] {
         assert!(text.contains(word), "{word}: {text}");
@@ -263,7 +263,10 @@ fn what_cannot_be_charted_is_refused() {
         (&["--voltage", "40..4000V"], "out of bounds"),
         (&["--spring", "40..200V"], "--spring 40..200V"),
         (&["--plot", "a.gif"], ".svg or .png"),
-        (&["--set", "stud.bolted=1 mohm"], "no weld to chart"),
+        (
+            &["--set", "stud.short_resistance=1 mohm"],
+            "no weld to chart",
+        ),
         (&["--csv", "-", "--json", "-"], "standard output"),
     ] {
         let bench = Bench::new();

@@ -27,7 +27,7 @@ fn practice_the_page_names_the_joint_its_joules_and_the_remedy() {
         "The tool terminal turned 65.6 J into heat, 15 % of the bank",
         "far above the 0.43 V at which copper melts",
         "Arc energy fell 13 %",
-        "tighten it. Mended, the weld stays sound, fill 1.29 in place of 1.14, arc energy 143 J in place of 125 J.",
+        "tighten it. Mended, the weld stays sound, fill 1.29 instead of 1.14, arc energy 143 J instead of 125 J.",
         "reserve 29 % → 14 %",
         "The mark swallows 325 µm of the pip's 800 µm",
         "Stored charge",
@@ -390,7 +390,7 @@ fn reports_hold_everything_and_escape_what_the_user_wrote() {
         "an earth clamp sits loosely",
         "Test welds decide",
         "signature",
-        "put on by a fault",
+        "set by a fault",
         "Fill 1: the melt just fills",
         "Gun lead 5 m of 35 mm²",
     ] {
@@ -410,7 +410,13 @@ fn reports_hold_everything_and_escape_what_the_user_wrote() {
         "<li>lead.<wbr>spacing",
     ];
     assert!(order.windows(2).all(|w| at(w[0]) < at(w[1])), "{fire}");
-    let bolted = ["fire", "--set", "stud.bolted=1mohm", "--report", "-"];
+    let bolted = [
+        "fire",
+        "--set",
+        "stud.short_resistance=1mohm",
+        "--report",
+        "-",
+    ];
     assert!(!bench.run(&bolted).done().contains("Test welds decide"));
     // To standard output the page of the terminal makes way.
     let page = bench.run(&["fire", "--no-band", "--report", "-"]).done();

@@ -90,7 +90,7 @@ fn rows_come_in_order_of_time_two_at_each_event() {
             "tool.spring_rate=0 N/mm",
         ],
         &["--set", "tool.spring_force=50 N"],
-        &["--set", "stud.bolted=1 mohm"],
+        &["--set", "stud.short_resistance=1 mohm"],
         &["--set", "lead.length=12 m"],
         &["--set", "bank.voltage=30 V"],
     ] {
@@ -139,7 +139,7 @@ fn phases_follow_each_other() {
     let mut phases: Vec<&str> = rows.iter().map(|r| r.phase.as_str()).collect();
     phases.dedup();
     assert_eq!(phases, ["approach", "fuse", "arc", "forge", "rest"]);
-    let (_, rows, _) = fire(&["--set", "stud.bolted=1 mohm"]);
+    let (_, rows, _) = fire(&["--set", "stud.short_resistance=1 mohm"]);
     let mut phases: Vec<&str> = rows.iter().map(|r| r.phase.as_str()).collect();
     phases.dedup();
     assert_eq!(phases, ["short", "rest"]);

@@ -73,7 +73,7 @@ fn a_margin_is_a_ratio_only_where_that_means_something() {
 fn a_window_cut_by_the_range_is_said_to_go_on() {
     let text = dial(&["--vary", "bank.voltage=60..115V"]);
     for word in [
-        "the middle of what was searched, not of the window",
+        "the middle of the range searched, not of the window",
         "(at least ±",
         "above  end of the range searched",
         "it goes on: --vary bank.voltage=FROM..TO looks further",
@@ -93,7 +93,7 @@ fn the_bank_is_charged_no_higher_than_it_may_be() {
     let text = dial(&[&["--vary", "bank.voltage"], &most[..]].concat());
     assert!(text.contains("to 115 V (± "), "{text}");
     assert!(
-        text.contains("above  the bank may be charged no higher (bank.voltage_max)"),
+        text.contains("above  the bank cannot be charged higher (bank.voltage_max)"),
         "{text}"
     );
     let wide = [&["dial", "--vary", "bank.voltage=60..116V"], &most[..]].concat();
@@ -226,7 +226,7 @@ fn what_is_not_judged_of_the_metals_stands_near_the_verdict_once() {
         "--set",
         "stud.metal=copper",
         "--set",
-        "stud.bolted=1 mohm",
+        "stud.short_resistance=1 mohm",
     ];
     assert!(!Bench::new().run(&bolted).done().contains("usual pair"));
 }

@@ -113,7 +113,7 @@ fn conserves_the_fill_round_the_rim() {
 
 #[test]
 fn without_an_arc_there_is_no_drift() {
-    for set in ["stud.bolted=1 mohm", "bank.voltage=1 V"] {
+    for set in ["stud.short_resistance=1 mohm", "bank.voltage=1 V"] {
         let document = json(&["--set", set]);
         for name in [
             "witness",
@@ -129,7 +129,13 @@ fn without_an_arc_there_is_no_drift() {
         }
     }
     let text = Bench::new()
-        .run(&["earths", "--csv", "-", "--set", "stud.bolted=1 mohm"])
+        .run(&[
+            "earths",
+            "--csv",
+            "-",
+            "--set",
+            "stud.short_resistance=1 mohm",
+        ])
         .done();
     assert_eq!(text, "angle_rad,clock_h,fill_ratio\r\n");
 }

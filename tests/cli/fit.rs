@@ -50,7 +50,7 @@ fn a_fitted_case_is_written_and_reads_back() {
     assert!(ran.done().starts_with("M5 mild steel"));
     bench.run(&["case", "check", "fitted.toml"]).done();
     assert!(bench.read("fitted.toml").contains("tool"));
-    assert!(bench.read("fit.svg").contains("measured less fitted"));
+    assert!(bench.read("fit.svg").contains("measured minus fitted"));
 }
 
 #[test]

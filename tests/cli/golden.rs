@@ -87,7 +87,7 @@ fn pages() {
                 "title=A tool terminal that came loose",
             ],
         ),
-        ("fire-bolted.txt", &["stud.bolted=1 mohm"]),
+        ("fire-bolted.txt", &["stud.short_resistance=1 mohm"]),
         ("fire-no-current.txt", &["bank.voltage=1 V"]),
     ] {
         let arguments = with_sets("fire", sets);
@@ -119,7 +119,7 @@ fn pages_of_the_earths() {
                 "lead.direction=60 deg",
             ],
         ),
-        ("earths-bolted.txt", &["stud.bolted=1 mohm"]),
+        ("earths-bolted.txt", &["stud.short_resistance=1 mohm"]),
     ] {
         let arguments = with_sets("earths", sets);
         page(&bench, name, &arguments);

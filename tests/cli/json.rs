@@ -22,7 +22,7 @@ const FIGURES: [&str; 25] = [
     "melt_stud_m",
     "melt_sheet_m",
     "melt_sheet_max_m",
-    "closed_m",
+    "squeeze_travel_m",
     "fill_ratio",
     "vapour_share",
     "arc_energy_J",
@@ -46,7 +46,7 @@ const ARC: [&str; 6] = [
     "ignition_s",
     "gap_at_ignition_m",
     "melt_sheet_max_m",
-    "closed_m",
+    "squeeze_travel_m",
     "vapour_share",
     "arc_energy_J",
 ];
@@ -103,7 +103,7 @@ fn null(document: &Value, names: &[&str], there: bool) {
 fn every_settled_name_is_there_and_no_other() {
     for sets in [
         &[][..],
-        &["stud.bolted=1 mohm"],
+        &["stud.short_resistance=1 mohm"],
         &["bank.voltage=1 V"],
         &["tool.method=gap"],
     ] {
@@ -132,7 +132,7 @@ fn every_settled_name_is_there_and_no_other() {
 fn conserves_energy_in_the_ledger() {
     for sets in [
         &[][..],
-        &["stud.bolted=1 mohm"],
+        &["stud.short_resistance=1 mohm"],
         &["bank.voltage=1 V"],
         &["model.end_time=1 ms"],
     ] {
@@ -173,7 +173,7 @@ fn a_weld_has_every_figure_but_those_of_the_other_method() {
 
 #[test]
 fn a_discharge_test_has_no_verdict_and_no_arc() {
-    let document = fire(&["stud.bolted=1 mohm"]);
+    let document = fire(&["stud.short_resistance=1 mohm"]);
     assert_eq!(document["verdict"], Value::Null);
     assert_eq!(events(&document), ["trigger", "bank-empty", "current-end"]);
     null(
@@ -214,7 +214,7 @@ fn what_did_not_come_is_null() {
     null(&arc_out, &["fill_ratio", "arc_time_s"], true);
     null(&arc_out, &DOWN, false);
     null(&arc_out, &["freeze_s", "cooling_rate_K_per_s"], false);
-    assert_eq!(arc_out["figures"]["closed_m"], 0.0);
+    assert_eq!(arc_out["figures"]["squeeze_travel_m"], 0.0);
     assert_eq!(arc_out["verdict"], "cold");
 
     let no_current = fire(&["bank.voltage=1 V"]);

@@ -39,7 +39,7 @@ fn dial_says_when_its_answer_lies_off_the_scale() {
         .collect();
     let text = bench().run(&all).done();
     assert!(
-        text.contains("bank.voltage = 111 V, off the scale from 60 V to 80 V"),
+        text.contains("bank.voltage = 111 V, outside the scale from 60 V to 80 V"),
         "{text}"
     );
 }

@@ -107,7 +107,7 @@ mod unix {
     /// A user of no rights, by custom.
     const NOBODY: u32 = 65534;
 
-    /// The program as someone who may not write everywhere: in place of the superuser as nobody, from a copy
+    /// The program as someone who may not write everywhere: instead of the superuser as nobody, from a copy
     /// that nobody can reach.
     fn unprivileged(bench: &Bench, arguments: &[&str], superuser: bool) -> std::io::Result<Output> {
         let program = bench.path().join("program");

@@ -255,7 +255,7 @@ fn a_picture_has_histograms_and_shots() {
             "--shots",
             "30",
             "--set",
-            "stud.bolted=1mohm",
+            "stud.short_resistance=1mohm",
             "--plot",
             "b.svg",
         ])

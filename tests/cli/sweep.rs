@@ -234,7 +234,12 @@ fn what_cannot_be_turned_is_refused() {
             "twice",
         ),
         (
-            &["--vary", "bank.voltage", "--set", "stud.bolted=1 mohm"],
+            &[
+                "--vary",
+                "bank.voltage",
+                "--set",
+                "stud.short_resistance=1 mohm",
+            ],
             "no weld to judge",
         ),
     ] {

@@ -14,7 +14,7 @@ import pyarrow.parquet as pq
 
 STUDIES = [
     # More rows than a row group holds, and draws that make no case.
-    ["scatter", "--shots", "40000", "--set", "tolerance.others=none", "--set", "stud.bolted=1mohm",
+    ["scatter", "--shots", "40000", "--set", "tolerance.others=none", "--set", "stud.short_resistance=1mohm",
      "--set", "tolerance.bank.voltage=2V"],
     ["scatter", "--shots", "300", "--set", "tolerance.arc.to_stud={ spread = 0.38, shape = \"uniform\" }"],
     ["sweep", "--vary", "bank.voltage=20..140V/25"],

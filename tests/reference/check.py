@@ -116,7 +116,7 @@ def rim_checks():
 
 
 def mesh_checks():
-    keys = "melt_stud_m melt_sheet_m melt_sheet_max_m closed_m fill_ratio vapour_share freeze_s cooling_rate_K_per_s back_face_K".split()
+    keys = "melt_stud_m melt_sheet_m melt_sheet_max_m squeeze_travel_m fill_ratio vapour_share freeze_s cooling_rate_K_per_s back_face_K".split()
     for name in ("demonstration", "gap-aluminium", "stainless-m4", "brass-on-steel"):
         coarse = Cycle(load(HERE / "cases" / f"{name}.toml")).run()["figures"]
         heat.CELL, cell = heat.CELL / 2, heat.CELL

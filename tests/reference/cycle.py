@@ -129,7 +129,7 @@ class Cycle(March):
                           ("touchdown_s", "touchdown"), ("current_end_s", "current-end")):
             out[key] = ev.get(name)
         for key in ("arc_time_s touchdown_speed_m_per_s touchdown_current_A gap_at_ignition_m melt_stud_m melt_sheet_m melt_sheet_max_m "
-                    "closed_m fill_ratio vapour_share arc_energy_J freeze_s cooling_rate_K_per_s back_face_K "
+                    "squeeze_travel_m fill_ratio vapour_share arc_energy_J freeze_s cooling_rate_K_per_s back_face_K "
                     "rim_fill_min rim_fill_min_at welded_share").split():
             out[key] = None
         out["action_A2s"] = y[self.INT][1]
@@ -168,15 +168,15 @@ class Cycle(March):
         out["arc_time_s"], out["arc_energy_J"] = end - ev["ignition"], self.loss.get("arc", 0.0)
         out["gap_at_ignition_m"] = self.at["ignition"][1][self.GAP]
         self.melt()
-        out["closed_m"] = 0.0
+        out["squeeze_travel_m"] = 0.0
         down = "touchdown" in ev
         if down:
             state = self.at["touchdown"][1]
             out["touchdown_speed_m_per_s"], out["touchdown_current_A"] = state[self.W], state[self.I].sum()
-            out["closed_m"] = self.squeeze() if out["melt_stud_m"] + out["melt_sheet_m"] > 0 else 0.0
+            out["squeeze_travel_m"] = self.squeeze() if out["melt_stud_m"] + out["melt_sheet_m"] > 0 else 0.0
         wedge = 2 * math.pi / 3 * self.radius**3 * self.cone
         pips = self.pip.volume * self.metal["density"] / self.metal["density_liquid"]
-        out["fill_ratio"] = max(0.0, (self.area * out["closed_m"] + pips - self.vapour_volume) / (wedge + self.pip.mark))
+        out["fill_ratio"] = max(0.0, (self.area * out["squeeze_travel_m"] + pips - self.vapour_volume) / (wedge + self.pip.mark))
         paths = [(ts, sol(ts)[self.I]) for phase, a, b, sol in self.segments if phase == "arc"
                  for ts in [np.linspace(a, b, 2 + int((b - a) / 2e-7))]]
         drift = drift_of(self.case, paths, self.metal["density_liquid"], self.area)

@@ -16,7 +16,7 @@ const HEAT: [(&str, f64); 9] = [
     ("melt_stud_m", 0.01),
     ("melt_sheet_m", 0.01),
     ("melt_sheet_max_m", 0.01),
-    ("closed_m", 0.015),
+    ("squeeze_travel_m", 0.015),
     ("fill_ratio", 0.015),
     ("vapour_share", 0.02),
     ("freeze_s", 0.005),

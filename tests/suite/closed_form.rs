@@ -37,7 +37,7 @@ fn closed_form_contacts() {
 
 #[test]
 fn closed_form_the_surface_current_formula_fails_for_a_rod() {
-    // −1 in place of −3/4: the whole current on the rod's surface.
+    // −1 instead of −3/4: the whole current on the rod's surface.
     let wrong = lead::self_inductance(1.0, 5e-3) - 0.25 * MU0 / (2.0 * std::f64::consts::PI);
     assert!((wrong * 1e6 - 0.998292909).abs() < 1e-8, "{wrong}");
     for id in ["inductance.rod", "inductance.rod.rosa"] {
@@ -107,6 +107,11 @@ fn closed_form_a_travelling_front_with_a_tenth_less_heat_of_fusion_fails() {
     };
     let depth = travelling::standard_depth(&wrong);
     assert!((depth / 50e-6 - 1.0).abs() > 5e-3, "{depth}");
+}
+
+#[test]
+fn closed_form_stress_areas() {
+    hold("Studs", CLOSED);
 }
 
 #[test]

@@ -10,7 +10,7 @@ const BOOKS: &[Evidence] = &[Evidence::Conservation];
 #[test]
 fn conserves_energy_charge_and_heat() {
     hold("Books", BOOKS);
-    hold("March", BOOKS);
+    hold("Integrator", BOOKS);
 }
 
 #[test]
@@ -28,7 +28,7 @@ fn conserves_the_order_of_the_melting_front() {
 fn conserves_a_ledger_with_any_one_element_left_out_fails() {
     let mut tried = 0;
     for (name, case) in balance::cases() {
-        let check = named(&format!("books.energy.{}", name.replace(' ', "-")));
+        let check = named(&format!("balance.energy.{}", name.replace(' ', "-")));
         assert!(check.passed());
         let rig = Rig::new(&case);
         let ledger = Ledger::new(&rig, &bench::run(&rig));
@@ -58,7 +58,7 @@ fn conserves_entries_sum_to_the_total() {
 
 #[test]
 fn conserves_charge_of_another_bank_fails() {
-    let check = named("books.charge.M5");
+    let check = named("balance.charge.M5");
     let mut case = arcplunge_core::case::Case::default();
     case.bank.capacitance *= 1.0 + 1e-6;
     let d = bench::run(&Rig::new(&case));

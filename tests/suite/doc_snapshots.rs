@@ -1,8 +1,8 @@
 //! Pages of the handbook whose tables are made by the program: written on demand, else compared.
 
+use crate::validation_tables::{check_tables, count_table, literature_table};
 use arcplunge_core::case::read::read_text;
 use arcplunge_core::case::reference::{catalogue_tables, key_tables, tolerance_tables};
-use arcplunge_report::validation::{check_tables, count_table, literature_table};
 use arcplunge_validation::checks;
 
 /// Set this to write the tables instead of comparing them.

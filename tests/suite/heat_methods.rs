@@ -43,9 +43,9 @@ impl Draw {
         case.tool.moving_mass = self.between(0.05, 0.5);
         case.tool.spring_force = self.between(20.0, 150.0);
         case.tool.spring_rate = self.between(0.0, 8e3);
-        case.arc.to_stud = self.between(0.15, 0.49);
-        case.arc.to_sheet = self.between(0.15, 0.49);
-        case.arc.fall = self.between(10.0, 24.0);
+        case.arc.to_cathode = self.between(0.15, 0.49);
+        case.arc.to_anode = self.between(0.15, 0.49);
+        case.arc.fall = Some(self.between(10.0, 24.0));
         case.model.stud_depth = self.between(1e-3, 8e-3);
         case
     }
@@ -96,7 +96,13 @@ fn agree(case: &Case, fronts: &Shot, enthalpy: &Shot) -> Result<bool, String> {
             0.03,
             LITTLE,
         ),
-        ("closed", a.closed_m, b.closed_m, 0.04, 2.0 * LITTLE),
+        (
+            "closed",
+            a.squeeze_travel_m,
+            b.squeeze_travel_m,
+            0.04,
+            2.0 * LITTLE,
+        ),
         ("freezing", a.freeze_s, b.freeze_s, 0.01, 5e-6),
         ("vapour", a.vapour_share, b.vapour_share, 0.03, 1e-3),
     ] {

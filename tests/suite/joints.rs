@@ -44,7 +44,7 @@ fn closed_form_a_joint_melts_and_parts_at_its_currents() {
 
 #[test]
 fn closed_form_a_molten_joint_keeps_its_widest_spot() {
-    let (rig, traced) = fired(&["stud.bolted=1 mohm", "joints.bank=0.4 mohm"]);
+    let (rig, traced) = fired(&["stud.short_resistance=1 mohm", "joints.bank=0.4 mohm"]);
     let joint = &traced.shot.joints[JointId::Bank];
     let peak = traced.shot.figures.peak_current_A.expect("a current");
     let sets = joint.sets_s.expect("it sets");
@@ -150,7 +150,7 @@ fn conserves_everything_with_hostile_joints() {
         ],
     ];
     for sets in hostile {
-        for short in [&[][..], &["stud.bolted=1 mohm"]] {
+        for short in [&[][..], &["stud.short_resistance=1 mohm"]] {
             let sets: Vec<String> = sets.iter().chain(short).map(ToString::to_string).collect();
             let case = case(&sets).unwrap_or_else(|| panic!("{sets:?} is refused"));
             judge(&case, MOST_WORK).unwrap_or_else(|why| panic!("{sets:?}: {why}"));

@@ -19,3 +19,4 @@ mod published;
 mod readme;
 mod regressions;
 mod second_solver;
+mod validation_tables;

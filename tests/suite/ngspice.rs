@@ -11,11 +11,11 @@ use crate::agreement::json;
 /// The demonstration case's loop as ngspice was given it.
 fn spice_rig(run: &Value) -> Rig {
     let mut case = Case::default();
-    case.stud.bolted = Some(1e-3);
+    case.stud.short_resistance = Some(1e-3);
     if run["stud"] != "bolted" {
         // A fixed drop of 20 V and no resistance in place of the stud.
         case.bank.internal_resistance -= 1e-4;
-        case.stud.bolted = Some(1e-4);
+        case.stud.short_resistance = Some(1e-4);
         case.bank.switch_drop += 20.0;
     }
     match run["earth_leads"].as_str() {

@@ -84,7 +84,7 @@ mod blow {
         every(rigs, 2, cases() / 4, |(sets, rise, turn)| {
             let leads = [
                 format!("earth.0.elevation={rise} deg"),
-                format!("earth.0.bend={turn} deg"),
+                format!("earth.0.azimuth={turn} deg"),
             ];
             let case = case(&[&sets[..], &leads].concat()).ok_or_else(refused)?;
             let blow = blow(&case, &Settings::default(), &mut Workspace::default()).unwrap();

@@ -87,14 +87,14 @@ fn apart(case: &Case, own: &Discharge, other: &Discharge, end: f64) -> Result<()
 
 #[test]
 fn agrees_with_a_second_solver_from_event_to_event() {
-    hold("March", &[Evidence::SecondSolver]);
+    hold("Integrator", &[Evidence::SecondSolver]);
 }
 
 #[test]
 fn agrees_with_a_second_solver_only_at_a_tight_tolerance() {
     let loose = marched(&Case::default(), Tolerance::new(1e-3));
     let at = loose.ignition.expect("an arc").t * 1e3;
-    assert!(!named("march.M5.ignition").with_computed(at).passed());
+    assert!(!named("integrator.M5.ignition").with_computed(at).passed());
 }
 
 #[test]

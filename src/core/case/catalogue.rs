@@ -5,11 +5,9 @@ use std::sync::OnceLock;
 use toml::{Table, Value};
 
 use super::keys::METAL_KEYS;
+pub use super::model::OWN;
 use super::model::{Joint, Metal};
 use super::quantity::{self, Dimension};
-
-/// Name of whatever is the user's own and not from the catalogue.
-pub const OWN: &str = "own";
 
 /// A named entry and where its figures come from.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,7 +29,24 @@ pub struct StudSize {
     pub pip_diameter: f64,
     /// Pip length \[m\].
     pub pip_length: f64,
-    /// Where the three lengths come from: a source, or memory.
+    /// Tensile stress area of the thread \[m²\].
+    pub stress_area: f64,
+    /// Where the figures come from: a source, or memory.
+    pub source: String,
+}
+
+/// The tool a method usually has.
+#[derive(Debug, Clone, PartialEq)]
+pub struct UsualTool {
+    /// Tip above the sheet at release \[m\].
+    pub lift: f64,
+    /// Stud, chuck and slide \[kg\].
+    pub moving_mass: f64,
+    /// Spring force on the stud at the start \[N\].
+    pub spring_force: f64,
+    /// Spring rate \[N/m\].
+    pub spring_rate: f64,
+    /// Where the figures come from.
     pub source: String,
 }
 
@@ -40,6 +55,8 @@ pub struct StudSize {
 struct Catalogue {
     joints: Vec<Entry<Joint>>,
     studs: Vec<StudSize>,
+    /// Of the gap method.
+    tool: UsualTool,
     metals: Vec<Entry<Metal>>,
     /// Everyday words, each with the metal it means.
     aliases: Vec<(String, usize)>,
@@ -57,6 +74,11 @@ fn catalogue() -> &'static Catalogue {
 /// Presets for joints, from tight to arcing.
 pub fn joints() -> &'static [Entry<Joint>] {
     &catalogue().joints
+}
+
+/// The tool the gap method usually has.
+pub fn gap_tool() -> &'static UsualTool {
+    &catalogue().tool
 }
 
 /// Stud sizes, small to large.
@@ -97,7 +119,7 @@ pub fn aliases(metal: &str) -> Vec<&'static str> {
     own.map(|(alias, _)| alias.as_str()).collect()
 }
 
-/// Names are told apart without their case.
+/// Names are case-insensitive.
 fn alike(one: &str, other: &str) -> bool {
     one.eq_ignore_ascii_case(other)
 }
@@ -152,23 +174,17 @@ fn load(text: &str) -> Result<Catalogue, String> {
     let of = |(at, list): (usize, Vec<String>)| list.into_iter().map(move |alias| (alias, at));
     Ok(Catalogue {
         aliases: named.into_iter().enumerate().flat_map(of).collect(),
-        joints: section(&file, "joint", |name, row| {
-            Ok(Entry {
-                value: Joint {
-                    name: name.to_string(),
-                    resistance: row.quantity("resistance", Dimension::Resistance)?,
-                    force: row.maybe("force", Dimension::Force)?,
-                    drop: row.maybe("drop", Dimension::Voltage)?,
-                },
-                source: row.text("source")?,
-            })
-        })?,
+        joints: section(&file, "joint", joint_of)?,
+        tool: section(&file, "tool", usual_tool)?
+            .pop()
+            .ok_or("no tool of the gap method")?,
         studs: section(&file, "stud", |name, row| {
             Ok(StudSize {
                 name: name.to_string(),
                 flange: row.quantity("flange", Dimension::Length)?,
                 pip_diameter: row.quantity("pip_diameter", Dimension::Length)?,
                 pip_length: row.quantity("pip_length", Dimension::Length)?,
+                stress_area: row.quantity("stress_area", Dimension::Area)?,
                 source: row.text("source")?,
             })
         })?,
@@ -180,6 +196,27 @@ fn load(text: &str) -> Result<Catalogue, String> {
             let source = row.text("source")?;
             Ok(Entry { value, source })
         })?,
+    })
+}
+
+fn joint_of(name: &str, row: Row) -> Result<Entry<Joint>, String> {
+    let value = Joint {
+        name: name.to_string(),
+        resistance: row.quantity("resistance", Dimension::Resistance)?,
+        force: row.maybe("force", Dimension::Force)?,
+        drop: row.maybe("drop", Dimension::Voltage)?,
+    };
+    let source = row.text("source")?;
+    Ok(Entry { value, source })
+}
+
+fn usual_tool(_: &str, row: Row) -> Result<UsualTool, String> {
+    Ok(UsualTool {
+        lift: row.quantity("lift", Dimension::Length)?,
+        moving_mass: row.quantity("moving_mass", Dimension::Mass)?,
+        spring_force: row.quantity("spring_force", Dimension::Force)?,
+        spring_rate: row.quantity("spring_rate", Dimension::SpringRate)?,
+        source: row.text("source")?,
     })
 }
 

@@ -16,7 +16,7 @@ impl Case {
         Ok(read::read_file(path.as_ref(), &[])?.case)
     }
 
-    /// Reads a case from the text of a case file.
+    /// Reads a case from the text of a case file, in TOML.
     ///
     /// ```
     /// use arcplunge_core::Case;
@@ -30,7 +30,7 @@ impl Case {
     /// # Errors
     /// With everything wrong in it, each with line and key.
     pub fn from_toml(text: &str) -> Result<Case, Error> {
-        Ok(read::read_text("case", text, &[])?.case)
+        Ok(read::toml_text("case", text)?.case)
     }
 
     /// The case as a case file, every key with its unit; it reads back the same.
@@ -51,7 +51,7 @@ impl Case {
     /// # Errors
     /// With what is wrong, its line and key.
     pub fn from_json(text: &str) -> Result<Case, Error> {
-        Ok(read::read_text("case", text, &[])?.case)
+        Ok(read::json_text("case", text)?.case)
     }
 
     /// The case as JSON, numbers in SI, names as in the case file.

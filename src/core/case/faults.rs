@@ -57,9 +57,10 @@ pub struct Move {
 
 /// Why a fault cannot be had or put on.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum FaultError {
-    /// No fault goes by this name.
-    #[error("there is no fault `{name}`{}", meant(.nearest))]
+    /// No fault has this name.
+    #[error("unknown fault `{name}`{}", meant(.nearest))]
     Unknown {
         /// As asked for, cut to 60 characters.
         name: String,
@@ -83,7 +84,7 @@ pub enum FaultError {
         broken: Vec<Broken>,
     },
     /// The one earth lead left cannot be taken away.
-    #[error("fault `{fault}` takes an earth lead away, and this case has only one")]
+    #[error("fault `{fault}` removes an earth lead, but this case has only one")]
     LastEarth {
         /// Name of the fault.
         fault: String,
@@ -353,7 +354,7 @@ mod tests {
         let pair = ["tired-bank", "fired-before-full-charge"].map(|n| find(n).unwrap());
         let both = apply(&base, &pair).unwrap();
         assert_eq!((both.bank.esr, both.bank.voltage), (4e-3, 100.8));
-        assert_eq!(with("sheet-too-thin").sheet.thickness, 0.6e-3);
+        assert_eq!(with("sheet-too-thin").sheet.thickness, 0.375e-3);
     }
 
     #[test]
@@ -363,7 +364,7 @@ mod tests {
         let deep = find("centre-mark-deep").unwrap();
         let error = apply(&thin, &[deep]).unwrap_err().to_string();
         assert!(
-            error.contains("centre mark of 0.7 mm") && error.contains("0.5 mm"),
+            error.contains("centre mark of 0.8 mm") && error.contains("0.5 mm"),
             "{error}"
         );
 

@@ -21,7 +21,7 @@ pub(super) fn to_json(case: &Case) -> String {
 
 /// Reads a case from its JSON or from that of a shot, whose other parts are passed over. Bounds and rules
 /// between keys are not looked at.
-pub(super) fn from_json(text: &str) -> Result<Case, Problem> {
+pub(super) fn from_json(text: &str) -> Result<Case, Box<Problem>> {
     let whole: serde_json::Value = serde_json::from_str(text).map_err(|e| place(text, "", &e))?;
     let mut reader = serde_json::Deserializer::from_str(text);
     let read = if whole.get(INSIDE).is_some() {
@@ -39,7 +39,7 @@ struct Shot {
 }
 
 /// The parser's error as a problem of the file, with the key and what may have been meant.
-fn place(text: &str, path: &str, error: &serde_json::Error) -> Problem {
+fn place(text: &str, path: &str, error: &serde_json::Error) -> Box<Problem> {
     let path = path.strip_prefix("case.").unwrap_or(path);
     let said = error.to_string();
     let message = said
@@ -53,22 +53,22 @@ fn place(text: &str, path: &str, error: &serde_json::Error) -> Problem {
         let section = path.rsplit_once('.').map_or("", |(section, _)| section);
         let section = section.split(['[', '.']).next().unwrap_or(section);
         let start = text[..end].rfind(name).unwrap_or(end);
-        return Problem {
+        return Box::new(Problem {
             spot: Spot::File(start, start + name.len()),
             fault: Fault::UnknownKey {
                 section: section.to_string(),
                 name: name.to_string(),
                 hint: hint(section, name),
             },
-        };
+        });
     }
-    Problem {
+    Box::new(Problem {
         spot: Spot::File(end.saturating_sub(1), end),
         fault: Fault::Json {
             path: if matches!(path, "." | "?") { "" } else { path }.to_string(),
             message: message.to_string(),
         },
-    }
+    })
 }
 
 /// Bytes before the end of a column of a line, both counted from 1, on a whole character.
@@ -124,5 +124,20 @@ mod tests {
         let text = told("112.0", "-3.0");
         assert!(text.contains("`bank.voltage`"), "{text}");
         assert!(told("{", "{,").contains("not the JSON of a case"));
+    }
+
+    #[test]
+    fn a_text_of_the_other_form_or_too_large_a_one_is_refused() {
+        let case = Case::default();
+        let told = Case::from_toml(&case.to_json()).unwrap_err().to_string();
+        assert!(told.contains("this is not TOML"), "{told}");
+        let told = Case::from_json(&case.to_toml()).unwrap_err().to_string();
+        assert!(told.contains("not the JSON of a case"), "{told}");
+        let json = case.to_json();
+        // White space beyond the largest size: the control is the same text with less of it.
+        let padded = |spaces: usize| format!("{json}{}", " ".repeat(spaces));
+        assert_eq!(Case::from_json(&padded(1000)).unwrap(), case);
+        let told = Case::from_json(&padded(1 << 20)).unwrap_err().to_string();
+        assert!(told.contains("the file is too large for a case"), "{told}");
     }
 }

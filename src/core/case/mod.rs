@@ -14,6 +14,7 @@ pub mod pairs;
 pub mod quantity;
 pub mod read;
 pub mod reference;
+mod resolved;
 pub mod scale;
 pub mod schema;
 pub mod settings;

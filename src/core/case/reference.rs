@@ -3,11 +3,11 @@
 use std::fmt::Write;
 
 use super::catalogue;
-use super::keys::{self, Address, EARTH, Key, METAL, METAL_KEYS, SECTIONS};
+use super::keys::{self, Address, EARTH, Key, METAL, METAL_KEYS, SECTIONS, TOLERANCE};
 use super::model::Case;
 use super::quantity::number;
 use super::show::value;
-use super::tolerance::{self, TOLERANCE};
+use super::tolerance;
 use crate::physics::joint::parting_current;
 
 /// A table of every key: name, default, what is allowed, what it is. Markdown.
@@ -76,7 +76,7 @@ fn metal_rows() -> String {
     let names = catalogue::metal_names().join(", ");
     let _ = writeln!(
         text,
-        "| `like` | {names} | metal to take the other figures from |"
+        "| `like` | {names} | metal that supplies the other figures |"
     );
     for key in METAL_KEYS {
         let _ = writeln!(

@@ -15,15 +15,16 @@ pub struct Scale {
 
 /// Why pairs make no scale.
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
+#[non_exhaustive]
 pub enum ScaleError {
     /// Fewer pairs than [`LEAST`]; how many there are.
     #[error("a scale takes at least {LEAST} pairs of mark and value; found {0}")]
     TooFew(usize),
     /// A mark that does not rise: the pair's number, counted from 1.
-    #[error("pair {0}: its mark is not above the one before; marks rise")]
+    #[error("pair {0}: its mark is not above the previous one; marks must rise")]
     Marks(usize),
     /// A value that does not rise: the pair's number, counted from 1.
-    #[error("pair {0}: its value is not above the one before; values rise with the marks")]
+    #[error("pair {0}: its value is not above the previous one; values must rise with the marks")]
     Values(usize),
 }
 
@@ -91,12 +92,12 @@ impl Scale {
         if last - first > 50.0 { 1.0 } else { 0.1 }
     }
 
-    /// The value at a mark \[SI\]; `None` off the scale.
+    /// The value at a mark \[SI\]; `None` outside the scale.
     pub fn value(&self, mark: f64) -> Option<f64> {
         self.across(0, mark)
     }
 
-    /// The mark of a value \[SI\]; `None` off the scale.
+    /// The mark of a value \[SI\]; `None` outside the scale.
     pub fn mark(&self, value: f64) -> Option<f64> {
         self.across(1, value)
     }

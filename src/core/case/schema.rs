@@ -5,12 +5,12 @@ use serde_json::{Map, Value, json};
 use super::catalogue::{self, OWN};
 use super::keys::{
     self, Address, EARTH, Key, Kind, LONGEST_TITLE, MARK, METAL, METAL_KEYS, MOST_EARTHS, NONE,
-    Number, Place, SECTIONS, by_path, mark_of,
+    Number, Place, SECTIONS, TOLERANCE, by_path, mark_of,
 };
 use super::model::Case;
 use super::quantity::{Dimension, pattern};
 use super::show::{number_text, value};
-use super::tolerance::{OTHERS, Shape, TOLERANCE, usual};
+use super::tolerance::{OTHERS, Shape, usual};
 
 /// The schema (JSON Schema, draft 2020-12). It holds names, types, units and words; bounds of
 /// quantities stand in the descriptions, since they are texts there.
@@ -39,8 +39,8 @@ pub fn schema() -> Value {
     json!({
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "Case file of arcplunge",
-        "description": "One capacitor-discharge stud weld. Every key is optional; what is left out \
-                        stays as in the demonstration case.",
+        "description": "One capacitor-discharge stud weld. Every key is optional and defaults to the \
+                        demonstration case.",
         "type": "object",
         "additionalProperties": false,
         "properties": properties,
@@ -67,7 +67,7 @@ fn tolerances() -> Value {
         .collect();
     properties.insert(OTHERS.into(), json!({"const": NONE}));
     json!({
-        "description": "how far keys scatter from shot to shot, for scatter and sensitivity",
+        "description": "scatter of keys from shot to shot, for scatter and sensitivity",
         "type": "object", "properties": properties, "additionalProperties": tables,
     })
 }
@@ -115,7 +115,7 @@ fn described(case: &Case, key: &'static Key) -> Value {
         EARTH => (Address::Earth(key, 0), Some(0)),
         _ => (Address::Case(key), None),
     };
-    if !key.is_mark() && key.path != "earth.N.at" {
+    if !key.repeats() && key.path != "earth.N.at" {
         let text = value(case, key, &address, earth, &case.sheet.metal).0;
         if let Some(default) = from_toml(&text) {
             out["default"] = default;
@@ -222,7 +222,7 @@ fn metals(about: &str) -> Value {
         "like".into(),
         json!({
             "enum": like,
-            "description": "metal to take the other figures from",
+            "description": "metal that supplies the other figures",
         }),
     );
     for key in METAL_KEYS {
@@ -264,7 +264,7 @@ mod tests {
             assert!(about.starts_with(key.about), "{}", key.path);
             assert_eq!(
                 found["default"].is_null(),
-                key.is_mark() || name == "at",
+                key.repeats() || name == "at",
                 "{}",
                 key.path
             );

@@ -3,15 +3,15 @@
 use std::fmt::Write;
 
 use super::catalogue;
-use super::keys::{self, Address, EARTH, Key, METAL, METAL_KEYS, SECTIONS};
+use super::keys::{self, Address, EARTH, Key, METAL, METAL_KEYS, SECTIONS, TOLERANCE};
 use super::model::Case;
 use super::show::{number_text, value};
-use super::tolerance::{TOLERANCE, Tolerances};
+use super::tolerance::Tolerances;
 
 const HEAD: &str = "\
 # A case for arcplunge: one capacitor-discharge stud weld.
-# Every key is optional; what you leave out stays as in the demonstration case, which this is.
-# A quantity is text with its unit: \"5 m\", \"35 mm2\", \"2 mohm\". A line behind # is not read.
+# Every key is optional and defaults to the demonstration case, which is shown here.
+# A quantity is text with its unit: \"5 m\", \"35 mm2\", \"2 mohm\". Text after # is ignored.
 ";
 
 const JOINT: &str = "\
@@ -64,7 +64,8 @@ fn sentence(text: &str) -> String {
 }
 
 fn keys_of(text: &mut String, case: &Case, section: &str, earth: Option<usize>) {
-    for key in keys::all().filter(|key| key.section() == section && !key.is_part()) {
+    let told = |key: &&Key| key.section() == section && !key.is_part() && !key.is_view();
+    for key in keys::all().filter(told) {
         line(text, case, key, earth);
     }
 }
@@ -76,7 +77,8 @@ fn line(text: &mut String, case: &Case, key: &'static Key, earth: Option<usize>)
     };
     // What is not there by default, or follows from the size, is shown but not said.
     let sample = match key.path {
-        "stud.bolted" => Some("\"1 mohm\""),
+        "arc.fall" => Some("\"16 V\""),
+        "stud.short_resistance" => Some("\"1 mohm\""),
         "bank.voltage_max" => Some("\"200 V\""),
         "bank.scale" => Some("[[1, \"60 V\"], [10, \"160 V\"]]"),
         "bank.voltage_mark" => Some("4"),
@@ -113,7 +115,11 @@ fn metal(text: &mut String) {
     let _ = writeln!(text, "# [{METAL}.\"my alloy\"]");
     let base = Case::default().sheet.metal;
     let like = format!("# like = \"{}\"", base.name);
-    commented(text, &like, "takes what is not given below from this metal");
+    commented(
+        text,
+        &like,
+        "this metal supplies the figures not given below",
+    );
     for key in METAL_KEYS {
         let figure = number_text(&key.number, *(key.field)(&base));
         commented(text, &format!("# {} = {figure}", key.name), key.about);
@@ -124,7 +130,7 @@ fn metal(text: &mut String) {
 fn spreads(text: &mut String, case: &Case) {
     text.push_str(
         "# A spread is \"1 V\" or \"2 %\", which is the standard deviation of a normal one, or a table.\n\
-         # Those of the catalogue hold unless a line says otherwise; \"none\" takes one away,\n\
+         # Those of the catalogue apply unless a line says otherwise; \"none\" removes one,\n\
          # and others = \"none\" all that are not named.\n",
     );
     let _ = writeln!(text, "# [{TOLERANCE}]");
@@ -150,7 +156,7 @@ mod tests {
     fn regress_a_new_file_is_the_demonstration_case() {
         let text = template();
         assert_eq!(read(&text), Case::default());
-        for key in keys::all().filter(|key| !key.is_part()) {
+        for key in keys::all().filter(|key| !key.is_part() && !key.is_view()) {
             assert!(text.contains(&format!("{} = ", key.name())), "{}", key.path);
         }
         for line in text.lines() {
@@ -179,7 +185,7 @@ mod tests {
             })
             .collect();
         let case = read(&uncommented.join("\n"));
-        assert_eq!(case.stud.bolted, Some(1e-3));
+        assert_eq!(case.stud.short_resistance, Some(1e-3));
         assert_eq!(case.sheet.centre_mark.map(|mark| mark.depth), Some(0.7e-3));
         assert_eq!(
             case.bank.scale.as_ref().map(|s| s.values()),
@@ -194,7 +200,9 @@ mod tests {
         plain.tool.scale = None;
         assert_eq!(plain.bank.voltage_max, Some(200.0));
         plain.bank.voltage_max = None;
-        plain.stud.bolted = None;
+        assert_eq!(plain.arc.fall, Some(16.0));
+        plain.arc.fall = None;
+        plain.stud.short_resistance = None;
         plain.sheet.centre_mark = None;
         assert_eq!(plain, Case::default());
     }

@@ -15,13 +15,6 @@ pub const MELTING_VOLTAGE: f64 = 0.43;
 /// Melting point of copper \[K\] (ITS-90, freezing point of copper).
 pub const MELTING_POINT: f64 = 1357.77;
 
-/// Force that a current drives a contact apart with, over its square \[N/A²\]: Slade, Electrical Contacts, 2nd ed.
-/// (2014); the form is Holm's, μ₀/4π·ln(B/a), its logarithm taken as a constant.
-pub const BLOW_OFF: f64 = 4.45e-7;
-
-/// Least voltage of an arc between copper contacts \[V\] (Holm, from memory).
-pub const ARC_VOLTAGE: f64 = 13.0;
-
 /// Voltage at which a contact melts \[V\] whose metal melts at `melting_point` \[K\], its bulk at `t0` \[K\].
 ///
 /// 2·√(L·(T_m² − T0²)), Kohlrausch's relation (Holm): iron 0.553 V where Holm has 0.6, copper 0.414 where he has
@@ -29,6 +22,13 @@ pub const ARC_VOLTAGE: f64 = 13.0;
 pub fn melting_voltage(melting_point: f64, t0: f64) -> f64 {
     2.0 * (LORENZ * (melting_point * melting_point - t0 * t0)).sqrt()
 }
+
+/// Force that a current drives a contact apart with, over its square \[N/A²\]: Slade, Electrical Contacts, 2nd ed.
+/// (2014); the form is Holm's, μ₀/4π·ln(B/a), its logarithm taken as a constant.
+pub const BLOW_OFF: f64 = 4.45e-7;
+
+/// Least voltage of an arc between copper contacts \[V\] (Holm, from memory).
+pub const ARC_VOLTAGE: f64 = 13.0;
 
 /// Temperature of a contact spot that drops the voltage `u` \[V\], bulk at `t0` \[K\] → \[K\].
 ///

@@ -38,7 +38,7 @@ pub struct Circuit {
     pub sheet: [[f64; MAX_EARTHS]; MAX_EARTHS],
     /// Inductance matrix 𝓛 of the earth branches, gun lead included \[H\].
     pub inductance: [[f64; MAX_EARTHS]; MAX_EARTHS],
-    /// A bolted short in place of the stud \[Ω\].
+    /// A bolted short instead of the stud \[Ω\].
     pub bolted: Option<f64>,
 }
 
@@ -68,7 +68,7 @@ impl Circuit {
             lead_resistances,
             sheet: sheet_matrix(c),
             inductance: inductance_matrix(c),
-            bolted: c.stud.bolted,
+            bolted: c.stud.short_resistance,
         }
     }
 

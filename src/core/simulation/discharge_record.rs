@@ -1,6 +1,7 @@
 //! What the integrator found: events, phases, moments and the arc's energy.
 
 use super::contacts::JointRecord;
+use super::drift::Moments;
 use super::events::{Event, EventName, Events, Phases};
 use super::heat_solver::ArcKnot;
 use super::integrator::Work;
@@ -90,6 +91,8 @@ pub struct Discharge {
     pub peak: (f64, f64),
     /// Largest current of each earth \[A\].
     pub peak_earths: [f64; MAX_EARTHS],
+    /// Moments of the currents over the arc.
+    pub moments: Moments,
     /// What became of each joint.
     pub joints: PerJoint<JointRecord>,
     /// What the bank gave.

@@ -29,6 +29,10 @@ pub enum EventFunction {
     FullSpot,
     /// The crushed pip has outgrown its contact spot again.
     PartSpot,
+    /// The contact spot reaches its melting voltage, and widens from here on.
+    SpotMelts,
+    /// The widened contact spot is below its melting voltage again.
+    SpotSets,
     /// The whole current, or that of an earth lead, reaches what one of its joints bears: it melts or parts.
     Reaches(Option<usize>),
     /// The current of a molten joint no longer grows.

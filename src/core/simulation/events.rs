@@ -63,7 +63,7 @@ pub enum EventName {
     DiodeBlocks,
     /// The flange meets the sheet and shorts the arc.
     Touchdown,
-    /// The current is gone before the stud is down.
+    /// The current ends before the stud is down.
     ArcOut,
     /// The pip is fully crushed before it bursts: no arc.
     Stub,

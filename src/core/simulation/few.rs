@@ -5,7 +5,7 @@ use std::ops::{Deref, DerefMut};
 use serde::Serialize;
 use smallvec::SmallVec;
 
-/// A list of usually at most `N`, which asks for no memory; a slice to its readers.
+/// A list of usually at most `N`, which does not allocate; a slice to its readers.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(bound = "T: Serialize", transparent)]
 pub struct Few<T, const N: usize>(SmallVec<[T; N]>);

@@ -1,4 +1,4 @@
-//! What the ways to solve the heat have in common: what goes in, what comes out, and a step of it.
+//! What the heat solvers have in common: what goes in, what comes out, and a step of it.
 
 /// Arc energy at a time: a knot of a cubic Hermite curve.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,7 +37,7 @@ pub struct Heating {
     pub back_face: Option<f64>,
     /// Vapour energy of both faces \[J\].
     pub vapour: [f64; 2],
-    /// Largest relative gap in the books of heat.
+    /// Largest relative error of the heat balance.
     pub imbalance: f64,
     /// Steps.
     pub steps: u64,
@@ -67,7 +67,7 @@ pub enum Boundary {
 
 /// A way to solve the heat of both bodies.
 pub trait HeatSolver {
-    /// A course of things that the scheme does not cover.
+    /// A case that the scheme does not cover.
     type Uncovered;
     /// Takes one step of `dt` \[s\].
     fn step(&mut self, dt: f64, boundary: Boundary) -> Result<(), Self::Uncovered>;
@@ -90,7 +90,7 @@ pub trait HeatSolver {
     fn fitting_step(&self, dt: f64) -> f64;
     /// Heat of vapour that has left each face \[J/m²\].
     fn vapour(&self) -> [f64; 2];
-    /// Largest relative gap in the books of heat.
+    /// Largest relative error of the heat balance.
     fn imbalance(&self) -> f64;
     /// Steps and linear solves done.
     fn work(&self) -> [u64; 2];

@@ -37,7 +37,7 @@ const MOST_HALVINGS: u32 = 10;
 /// Cells after which the elimination's ratio is brought back to order 1.
 const RESCALE: usize = 8;
 
-/// Two bodies with their enthalpies, and the heat books of their faces.
+/// Two bodies with their enthalpies, and the heat balances of their faces.
 #[derive(Debug, Clone)]
 pub struct Bodies<const M: usize> {
     faces: [Face; 2],
@@ -189,7 +189,7 @@ impl<const M: usize> Bodies<M> {
         true
     }
 
-    /// Flux that brings the books of heat to the end of the step, or `None` in contact \[W/m²\].
+    /// Flux that brings the heat balance to the end of the step, or `None` in contact \[W/m²\].
     fn mean_flux(&mut self, carry: f64, beta: f64, boundary: Boundary) -> Option<Lanes> {
         let Boundary::Heated(end) = boundary else {
             return None;

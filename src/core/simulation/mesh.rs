@@ -16,7 +16,7 @@ pub enum Cells {
 /// How the heat is solved.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Method {
-    /// By following the melting fronts, and by enthalpy where they do not cover the course.
+    /// By following the melting fronts, and by enthalpy where they do not apply.
     Fronts,
     /// By enthalpy on a fixed mesh.
     Enthalpy,

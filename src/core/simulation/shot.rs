@@ -1,17 +1,20 @@
-//! One shot's figures, events and books.
+//! One shot's figures, events and balances.
 
 use serde::Serialize;
 
 use super::contacts::JointRecord;
 use super::discharge::End;
+use super::drift::Lanes;
 use super::events::{Events, Phases};
 pub use super::figures::Figures;
+use super::holds::Holds;
 use super::ledger::Ledger;
+use super::remarks::Remarks;
 use super::rig::MAX_EARTHS;
 use super::verdict::{Cause, Verdict};
 use crate::case::joint_id::PerJoint;
 
-/// Work and books of a shot, for tests and benches.
+/// Work and balances of a shot, for tests and benches.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
 pub struct Effort {
     /// Evaluations of the circuit's equations.
@@ -26,7 +29,7 @@ pub struct Effort {
     pub heat_solves: u64,
     /// Steps of the heat whose cells had not settled on their states when the corrections ended.
     pub heat_unsettled: u64,
-    /// Relative gap of the books of heat.
+    /// Relative error of the heat balance.
     pub heat_imbalance: f64,
 }
 
@@ -57,7 +60,14 @@ pub struct Shot {
     pub joints: PerJoint<JointRecord>,
     /// What fills the wedge.
     pub volumes: Volumes,
-    /// Work done, and its books.
+    /// Loads at which weld, stud and sheet break.
+    pub holds: Holds,
+    /// What the figures give cause to say beside the verdict.
+    pub remarks: Remarks,
+    /// ∬ i·i_k dt² over the arc of each earth lead, the gun lead's behind them \[A²s²\]; `None` without an arc.
+    #[serde(skip)]
+    pub moments: Option<Lanes>,
+    /// Work done, and its balances.
     pub effort: Effort,
 }
 

@@ -45,7 +45,7 @@ impl Book {
     }
 }
 
-/// Share of a body's heat that its books cannot show, the worse of both: `heat` in from the arc,
+/// Share of a body's heat missing from its balance, the worse of both: `heat` in from the arc,
 /// `held` by the body or gone as vapour, `out` through the joint \[J/m²\]. A body may take all its heat
 /// through the joint. Heat below a thousandth of what would bring the body to melting drowns in the
 /// rounding of its whole content, some 1e-13 of it, and counts as that.

@@ -57,7 +57,7 @@ impl Row {
 /// A shot with its curves.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Trace {
-    /// Figures, events and books.
+    /// Figures, events and balances.
     pub shot: Shot,
     /// Its curves, in order of time.
     pub rows: Vec<Row>,
@@ -72,7 +72,7 @@ const SHORTEST: f64 = 1e-3;
 /// Fires a shot and records a row each `every` \[s\].
 ///
 /// # Errors
-/// When the integration gives up.
+/// When the integration fails.
 pub fn trace(
     rig: &Rig,
     settings: &Settings,
@@ -89,7 +89,7 @@ pub fn trace(
 /// The shot tells when its joint freezes and how long its record is; it is fired anew to take the rows.
 ///
 /// # Errors
-/// When the integration gives up.
+/// When the integration fails.
 pub fn rows(
     rig: &Rig,
     settings: &Settings,

@@ -20,7 +20,7 @@ use crate::error::Error;
 /// ```
 ///
 /// # Errors
-/// When the integration gives up, which no checked case is known to bring about.
+/// When the integration fails, which no checked case is known to cause.
 pub fn fire(rig: &Rig, settings: &Settings) -> Result<Shot, Error> {
     Ok(super::fire::fire(rig, settings, &mut Workspace::default())?)
 }

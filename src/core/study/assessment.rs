@@ -1,4 +1,4 @@
-//! A case assessed: its shot, and all that is reckoned beside it.
+//! A case assessed: its shot, and all that is computed from it.
 
 use super::band::{Band, band};
 use super::earths::{Blow, blow_of};
@@ -55,7 +55,7 @@ impl Depth {
 /// Fires a case and assesses it.
 ///
 /// # Errors
-/// When an integration gives up.
+/// When an integration fails.
 pub fn assess(
     case: Case,
     faults: Vec<&'static Fault>,

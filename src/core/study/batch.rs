@@ -13,7 +13,7 @@ const CHUNK: usize = 512;
 
 /// Applies `work` to items on all cores and hands the results over in the items' order.
 ///
-/// Streams: at most a chunk of items and results is held, so memory stays flat for any number. Each
+/// Streams: at most a chunk of items and results is held, so memory stays constant for any number. Each
 /// result depends on its item alone, so the bits are the same for any number of threads.
 pub fn in_order<I, R, F>(items: I, work: F) -> Batch<I::IntoIter, R, F>
 where

@@ -20,14 +20,14 @@ pub enum Outcome {
         /// What decided the verdict.
         cause: Cause,
     },
-    /// The values make no case, or it could not be fired; why.
+    /// The values are not a valid case, or it could not be fired; why.
     None(String),
 }
 
 /// `base` with these numbers \[SI\] at these addresses.
 ///
 /// # Errors
-/// In words, when the values make no case.
+/// In words, when the values are not a valid case.
 pub fn changed<'a>(
     base: &Case,
     changes: impl IntoIterator<Item = (&'a Address, f64)>,

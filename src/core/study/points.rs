@@ -29,7 +29,7 @@ impl Sampling {
     pub fn words(self) -> &'static str {
         match self {
             Sampling::Sobol => "Sobol points",
-            Sampling::Random => "independent draws",
+            Sampling::Random => "independent samples",
         }
     }
 }

@@ -29,6 +29,7 @@ pub struct Vary {
 
 /// Why a text names no values of a key.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum VaryError {
     /// The text has another form; as written, cut to 80 characters.
     #[error("`{0}`: write KEY=FROM..TO/N, as in bank.voltage=60..140V/41")]
@@ -79,7 +80,7 @@ pub fn turned(case: &Case, path: &str) -> Result<(Address, Number), KeyError> {
         && mark.scale(case).is_some()
         && let Some(number) = address.about()
     {
-        // The present value may be off the scale.
+        // The present value may be outside the scale.
         return Ok((address, *number));
     }
     let value = address.number_there(case)?;
@@ -222,7 +223,7 @@ mod tests {
             ("bank.voltage=60..14000V", "bank.voltage"),
             ("stud.size=M3..M8", "not a number"),
             ("earth.7.length=1..2m", "no earth lead"),
-            ("stud.bolted=1..2 mohm", "not set"),
+            ("stud.short_resistance=1..2 mohm", "not set"),
         ] {
             let said = read(text).unwrap_err().to_string();
             assert!(said.contains(word), "{text}: {said}");

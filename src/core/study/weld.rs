@@ -18,7 +18,7 @@ use crate::simulation::rig::Rig;
 use crate::simulation::shot::Shot;
 use crate::simulation::weld::fire;
 
-/// Fires any number of cases on all cores, in their order, as they come; memory stays flat.
+/// Fires any number of cases on all cores, in their order, as they come; memory stays constant.
 ///
 /// ```
 /// use arcplunge_core::{Case, study::weld::fire_all};
@@ -35,7 +35,7 @@ use crate::simulation::weld::fire;
 /// # Ok::<(), arcplunge_core::Error>(())
 /// ```
 ///
-/// Each result is an error where its case breaks a rule or its integration gives up.
+/// Each result is an error where its case breaks a rule or its integration fails.
 pub fn fire_all<I>(cases: I) -> impl Iterator<Item = Result<Shot, Error>>
 where
     I: IntoIterator<Item = Case>,
@@ -60,7 +60,7 @@ where
 /// ```
 ///
 /// # Errors
-/// When the case breaks a rule, or an integration gives up.
+/// When the case breaks a rule, or an integration fails.
 pub fn band(case: &Case) -> Result<Option<Band>, Error> {
     let shot = fire(&Rig::try_new(case)?, &Settings::default())?;
     Ok(band::band(case, shot.verdict)?)
@@ -78,7 +78,7 @@ pub fn band(case: &Case) -> Result<Option<Band>, Error> {
 /// ```
 ///
 /// # Errors
-/// When the case breaks a rule, or a range is none; a value that makes no case is told in its row.
+/// When the case breaks a rule, or a range is none; an invalid value is reported in its row.
 pub fn sweep(case: &Case, ranges: &[&str]) -> Result<Vec<Row>, Error> {
     case.check()?;
     let vary = ranges.iter().map(|text| vary(case, text));
@@ -106,8 +106,9 @@ pub fn sweep(case: &Case, ranges: &[&str]) -> Result<Vec<Row>, Error> {
 pub fn window(case: &Case, range: &str) -> Result<Window, Error> {
     case.check()?;
     let dial = Dial::new(case.clone(), vec![vary(case, range)?]);
-    dial.window(0, None)
-        .map_err(|nowhere| Error::study(format!("sound nowhere in {range}: {:?}", nowhere.why)))
+    dial.window(0, None).map_err(|nowhere| {
+        Error::study(format!("sound nowhere in {range}: {}", nowhere.why.words()))
+    })
 }
 
 fn vary(case: &Case, text: &str) -> Result<Vary, Error> {
@@ -160,7 +161,7 @@ pub fn scatter(case: &Case, shots: usize, seed: u64) -> Result<Scatter, Error> {
 /// ```
 ///
 /// # Errors
-/// When a case breaks a rule, or an integration gives up.
+/// When a case breaks a rule, or an integration fails.
 pub fn compare<'a>(
     base: &Case,
     others: impl IntoIterator<Item = (&'a str, Case)>,
@@ -191,7 +192,7 @@ pub fn compare<'a>(
 /// ```
 ///
 /// # Errors
-/// When the case breaks a rule, or an integration gives up.
+/// When the case breaks a rule, or an integration fails.
 pub fn earths(case: &Case) -> Result<Blow, Error> {
     case.check()?;
     Ok(blow(case, &Settings::default(), &mut Workspace::default())?)

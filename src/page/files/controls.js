@@ -4,21 +4,21 @@ import { byId, el } from "./dom.js";
 import { three } from "./words.js";
 
 const UNITS = { mm2: "mm²", mohm: "mΩ", uH: "µH", deg: "°", "N/mm": "N/mm" };
-/** Steps of a slider that goes by ratios. */
+/** Steps of a logarithmic slider. */
 const RATIOS = 100;
 
-/** The keys a control stands for: each earth lead's, where it stands for all. */
+/** The keys of a control: one, or that of every earth lead. */
 function keys(control, weld) {
   if (!control.key.includes("earth.N.")) return [control.key];
   return weld.rim.leads.map((lead) => control.key.replace("earth.N", lead.key));
 }
 
 export class Controls {
-  /** `change` is told pairs of key and text, and whether the hand is still on the slider. */
+  /** `change` gets pairs of key and text, and whether the slider is still held. */
   constructor(start, change, fault) {
     this.change = change;
     this.all = start.controls.map((control) => new MAKERS[control.kind](control, this));
-    // On a narrow page every group waits, so that all are within reach of the stage.
+    // On a narrow page every group is closed, so that all are near the stage.
     const narrow = matchMedia("(max-width: 640px)").matches;
     const groups = [...new Set(start.controls.map((c) => c.group))];
     const panels = groups.map((group) => {
@@ -37,7 +37,7 @@ export class Controls {
     byId("controls").replaceChildren(faults, ...panels);
   }
 
-  /** Puts every control where the weld is, but for one already moved on; where the base was is marked. */
+  /** Sets every control to the weld's value, except one that has moved on; marks the base's value. */
   show(weld, base, state, moved_on) {
     [this.weld, this.moved_on] = [weld, moved_on];
     for (const control of this.all) {
@@ -79,7 +79,7 @@ class Slider {
     this.root = el("div", { class: "control" }, el("label", { for: id, title: control.about }, control.label), this.text, this.words, this.slider, this.each);
   }
 
-  /** Where a value stands between the slider's ends, from 0 to 1. */
+  /** Position of a value between the slider's ends, from 0 to 1. */
   share(value) {
     const { least, most, log } = this.control;
     const share = log ? Math.log(Math.max(value, least) / least) / Math.log(most / least) : (value - least) / (most - least);
@@ -97,7 +97,7 @@ class Slider {
     return log ? least * (most / least) ** (step / this.steps) : Math.min(most, least + step * this.control.step);
   }
 
-  /** Number and unit as the case takes them. */
+  /** Number and unit as the case file takes them. */
   wanted(value, digits = 4) {
     const number = Number(value.toPrecision(digits));
     if (this.control.key === "sheet.centre_mark" && number === 0) return "none";
@@ -125,12 +125,12 @@ class Slider {
   show(value, base) {
     [this.value, this.base] = [value, base];
     this.place(this.number(value), base === undefined ? undefined : this.number(base));
-    // What is being typed stays; what has been typed is shown as it was understood.
+    // Keep text being typed; show entered text as interpreted.
     if (document.activeElement !== this.text || this.entered) this.text.value = this.written(value);
     this.entered = false;
   }
 
-  /** What each earth lead has, where they differ: the number of one would pass for all. */
+  /** The values of all earth leads where they differ, instead of the first one's. */
   tell(differ) {
     this.each.hidden = !differ;
     this.each.textContent = differ ?? "";
@@ -153,7 +153,7 @@ class Slider {
   }
 }
 
-/** A joint: a name, or a resistance by ratios. */
+/** A joint: a name, or a resistance on a logarithmic slider. */
 class Joint extends Slider {
   written({ text, mohm }) {
     const size = `${Number(three(mohm))} mΩ`;
@@ -162,14 +162,14 @@ class Joint extends Slider {
   }
 
   wanted(value) {
-    // On the step of a name's own resistance the name is meant.
+    // The step of a preset's resistance means the preset.
     const near = this.control.named.find(([, r]) => this.step(r) === this.step(value));
     return near ? near[0] : `${Number(value.toPrecision(3))} mohm`;
   }
 
   typed() {
     const all = this.text.value.trim().replace(",", ".").replace("Ω", "ohm");
-    // "loose 5 mΩ" means the number, which is what was changed.
+    // "loose 5 mΩ" means the number, which is the edited part.
     const [word, ...rest] = all.split(" ");
     const text = this.control.words.includes(word) && rest.length ? rest.join(" ") : all;
     this.entered = true;
@@ -187,7 +187,7 @@ class Joint extends Slider {
   }
 }
 
-/** One of a few words. */
+/** A choice of a few words. */
 class Choice {
   constructor(control, owner) {
     this.control = control;

@@ -14,12 +14,12 @@ const speed = (w) => `${w.toFixed(2)} m/s`;
 const KINDS = [
   ["current_A", "current", amperes, "blue"],
   ["gap_m", "gap", mm, "green"],
-  ["melt_sheet_m", "melt of sheet", um, "red"],
+  ["melt_sheet_m", "sheet melt", um, "red"],
   ["weld_V", "weld voltage", volts, "amber"],
   ["weld_W", "weld power", watts, "amber"],
   ["bank_V", "bank voltage", volts, "blue"],
   ["speed_m_per_s", "stud speed", speed, "purple"],
-  ["sheet_K", "sheet's face", celsius, "red"],
+  ["sheet_K", "sheet face", celsius, "red"],
 ];
 const FIRST = ["current_A", "gap_m", "melt_sheet_m"];
 
@@ -79,7 +79,7 @@ export class Curves {
       parts.push(svg("text", { class: `name ${color}`, x: 0, y: top + strip / 2 - 3 }, name), value);
       return { column, words, value };
     });
-    if (this.base && this.wide > 480) parts.push(svg("text", { class: "phase", x: this.wide - RIGHT, y: 12, "text-anchor": "end" }, "grey: the base"));
+    if (this.base && this.wide > 480) parts.push(svg("text", { class: "phase", x: this.wide - RIGHT, y: 12, "text-anchor": "end" }, "grey: base"));
     this.cursor = svg("line", { class: "cursor", y1: 18, y2: this.high });
     this.hover = svg("line", { class: "hover", y1: 18, y2: this.high, visibility: "hidden" });
     this.root.replaceChildren(...parts, this.hover, this.cursor);

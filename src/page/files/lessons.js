@@ -1,4 +1,4 @@
-// Guided steps for a class: the page is set up, a question asked, the weld's own numbers answer it.
+// Guided steps for a class: set up the page, ask a question, answer it with the weld's figures.
 
 import { byId, el } from "./dom.js";
 import { um } from "./words.js";

@@ -7,10 +7,10 @@ import { Lessons } from "./lessons.js";
 
 const MOST_UNDO = 200;
 
-/** Moves of one control with no longer pause between them are one step to undo [ms]. */
+/** Changes of one control less than this apart are one undo step [ms]. */
 const ONE_STEP = 800;
 
-/** The hand rests when it has not moved for this long [ms]. */
+/** Input is idle when nothing has changed for this long [ms]. */
 const REST = 250;
 
 const stage = byId("stage");
@@ -74,7 +74,7 @@ async function ask(now, from) {
 let resting = 0;
 let asking = null;
 
-/** Fires what is set now; while one is on its way only the latest next one waits. */
+/** Fires the current state; while a request is pending only the latest next one waits. */
 let flying = null;
 let again = false;
 async function fire() {
@@ -98,14 +98,14 @@ async function fire() {
   resting = setTimeout(band, REST);
 }
 
-/** Asks what the spread of the model's constants makes of the weld shown, once the hand rests: a slider need not wait. */
+/** Requests the band of the weld shown once input is idle, so that a slider need not wait for it. */
 async function band() {
   asking = new AbortController();
   try {
     const answer = await fetch("band", { method: "POST", body: pairs(good), signal: asking.signal });
     if (answer.ok) view.unsure((await answer.json()).borderline);
   } catch {
-    // A newer change broke it off and asks anew, or the program has gone, which that change will say.
+    // A newer change aborted it and requests again, or the program has gone, which that change will report.
   }
 }
 
@@ -124,8 +124,8 @@ async function once() {
     if (!refused) complain("");
     refused = false;
   } catch (error) {
-    complain(error instanceof TypeError ? "The program does not answer. Is it still running?" : error.message);
-    // Of an address, what never fired gives way to the weld the page opens with: first the base, then the weld.
+    complain(error instanceof TypeError ? "The program does not respond. Is it still running?" : error.message);
+    // If the state of the address is refused, fall back to the weld the page opens with: first the base, then the weld.
     if (!shown.base || !shown.now) {
       const bad = shown.base ? asked : base;
       if (plain(bad)) return;
@@ -134,18 +134,18 @@ async function once() {
       again = refused = true;
       return;
     }
-    // Back to what last fired; what was refused is no step to undo.
+    // Back to the last valid state; a refused change is not an undo step.
     if (!again) state = copy(good);
     while (before.length > 0 && same(before[before.length - 1], { state: good, base })) before.pop();
   }
   view.show(shown.now, shown.base);
   controls.show(shown.now, shown.base, state, again);
   remember();
-  // A slow answer is no pause of the hand.
+  // A slow response is not a pause of the user.
   last.time = performance.now();
 }
 
-/** Address, undo and links go with the state. */
+/** Updates address, undo and links to the state. */
 function remember() {
   const query = pairs(state, plain(base) ? null : base).toString();
   history.replaceState(null, "", query ? `?${query}` : location.pathname);
@@ -154,7 +154,7 @@ function remember() {
   byId("reset").disabled = query === "";
 }
 
-/** Keeps the state for undo; moves of one control in a row are one step, however long it is held. */
+/** Stores the state for undo; consecutive changes of one control are one step, however long it is held. */
 function step(key, held = false) {
   const now = performance.now();
   if (key !== last.key || (!last.held && now - last.time > ONE_STEP)) {
@@ -166,7 +166,7 @@ function step(key, held = false) {
 
 function change(changes, held) {
   step(changes[0][0], held);
-  // A later word replaces an earlier one, and stands after it: a stud's size before its pip.
+  // A later override replaces an earlier one and comes after it: a stud's size before its pip.
   for (const [key, text] of changes) {
     state.sets.delete(key);
     if (key === "stud.size") for (const old of [...state.sets.keys()]) if (/^stud\.(pip_|flange)/.test(old)) state.sets.delete(old);
@@ -247,7 +247,7 @@ async function live() {
   await fire();
 }
 
-/** The buttons of a narrow page wait behind one. */
+/** On a narrow page the buttons are in a menu. */
 function menu(open) {
   byId("nav").classList.toggle("open", open);
   byId("menu").setAttribute("aria-expanded", open);

@@ -1,10 +1,10 @@
-// What the weld means: verdict, cause, remedy, where the joules went, the rim.
+// The meaning: verdict, cause, remedy, ledger, rim.
 
 import { el } from "./dom.js";
 import { joules, three } from "./words.js";
 import { rim } from "./rim.js";
 
-/** Elements of the ledger below this share of the bank stand together. */
+/** Elements of the ledger below this share of the stored energy are lumped together. */
 const SMALL = 0.008;
 
 const verdict = (weld) => weld.verdict ?? "discharge test";
@@ -31,7 +31,7 @@ export function meaning(place, weld, base) {
     ledger(weld, changed ? base : null),
     el("h3", {}, "Rim, seen from above"),
     rim(weld),
-    said("On the weld: ", seen),
+    said("Signs on the weld: ", seen),
     el("p", { class: "soft" }, weld.rim.words),
     el("details", {}, el("summary", {}, "Figures"), figures(weld, changed ? base : null), el("p", { class: "soft" }, weld.fill)),
   ];
@@ -65,7 +65,7 @@ function ledger(weld, base) {
     if (e > SMALL * total && !shown.some(([n]) => n === name)) shown.push([name, 0]);
   }
   const rest = weld.ledger.filter((row) => !large(row)).reduce((sum, [, e]) => sum + e, 0);
-  if (Math.abs(rest) > 0.05) shown.push(["all the rest", rest]);
+  if (Math.abs(rest) > 0.05) shown.push(["other", rest]);
   const most = Math.max(...shown.map(([name, e]) => Math.max(e, old[name] ?? 0)), 1e-9);
   const rows = shown.map(([name, e]) => {
     const bar = el("span", { class: "bar" });

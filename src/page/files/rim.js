@@ -1,4 +1,4 @@
-// The rim seen from above: how full it is all round, where the clamps are, where the melt drifts.
+// The rim seen from above: its fill all round, the clamps, the drift of the melt.
 
 import { svg } from "./dom.js";
 import { amperes, um } from "./words.js";
@@ -40,6 +40,6 @@ export function rim(weld) {
   const words = !fill ? "" : bare === 0 ? "all round" : bare === 1 ? "none" : "one-sided";
   parts.push(svg("text", { class: "label small", x: 0, y: heading != null ? 18 : 4, "text-anchor": "middle" }, words));
   const tip = svg("marker", { id: "tip", viewBox: "0 0 8 8", refX: 5, refY: 4, markerWidth: 9, markerHeight: 9, markerUnits: "userSpaceOnUse", orient: "auto" }, svg("path", { d: "M0 0L8 4L0 8Z", class: "drift-head" }));
-  const label = `Rim seen from above: melt ${words || "not there"}${heading != null ? `, drift ${um(drift)}` : ""}`;
+  const label = `Rim seen from above: melt ${words || "absent"}${heading != null ? `, drift ${um(drift)}` : ""}`;
   return svg("svg", { class: "rim-plan", viewBox: `${-1.75 * HALF} ${-HALF} ${3.5 * HALF} ${2 * HALF}`, role: "img", "aria-label": label }, svg("defs", {}, tip), ...parts);
 }

@@ -89,7 +89,7 @@ export class Stage {
     this.lit = weld.joints.some((j) => j.key === "joints.chuck" && j.spot === "melts");
     show(this.scale, !s.bolted);
     for (const name of ["shank", "flange", "thread", "chuck", "pip", "holder"]) show(this[name], !s.bolted);
-    this.none.textContent = s.bolted ? "no stud: the leads are bolted together" : "";
+    this.none.textContent = s.bolted ? "no stud: bolted short" : "";
     this.power = Math.max(1, weld.most("weld_W"));
     this.earth_most = Math.max(1, ...weld.rim.leads.map((lead) => lead.peak_A));
   }
@@ -123,7 +123,7 @@ export class Stage {
     if (s.bolted) return this.bolted(now);
     const [half, down] = [FLANGE / 2, this.weld.happened.touchdown];
     const landed = down !== undefined && now.t >= down;
-    const apex = FACE - this.tall(now.gap_m) + (landed ? this.tall(now.closed_m) : 0);
+    const apex = FACE - this.tall(now.gap_m) + (landed ? this.tall(now.squeeze_travel_m) : 0);
     const slope = this.tall(s.flange_radius_m * Math.tan(s.cone_rad)) / half;
     const lean = this.tall(s.flange_radius_m * Math.tan(s.tilt_rad)) / half;
     // Height of the stud's face at a place across it.
@@ -276,8 +276,8 @@ export class Stage {
   }
 
   film_words(now, both) {
-    if (now.closing < 0.999) return `squeezed ${um(now.closed_m)}`;
-    const left = both - now.closed_m;
+    if (now.closing < 0.999) return `squeezed ${um(now.squeeze_travel_m)}`;
+    const left = both - now.squeeze_travel_m;
     return left > 5e-8 ? `film of melt ${um(left)}` : "freezing";
   }
 

@@ -8,7 +8,7 @@ import { Curves } from "./curves.js";
 import { Clock } from "./clock.js";
 import { meaning } from "./meaning.js";
 
-/** Share of the arc at which a page opens: something is to be seen. */
+/** Share of the arc time at which a page opens, so that it shows something. */
 const OPENS_AT = 0.45;
 
 export class View {
@@ -17,7 +17,7 @@ export class View {
     this.clock = new Clock((t) => this.at(t));
     this.curves = new Curves(byId("curves"), (t) => this.clock.seek(t));
     byId("curves").addEventListener("laid", () => this.clock.weld && this.clock.marks(this.curves.end));
-    this.now = ["current", "weld voltage", "gap", "stud speed", "bank", "temperature"].map((name) => {
+    this.now = ["current", "weld voltage", "gap", "stud speed", "bank voltage", "temperature"].map((name) => {
       const value = el("dd", {});
       const label = el("dt", {}, name);
       byId("now").append(el("div", {}, value, label));
@@ -44,14 +44,14 @@ export class View {
     byId("cautions").querySelector("ul").replaceChildren(...answer.cautions.map((text) => el("li", {}, text)));
   }
 
-  /** What the spread of the model's constants makes of the verdict; it comes after the weld. */
+  /** Whether the verdict is borderline within the spread of the model's constants; known after the weld. */
   unsure(words) {
     this.weld.borderline = words;
     byId("borderline").textContent = words ?? "";
     this.brief();
   }
 
-  /** The verdict in the head of a narrow page, where what it means is out of sight. */
+  /** The verdict in the header of a narrow page, where the meaning is out of sight. */
   brief() {
     const { verdict, reserve, borderline } = this.weld;
     const word = verdict ?? "discharge test";
@@ -76,12 +76,12 @@ export class View {
     this.now[5].label.textContent = name;
   }
 
-  /** What is worth a temperature now, and whether it boils or melts. */
+  /** The temperature to show now, and whether that body boils or melts. */
   hottest(now) {
     if (this.weld.stage.bolted) return ["temperature", "–"];
     const { ignition } = this.weld.happened;
     const [melts, boils] = [this.weld.stage.melting_K, this.weld.stage.boiling_K];
-    const state = (k, body) => (k >= 0.998 * boils[body] ? "boils" : k >= melts[body] ? "molten" : "solid");
+    const state = (k, body) => (k >= 0.998 * boils[body] ? "boiling" : k >= melts[body] ? "molten" : "solid");
     if (now.pip_K != null) return [`pip, ${state(now.pip_K, 0)}`, celsius(now.pip_K)];
     if (now.phase === "arc") return [`face, ${state(now.sheet_K, 1)}`, celsius(now.sheet_K)];
     if (ignition === undefined) return ["temperature", "–"];

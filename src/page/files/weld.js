@@ -1,4 +1,4 @@
-// A fired weld, and what it is at a moment.
+// A fired weld, and its state at any time.
 
 import { amperes, celsius, ms } from "./words.js";
 
@@ -11,15 +11,15 @@ export class Weld {
     const c = this.columns;
     this.end = c.time_s[c.time_s.length - 1];
     this.happened = Object.fromEntries(this.events.map((e) => [e.name, e.time_s]));
-    // Way of the stud after touchdown: the speed integrated.
+    // Travel of the stud after touchdown: the integral of the speed.
     const down = this.happened.touchdown ?? Infinity;
-    c.closed_m = [];
+    c.squeeze_travel_m = [];
     let closed = 0;
     c.time_s.forEach((t, k) => {
       if (k > 0 && c.time_s[k - 1] >= down) {
         closed += 0.5 * (c.speed_m_per_s[k] + c.speed_m_per_s[k - 1]) * (t - c.time_s[k - 1]);
       }
-      c.closed_m.push(closed);
+      c.squeeze_travel_m.push(closed);
     });
     this.most = (name) => Math.max(...c[name]);
   }
@@ -51,14 +51,14 @@ export class Weld {
     return this.between(this.columns[name], t);
   }
 
-  /** Everything at a time. */
+  /** All values at a time. */
   at(t) {
     const now = { t, phase: this.columns.phase[this.row(t)] };
     for (const name of NUMBERS) now[name] = this.value(name, t);
     now.pip_K = this.value("pip_K", t);
-    const all = this.columns.closed_m;
-    now.closed_m = this.value("closed_m", t);
-    now.closing = all[all.length - 1] > 0 ? now.closed_m / all[all.length - 1] : 0;
+    const all = this.columns.squeeze_travel_m;
+    now.squeeze_travel_m = this.value("squeeze_travel_m", t);
+    now.closing = all[all.length - 1] > 0 ? now.squeeze_travel_m / all[all.length - 1] : 0;
     now.earths_A = this.columns.earths_A.map((all) => this.between(all, t));
     now.frozen = this.happened.frozen !== undefined && t >= this.happened.frozen;
     return now;
@@ -76,9 +76,9 @@ export class Weld {
     const speed = `${now.speed_m_per_s.toFixed(2)} m/s`;
     switch (now.phase) {
       case "approach":
-        return `the stud flies at ${speed}, no current yet`;
+        return `the stud approaches at ${speed}, no current yet`;
       case "fuse": {
-        if (now.speed_m_per_s > 0) return "the pip softens and gives way";
+        if (now.speed_m_per_s > 0) return "the pip softens and yields";
         return `current heats the pip, ${celsius(now.pip_K ?? this.stage.room_K)}`;
       }
       case "arc":
@@ -86,14 +86,14 @@ export class Weld {
           ? `the arc burns, the stud closes at ${speed}`
           : "the arc burns, the stud stands still";
       case "forge":
-        if (this.happened.ignition === undefined) return "the pip is crushed, a short: no arc";
+        if (this.happened.ignition === undefined) return "the pip is crushed and shorts the circuit: no arc";
         if (now.closing < 0.98) return "the stud squeezes the melt to the rim";
         if (!now.frozen) return "the melt freezes";
-        return `frozen; ${amperes(now.current_A)} still flow`;
+        return `frozen, ${amperes(now.current_A)} still flowing`;
       case "short":
         return "the bank discharges through the bolted short";
       default:
-        return this.happened.ignition === undefined ? "nothing moves any more" : "the heat spreads and the joint cools";
+        return this.happened.ignition === undefined ? "everything is at rest" : "the heat spreads and the joint cools";
     }
   }
 
@@ -106,7 +106,7 @@ export class Weld {
     return way > 0 ? Math.min(...found) : Math.max(...found);
   }
 
-  /** For those who listen instead of looking. */
+  /** For screen readers. */
   describe(now) {
     return `${ms(now.t)}: ${this.say(now)}. ${amperes(now.current_A)}.`;
   }

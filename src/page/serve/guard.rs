@@ -85,7 +85,7 @@ pub async fn guard(State(guard): State<Guard>, request: Request, next: Next) -> 
     let mut response = if guard.admits(opens, request.headers()) {
         next.run(request).await
     } else {
-        let text = "error: not an address of this page; open it by the one the program names\n";
+        let text = "error: not an address of this page; use the one the program printed\n";
         (StatusCode::FORBIDDEN, text).into_response()
     };
     for (name, value) in HEADERS {

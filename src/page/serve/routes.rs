@@ -63,7 +63,7 @@ pub fn app(session: Session, who: Guard) -> Router {
 }
 
 fn nothing() -> Response {
-    (StatusCode::NOT_FOUND, "error: there is nothing here\n").into_response()
+    (StatusCode::NOT_FOUND, "error: no such page\n").into_response()
 }
 
 fn asset(asset: &assets::Asset) -> Response {
@@ -120,7 +120,7 @@ async fn answer(
         Ok(Err(_)) => {
             return refused(
                 StatusCode::PAYLOAD_TOO_LARGE,
-                "the request is cut off or larger than 64 KiB",
+                "the request is incomplete or larger than 64 KiB",
             );
         }
         Err(_) => {
@@ -131,7 +131,7 @@ async fn answer(
         }
     };
     let Ok(pairs) = std::str::from_utf8(&body) else {
-        return refused(StatusCode::BAD_REQUEST, "the request is no text");
+        return refused(StatusCode::BAD_REQUEST, "the request is not UTF-8 text");
     };
     let asked = match request::read(pairs) {
         Ok(asked) => asked,
@@ -193,7 +193,7 @@ impl Shared {
         let busy = || {
             refused(
                 StatusCode::SERVICE_UNAVAILABLE,
-                "too many welds at once; ask again",
+                "too many welds at once; try again",
             )
         };
         let place = self.queue.try_acquire_owned().map_err(|_| busy())?;

@@ -31,7 +31,7 @@ pub struct Cells {
 pub enum Short {
     /// The stud can be welded.
     Sound(Cells),
-    /// No setting searched gives a sound weld, or the stud makes no case with this rig.
+    /// No setting searched gives a sound weld, or the stud is not a valid case with this rig.
     Not {
         /// Its size in the catalogue, or "own".
         stud: String,
@@ -143,11 +143,11 @@ pub fn full(answer: &Answer) -> String {
             0 => "none".to_string(),
             n => n.to_string(),
         };
-        text += &format!("; {sound} of {shots} shots within the constants' spread sound");
+        text += &format!("; {sound} of {shots} shots within the constants' spread are sound");
     }
     if let Some(larger) = &hard.larger {
         text += &format!(
-            "; {} mF would do: {}, {} N, {}",
+            "; {} mF would suffice: {}, {} N, {}",
             trimmed(larger.capacitance * 1e3),
             volts(&larger.setting),
             trimmed(larger.setting.force),

@@ -4,7 +4,7 @@ use super::cells::{Short, cells};
 use super::groups::{Group, groups};
 use super::words::{foot, reasons, rig, searched, title};
 use crate::cautions::{self, SCREEN};
-use crate::document::{Block, Cell, Document, Look, Medium, Row, Style, Table};
+use crate::document::{Cell, Document, Look, Row, Style, Table};
 use crate::keys;
 use arcplunge_core::case::keys::scale_of;
 use arcplunge_core::case::model::Metal;
@@ -12,8 +12,8 @@ use arcplunge_core::case::read::Origins;
 use arcplunge_core::study::chart::{Chart, KEYS, metal};
 
 /// What makes a line of the chart more than a proposal.
-const TEST_WELD: &str = "Test weld: who welded and judged it to the standard you work to, and when. Without that a \
-line of this chart is a proposal.";
+const TEST_WELD: &str = "Test weld: who welded and judged it, to which standard, and when. Until then a line \
+of this chart is only a proposal.";
 
 /// The document of a chart.
 pub fn document(chart: &Chart, origins: &Origins) -> Document {
@@ -55,8 +55,9 @@ pub fn document(chart: &Chart, origins: &Origins) -> Document {
     b.gap();
     cautions::screen(b, None);
     cautions::closing(b);
-    let keys = keys::case_without(&chart.base, origins, &varied(chart), &metals(chart));
-    b.0.push(Block::Only(Medium::Paper, keys));
+    b.on_paper(|b| {
+        keys::case_without(b, &chart.base, origins, &varied(chart), &metals(chart));
+    });
     document
 }
 

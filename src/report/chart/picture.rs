@@ -1,6 +1,6 @@
 //! The chart as a drawing: a bar from end to end of each sound window, a dot where to set.
 
-use super::cells::{Short, cells, short};
+use super::cells::{Cells, Short, cells, short};
 use super::groups::{Group, groups};
 use super::words::{rig, title};
 use crate::pairs::UNUSUAL;
@@ -9,7 +9,7 @@ use crate::plot::canvas::{Canvas, Hold, Type};
 use crate::plot::text::{clean, fit};
 use crate::plot::theme::{self, Stroke};
 use arcplunge_core::case::keys::scale_of;
-use arcplunge_core::study::chart::{Answer, Chart, KEYS};
+use arcplunge_core::study::chart::{Answer, Chart, KEYS, Line, Setting};
 use arcplunge_core::study::dial::Limit;
 
 const WIDTH: u32 = 1000;
@@ -33,91 +33,119 @@ pub fn svg(chart: &Chart) -> String {
     let height = HEAD + body + FOOT;
     let scaled = KEYS.iter().any(|key| scale_of(&chart.base, key).is_some());
     let beside = if scaled { RIGHT_MARKED } else { RIGHT };
-    let (w, right) = (f64::from(WIDTH), f64::from(WIDTH) - beside);
-    let mut canvas = Canvas::new(WIDTH, height.ceil() as u32);
-    let (text, size) = fit(&clean(&title(chart)), true, theme::TITLE, 12.0, w - 56.0);
-    canvas.text(
-        (28.0, 26.0),
-        &text,
-        Type::new(size, theme::INK, Hold::Start).bold(),
-    );
-    let (text, size) = fit(&clean(&rig(chart)), false, theme::SECOND, 9.0, w - 56.0);
-    canvas.text(
-        (28.0, 50.0),
-        &text,
-        Type::new(size, theme::SOFT, Hold::Start),
-    );
-
-    let scale = scale(chart);
-    let x = |volts: f64| LEFT + (volts - scale.low) / (scale.high - scale.low) * (right - LEFT);
-    let (top, bottom) = (HEAD, HEAD + body);
-    let soft = |hold| Type::new(theme::NUMBER, theme::SOFT, hold);
-    for tick in scale.ticks() {
-        canvas.line(&[(x(tick), top), (x(tick), bottom)], &theme::RULE);
-        for y in [top - 12.0, bottom + 14.0] {
-            canvas.text((x(tick), y), &scale.number(tick), soft(Hold::Middle));
-        }
-    }
-    canvas.text(
-        (LEFT, top - 30.0),
-        &scale.named("charging voltage"),
-        soft(Hold::Start),
-    );
+    let right = f64::from(WIDTH) - beside;
+    let mut drawing = Drawing {
+        canvas: Canvas::new(WIDTH, height.ceil() as u32),
+        scale: scale(chart),
+        right,
+    };
+    drawing.head(chart);
+    drawing.grid(HEAD + body);
     let head = if scaled { "set [mark]" } else { "set" };
-    canvas.text((right + 14.0, top - 12.0), head, soft(Hold::Start));
+    drawing.text((right + 14.0, HEAD - 12.0), head, soft());
 
-    let mut y = top;
+    let mut y = HEAD;
     for group in &groups {
         y += ABOVE;
         let how = Type::new(theme::NAME, theme::INK, Hold::Start).bold();
-        canvas.text((28.0, y - 12.0), &clean(&heading(group)), how);
+        drawing.text((28.0, y - 12.0), &clean(&heading(group)), how);
         for line in group.lines {
-            let middle = y + 0.5 * ROW;
+            drawing.line(chart, line, y + 0.5 * ROW);
             y += ROW;
-            match (cells(chart, line), &line.answer) {
-                (Short::Sound(c), Answer::Sound(s)) => {
-                    let (low, high) = (x(s.voltages.low), x(s.voltages.high));
-                    canvas.fill((low, middle - BAR), (high, middle + BAR), theme::SOUND);
-                    // The end of the range searched is no end of the window.
-                    for (end, limit) in [(low, s.voltages.below), (high, s.voltages.above)] {
-                        if limit != Limit::Range {
-                            canvas.line(&[(end, middle - BAR), (end, middle + BAR)], &EDGE);
-                        }
-                    }
-                    canvas.dot((x(s.voltage), middle), 4.0, theme::ACCENT);
-                    canvas.text((28.0, middle), &c.stud, soft(Hold::Start));
-                    let with = |value: &str, mark: &str| match mark {
-                        "" => value.to_string(),
-                        mark => format!("{value} [{mark}]"),
-                    };
-                    let (volts, force) =
-                        (with(&c.voltage, &c.marks[0]), with(&c.force, &c.marks[1]));
-                    let set = format!("{volts}, {force}");
-                    let how = Type::new(theme::NUMBER, theme::INK, Hold::Start);
-                    canvas.text((right + 14.0, middle), &set, how);
-                }
-                (Short::Not { stud, hardly, .. }, answer) => {
-                    canvas.text((28.0, middle), &stud, soft(Hold::Start));
-                    let (why, word) = (short(answer), if hardly { "hardly" } else { "not" });
-                    let room = w - LEFT - 28.0;
-                    let (why, size) =
-                        fit(&format!("{word}: {why}"), false, theme::SMALL, 9.0, room);
-                    let how = Type::new(size, theme::ALARM_TEXT, Hold::Start);
-                    canvas.text((LEFT, middle), &why, how);
-                }
-                _ => {}
-            }
         }
     }
     let how = Type::new(theme::SMALL, theme::SOFT, Hold::Start);
-    let foot = "Bar: sound at the spring force named, open where the range searched ends; dot: where to set \
-                (energy stored). A verdict is a screen: test welds decide.";
-    canvas.text((28.0, height - 16.0), foot, how);
+    let foot = "Bar: sound at the spring force given, open where the range searched ends; dot: setting (stored \
+                energy). A verdict is a screen: test welds decide.";
+    drawing.text((28.0, height - 16.0), foot, how);
     let about = format!(
         "{} Sound windows of the charging voltage for each stud.",
         rig(chart)
     );
-    canvas.finish(&clean(&title(chart)), &clean(&about))
+    drawing.canvas.finish(&clean(&title(chart)), &clean(&about))
+}
+
+fn soft() -> Type {
+    Type::new(theme::NUMBER, theme::SOFT, Hold::Start)
+}
+
+/// A chart in the making, with its scale of volts up to the column of settings.
+struct Drawing {
+    canvas: Canvas,
+    scale: Scale,
+    right: f64,
+}
+
+impl Drawing {
+    fn x(&self, volts: f64) -> f64 {
+        let s = &self.scale;
+        LEFT + (volts - s.low) / (s.high - s.low) * (self.right - LEFT)
+    }
+
+    fn text(&mut self, at: (f64, f64), text: &str, how: Type) {
+        self.canvas.text(at, text, how);
+    }
+
+    fn head(&mut self, chart: &Chart) {
+        let room = f64::from(WIDTH) - 56.0;
+        let (text, size) = fit(&clean(&title(chart)), true, theme::TITLE, 12.0, room);
+        let how = Type::new(size, theme::INK, Hold::Start).bold();
+        self.text((28.0, 26.0), &text, how);
+        let (text, size) = fit(&clean(&rig(chart)), false, theme::SECOND, 9.0, room);
+        let how = Type::new(size, theme::SOFT, Hold::Start);
+        self.text((28.0, 50.0), &text, how);
+    }
+
+    fn grid(&mut self, bottom: f64) {
+        for tick in self.scale.ticks() {
+            let x = self.x(tick);
+            self.canvas.line(&[(x, HEAD), (x, bottom)], &theme::RULE);
+            for y in [HEAD - 12.0, bottom + 14.0] {
+                let how = Type::new(theme::NUMBER, theme::SOFT, Hold::Middle);
+                self.text((x, y), &self.scale.number(tick), how);
+            }
+        }
+        let name = self.scale.named("charging voltage");
+        self.text((LEFT, HEAD - 30.0), &name, soft());
+    }
+
+    fn line(&mut self, chart: &Chart, line: &Line, middle: f64) {
+        match (cells(chart, line), &line.answer) {
+            (Short::Sound(c), Answer::Sound(s)) => self.sound(&c, s, middle),
+            (Short::Not { stud, hardly, .. }, answer) => {
+                self.text((28.0, middle), &stud, soft());
+                let (why, word) = (short(answer), if hardly { "hardly" } else { "not" });
+                let room = f64::from(WIDTH) - LEFT - 28.0;
+                let (why, size) = fit(&format!("{word}: {why}"), false, theme::SMALL, 9.0, room);
+                let how = Type::new(size, theme::ALARM_TEXT, Hold::Start);
+                self.text((LEFT, middle), &why, how);
+            }
+            _ => {}
+        }
+    }
+
+    fn sound(&mut self, c: &Cells, s: &Setting, middle: f64) {
+        let (low, high) = (self.x(s.voltages.low), self.x(s.voltages.high));
+        let (top, bottom) = (middle - BAR, middle + BAR);
+        self.canvas.fill((low, top), (high, bottom), theme::SOUND);
+        // The end of the range searched is no end of the window.
+        for (end, limit) in [(low, s.voltages.below), (high, s.voltages.above)] {
+            if limit != Limit::Range {
+                self.canvas.line(&[(end, top), (end, bottom)], &EDGE);
+            }
+        }
+        let at = self.x(s.voltage);
+        self.canvas.dot((at, middle), 4.0, theme::ACCENT);
+        self.text((28.0, middle), &c.stud, soft());
+        let with = |value: &str, mark: &str| match mark {
+            "" => value.to_string(),
+            mark => format!("{value} [{mark}]"),
+        };
+        let (volts, force) = (with(&c.voltage, &c.marks[0]), with(&c.force, &c.marks[1]));
+        let how = Type::new(theme::NUMBER, theme::INK, Hold::Start);
+        let at = (self.right + 14.0, middle);
+        self.text(at, &format!("{volts}, {force}"), how);
+    }
 }
 
 /// The heading of a group, with what is not judged of its metals in short.

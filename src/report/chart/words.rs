@@ -48,14 +48,14 @@ pub fn searched(chart: &Chart) -> String {
     let [v, f] = &chart.ranges;
     let limit = match chart.base.bank.voltage_max {
         Some(most) => format!(
-            "the bank may have {} V, and whether the tool reaches that far its maker says",
+            "the bank's limit is {} V; check the range of the tool in its maker's data",
             trimmed(most)
         ),
-        None => "whether bank and tool reach that far, their maker says".into(),
+        None => "check the range of bank and tool in their makers' data".into(),
     };
     format!(
-        "Each setting has the widest margin of voltage between {} and {} V and {} and {} N; of springs \
-         within {} of that margin it takes the one nearest the case's {} N; {limit}.",
+        "Each setting has the widest voltage margin between {} and {} V and {} and {} N; of the forces within \
+         {} of that margin it takes the one nearest the case's {} N; {limit}.",
         trimmed(v.from),
         trimmed(v.to),
         trimmed(f.from),
@@ -82,7 +82,7 @@ pub fn reasons(chart: &Chart) -> Vec<(String, String)> {
                     let (reason, help) = nowhere(&hard.found);
                     format!("{reason} {help}")
                 }
-                Answer::NoCase(why) => format!("This is no case: {why}."),
+                Answer::NoCase(why) => format!("Not a valid case: {why}."),
             };
             let place = all.iter().position(|r| r.text == text).unwrap_or_else(|| {
                 let studs = Vec::new();
@@ -128,10 +128,11 @@ pub fn foot(chart: &Chart) -> String {
         .lines
         .iter()
         .any(|line| matches!(&line.answer, Answer::Nowhere(hard) if hard.spread.is_some()));
-    let doubt = "Where the answer is no, the weld nearest to sound is fired again with heat shares, arc fall and \
-                 burst of the pip inside their spread, and with up to twice the capacitance.";
+    let doubt = "Where the rig cannot weld a stud, the weld nearest to sound is fired again with heat shares, \
+                 electrode falls and burst of the pip varied within their spread, and with up to twice the \
+                 capacitance.";
     if settings().next().is_none() {
-        let no = "No stud asked for can be welded with this rig.";
+        let no = "This rig can weld none of the studs requested.";
         return if spread {
             format!("{no} {doubt}")
         } else {
@@ -139,8 +140,8 @@ pub fn foot(chart: &Chart) -> String {
         };
     }
     let mut text = String::from(
-        "Set voltage and spring force as named: at that force the weld is sound between the two \
-         voltages; the margin is half of that over its middle. In brackets the energy of the charged bank.",
+        "Set the voltage and spring force given: at that force the weld is sound between the two voltages; the \
+         margin is half the window over its middle. The stored energy is in brackets.",
     );
     let window = |s: &Setting, above: bool| {
         let w = &s.voltages;
@@ -167,22 +168,21 @@ pub fn foot(chart: &Chart) -> String {
     }
     if KEYS.iter().any(|key| scale_of(&chart.base, key).is_some()) {
         text.push_str(
-            " Marks are those of the scales in the case, measured on this bank and tool; off is \
-             beyond them.",
+            " Marks refer to the scales in the case, measured on this bank and tool; off means outside them.",
         );
     }
-    text.push_str(" Another sheet, lead or tool wants another chart.");
+    text.push_str(" Another sheet, lead or tool needs another chart.");
     if settings().any(|s| s.voltages.is_cut()) {
         text.push_str(
-            " A star at a voltage marks an end of the range searched, where the window goes on: the margin is \
-             at least what it says, and the setting lies in the middle of what was searched, not of the \
-             window; --voltage FROM..TO looks further.",
+            " A star at a voltage marks an end of the range searched, beyond which the window continues: the \
+             margin is at least the one given, and the setting is the middle of the part searched, not of the \
+             window; --voltage FROM..TO extends the search.",
         );
     }
     if settings().any(|s| at_end(chart, s)) {
         text.push_str(
-            " A star at a spring marks an end of the forces searched: the margin may be wider beyond; \
-             --spring FROM..TO looks further.",
+            " A star at a spring marks an end of the forces searched: the margin may be wider beyond; --spring \
+             FROM..TO extends the search.",
         );
     }
     if spread {

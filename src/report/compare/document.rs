@@ -6,7 +6,7 @@ use super::reserve::reserve;
 use super::sentences::{cause, change, seen};
 use super::tables::{lying, on_paper, upright};
 use crate::cautions::{self, limits};
-use crate::document::{Block, Blocks, Document, Look, Medium, Row, Tone};
+use crate::document::{Block, Blocks, Document, Look, Row, Tone};
 use crate::pairs::remarks_of;
 use crate::plot::overlay;
 use crate::title::deciding;
@@ -16,7 +16,7 @@ use arcplunge_core::simulation::trace::Trace;
 use arcplunge_core::study::assessment::Assessment;
 use arcplunge_core::study::compare::Comparison;
 
-/// Variations side by side in a table or a drawing: as many as can still be told apart.
+/// Variations side by side in a table or a drawing: as many as can still be distinguished.
 const SIDE_BY_SIDE: usize = 3;
 
 /// What a change is a share of.
@@ -24,9 +24,8 @@ const CHANGES: &str =
     "Changes are in per cent of the base, those of shares in percentage points (pts).";
 
 /// What the words on faults are worth: of all variations, and of one.
-const PRACTICE: &str = "What is seen on a weld and the remedies are common practice, no source.";
-const PRACTICE_OF_ONE: &str =
-    "What is seen on a weld and the remedy are common practice, no source.";
+const PRACTICE: &str = "Signs on a weld and remedies are common practice, no source.";
+const PRACTICE_OF_ONE: &str = "Signs on a weld and the remedy are common practice, no source.";
 
 /// The document of a comparison; `traces` are the curves of the base and of each variation, if they are to be
 /// drawn.
@@ -68,10 +67,7 @@ pub fn document(c: &Comparison, origins: &Origins, traces: &[Trace]) -> Document
     suffering(b, c);
     b.in_text(|b| b.say(format!("{CHANGES} {PRACTICE}")));
     cautions::screen(b, Some(limits("a borderline verdict")));
-    b.0.push(Block::Only(
-        Medium::Paper,
-        keys::case(&c.base.case, origins),
-    ));
+    b.on_paper(|b| keys::case(b, &c.base.case, origins));
     cautions::closing(b);
     document
 }
@@ -136,7 +132,7 @@ fn why(base: &Assessment, v: &Assessment) -> Block {
         (["Fault"; 2], about.join("; ")),
         (["Changed"; 2], changes.join("; ")),
         (["Cause"; 2], cause(base, v)),
-        (["Seen", "Seen on a weld"], seen(base, v).join(" ")),
+        (["Seen", "Signs on a weld"], seen(base, v).join(" ")),
         (["Remedy"; 2], remedy(base, v).join(" ")),
     ];
     pairs.retain(|(_, words)| !words.is_empty());

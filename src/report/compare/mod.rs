@@ -6,7 +6,6 @@ mod json;
 mod moves;
 mod remedies;
 pub mod reserve;
-pub mod rows;
 pub mod sentences;
 mod tables;
 

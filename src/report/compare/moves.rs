@@ -1,8 +1,8 @@
 //! Where the joules moved between the base and a variation: bars to either side, or a sentence.
 
-use super::rows::signed;
 use crate::document::{Blocks, Cell, Medium, Style, Table};
 use crate::format::engineering;
+use crate::quantity::signed;
 use arcplunge_core::study::assessment::Assessment;
 use arcplunge_core::study::compare::{LedgerMove, ledger_moves};
 
@@ -56,7 +56,7 @@ pub fn table(b: &mut Blocks, base: &Assessment, v: &Assessment) {
     }
     let rest: f64 = small.iter().map(LedgerMove::gain).sum();
     let [from, to] = [base, v].map(|s| s.shot.figures.stored_energy_J);
-    let rest = ["all the rest", "", "", &joules(rest)];
+    let rest = ["other", "", "", &joules(rest)];
     table.only(Medium::Text, rest);
     let whole = [
         &format!("{from:.1}"),

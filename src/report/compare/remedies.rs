@@ -8,7 +8,7 @@ use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::assessment::Assessment;
 use arcplunge_core::study::compare::relative;
 
-/// A fill that moves less than this share of itself is not worth a word.
+/// A fill that moves less than this share of itself is not worth mentioning.
 const FILL_NOTED: f64 = 0.01;
 
 /// Nor an arc's energy that moves less than this.
@@ -19,7 +19,7 @@ pub fn remedy(base: &Assessment, v: &Assessment) -> Vec<String> {
     let mut out: Vec<String> = v.faults.iter().map(|f| f.remedy.clone()).collect();
     let back = brought_back(base, v);
     if !v.faults.is_empty() {
-        out.extend(back.map(|back| format!("Mended, {back}.")));
+        out.extend(back.map(|back| format!("With this repaired, {back}.")));
     } else if worse(base, v) {
         let undo: Vec<String> = v.changes.iter().map(undo).collect();
         let back = back.map_or(String::new(), |back| format!(": {back}"));
@@ -40,9 +40,9 @@ fn worse(base: &Assessment, v: &Assessment) -> bool {
 
 fn undo(d: &Difference) -> String {
     match (&d.from, &d.to) {
-        (Some(from), Some(_)) => format!("{} back to {from}", d.key),
-        (Some(_), None) => format!("put {} back", d.key),
-        _ => format!("take {} away", d.key),
+        (Some(from), Some(_)) => format!("{}: back to {from}", d.key),
+        (Some(_), None) => format!("restore {}", d.key),
+        _ => format!("remove {}", d.key),
     }
 }
 
@@ -58,9 +58,9 @@ fn brought_back(base: &Assessment, v: &Assessment) -> Option<String> {
             (Some(from), Some(to))
                 if relative(Some(from), Some(to)).is_some_and(|m| m.abs() >= least) =>
             {
-                parts.push(format!("{name} {} in place of {}", text(from), text(to)));
+                parts.push(format!("{name} {} instead of {}", text(from), text(to)));
             }
-            (Some(from), None) => parts.push(format!("{name} {} in place of none", text(from))),
+            (Some(from), None) => parts.push(format!("{name} {} instead of none", text(from))),
             _ => {}
         };
     part("fill", a.fill_ratio, b.fill_ratio, FILL_NOTED, |v| {

@@ -1,10 +1,10 @@
 //! What a variation did and why, in sentences with the numbers of the run.
 
-use super::rows::{ROWS, signed};
 use crate::earths::clock;
 use crate::earths::words::{drift, headline};
 use crate::format::{capital, celsius, depth, engineering, milliseconds, percent, significant};
 use crate::joints::since;
+use crate::quantity::{compared, signed};
 use crate::reasons::balance;
 use arcplunge_core::case::keys::EARTH;
 use arcplunge_core::case::settings::Difference;
@@ -13,7 +13,7 @@ use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::study::assessment::Assessment;
 use arcplunge_core::study::compare::{ledger_moves, relative};
 
-/// A figure that moves less than this share of the base is not worth a word.
+/// A figure that moves less than this share of the base is not worth mentioning.
 const NOTED: f64 = 0.02;
 
 /// A back face hotter by less than this is not \[K\].
@@ -25,17 +25,17 @@ const CLEARLY: f64 = 0.15;
 /// An element that gains less than this share of the bank is not.
 const GAINED: f64 = 0.01;
 
-/// Change of what the weakest side of the rim lacks against its mean that is worth a word.
+/// Change of what the weakest side of the rim lacks against its mean that is worth mentioning.
 const UNEVEN: f64 = 0.01;
 
-/// What the law of arc blow is worth.
-const UNPROVEN: &str = "(Trust the direction of an arc blow; its size is unproven.)";
+/// Validity of the law of arc blow.
+const UNPROVEN: &str = "(Trust the direction of the arc blow; its magnitude is not validated.)";
 
 /// "joints.tool: tight to loose".
 pub fn change(d: &Difference) -> String {
     match (&d.from, &d.to) {
         (Some(from), Some(to)) => format!("{}: {from} to {to}", d.key),
-        (Some(_), None) => format!("{} taken away", d.key),
+        (Some(_), None) => format!("{} removed", d.key),
         _ => format!("{} added", d.key),
     }
 }
@@ -56,7 +56,7 @@ pub fn cause_beside_rim(base: &Assessment, v: &Assessment) -> String {
     let blow = blown(base, v).and_then(|_| Some((v.blow.distance()?, v.blow.heading()?)));
     all.extend(blow.map(|(metres, heading)| {
         let (far, to) = (drift(metres), clock(heading));
-        format!("The melt drifts {far} to {to}: see \"Rim, seen from above\".")
+        format!("The melt drifts {far} towards {to}: see \"Rim, seen from above\".")
     }));
     if all.is_empty() {
         all.extend(little(&base.shot, &v.shot));
@@ -109,18 +109,17 @@ fn blown(base: &Assessment, v: &Assessment) -> Option<String> {
 /// What moved most, where all that moved is little.
 fn little(base: &Shot, other: &Shot) -> Option<String> {
     let (a, b) = (&base.figures, &other.figures);
-    let none = format!("No key figure moves by {} or more", percent(NOTED));
-    let most = ROWS
-        .iter()
-        .filter_map(|row| Some((row, relative((row.of)(a), (row.of)(b))?)))
+    let none = format!("No key figure changes by {} or more", percent(NOTED));
+    let most = compared()
+        .filter_map(|row| Some((row, relative(row.of(a), row.of(b))?)))
         .max_by(|p, q| p.1.abs().total_cmp(&q.1.abs()))?;
     let (row, moved) = most;
     if moved == 0.0 {
         return Some(format!("{none}."));
     }
     Some(format!(
-        "{none}; {} moves most, {} to {} ({}).",
-        row.name,
+        "{none}; {} changes most, from {} to {} ({}).",
+        row.compared,
         row.value(a),
         row.value(b),
         signed(moved * 100.0, "%")
@@ -131,7 +130,7 @@ fn metals(base: &Assessment, v: &Assessment) -> Option<String> {
     let (from, to) = (&base.case.sheet.metal, &v.case.sheet.metal);
     (from != to).then(|| {
         format!(
-            "The sheet is of {} and melts at {} in place of {}.",
+            "The sheet is of {} and melts at {} instead of {}.",
             to.name,
             celsius(to.melting_point),
             celsius(from.melting_point)
@@ -141,11 +140,11 @@ fn metals(base: &Assessment, v: &Assessment) -> Option<String> {
 
 fn mark(base: &Assessment, v: &Assessment) -> Option<String> {
     let (from, to) = (&base.rig.stud, &v.rig.stud);
-    (to.recess > from.recess).then(|| {
+    (to.rim.mark > from.rim.mark).then(|| {
         let melt = format!(
             "{} mm³ of melt, {} of what the weld needs",
-            significant(to.recess * 1e9, 2),
-            percent(to.recess / (to.recess + to.wedge))
+            significant(to.rim.mark * 1e9, 2),
+            percent(to.rim.mark / (to.rim.mark + to.rim.wedge()))
         );
         if to.sink <= 0.0 {
             return format!("The mark takes {melt}; the pip rests on its rim.");
@@ -172,7 +171,7 @@ fn back_face(base: &Shot, other: &Shot) -> Option<String> {
     let (from, to) = (base.figures.back_face_K?, other.figures.back_face_K?);
     (to - from >= HOTTER).then(|| {
         format!(
-            "The back face reached {} in place of {}.",
+            "The back face reached {} instead of {}.",
             celsius(to),
             celsius(from)
         )
@@ -228,7 +227,7 @@ fn bank(base: &Shot, other: &Shot) -> Option<String> {
     let moved = relative(Some(from), Some(to))?;
     (moved.abs() >= 1e-3).then(|| {
         format!(
-            "The bank held {} in place of {} ({}).",
+            "The bank held {} instead of {} ({}).",
             engineering(to, "J"),
             engineering(from, "J"),
             signed(moved * 100.0, "%")
@@ -242,7 +241,7 @@ fn inductance(base: &Shot, other: &Shot) -> Option<String> {
     let moved = relative(Some(from), Some(to))?;
     (moved.abs() >= CLEARLY).then(|| {
         let mut text = format!(
-            "The loop's inductance went from {} to {} ({})",
+            "The loop's inductance changed from {} to {} ({})",
             engineering(from, "H"),
             engineering(to, "H"),
             signed(moved * 100.0, "%")
@@ -254,7 +253,7 @@ fn inductance(base: &Shot, other: &Shot) -> Option<String> {
                 text += &format!(", its resistance from {from} to {to}");
             }
             text += &format!(
-                "; the current peaks at {} in place of {}",
+                "; the current peaks at {} instead of {}",
                 engineering(k, "A"),
                 engineering(i, "A")
             );
@@ -271,7 +270,7 @@ fn gainer(base: &Assessment, v: &Assessment) -> Option<String> {
         .filter(|m| !m.name.starts_with("arc ") && !m.name.starts_with("left "))
         .find(|m| m.gain() > GAINED * stored)?;
     Some(format!(
-        "The {} took {} in place of {}, {} of the bank more.",
+        "The {} took {} instead of {}, {} of the bank more.",
         most.name,
         engineering(most.to, "J"),
         engineering(most.from, "J"),
@@ -290,21 +289,21 @@ fn timing(base: &Shot, other: &Shot) -> Vec<String> {
     let mut out = Vec::new();
     if let Some((from, to)) = moved(a.ignition_s, b.ignition_s) {
         out.push(format!(
-            "The pip burst at {} in place of {}.",
+            "The pip burst at {} instead of {}.",
             milliseconds(to),
             milliseconds(from)
         ));
     }
     if let Some((from, to)) = moved(a.gap_at_ignition_m, b.gap_at_ignition_m) {
         out.push(format!(
-            "The arc started from a gap of {} in place of {}.",
+            "The arc started from a gap of {} instead of {}.",
             engineering(to, "m"),
             engineering(from, "m")
         ));
     }
     if let Some((from, to)) = moved(a.touchdown_speed_m_per_s, b.touchdown_speed_m_per_s) {
         out.push(format!(
-            "The stud came down at {} m/s in place of {} m/s.",
+            "The stud came down at {} m/s instead of {} m/s.",
             significant(to, 3),
             significant(from, 3)
         ));
@@ -312,7 +311,7 @@ fn timing(base: &Shot, other: &Shot) -> Vec<String> {
     if let Some((from, to)) = moved(a.arc_time_s, b.arc_time_s) {
         let how = if to > from { "longer" } else { "shorter" };
         out.push(format!(
-            "The arc burned {how}: {} in place of {}.",
+            "The arc burned {how}: {} instead of {}.",
             milliseconds(to),
             milliseconds(from)
         ));

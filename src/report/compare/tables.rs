@@ -1,8 +1,8 @@
 //! The figures of a comparison: side by side or on their side on a terminal, in groups on paper.
 
-use super::rows::{ROWS, Row};
 use crate::document::Table;
 use crate::format::{significant, wrap};
+use crate::quantity::{Figure, compared};
 use arcplunge_core::study::assessment::Assessment;
 use arcplunge_core::study::compare::Comparison;
 
@@ -11,7 +11,7 @@ const BESIDE: usize = 24;
 const BELOW: usize = 16;
 
 /// A figure of a variation that stayed as in the base is not repeated.
-fn held(row: &Row, base: &Assessment, v: &Assessment) -> (String, String) {
+fn held(row: &Figure, base: &Assessment, v: &Assessment) -> (String, String) {
     let change = row.difference(&base.shot.figures, &v.shot.figures);
     match change.starts_with("0 ") {
         true => ("same".into(), String::new()),
@@ -22,9 +22,9 @@ fn held(row: &Row, base: &Assessment, v: &Assessment) -> (String, String) {
 /// The figures that at least one of the shots has.
 fn rows<'a>(
     shots: impl Iterator<Item = &'a Assessment> + Clone,
-) -> impl Iterator<Item = &'static Row> {
-    let there = move |row: &&Row| shots.clone().any(|s| (row.of)(&s.shot.figures).is_some());
-    ROWS.iter().filter(there)
+) -> impl Iterator<Item = &'static Figure> {
+    let there = move |row: &&Figure| shots.clone().any(|s| row.of(&s.shot.figures).is_some());
+    compared().filter(there)
 }
 
 /// Figures with base and a few variations side by side: their heads, and the rows.
@@ -57,7 +57,7 @@ pub fn upright(c: &Comparison) -> Vec<Table> {
     let values = if wide { "{:>14}{:>10}" } else { "{:>16}" };
     let mut table = Table::of(layout(values), Vec::new(), 1);
     for row in rows(std::iter::once(&c.base).chain(&c.variations)) {
-        let mut cells = vec![row.name.to_string(), row.value(&c.base.shot.figures)];
+        let mut cells = vec![row.compared.to_string(), row.value(&c.base.shot.figures)];
         let mut below = vec![String::new(); 2];
         for v in &c.variations {
             let (value, change) = held(row, &c.base, v);
@@ -78,7 +78,7 @@ pub fn on_paper(base: &Assessment, group: &[Assessment]) -> Table {
     let head = ["figure", "base"].into_iter().chain(names);
     let mut table = Table::of("", head.map(Into::into).collect(), 1);
     for row in rows(std::iter::once(base).chain(group)) {
-        let mut cells = vec![row.name.to_string(), row.value(&base.shot.figures)];
+        let mut cells = vec![row.compared.to_string(), row.value(&base.shot.figures)];
         cells.extend(group.iter().map(|v| match held(row, base, v) {
             (value, change) if change.is_empty() => value,
             (value, change) => format!("{value} ({change})"),
@@ -128,7 +128,7 @@ pub fn lying(c: &Comparison) -> Table {
     };
     let columns = || {
         LYING.iter().filter_map(|(name, _, scale)| {
-            let row = ROWS.iter().find(|row| row.name == *name)?;
+            let row = compared().find(|row| row.compared == *name)?;
             Some((row, scale))
         })
     };
@@ -146,7 +146,7 @@ pub fn lying(c: &Comparison) -> Table {
         let unsure = s.band.as_ref().is_some_and(|b| b.borderline);
         let word = format!("  {word}{}", if unsure { ", borderline" } else { "" });
         let values = columns().map(|(row, scale)| {
-            let value = (row.of)(&s.shot.figures);
+            let value = row.of(&s.shot.figures);
             value.map_or("none".into(), |v| significant(v * scale, 3))
         });
         line(word, &mut { values });

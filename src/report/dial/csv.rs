@@ -2,7 +2,8 @@
 
 use std::io::Write;
 
-use super::{Found, limit_name};
+use super::found::Found;
+use super::words::limit_name;
 use crate::csv::{Csv, cell};
 use arcplunge_core::study::dial::{Dial, Reached, Window};
 

@@ -46,7 +46,7 @@ fn window(b: &mut Blocks, dial: &Dial, window: &Window) {
     let found = dial.fire(&[at]);
     let line = setting(dial, 0, at, &found);
     let middle = if window.is_cut() {
-        "the middle of what was searched, not of the window"
+        "the middle of the range searched, not of the window"
     } else {
         "the middle of its sound window"
     };
@@ -140,7 +140,9 @@ fn span(b: &mut Blocks, dial: &Dial, k: usize, window: &Window) {
         table.row([side.to_string(), limit(dial, k, beyond, end)]);
     }
     if window.is_cut() {
-        table.row([format!("it goes on: --vary {path}=FROM..TO looks further")]);
+        table.row([format!(
+            "it continues: --vary {path}=FROM..TO extends the search"
+        )]);
     }
     if let Some(now) = dial.now(k) {
         let place = if now < window.low {
@@ -164,7 +166,7 @@ fn figures(b: &mut Blocks, outcome: &Outcome) {
     let mut table = Table::of("   {:<21} {}", Vec::new(), 9);
     for name in SHOWN {
         let value = find(name).and_then(|read| read(f));
-        let words = quantity::words(name).name.to_string();
+        let words = quantity::label(name).to_string();
         table.row([words, quantity::text(name, value)]);
     }
     b.table(table);
@@ -172,7 +174,7 @@ fn figures(b: &mut Blocks, outcome: &Outcome) {
 
 fn figure(b: &mut Blocks, dial: &Dial, name: &'static str, goal: f64, reached: &Reached) {
     let vary = &dial.turned()[0];
-    let words = quantity::words(name).name;
+    let words = quantity::label(name);
     let goal = quantity::text(name, Some(goal));
     match reached {
         Reached::At(value) => {
@@ -192,7 +194,7 @@ fn figure(b: &mut Blocks, dial: &Dial, name: &'static str, goal: f64, reached: &
                 let value = quantity::text(name, Some(value));
                 format!("{value} (at {})", text(vary, at))
             });
-            b.line(format!("It goes from {least} to {most}."));
+            b.line(format!("It ranges from {least} to {most}."));
         }
         Reached::Never => b.line(format!("{words} has no value anywhere in the range.")),
     }

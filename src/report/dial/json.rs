@@ -37,7 +37,7 @@ pub fn json(dial: &Dial, found: &Found) -> serde_json::Result<String> {
 /// What was asked, and what came of it.
 fn answer(dial: &Dial, found: &Found) -> serde_json::Result<Value> {
     let key = |k: usize| dial.turned()[k].address.to_string();
-    // Null off the scale; keys without a scale are not there.
+    // Null outside the scale; keys without a scale are not there.
     let marks = |values: &[f64]| -> Value {
         let mark = |(k, value): (usize, &f64)| {
             let scale = scale_of(dial.base(), &key(k)).filter(|_| !is_mark(&dial.turned()[k]))?;

@@ -1,6 +1,6 @@
 //! What a dial searched, as a picture: the curves or the map of its range, with the case marked.
 
-use super::Found;
+use super::found::Found;
 use crate::sweep::picture;
 use crate::title;
 use arcplunge_core::study::dial::Dial;

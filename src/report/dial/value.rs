@@ -148,7 +148,7 @@ mod tests {
                 "111.06 V",
             ),
             (
-                "earth.0.bend=-90..90deg",
+                "earth.0.azimuth=-90..90deg",
                 1e-17,
                 [-1.0, 1.0],
                 "5.73e-16 deg",

@@ -6,7 +6,7 @@ use arcplunge_core::study::dial::{Dial, Limit, Nowhere, Why};
 use arcplunge_core::study::range::Vary;
 
 /// Where the window ends at `bank.voltage_max`.
-pub const NO_HIGHER: &str = "the bank may be charged no higher (bank.voltage_max)";
+pub const NO_HIGHER: &str = "the bank cannot be charged higher (bank.voltage_max)";
 
 /// What lies beyond an end of the window of key `k`, at `value` \[SI\].
 pub(super) fn limit(dial: &Dial, k: usize, limit: Limit, value: f64) -> String {
@@ -19,9 +19,9 @@ pub(super) fn limit(dial: &Dial, k: usize, limit: Limit, value: f64) -> String {
             let bank = limit_of_bank(dial.base(), &address.to_string());
             match value {
                 _ if bank == Some(value) => NO_HIGHER.into(),
-                _ if number.range.least == value => "the key takes no less".into(),
-                _ if number.range.most == value => "the key takes no more".into(),
-                _ => "no case any more".into(),
+                _ if number.range.least == value => "lower bound of the key".into(),
+                _ if number.range.most == value => "upper bound of the key".into(),
+                _ => "invalid beyond this value".into(),
             }
         }
         Limit::Verdict(verdict, cause) => {
@@ -35,13 +35,15 @@ pub(super) fn limit(dial: &Dial, k: usize, limit: Limit, value: f64) -> String {
 pub fn beyond(limit: Limit) -> Option<&'static str> {
     match limit {
         Limit::Range => None,
-        Limit::NoCase => Some("there is no case any more"),
+        Limit::NoCase => Some("the case is invalid"),
         Limit::Verdict(_, cause) => Some(because(cause)),
     }
 }
 
 fn because(cause: Cause) -> &'static str {
     match cause {
+        Cause::PartFilled => "melt does not reach the rim on one side",
+        Cause::Overfilled => "far more melt than the wedge takes",
         Cause::Underfilled => "melt does not reach the rim all round",
         Cause::BoiledOff => "too much of the arc's energy boils metal off",
         Cause::MeltedThrough => "the sheet melts too deep",
@@ -69,10 +71,10 @@ pub fn nowhere(found: &Nowhere) -> (&'static str, &'static str) {
     match found.why {
         Why::NoArc => (
             "No arc strikes anywhere in the range.",
-            "Mend or shorten the leads, use more voltage, or less spring force.",
+            "Repair or shorten the leads, use more voltage, or less spring force.",
         ),
         Why::ArcOut => (
-            "The current is gone before the stud is down.",
+            "The current ends before the stud is down.",
             "Use a stronger spring or less mass, or more capacitance.",
         ),
         Why::Boils if found.best.is_some_and(|(_, fill, _)| fill >= 1.0) => (

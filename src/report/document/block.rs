@@ -84,15 +84,26 @@ pub struct Blocks(pub Vec<Block>);
 impl Document {
     /// A document about a case, under its title.
     pub fn of(case: &Case) -> Document {
-        let (own, what) = (case.title.clone(), what(case));
-        let mut document = Document::default();
-        document.title = titled(&own, &what);
-        document.blocks.0.push(Block::Title(own, what));
+        let mut document = Document::about(case);
+        document.blocks.title(case);
         document
+    }
+
+    /// An empty document about a case.
+    pub fn about(case: &Case) -> Document {
+        Document {
+            title: titled(&case.title, &what(case)),
+            blocks: Blocks::default(),
+        }
     }
 }
 
 impl Blocks {
+    /// Adds a case's title, and what is welded with what.
+    pub fn title(&mut self, case: &Case) {
+        self.0.push(Block::Title(case.title.clone(), what(case)));
+    }
+
     /// Adds a paragraph over the whole width.
     pub fn say(&mut self, words: impl Into<String>) {
         self.paragraph(Look::Body, words);

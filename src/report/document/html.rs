@@ -147,7 +147,7 @@ impl Page {
     }
 }
 
-/// A word that judges as a badge: word and frame, so that no meaning hangs on the colour.
+/// A word that judges as a badge: word and frame, so that no meaning depends on colour.
 fn badge(word: &str, tone: Tone) -> String {
     let class = match tone {
         Tone::Plain => return prose(word),

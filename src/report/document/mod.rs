@@ -10,6 +10,8 @@ mod html_table;
 mod inline;
 mod layout;
 mod table;
+#[cfg(test)]
+mod tests;
 mod text;
 mod tone;
 

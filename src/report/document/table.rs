@@ -36,7 +36,7 @@ pub enum Row {
     Only(Medium, Vec<Cell>),
     /// What the rows below have in common; a terminal indents it by so much.
     Group(usize, String),
-    /// A name, a word, and what is said in place of the other cells.
+    /// A name, a word, and what is said instead of the other cells.
     Said(String, &'static str, String),
     /// What is to be known of the rows above.
     Remark(String),

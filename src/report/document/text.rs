@@ -9,7 +9,7 @@ use crate::format::wrap;
 /// Columns of a terminal.
 pub const WIDTH: usize = 80;
 
-/// Columns of what a row says in place of cells, and of its name.
+/// Columns of what a row says instead of cells, and of its name.
 const SAID: usize = 16;
 const NAME: usize = 8;
 

@@ -47,7 +47,7 @@ fn points(case: &Case, blow: &Blow, trials: &[Trial]) -> Vec<String> {
     let mut out = Vec::new();
     if let Some(verdict) = blow.shot.verdict.filter(|v| *v != Verdict::Sound) {
         out.push(format!(
-            "The weld itself is {}, pushed or not: `arcplunge fire` says why.",
+            "The weld itself is {}, with or without arc blow: `arcplunge fire` says why.",
             verdict.name()
         ));
     }
@@ -57,7 +57,7 @@ fn points(case: &Case, blow: &Blow, trials: &[Trial]) -> Vec<String> {
     }
     if let (Some(best), Some(before)) = (trials.first(), blow.distance()) {
         out.push(format!(
-            "Best of what was tried: {}. Drift {} → {}, weakest fill {} → {}.",
+            "Best remedy tried: {}. Drift {} → {}, weakest fill {} → {}.",
             remedy(case, best.remedy),
             drift(before),
             drift(best.blow.distance().unwrap_or(before)),
@@ -165,7 +165,7 @@ fn tried(b: &mut Blocks, case: &Case, blow: &Blow, trials: &[Trial]) {
         return;
     }
     let head = [
-        "tried, with the fill of the weakest side",
+        "remedies tried, fill of the weakest side",
         "drift",
         "fill",
         "weld",
@@ -176,7 +176,7 @@ fn tried(b: &mut Blocks, case: &Case, blow: &Blow, trials: &[Trial]) {
         let moved = drift(blow.distance().unwrap_or(0.0));
         table.row([name, moved, weakest(blow), verdict.to_string()]);
     };
-    row("as it is".into(), blow);
+    row("no change".into(), blow);
     for trial in trials {
         row(remedy(case, trial.remedy), &trial.blow);
     }

@@ -12,10 +12,10 @@ use arcplunge_core::physics::blow::{Bare, Plane};
 use arcplunge_core::study::earths::{Blow, NOTHING, Place, Remedy, polar};
 
 /// What the law leaves out.
-pub const LIMITS: &str = "Arc blow is reckoned from first principles in one layer: a wide, even \
-sheet without edges or iron, leads as straight filaments, the melt as one free mass. Common \
-practice agrees with its directions; its size is unproven. Trust which set-up drifts more, not by \
-how much, and look at test welds.";
+pub const LIMITS: &str = "Arc blow is computed from first principles in one layer: a wide, even sheet without \
+edges or iron, leads as straight filaments, the melt as one free mass. Its directions agree with common \
+practice; its magnitude is not validated. Trust which set-up drifts more, not by how much, and make test \
+welds.";
 
 /// What the rim will show, in a word or two: `None` without an arc.
 pub fn witness(blow: &Blow) -> Option<&'static str> {
@@ -40,11 +40,11 @@ pub fn headline(case: &Case, blow: &Blow) -> (&'static str, String) {
 
 fn no_arc(case: &Case, blow: &Blow) -> (&'static str, String) {
     let fields = if blow.time.is_some() {
-        "The flux densities are those at the largest current."
+        "The flux densities are those at the peak current."
     } else {
         "No current flows."
     };
-    match case.stud.bolted {
+    match case.stud.short_resistance {
         Some(_) => (
             "discharge test",
             format!("No arc, so no melt to push. {fields}"),
@@ -59,7 +59,7 @@ fn no_arc(case: &Case, blow: &Blow) -> (&'static str, String) {
 /// "200 mm off at 9 o'clock".
 pub fn place(at: Plane) -> String {
     let (distance, angle) = polar(at);
-    format!("{} off at {}", length(distance), clock(angle))
+    format!("{} away at {}", length(distance), clock(angle))
 }
 
 /// A length of a rig, in mm up to a metre.
@@ -72,7 +72,7 @@ pub fn length(metres: f64) -> String {
     format!("{} {unit}", trimmed(value))
 }
 
-/// A drift for people; what is too little to tell is none.
+/// A drift for people; below the noticeable it is none.
 pub fn drift(metres: f64) -> String {
     if metres < NOTHING {
         "none".into()
@@ -87,9 +87,9 @@ pub fn drift(metres: f64) -> String {
 fn cause(case: &Case, blow: &Blow, distance: f64) -> String {
     let (Some(culprit), Some(heading)) = (blow.culprit(), blow.heading()) else {
         return if case.earths.len() > 1 {
-            "The pushes of the clamps cancel: the melt stays where it is.".into()
+            "The forces of the clamps cancel: the melt does not drift.".into()
         } else {
-            "Nothing pushes the melt by a distance worth telling.".into()
+            "No force moves the melt by a noticeable distance.".into()
         };
     };
     let (far, to) = (drift(distance), clock(heading));
@@ -98,22 +98,22 @@ fn cause(case: &Case, blow: &Blow, distance: f64) -> String {
             let at = place(case.earths[k].at);
             let (_, angle) = polar(case.earths[k].at);
             if clock(angle + PI) == to {
-                format!("The clamp {at} pushes the melt {far} away from it, to {to}.")
+                format!("The clamp {at} pushes the melt {far} away from it, towards {to}.")
             } else {
-                format!("The clamp {at} pushes most; the melt goes {far} to {to}.")
+                format!("The clamp {at} pushes most; the melt drifts {far} towards {to}.")
             }
         }
         Place::Sheet(k) => format!(
-            "The clamp of earth {k}, {}, takes {} of the charge and pushes most; the melt goes {far} \
-             to {to}.",
+            "The clamp of earth {k}, {}, takes {} of the charge and pushes most; the melt drifts {far} towards \
+             {to}.",
             place(case.earths[k].at),
             percent(blow.share(k)),
         ),
         Place::EarthLead(k) => format!(
-            "The lead of earth {k}, which does not lie flat, pushes most; the melt goes {far} to {to}."
+            "The lead of earth {k}, which does not lie flat, pushes most; the melt drifts {far} towards {to}."
         ),
         Place::GunLead => format!(
-            "The gun lead, leaning to {}, pushes most; the melt goes {far} to {to}.",
+            "The gun lead, leaning to {}, pushes most; the melt drifts {far} towards {to}.",
             clock(case.lead.direction)
         ),
     }
@@ -140,7 +140,7 @@ fn effect(blow: &Blow) -> String {
         }
         (Bare::Everywhere, _) | (Bare::Within(_), None) => {
             format!(
-                "The witness is missing all round, with or without a push (fill {fill}, 1 needed)."
+                "The witness is missing all round, with or without arc blow (fill {fill}, 1 needed)."
             )
         }
     }

@@ -21,9 +21,8 @@ pub fn document(setup: &Setup, fit: &Fit) -> Document {
         n => format!("{n} keys"),
     };
     let rows = setup.trace.time.len();
-    let said = format!(
-        "{keys} to {rows} rows: what is left of the current fell from {before} to {after} (rms)."
-    );
+    let said =
+        format!("{keys}, {rows} rows: residual current reduced from {before} to {after} (rms).");
     b.verdict((word.to_string(), tone), word.len() + 3, said);
     b.list(remarks(setup, fit));
     b.gap();
@@ -31,8 +30,8 @@ pub fn document(setup: &Setup, fit: &Fit) -> Document {
     correlations(b, fit);
     b.gap();
     b.say(
-        "Standard errors hold if the model is right and the baseline straight; the memory of what is left is in \
-         them, an error of the model itself is not.",
+        "Standard errors assume a correct model and a straight baseline; they include the autocorrelation of \
+         the residuals, not errors of the model itself.",
     );
     b.say(SCREEN);
     document
@@ -51,8 +50,8 @@ fn values(b: &mut Blocks, setup: &Setup, fit: &Fit) {
             None => engineering(x, unit),
         };
         let error = match (v.error, free) {
-            (None, _) if v.at_bound => "held, end of range".to_string(),
-            (None, _) => "not settled".to_string(),
+            (None, _) if v.at_bound => "fixed, end of range".to_string(),
+            (None, _) => "undetermined".to_string(),
             (Some(e), Some(free)) => spread(free, v.value, e),
             (Some(e), None) => engineering(e, unit),
         };
@@ -73,7 +72,7 @@ fn correlations(b: &mut Blocks, fit: &Fit) {
     head.resize(1 + others.len(), Cell::default());
     let mut table = Table::of(layout, head, 1);
     for (a, v) in fit.values.iter().enumerate().skip(1) {
-        let row = (0..a).map(|b| format!("{:.3}", fit.correlation[(a, b)]));
+        let row = (0..a).map(|b| format!("{:.3}", fit.correlation[a][b]));
         table.cells(std::iter::once(name(&v.name).to_string()).chain(row));
     }
     let heads = others.iter().map(|v| {

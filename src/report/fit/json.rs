@@ -29,11 +29,6 @@ pub fn json(setup: &Setup, fit: &Fit) -> serde_json::Result<String> {
             })
         })
         .collect();
-    let correlation: Vec<Vec<f64>> = fit
-        .correlation
-        .row_iter()
-        .map(|r| r.iter().copied().collect())
-        .collect();
     let confused: Vec<Value> = fit
         .confusions
         .iter()
@@ -42,7 +37,7 @@ pub fn json(setup: &Setup, fit: &Fit) -> serde_json::Result<String> {
     let mut out = Map::new();
     out.insert("rows".into(), setup.trace.time.len().into());
     out.insert("values".into(), values.into());
-    out.insert("correlation".into(), json!(correlation));
+    out.insert("correlation".into(), json!(fit.correlation));
     out.insert("not_told_apart".into(), confused.into());
     out.insert("trigger_s".into(), fit.trigger.into());
     out.insert("offset_A".into(), setup.trace.offset.into());

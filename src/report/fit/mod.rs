@@ -1,4 +1,4 @@
-//! A fit for people and programs: document, JSON, overlay of the curves with what is left between them.
+//! A fit for people and programs: document, JSON, overlay of the curves with the residual.
 
 mod csv;
 mod document;

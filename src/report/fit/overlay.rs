@@ -1,4 +1,4 @@
-//! Measured and fitted current over each other, and below what is left between them.
+//! Measured and fitted current over each other, and below them the residual.
 
 use super::values::shown;
 use crate::format::engineering;
@@ -10,32 +10,37 @@ use crate::plot::theme::{self, Stroke};
 use crate::title::what;
 use arcplunge_core::study::fit::{Fit, Setup};
 
-/// Curve of what is left.
+/// Curve of the residual.
 const LEFT_OVER: Stroke = Stroke::solid(theme::ALARM, theme::ALARM_TEXT, 1.2);
 
-/// The figure of a fit.
-pub fn figure(setup: &Setup, fit: &Fit) -> Figure {
-    let time = &setup.trace.time;
-    let points = |values: &[f64]| -> Vec<(f64, f64)> {
-        time.iter().copied().zip(values.iter().copied()).collect()
-    };
-    let series = |name: &str, stroke, points| Series {
-        name: name.to_string(),
+/// Curves of a current over the time of the trace.
+fn panel(quantity: &'static str, time: &[f64], curves: &[(&str, Stroke, &[f64])]) -> Panel {
+    let series = curves.iter().map(|(name, stroke, values)| Series {
+        name: (*name).to_string(),
         side: Side::Left,
-        stroke,
-        points,
-    };
-    let left: Vec<f64> = setup
-        .trace
-        .current
-        .iter()
-        .zip(&fit.computed)
-        .map(|(m, c)| m - c)
-        .collect();
-    let ampere = Unit {
+        stroke: *stroke,
+        points: time.iter().copied().zip(values.iter().copied()).collect(),
+    });
+    let unit = Unit {
         symbol: "A",
         usual: 3,
     };
+    Panel {
+        left: Axis { quantity, unit },
+        right: None,
+        series: series.collect(),
+        mark: None,
+        note: None,
+        legend: true,
+        weight: curves.len() as f64,
+    }
+}
+
+/// The figure of a fit.
+pub fn figure(setup: &Setup, fit: &Fit) -> Figure {
+    let (time, measured) = (&setup.trace.time, &setup.trace.current);
+    let left = measured.iter().zip(&fit.computed).map(|(m, c)| m - c);
+    let left: Vec<f64> = left.collect();
     let found: Vec<String> = fit
         .values
         .iter()
@@ -45,23 +50,11 @@ pub fn figure(setup: &Setup, fit: &Fit) -> Figure {
     let lines = vec![
         found.join(", "),
         format!(
-            "rms of what is left {}, before the fit {}",
+            "rms residual {}, before the fit {}",
             engineering(fit.rms[1], "A"),
             engineering(fit.rms[0], "A")
         ),
     ];
-    let panel = |quantity, series: Vec<Series>, weight| Panel {
-        left: Axis {
-            quantity,
-            unit: ampere,
-        },
-        right: None,
-        series,
-        mark: None,
-        note: None,
-        legend: true,
-        weight,
-    };
     Figure {
         title: what(&fit.case),
         description: format!(
@@ -83,16 +76,16 @@ pub fn figure(setup: &Setup, fit: &Fit) -> Figure {
         panels: vec![
             panel(
                 "current",
-                vec![
-                    series("measured", theme::BEHIND, points(&setup.trace.current)),
-                    series("fitted", theme::CURRENT, points(&fit.computed)),
+                time,
+                &[
+                    ("measured", theme::BEHIND, measured),
+                    ("fitted", theme::CURRENT, &fit.computed),
                 ],
-                2.0,
             ),
             panel(
-                "measured less fitted",
-                vec![series("measured less fitted", LEFT_OVER, points(&left))],
-                1.0,
+                "measured minus fitted",
+                time,
+                &[("measured minus fitted", LEFT_OVER, &left)],
             ),
         ],
     }

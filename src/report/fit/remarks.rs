@@ -1,4 +1,4 @@
-//! What one should know before one believes a fit.
+//! Cautions about a fit.
 
 use super::values::{name, shown};
 use crate::format::{engineering, milliseconds, significant};
@@ -7,10 +7,10 @@ use arcplunge_core::study::fit::{Confusion, Failed, Fit, Other, SAME_KEY, Setup}
 /// Squared residuals over the noise from which on the model does not explain the trace.
 const UNEXPLAINED: f64 = 2.0;
 
-/// Memory \[rows\] from which on it is worth a word: errors a fifth wider.
+/// Autocorrelation time \[rows\] worth mentioning: errors a fifth wider.
 const MEMORY: f64 = 1.5;
 
-/// Memory of what is left over that of the noise before the rise from which on it is another, and rows of that
+/// Ratio of the residual's autocorrelation time to that of the noise before the rise from which they differ, and rows of that
 /// noise, over the memory, that must show it; no fewer do where that noise has hardly any.
 const REMEMBERS: f64 = 4.0;
 const HARDLY: f64 = 3.0;
@@ -22,21 +22,21 @@ const SCALE: f64 = 3.0;
 const DRIFTS: f64 = 4.0;
 const OFF: f64 = 2e-3;
 
-/// What one should know before one believes the values.
+/// Cautions about the values.
 pub fn remarks(setup: &Setup, fit: &Fit) -> Vec<String> {
     let mut out = Vec::new();
     out.extend(scale(setup));
     out.extend(fit.failed.map(failed));
     out.extend(fit.confusions.iter().map(|c| confusion(setup, c)));
     if !fit.settled {
-        out.push("The search stopped before it came to rest: the values are the best so far. Free fewer keys, or begin nearer.".into());
+        out.push("The search stopped before it converged: the values are the best so far. Fit fewer keys, or start closer.".into());
     }
     out.extend(fit.other.as_ref().map(|o| other(setup, fit, o)));
     held(setup, fit, &mut out);
     rows(setup, &mut out);
     if fit.memory >= MEMORY {
         out.push(format!(
-            "What is left has a memory of {} rows; errors are widened by {}.",
+            "The residuals are autocorrelated over {} rows; errors are widened by a factor of {}.",
             significant(fit.memory, 2),
             significant(fit.memory.sqrt(), 2)
         ));
@@ -50,7 +50,7 @@ fn scale(setup: &Setup) -> Option<String> {
     let [trace, computed] = setup.peaks;
     (!(1.0 / SCALE..=SCALE).contains(&(trace / computed))).then(|| {
         format!(
-            "The trace has a peak of {}, the current of the case as it stands one of {}: is --scale right?",
+            "The trace has a peak of {}, the current of the case one of {}: is --scale right?",
             engineering(trace, "A"),
             engineering(computed, "A")
         )
@@ -59,14 +59,14 @@ fn scale(setup: &Setup) -> Option<String> {
 
 fn failed(why: Failed) -> String {
     let why = match why {
-        Failed::Baseline => "the baseline ran to an end of its range",
+        Failed::Baseline => "the baseline reached an end of its range",
         Failed::LeftOver => {
-            "what is left is far more than the noise, and no small part of the current"
+            "the residual is far above the noise, and not small against the current"
         }
     };
     format!(
-        "Nothing is fitted: {why}. Scale, time unit, column or case are wrong, or the wrong keys are free. Do not \
-         use the values."
+        "The fit failed: {why}. Scale, time unit, column or case are wrong, or the wrong keys are fitted. Do \
+         not use the values."
     )
 }
 
@@ -84,8 +84,8 @@ fn other(setup: &Setup, fit: &Fit, other: &Other) -> String {
         })
         .collect();
     format!(
-        "Another set of values explains the trace nearly as well: {}; it leaves {} (rms). Give ranges that tell which \
-         is meant.",
+        "Another set of values explains the trace nearly as well: {}; its residual is {} (rms). Give ranges \
+         that exclude one of them.",
         list.join(", "),
         engineering(other.rms, "A")
     )
@@ -101,26 +101,26 @@ fn held(setup: &Setup, fit: &Fit, out: &mut Vec<String>) {
         loose = true;
         let has = if written == v.start { "keeps" } else { "has" };
         out.push(format!(
-            "{} is not settled by the trace: the fitted case {has} {}.",
+            "The trace does not determine {}: the fitted case {has} {}.",
             v.name,
             shown(free, written)
         ));
     }
     if fit.case_worse {
         out.push(format!(
-            "The fitted case leaves {} (rms), more than the fit itself: the values it keeps do not suit the trace.",
+            "The fitted case has a residual of {} (rms), more than the fit itself: the values it keeps do not suit the trace.",
             engineering(fit.case_rms, "A")
         ));
     } else if loose {
         out.push(format!(
-            "With what it keeps the others were fitted again: the fitted case leaves {} (rms).",
+            "The others were fitted again with these values: the fitted case has a residual of {} (rms).",
             engineering(fit.case_rms, "A")
         ));
     }
     for v in fit.values.iter().filter(|v| v.at_bound) {
         out.push(format!(
-            "{} ran to an end of its range and is held there; the other errors are those of a fit that holds it. The \
-             true value may lie beyond, or the key is the wrong one to free.",
+            "{} reached an end of its range and is fixed there; the other errors assume that value. The true \
+             value may lie beyond, or this is the wrong key to fit.",
             name(&v.name)
         ));
     }
@@ -131,19 +131,19 @@ fn rows(setup: &Setup, out: &mut Vec<String>) {
     let trace = &setup.trace;
     if trace.clipped > 0 {
         out.push(format!(
-            "The top is flat, cut off at full scale: {} rows of it were left out. Record with more room.",
+            "The trace is clipped at full scale: {} rows were excluded. Record with more headroom.",
             trace.clipped
         ));
     }
     if trace.beyond > 0 {
         out.push(format!(
-            "{} rows long before or after the current were left out.",
+            "{} rows long before or after the current were excluded.",
             trace.beyond
         ));
     }
     if trace.merged > 0 {
         out.push(format!(
-            "{} rows at the time of the row before them were merged with it, by their mean.",
+            "{} rows with the same time as the row before were averaged with it.",
             trace.merged
         ));
     }
@@ -152,7 +152,7 @@ fn rows(setup: &Setup, out: &mut Vec<String>) {
 /// What is left, beside the noise before the rise.
 fn left_over(setup: &Setup, fit: &Fit) -> Option<String> {
     let Some(quiet) = setup.trace.quiet else {
-        return Some("The trace has no quiet stretch before the rise: neither offset nor noise could be taken from it.".into());
+        return Some("The trace has no quiet rows before the rise: neither offset nor noise could be determined.".into());
     };
     let Some(chi2) = fit.chi2 else {
         return Some("The rows before the rise are all equal: they give the offset, but no noise to compare with.".into());
@@ -160,17 +160,17 @@ fn left_over(setup: &Setup, fit: &Fit) -> Option<String> {
     let noise = engineering(quiet.noise, "A");
     if chi2 > UNEXPLAINED {
         return Some(format!(
-            "What is left is {} times the noise before the rise ({noise}): the model with these keys does not \
-             explain all of the trace. Free another key, or look for what the case leaves out.",
+            "The residual is {} times the noise before the rise ({noise}): the model with these keys does not \
+             explain the whole trace. Fit another key, or look for something missing in the case.",
             significant(chi2.sqrt(), 2)
         ));
     }
     let shows = quiet.memory < HARDLY || quiet.rows as f64 > REMEMBERS * fit.memory;
     if shows && fit.memory > REMEMBERS * quiet.memory {
         return Some(format!(
-            "What is left is {} times the noise before the rise ({noise}), but it remembers itself over {} rows, \
-             that noise over {}: it is not noise. The model or the scale of the trace is a little off, and the errors \
-             do not cover that.",
+            "The residual is {} times the noise before the rise ({noise}), but it is autocorrelated over {} \
+             rows, that noise over {}: it is not noise. The model or the scale of the trace is slightly off, \
+             and the errors do not cover that.",
             significant(chi2.sqrt(), 3),
             significant(fit.memory, 2),
             significant(quiet.memory, 2)
@@ -178,11 +178,11 @@ fn left_over(setup: &Setup, fit: &Fit) -> Option<String> {
     }
     Some(if chi2 > fit.chi2_limit {
         format!(
-            "What is left is {} times the noise before the rise ({noise}).",
+            "The residual is {} times the noise before the rise ({noise}).",
             significant(chi2.sqrt(), 3)
         )
     } else {
-        "What is left is no more than the noise before the rise.".into()
+        "The residual does not exceed the noise before the rise.".into()
     })
 }
 
@@ -192,15 +192,15 @@ fn baseline(setup: &Setup, fit: &Fit) -> Vec<String> {
     let mut out = Vec::new();
     if trace.offset != 0.0 {
         let offset = engineering(trace.offset, "A");
-        out.push(format!("An offset of {offset} was taken off."));
+        out.push(format!("An offset of {offset} was subtracted."));
     }
     if let (false, Some(quiet), Some(tail)) = (setup.drift, trace.quiet, trace.tail) {
         let rows = 1.0 / quiet.rows as f64 + 1.0 / tail.rows as f64;
         let deviation = quiet.noise * (quiet.memory * rows).sqrt();
         if tail.mean.abs() > DRIFTS * deviation && tail.mean.abs() > OFF * setup.peaks[0] {
             out.push(format!(
-                "After the current the whole trace lies {} off the rows before it: the baseline drifts, and the errors \
-                 do not cover that. Fit all of the trace, so that a slope is fitted along.",
+                "After the current the trace is offset by {} from the rows before it: the baseline drifts, and \
+                 the errors do not cover that. Fit the whole trace, so that the drift is fitted too.",
                 engineering(tail.mean, "A")
             ));
         }
@@ -210,7 +210,7 @@ fn baseline(setup: &Setup, fit: &Fit) -> Vec<String> {
         && value.abs() > DRIFTS * error
     {
         out.push(format!(
-            "The baseline drifts by {} over the current; a slope was fitted along.",
+            "The baseline drifts by {} over the current; the drift was fitted too.",
             engineering(value * trace.width, "A")
         ));
     }
@@ -231,11 +231,11 @@ fn confusion(setup: &Setup, c: &Confusion) -> String {
             _ => "a combination of them",
         };
         return format!(
-            "{a} and {b} cannot be told apart from the current alone: only {what} is settled. Hold one \
-             of them, or measure the voltage across it."
+            "The current alone cannot distinguish {a} and {b}: only {what} is determined. Fix one of them, or \
+             measure the voltage across it."
         );
     }
     format!(
-        "{a} and {b} are hard to tell apart (correlation {r:.3}): an error of one is made good by the other."
+        "{a} and {b} are hard to distinguish (correlation {r:.3}): one compensates for an error of the other."
     )
 }

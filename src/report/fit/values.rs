@@ -7,8 +7,8 @@ use arcplunge_core::study::fit::Free;
 pub(super) fn name(v: &str) -> &str {
     match v {
         "trigger" => "trigger in the trace",
-        "offset" => "offset left in it",
-        "drift" => "drift of the baseline",
+        "offset" => "residual offset",
+        "drift" => "baseline drift",
         key => key,
     }
 }

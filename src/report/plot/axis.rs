@@ -38,7 +38,7 @@ const PREFIXES: [(i32, &str); 9] = [
     (12, "T"),
 ];
 
-/// Steps between ticks, in units of a power of ten, and how little one likes them.
+/// Steps between ticks, in units of a power of ten, and their penalty.
 const STEPS: [(f64, f64); 7] = [
     (1.0, 0.0),
     (2.0, 0.0),

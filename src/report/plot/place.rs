@@ -3,7 +3,7 @@
 use super::canvas::Point;
 use super::geometry::{Rect, apart};
 
-/// What is in the way of a word.
+/// Obstacles for a label.
 #[derive(Debug, Clone, Default)]
 pub struct Crowd {
     /// Curves, in few points.

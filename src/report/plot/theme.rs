@@ -1,7 +1,7 @@
 //! Colours, tints, fonts and strokes; the same on every plot.
 //!
 //! Colours follow M. Okabe and K. Ito, "Color Universal Design" (2008), which most colour-blind
-//! eyes tell apart. No meaning hangs on colour alone: a dash, a width or a word says the same.
+//! eyes tell apart. No meaning depends on colour alone: a dash, a width or a word says the same.
 
 use plotters::style::RGBColor;
 
@@ -60,6 +60,8 @@ pub const SMALL: f64 = 11.5;
 /// Pale tint of cold welds; names can be read on all four of these tints.
 pub const COLD: RGBColor = RGBColor(0xE6, 0xEE, 0xF6);
 /// Pale tint of sound welds.
+pub const ONE_SIDED: RGBColor = RGBColor(0xE6, 0xDC, 0xF0);
+/// Of sound ones.
 pub const SOUND: RGBColor = RGBColor(0xD5, 0xEE, 0xE2);
 /// Pale tint of hot welds.
 pub const HOT: RGBColor = RGBColor(0xFB, 0xE3, 0xD9);
@@ -125,10 +127,10 @@ pub const MELT_STUD: Stroke = Stroke::solid(INK, INK, 2.6);
 pub const MELT_SHEET: Stroke = Stroke::solid(HAIR, SOFT, 2.0).dashed(6.0, 4.0);
 /// Curve of the arc's power.
 pub const ARC_POWER: Stroke = Stroke::solid(AMBER, AMBER_TEXT, 2.0).dashed(2.5, 2.5);
-/// The base, behind what is held against it.
+/// The base, behind what is compared with it.
 pub const BEHIND: Stroke = Stroke::solid(BASE, SOFT, 4.0);
 
-/// Variations in front of it, told apart by colour and by dash.
+/// Variations in front of it, distinguished by colour and dash.
 pub const IN_FRONT: [Stroke; 6] = [
     Stroke::solid(ALARM, ALARM_TEXT, 2.2),
     Stroke::solid(ACCENT, ACCENT_TEXT, 2.2).dashed(9.0, 3.0),

@@ -2,7 +2,7 @@
 
 use super::words::{counted, how, movers};
 use crate::document::{Blocks, Cell, Document, Style, Table, Tone, WIDTH};
-use crate::quantity::{scale, text, words};
+use crate::quantity::{label, scale, short, text};
 use crate::{cautions, verdict};
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
 use arcplunge_core::study::intervals::Share;
@@ -29,7 +29,7 @@ pub fn document(scatter: &Scatter, summary: &Summary, show: &[&'static str]) -> 
     if summary.no_case > 0 {
         let why = summary.no_case_why.as_deref().unwrap_or_default();
         let count = counted(summary.no_case);
-        b.say(format!("{count} more draws make no case, as: {why}"));
+        b.say(format!("{count} more samples are not valid cases: {why}"));
         b.gap();
     }
     figures(b, summary, show);
@@ -39,8 +39,8 @@ pub fn document(scatter: &Scatter, summary: &Summary, show: &[&'static str]) -> 
     drawn(b, scatter);
     b.gap();
     b.say(
-        "Shares: Wilson's intervals; quantiles: intervals by rank. Both are made for independent \
-         shots and are wide for Sobol points, and neither knows what the model leaves out.",
+        "Shares: Wilson's intervals; quantiles: intervals by rank. Both assume independent shots and are too \
+         wide for Sobol points; neither covers what the model leaves out.",
     );
     cautions::end(b);
     document
@@ -120,11 +120,9 @@ fn figures(b: &mut Blocks, summary: &Summary, show: &[&'static str]) {
                 None => "too few shots".into(),
             })
         });
-        let named = words(name);
-        let word = if named.name.len() > NAME {
-            named.short
-        } else {
-            named.name
+        let word = match label(name) {
+            long if long.len() > NAME => short(name),
+            label => label,
         };
         table.cells(std::iter::once(word.to_string()).chain(values));
         table.cells(std::iter::once(String::new()).chain(ends));
@@ -152,8 +150,8 @@ fn moves(b: &mut Blocks, scatter: &Scatter, summary: &Summary, figure: &'static 
     if all.is_empty() {
         return;
     }
-    let name = words(figure).name;
-    let head = format!("what moves the {name} most (rank correlation)");
+    let name = label(figure);
+    let head = format!("what influences the {name} most (rank correlation)");
     let mut table = Table::new("   {:<34} {}  {}", [head.as_str(), "", ""], 1);
     table.style = Style::Bars;
     let strong = all.iter().filter(|(_, r)| r.abs() >= WEAK).take(MOVERS);

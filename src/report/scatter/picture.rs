@@ -10,7 +10,7 @@ use crate::plot::geometry::Rect;
 use crate::plot::text::{clean, fit, shorten, width};
 use crate::plot::theme::{self, Stroke};
 use crate::plot::ticks::Axis;
-use crate::quantity::{shown, words};
+use crate::quantity::{label, shown, unit};
 use crate::sweep::look::customary;
 use crate::title;
 use arcplunge_core::simulation::verdict::Verdict;
@@ -50,6 +50,7 @@ const SOUND: RGBColor = RGBColor(0x78, 0xC9, 0xAE);
 fn colour(verdict: Option<Verdict>) -> RGBColor {
     match verdict {
         Some(Verdict::Cold) => theme::ACCENT,
+        Some(Verdict::OneSided) => theme::PURPLE,
         Some(Verdict::Sound) => SOUND,
         Some(Verdict::Hot) => theme::ALARM,
         Some(Verdict::BurnThrough) => theme::INK,
@@ -66,6 +67,9 @@ fn mark(canvas: &mut Canvas, (x, y): Point, verdict: Option<Verdict>, size: f64)
             canvas.line(&[(x - size, y - size), (x + size, y + size)], &stroke);
             canvas.line(&[(x - size, y + size), (x + size, y - size)], &stroke);
         }
+        Some(Verdict::OneSided) => {
+            canvas.line(&[(x - size, y + size), (x + size, y - size)], &stroke);
+        }
         Some(Verdict::Hot) => {
             let s = 1.25 * size;
             canvas.polygon(&[(x, y - s), (x + s, y + s), (x - s, y + s)], paint);
@@ -77,7 +81,7 @@ fn mark(canvas: &mut Canvas, (x, y): Point, verdict: Option<Verdict>, size: f64)
     }
 }
 
-/// Draws the picture; `show` names the figures, the first of which the keys are held against.
+/// Draws the picture; `show` names the figures, the first of which the keys are compared with.
 pub fn svg(scatter: &Scatter, summary: &Summary, show: &[&'static str]) -> String {
     let mut canvas = Canvas::new(WIDTH as u32, HEIGHT as u32);
     let what = title::what(&scatter.base);
@@ -108,11 +112,8 @@ pub fn svg(scatter: &Scatter, summary: &Summary, show: &[&'static str]) -> Strin
     let how = Type::new(theme::SMALL, theme::SOFT, Hold::End);
     canvas.text((WIDTH - RIGHT, HEIGHT - 12.0), word, how);
     let description = format!(
-        "{what} Histograms of {}, and the shots over the keys that move the first most.",
-        show.iter()
-            .map(|n| words(n).name)
-            .collect::<Vec<_>>()
-            .join(", ")
+        "{what} Histograms of {}, and the shots over the keys that influence the first most.",
+        show.iter().map(|n| label(n)).collect::<Vec<_>>().join(", ")
     );
     canvas.finish(&clean(&what), &clean(&description))
 }
@@ -154,19 +155,19 @@ fn percent(share: f64) -> String {
 
 /// A figure's values in the shots kept, stacked by verdict.
 fn histogram(canvas: &mut Canvas, summary: &Summary, name: &'static str, r: &Rect) {
-    let named = words(name);
+    let name_shown = label(name);
     let kept = summary.kept_figure(name);
     let values = kept.iter().zip(&summary.kept);
     let values: Vec<(f64, Option<Verdict>)> = values
         .filter_map(|(value, taken)| Some((shown(name, (*value)?), taken.verdict)))
         .collect();
     let all = values.iter().map(|(value, _)| *value);
-    let axis = Axis::over(named.name.to_string(), named.unit, all, 0.02);
+    let axis = Axis::over(name_shown.to_string(), unit(name), all, 0.02);
     let unit = axis.shown_unit(r);
     let head = if unit.is_empty() {
-        named.name.to_string()
+        name_shown.to_string()
     } else {
-        format!("{}, {unit}", named.name)
+        format!("{name_shown}, {unit}")
     };
     let how = Type::new(theme::NAME, theme::INK, Hold::Start).bold();
     canvas.text((r.left, r.top - 12.0), &head, how);
@@ -253,9 +254,15 @@ fn shots(
     };
     let count = summary.kept.len().min(DOTS);
     // The sound ones are many; the others stand in front of them.
-    let order = [Some(Verdict::Sound), None]
-        .into_iter()
-        .chain([Verdict::Cold, Verdict::Hot, Verdict::BurnThrough].map(Some));
+    let order = [Some(Verdict::Sound), None].into_iter().chain(
+        [
+            Verdict::Cold,
+            Verdict::OneSided,
+            Verdict::Hot,
+            Verdict::BurnThrough,
+        ]
+        .map(Some),
+    );
     for verdict in order {
         for taken in summary
             .kept
@@ -301,7 +308,7 @@ fn strengths(
     top: f64,
 ) {
     let (left, right) = (676.0, WIDTH - RIGHT);
-    let head = format!("what moves the {}", words(figure).name);
+    let head = format!("what influences the {}", label(figure));
     let how = Type::new(theme::NAME, theme::INK, Hold::Start).bold();
     canvas.text((left, top - 14.0), &head, how);
     let middle = 0.5 * (left + right);

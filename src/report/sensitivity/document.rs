@@ -1,4 +1,4 @@
-//! Sobol indices as a document: for each figure the keys its scatter comes from.
+//! Sobol indices as a document: for each figure the keys that cause its scatter.
 
 use super::words::{cell, doubts, name, none, ordered};
 use crate::cautions;
@@ -36,9 +36,9 @@ pub fn document(scatter: &Scatter, found: &[Found]) -> Document {
     }
     b.gap();
     b.say(
-        "First order: the share of the variance that goes when the key alone is held (Saltelli \
-         2010). Total: with all it does together with others (Jansen 1999). Shares of a small \
-         scatter are shares of little; they hold for these spreads only.",
+        "First order: the share of the variance removed by fixing the key alone (Saltelli 2010). Total: \
+         including its interaction with others (Jansen 1999). A large share of a small scatter is still \
+         little; the shares hold for these spreads only.",
     );
     cautions::end(b);
     document
@@ -101,7 +101,7 @@ fn one(b: &mut Blocks, scatter: &Scatter, found: &Found) {
     b.table(table);
     let widths = all.iter().map(|(_, i)| i.total.high - i.total.low);
     if widths.fold(0.0, f64::max) > UNSETTLED {
-        b.note("not settled: the intervals are wide; give more --samples");
+        b.note("inconclusive: the intervals are wide; use more --samples");
     }
     let more = all.len().saturating_sub(MOST) + faint;
     if more > 0 {
@@ -113,7 +113,7 @@ fn one(b: &mut Blocks, scatter: &Scatter, found: &Found) {
         b.note(format!("{more} more keys, each {limit}"));
     }
     let together = cell(shares.interaction);
-    b.note(format!("together only, by interaction: {together}"));
+    b.note(format!("by interaction only: {together}"));
     for doubt in doubts(found, scatter.shots) {
         b.note(doubt);
     }

@@ -1,4 +1,4 @@
-//! Which keys a figure's scatter comes from: a document, CSV, JSON, a tornado plot.
+//! The keys that cause a figure's scatter: a document, CSV, JSON, a tornado plot.
 
 pub mod csv;
 mod document;

@@ -1,4 +1,4 @@
-//! A tornado plot: for each figure the keys its scatter comes from, the strongest on top.
+//! A tornado plot: for each figure the keys that cause its scatter, the strongest on top.
 
 use super::words::{cell, name, none, ordered};
 use crate::plot::canvas::{Canvas, Hold, Point, Type};
@@ -55,8 +55,7 @@ pub fn svg(scatter: &Scatter, found: &[Found]) -> String {
         }
         top += band;
     }
-    let word =
-        "Shares of the scatter that the spreads of this case bring about. Test welds decide.";
+    let word = "Shares of the scatter caused by the spreads of this case. Test welds decide.";
     let how = Type::new(theme::SMALL, theme::SOFT, Hold::End);
     canvas.text((WIDTH - RIGHT, tall - 13.0), word, how);
     let names: Vec<&str> = found.iter().map(|f| name(f.figure)).collect();
@@ -71,7 +70,7 @@ fn heading(canvas: &mut Canvas, scatter: &Scatter, what: &str) {
     canvas.text((LEFT, 26.0), &line, bold);
     let keys = scatter.draws.len();
     let line = format!(
-        "Where the scatter comes from: Sobol indices, {} samples of {keys} keys, {} shots",
+        "Sources of the scatter: Sobol indices, {} samples of {keys} keys, {} shots",
         counted(scatter.shots as u64),
         counted(shots(scatter.shots, keys) as u64)
     );
@@ -108,7 +107,7 @@ fn tornado(canvas: &mut Canvas, scatter: &Scatter, found: &Found, (left, right):
     }
     if let Some(shares) = &found.indices {
         let share = cell(shares.interaction);
-        let said = format!("together only, by interaction: {share}");
+        let said = format!("by interaction only: {share}");
         let how = Type::new(theme::SMALL, theme::SOFT, Hold::End);
         canvas.text((right, top + 8.0), &said, how);
     }

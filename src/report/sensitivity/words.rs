@@ -1,6 +1,6 @@
 //! What the outputs of a sensitivity have in common: names, the order of keys, doubts, indices as text.
 
-use crate::quantity::words;
+use crate::quantity::label;
 use crate::scatter::counted;
 use arcplunge_core::study::sensitivity::indices::{Index, Indices};
 use arcplunge_core::study::sensitivity::{Found, SOUND};
@@ -12,7 +12,7 @@ const FAINT: f64 = 0.005;
 pub(super) fn name(figure: &'static str) -> &'static str {
     match figure {
         SOUND => "sound or not",
-        figure => words(figure).name,
+        figure => label(figure),
     }
 }
 
@@ -44,8 +44,8 @@ pub(super) fn doubts(found: &Found, samples: usize) -> Vec<String> {
             _ => "not sound",
         };
         out.push(format!(
-            "too few welds that are {rare}: in {} of {} samples do verdicts differ; the intervals may be too \
-             narrow, give more --samples",
+            "too few welds are {rare}: verdicts differ in {} of {} samples; the intervals may be too narrow, \
+             use more --samples",
             counted(found.differ as u64),
             counted(found.samples as u64)
         ));
@@ -53,7 +53,7 @@ pub(super) fn doubts(found: &Found, samples: usize) -> Vec<String> {
     let left_out = samples - found.samples;
     if left_out > 0 {
         let biased = if varies && left_out as f64 > LEFT_OUT * samples as f64 {
-            "; the indices are biased by that, and hold only for welds that have it"
+            "; this biases the indices, which hold only for welds that have it"
         } else {
             ""
         };

@@ -5,7 +5,7 @@ use crate::plot::events::Label;
 use crate::plot::figure::{Band, Figure};
 use crate::plot::panel::{Axis, Panel, Series, Side};
 use crate::plot::theme::{self, Stroke};
-use crate::quantity::{shown, words};
+use crate::quantity::{label, shown, unit};
 use arcplunge_core::simulation::named::{FIGURES, Read};
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::sweep::{Row, Sweep};
@@ -78,7 +78,7 @@ fn panel(
     stroke: Stroke,
     x: impl Fn(&Row) -> f64,
 ) -> Panel {
-    let words = words(name);
+    let label = label(name);
     let points = rows
         .iter()
         .filter_map(|row| {
@@ -88,13 +88,13 @@ fn panel(
         .collect::<Vec<_>>();
     Panel {
         left: Axis {
-            quantity: words.name,
-            unit: words.unit,
+            quantity: label,
+            unit: unit(name),
         },
         right: None,
-        note: points.is_empty().then(|| format!("no {}", words.name)),
+        note: points.is_empty().then(|| format!("no {}", label)),
         series: vec![Series {
-            name: words.name.to_string(),
+            name: label.to_string(),
             side: Side::Left,
             stroke,
             points,

@@ -3,7 +3,7 @@
 use super::look::look;
 use crate::cautions;
 use crate::document::{Blocks, Cell, Document, Table};
-use crate::quantity::{text, words};
+use crate::quantity::{short, text};
 use arcplunge_core::simulation::named::find;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::range::Vary;
@@ -31,7 +31,7 @@ pub fn document(sweep: &Sweep, rows: &[Row], show: &[&'static str]) -> Document 
     let none: Vec<_> = none.collect();
     if let [why, ..] = none.as_slice() {
         let (none, all) = (none.len(), rows.len());
-        b.say(format!("{none} of {all} values make no case: {why}"));
+        b.say(format!("{none} of {all} values are not valid cases: {why}"));
     }
     b.gap();
     cautions::end(b);
@@ -56,7 +56,7 @@ fn table(b: &mut Blocks, sweep: &Sweep, rows: &[Row], show: &[&'static str]) {
     b.gap();
     let layout = format!("   {{:<16}}  {{:<12}}{}", " {:>10}".repeat(show.len()));
     let mut head = vec![Cell::from(vary.address.to_string()), "verdict".into()];
-    head.extend(show.iter().map(|name| Cell::from(words(name).short)));
+    head.extend(show.iter().map(|name| Cell::from(short(name))));
     let mut table = Table::of(layout, head, 2);
     let step = rows.len().div_ceil(LINES);
     for row in rows.iter().step_by(step) {
@@ -104,7 +104,7 @@ fn map(sweep: &Sweep, rows: &[Row]) -> Vec<String> {
         (k >= 0.0 && k < vary.count as f64).then_some(k as usize)
     };
     let own = mark(up).zip(mark(across));
-    let mut lines = vec![format!("{} upward", up.address)];
+    let mut lines = vec![format!("{} vertical", up.address)];
     for k in (0..tall).step_by(row_step).rev() {
         let mut cells = format!("{:>12}  ", up.short(up.value(k)));
         for j in (0..wide).step_by(column_step) {
@@ -122,7 +122,7 @@ fn map(sweep: &Sweep, rows: &[Row]) -> Vec<String> {
         .saturating_sub(left.chars().count());
     let room = room.max(right.chars().count() + 1);
     lines.push(format!("{:14}{left}{right:>room$}", ""));
-    lines.push(format!("{:14}{} across", "", across.address));
+    lines.push(format!("{:14}{} horizontal", "", across.address));
     lines.push(String::new());
     let legend: Vec<String> = Verdict::ALL
         .iter()

@@ -9,7 +9,7 @@ use crate::plot::canvas::{Canvas, Hold, Point, Type};
 use crate::plot::geometry::Rect;
 use crate::plot::text::{clean, fit, width};
 use crate::plot::theme::{self, Stroke};
-use crate::quantity::{shown, words};
+use crate::quantity::{label, shown, unit};
 use arcplunge_core::simulation::named::{FIGURES, Read};
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::sweep::{Row, Sweep};
@@ -69,10 +69,7 @@ pub fn svg(
     if let Some(figure) = FIGURES.iter().find(|(n, _)| Some(*n) == show) {
         let levels = map.levels(*figure);
         map.contours(&mut canvas, *figure, &levels, &SHOWN, &mut taken);
-        legend.push((
-            format!("{}, each line its value", words(figure.0).name),
-            SHOWN,
-        ));
+        legend.push((format!("{}, each line its value", label(figure.0)), SHOWN));
     }
     let hot = sweep.base.model.hot_share;
     let find = |name: &str| FIGURES.iter().find(|(n, _)| *n == name).copied();
@@ -92,7 +89,7 @@ pub fn svg(
         x += 32.0 + width(word, theme::NAME, false) + 22.0;
     }
     let description = format!(
-        "{title} Regions cold, sound, hot and burn-through over {} across and {} upward.",
+        "{title} Regions cold, sound, hot and burn-through over {} (horizontal) and {} (vertical).",
         sweep.vary[1].address, sweep.vary[0].address
     );
     canvas.finish(&clean(title), &clean(&description))
@@ -136,7 +133,7 @@ impl Map<'_> {
     }
 
     fn values(&self, (name, read): (&'static str, Read)) -> Vec<f64> {
-        // No arc fills nothing and boils nothing off; what is no case counts as that.
+        // No arc fills nothing and boils nothing off; an invalid case counts as that.
         let value = |row: &Row| row.outcome.figures().and_then(read).unwrap_or(0.0);
         self.rows
             .iter()
@@ -149,7 +146,7 @@ impl Map<'_> {
         let values = self.values(figure);
         let low = values.iter().copied().fold(f64::INFINITY, f64::min);
         let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let scale = Scale::along(words(figure.0).unit, low, high, LEVELS);
+        let scale = Scale::along(unit(figure.0), low, high, LEVELS);
         let factor = scale.factor / shown(figure.0, 1.0);
         scale.ticks().iter().map(|t| t * factor).collect()
     }

@@ -106,7 +106,7 @@ fn figures(shot: &Shot) -> Result<(), String> {
         ("melt of the stud", f.melt_stud_m),
         ("melt of the sheet", f.melt_sheet_m),
         ("largest melt of the sheet", f.melt_sheet_max_m),
-        ("closed", f.closed_m),
+        ("closed", f.squeeze_travel_m),
         ("fill", f.fill_ratio),
         ("vapour share", f.vapour_share),
         ("arc energy", f.arc_energy_J),
@@ -140,7 +140,7 @@ fn figures(shot: &Shot) -> Result<(), String> {
     hold!(
         [
             f.melt_sheet_max_m.is_some(),
-            f.closed_m.is_some(),
+            f.squeeze_travel_m.is_some(),
             f.vapour_share.is_some(),
             f.fill_ratio.is_some(),
             f.arc_energy_J.is_some(),
@@ -215,7 +215,7 @@ fn order(case: &Case, rig: &Rig, shot: &Shot) -> Result<(), String> {
         );
     }
     let came = |name| shot.events.iter().any(|e| e.name == name);
-    let bolted = case.stud.bolted.is_some();
+    let bolted = case.stud.short_resistance.is_some();
     hold!(
         shot.events
             .first()

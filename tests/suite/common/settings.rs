@@ -159,7 +159,7 @@ fn work() -> BoxedStrategy<Sets> {
         maybe(0.5, word("stud.metal", METALS)),
         maybe(0.5, word("sheet.metal", METALS)),
         maybe(0.2, spread("stud.cone", 0.1, 20.0, "deg")),
-        maybe(0.05, spread("stud.bolted", 1e-3, 100.0, "mohm")),
+        maybe(0.05, spread("stud.short_resistance", 1e-3, 100.0, "mohm")),
         maybe(0.5, spread("sheet.thickness", 0.1, 30.0, "mm")),
         maybe(0.2, mark.boxed()),
     ])

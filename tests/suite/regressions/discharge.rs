@@ -50,7 +50,7 @@ fn regress_an_overdamped_discharge_ends() {
     // The current crept towards zero for ever.
     let shot = sane(&[
         "bank.capacitance=1 F",
-        "stud.bolted=1 mohm",
+        "stud.short_resistance=1 mohm",
         "model.end_time=1 s",
     ]);
     assert!(shot.figures.current_end_s.is_some());
@@ -273,7 +273,7 @@ fn regress_a_branch_that_conducts_for_less_than_a_step_does_not_chatter() {
 
 #[test]
 fn regress_a_small_inductance_and_a_long_record_take_many_steps() {
-    // The solver gave up after 50,000 of them, each as long as the loop's time constant lets it.
+    // The solver failed after 50,000 of them, each as long as the loop's time constant lets it.
     sane(&[
         "bank.esr=8.412e1 mohm",
         "bank.internal_inductance=2.289e-2 uH",

@@ -91,7 +91,7 @@ fn regress_the_books_of_heat_close_for_a_faint_arc() {
 
 #[test]
 fn regress_a_body_that_takes_all_its_heat_through_the_joint_closes_its_books() {
-    // The gap, of rounding only, was held against no heat at all.
+    // The gap, of rounding only, was compared with no heat at all.
     sane(&["arc.to_stud=0"]);
     sane(&["arc.to_sheet=0", "earth.2.length=9.959 m"]);
 }

@@ -100,7 +100,7 @@ fn regress_a_stud_whose_spring_is_spent_comes_to_rest_on_the_film() {
     ];
     let shot = sane(&spent);
     let f = &shot.figures;
-    let closed = f.closed_m.unwrap_or(0.0);
+    let closed = f.squeeze_travel_m.unwrap_or(0.0);
     assert!(closed > 0.0 && closed < f.melt_stud_m.unwrap_or(0.0) + f.melt_sheet_m.unwrap_or(0.0));
     assert!(shot.effort.steps < 1000, "{} steps", shot.effort.steps);
     // The same with much damping: the stud creeps towards the spring's end.

@@ -25,7 +25,7 @@ pub enum Broken {
         count: usize,
     },
     /// The bank is charged higher than it may be.
-    #[error("`bank.voltage` of {} V is above `bank.voltage_max`, the {} V the bank may be charged to", number(*.voltage, 6), number(*.most, 6))]
+    #[error("`bank.voltage` of {} V exceeds `bank.voltage_max`, {} V", number(*.voltage, 6), number(*.most, 6))]
     OverCharged {
         /// Charging voltage \[V\].
         voltage: f64,
@@ -47,7 +47,7 @@ pub enum Broken {
         length: f64,
     },
     /// The coil leaves too short a run beside the earth leads.
-    #[error("the coil leaves a straight run of {}; it takes more than {} to run beside the earth leads", m(*.straight), m(*.least))]
+    #[error("the coil leaves a straight length of {}; more than {} must run beside the earth leads", m(*.straight), m(*.least))]
     ShortRun {
         /// Length outside the coil \[m\].
         straight: f64,
@@ -75,7 +75,7 @@ pub enum Broken {
         spacing: f64,
     },
     /// The two thickest ropes would meet at the distance given.
-    #[error("at a distance of {} the leads run into each other; their ropes need {}", mm(*.spacing), mm(*.least))]
+    #[error("at a spacing of {} the leads overlap; they need {}", mm(*.spacing), mm(*.least))]
     LeadsTouch {
         /// Mean distance between the leads \[m\].
         spacing: f64,
@@ -93,7 +93,7 @@ pub enum Broken {
         least: f64,
     },
     /// Two clamps have no room side by side.
-    #[error("the clamps of earth leads {first} and {second} are {} apart; two clamps need {}", mm(*.apart), mm(*.least))]
+    #[error("the clamps of earth leads {first} and {second} are {} apart; they need {}", mm(*.apart), mm(*.least))]
     ClampsTogether {
         /// Earth lead with the lower number, counted from 0.
         first: usize,
@@ -137,6 +137,12 @@ pub enum Broken {
     /// The gap method with nothing to fall through.
     #[error("the gap method needs a lift above zero")]
     NoLift,
+    /// Friction and weight hold the spring back: the pip never touches.
+    #[error("the stud does not press on the sheet: spring and weight less friction leave {} N", number(*.push, 6))]
+    NoPush {
+        /// Net push \[N\].
+        push: f64,
+    },
     /// A metal's boiling point is no higher than its melting point.
     #[error("{metal} boils at {} K, no higher than it melts at {} K", number(*.boiling, 6), number(*.melting, 6))]
     BoilsFirst {
@@ -166,7 +172,12 @@ impl Broken {
             Broken::OutOfBounds { key, .. } => return vec![key.clone()],
             Broken::EarthCount { .. } => &["earth"],
             Broken::OverCharged { .. } => &["bank.voltage", "bank.voltage_max"],
-            Broken::Shares { .. } => &["arc.to_sheet", "arc.to_stud"],
+            Broken::Shares { .. } => &[
+                "arc.to_anode",
+                "arc.to_cathode",
+                "arc.to_sheet",
+                "arc.to_stud",
+            ],
             Broken::CoilTooLong { .. } | Broken::ShortRun { .. } => &[
                 "lead.turns",
                 "lead.coil_diameter",
@@ -205,6 +216,12 @@ impl Broken {
                 "stud.pip_length",
                 "stud.flange",
                 "stud.size",
+            ],
+            Broken::NoPush { .. } => &[
+                "tool.spring_force",
+                "tool.friction",
+                "tool.moving_mass",
+                "tool.attitude",
             ],
             Broken::NoLift => &["tool.lift", "tool.method"],
             Broken::BoilsFirst { metal, .. } => {

@@ -3,14 +3,17 @@
 use thiserror::Error;
 
 use crate::case::check::Broken;
-use crate::case::keys::{self, EARTH, Hint, KeyError, Kind, METAL, MOST_EARTHS, ValueError};
-use crate::case::tolerance::{AmountError, OTHERS, TOLERANCE};
+use crate::case::keys::{
+    self, EARTH, Hint, KeyError, Kind, METAL, MOST_EARTHS, TOLERANCE, ValueError,
+};
+use crate::case::tolerance::{AmountError, OTHERS};
 
 /// Largest case file read \[bytes\].
 pub const LARGEST_FILE: u64 = 1 << 20;
 
 /// One thing wrong with a case file or an override.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum Fault {
     /// The system does not give the file out.
     #[error("cannot read the case file: {reason}")]
@@ -41,7 +44,7 @@ pub enum Fault {
         line: usize,
     },
     /// A zero byte, which no text has.
-    #[error("line {line} holds a zero byte; this is no text file")]
+    #[error("line {line} has a zero byte; this is not a text file")]
     Binary {
         /// Line of that byte, counted from 1.
         line: usize,
@@ -53,7 +56,7 @@ pub enum Fault {
         message: String,
     },
 
-    /// JSON cannot make sense of it, or finds no case in it.
+    /// It is not valid JSON, or not a case.
     #[error("{}{message}", at(.path))]
     Json {
         /// Key, as far as the text could be read; else empty.
@@ -109,7 +112,7 @@ pub enum Fault {
         count: usize,
     },
     /// A TOML value of a kind the key does not take.
-    #[error("`{path}` cannot be {found}; wanted {wanted}")]
+    #[error("`{path}` cannot be {found}; expected {wanted}")]
     WrongType {
         /// Full name of the key.
         path: String,
@@ -119,7 +122,7 @@ pub enum Fault {
         wanted: String,
     },
     /// A bare number where a unit is needed.
-    #[error("`{path}`: `{number}` has no unit; wanted {wanted}")]
+    #[error("`{path}`: `{number}` has no unit; expected {wanted}")]
     NoUnit {
         /// Full name of the key.
         path: String,
@@ -162,7 +165,7 @@ pub enum Fault {
         /// What is wrong with the size.
         error: AmountError,
     },
-    /// A shape nobody knows.
+    /// An unknown shape.
     #[error("tolerance of `{path}`: {error}")]
     Shape {
         /// Key whose spread it is.
@@ -177,14 +180,14 @@ pub enum Fault {
         path: String,
     },
     /// A limit on a spread that has none by its shape.
-    #[error("tolerance of `{path}`: a `limit` belongs to the shape \"truncated\" alone")]
+    #[error("tolerance of `{path}`: only the shape \"truncated\" takes a `limit`")]
     Limit {
         /// Key whose spread it is.
         path: String,
     },
     /// Something else than "none" for the catalogue's spreads.
     #[error(
-        "`{TOLERANCE}.{OTHERS}` takes the word \"none\" alone, which leaves out what the catalogue has"
+        "`{TOLERANCE}.{OTHERS}` takes only the word \"none\", which drops the catalogue's spreads"
     )]
     Others,
     /// A metal of the user's own with figures left out.
@@ -196,7 +199,7 @@ pub enum Fault {
         missing: Vec<&'static str>,
     },
     /// A number given in its unit and as a mark.
-    #[error("`{path}` and `{other}` say the same in two ways; give one of them")]
+    #[error("`{path}` and `{other}` set the same value; give only one of them")]
     SaidTwice {
         /// Key given later.
         path: String,
@@ -204,7 +207,7 @@ pub enum Fault {
         other: String,
     },
     /// A stud of the user's own with measures left out.
-    #[error("a stud of your own needs {}", names(.missing))]
+    #[error("a custom stud needs {}", names(.missing))]
     OwnSize {
         /// Keys within `[stud]`.
         missing: Vec<&'static str>,
@@ -277,14 +280,14 @@ impl Fault {
             Fault::NotAList { .. } => Some(format!(
                 "write `[[{EARTH}]]` at the head of each lead, with double brackets"
             )),
-            Fault::NotASection { name, .. } => {
-                Some(format!("write `[{name}]` on a line of its own and its keys below"))
-            }
+            Fault::NotASection { name, .. } => Some(format!(
+                "write `[{name}]` on a line of its own and its keys below"
+            )),
             Fault::NotAMetal { .. } => {
                 Some(format!("write `[{METAL}.\"name\"]` and the figures below"))
             }
             Fault::MissingFigures { .. } => Some(
-                "give every figure, or name a metal to take the others from: `like = \"mild steel\"`"
+                "give every figure, or name a metal for the missing ones: `like = \"mild steel\"`"
                     .to_string(),
             ),
             Fault::Key(KeyError::NoScale { scale, .. }) => {
@@ -300,7 +303,8 @@ impl Fault {
             Fault::Key(KeyError::NotANumber { path }) => keys::numeric_part(path)
                 .map(|part| format!("its parts are numbers, such as `{part}`")),
             Fault::NoLimit { .. } => Some(
-                "as in { spread = \"0.5 deg\", shape = \"truncated\", limit = \"1 deg\" }".to_string(),
+                "as in { spread = \"0.5 deg\", shape = \"truncated\", limit = \"1 deg\" }"
+                    .to_string(),
             ),
             Fault::Value { error, .. } | Fault::Key(KeyError::Value { error, .. }) => {
                 error.help().map(str::to_string)

@@ -77,7 +77,7 @@ impl Diagnosis {
             .collect();
         if self.problems.len() > MOST_SHOWN {
             parts.push(format!(
-                "and {} more like these",
+                "and {} more of this kind",
                 self.problems.len() - MOST_SHOWN
             ));
         }
@@ -132,7 +132,7 @@ impl Diagnosis {
     }
 }
 
-/// The option of overrides, unless another is told.
+/// The default option of overrides.
 pub(super) const SET: &str = "--set";
 
 /// A span inside the text, on whole characters, so that drawing it cannot fail.

@@ -1,54 +1,7 @@
 //! Reaching into a case by name: the short way in for sweeps, fits and overrides.
 
-use super::{Address, EARTH, Key, KeyError, Kind, METAL_KEYS, Place, find};
-use crate::case::catalogue::OWN;
+use super::{Address, EARTH, KeyError, METAL_KEYS, find};
 use crate::case::model::Case;
-
-pub(super) fn place(key: &Key) -> Option<&Place> {
-    match &key.kind {
-        Kind::Number(_, place) => Some(place),
-        _ => None,
-    }
-}
-
-impl Place {
-    pub(super) fn number(&self, case: &Case, earth: Option<usize>) -> Option<f64> {
-        match self {
-            Place::Case(number, _) | Place::Maybe(number, _) => number(case),
-            Place::Earth(number, _) => case.earths.get(earth?).map(number),
-            Place::Resistance(joint) => joint.of(case, earth).map(|joint| joint.resistance),
-            Place::Force(joint) => joint.of(case, earth)?.force,
-            Place::Drop(joint) => joint.of(case, earth)?.drop,
-            Place::Mark(mark) => mark.now(case),
-        }
-    }
-
-    /// Puts `value` there; `None` if there is no such place in this case.
-    pub(super) fn put(&self, case: &mut Case, earth: Option<usize>, value: f64) -> Option<()> {
-        match self {
-            Place::Case(_, slot) => *slot(case)? = value,
-            Place::Maybe(_, slot) => *slot(case) = Some(value),
-            Place::Earth(_, slot) => *slot(case.earths.get_mut(earth?)?) = value,
-            Place::Resistance(joint) => {
-                let joint = joint.of_mut(case, earth)?;
-                joint.resistance = value;
-                joint.name = OWN.to_string();
-            }
-            Place::Force(joint) => {
-                let joint = joint.of_mut(case, earth)?;
-                joint.force = Some(value);
-                joint.name = OWN.to_string();
-            }
-            Place::Drop(joint) => {
-                let joint = joint.of_mut(case, earth)?;
-                joint.drop = Some(value);
-                joint.name = OWN.to_string();
-            }
-            Place::Mark(mark) => mark.put(case, value)?,
-        }
-        Some(())
-    }
-}
 
 /// The number at `path`, in SI.
 ///
@@ -77,10 +30,10 @@ pub fn set_text(case: &mut Case, path: &str, text: &str) -> Result<(), KeyError>
     find(path)?.set_text(case, text)
 }
 
-/// Every number the case holds, with its address; a mark only repeats one.
+/// Every number the case holds, with its address; a mark or a view only repeats one.
 pub fn numbers(case: &Case) -> Vec<(Address, f64)> {
     let mut all: Vec<Address> = Vec::new();
-    for key in super::all().filter(|key| key.number().is_some() && !key.is_mark()) {
+    for key in super::all().filter(|key| key.number().is_some() && !key.repeats()) {
         if key.section() == EARTH {
             all.extend((0..case.earths.len()).map(|number| Address::Earth(key, number)));
         } else {

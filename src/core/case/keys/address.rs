@@ -2,11 +2,11 @@
 
 use std::fmt;
 
-use thiserror::Error;
-
-use super::access::place;
+use super::place::place;
 use super::value::unknown;
-use super::{EARTH, Hint, Key, Kind, METAL, MarkPlace, MetalKey, Number, Place, Value, ValueError};
+use super::{
+    EARTH, Key, KeyError, Kind, METAL, MarkPlace, MetalKey, Number, Place, Value, ValueError,
+};
 use super::{by_metal_name, by_name, hint};
 use crate::case::catalogue::{self, OWN};
 use crate::case::model::{Case, Metal};
@@ -23,93 +23,6 @@ pub enum Address {
     Metal(String, &'static MetalKey),
 }
 
-/// Why a value cannot be had or set.
-#[derive(Debug, Clone, PartialEq, Error)]
-pub enum KeyError {
-    /// No key goes by this name.
-    #[error("unknown key `{path}`")]
-    Unknown {
-        /// As asked for, cut to 80 characters.
-        path: String,
-        /// What may have been meant.
-        hint: Hint,
-    },
-    /// `earth.` is followed by something else than a whole number.
-    #[error("`{text}` is no number of an earth lead; they count from 0, as in `earth.0.length`")]
-    EarthNumber {
-        /// What follows, cut to 40 characters.
-        text: String,
-    },
-    /// The case has fewer earth leads.
-    #[error("there is no earth lead {number}; there {}", leads(*.count))]
-    NoEarth {
-        /// The one asked for, counted from 0.
-        number: usize,
-        /// How many the case has.
-        count: usize,
-    },
-    /// No number can be had or set here, or the value is of another kind than the key takes.
-    #[error("`{path}` is not a number")]
-    NotANumber {
-        /// Full name of the key.
-        path: String,
-    },
-    /// A part of a centre mark, where there is none.
-    #[error("`{path}` is not set: there is no centre mark, give its depth first")]
-    NoMark {
-        /// Full name of the key.
-        path: String,
-    },
-    /// The key may be missing from a case, and is from this one.
-    #[error("`{path}` is not set")]
-    NotSet {
-        /// Full name of the key.
-        path: String,
-    },
-    /// A mark, where the case has no scale to read it off.
-    #[error("`{path}` needs `{scale}`: the values measured at the marks")]
-    NoScale {
-        /// Full name of the mark's key.
-        path: String,
-        /// Full name of the scale's key.
-        scale: &'static str,
-    },
-    /// A mark beyond the ends of its scale.
-    #[error("`{path}`: mark {mark} is off the scale, which goes from {from} to {to}")]
-    OffScale {
-        /// Full name of the mark's key.
-        path: String,
-        /// The mark asked for.
-        mark: f64,
-        /// First mark of the scale.
-        from: f64,
-        /// Last mark of the scale.
-        to: f64,
-    },
-    /// A figure of a metal the case does not use.
-    #[error("neither stud nor sheet is of `{name}`")]
-    UnusedMetal {
-        /// Name of the metal.
-        name: String,
-    },
-    /// The value does not fit the key.
-    #[error("`{path}`: {error}")]
-    Value {
-        /// Full name of the key.
-        path: String,
-        /// Why it does not.
-        error: ValueError,
-    },
-}
-
-/// `is 1, number 0` or `are 2, numbers 0 to 1`.
-fn leads(count: usize) -> String {
-    match count {
-        1 => "is 1, number 0".to_string(),
-        _ => format!("are {count}, numbers 0 to {}", count.saturating_sub(1)),
-    }
-}
-
 /// The part that is a number of a value that is none: `joints.tool.resistance` of `joints.tool`.
 pub fn numeric_part(path: &str) -> Option<String> {
     let parts = ["resistance", "x", "depth"].map(|part| format!("{path}.{part}"));
@@ -119,7 +32,7 @@ pub fn numeric_part(path: &str) -> Option<String> {
 /// The address written as `path`.
 ///
 /// # Errors
-/// When nothing goes by this name, with what may have been meant. Whether a case has the earth lead or the
+/// When nothing has this name, with what may have been meant. Whether a case has the earth lead or the
 /// metal is asked later.
 pub fn find(path: &str) -> Result<Address, KeyError> {
     let unknown = |section: &str, name: &str| KeyError::Unknown {
@@ -297,7 +210,9 @@ impl Address {
                     path: self.to_string(),
                 })?;
             }
-            (Kind::Number(_, Place::Maybe(_, slot)), Value::None) => *slot(case) = None,
+            (Kind::Number(_, Place::Maybe(_, slot) | Place::Follows(_, _, slot)), Value::None) => {
+                *slot(case) = None
+            }
             (Kind::CentreMark, Value::None) => case.sheet.centre_mark = None,
             (Kind::CentreMark, Value::Number(depth)) => {
                 case.sheet.centre_mark = Some(super::work::SQUARE_MARK)

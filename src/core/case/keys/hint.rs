@@ -14,14 +14,14 @@ pub struct Hint {
 }
 
 /// What is said where somebody names a coating.
-pub(super) const NO_COATINGS: &str = "coatings are not modelled: name the metal below; strip the coating where the stud goes, its fumes harm";
+pub(super) const NO_COATINGS: &str = "coatings are not modelled: name the metal underneath; strip the coating at the weld, its fumes are harmful";
 
 /// Everyday words that are no keys: section (empty for any), word, and what to write instead.
 const EVERYDAY: [(&str, &str, &str); 5] = [
     (
         "tool",
         "spring",
-        "there is `tool.spring_force`, and `tool.spring_rate` by which it falls over the travel",
+        "use `tool.spring_force`, and `tool.spring_rate` for its decrease over the travel",
     ),
     (
         "bank",

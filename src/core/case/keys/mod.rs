@@ -5,10 +5,13 @@
 
 mod access;
 mod address;
+mod error;
 mod hint;
+mod key;
 mod mark;
 mod metal;
 mod number;
+mod place;
 mod rig;
 mod value;
 mod work;
@@ -17,150 +20,14 @@ mod work;
 mod tests;
 
 pub use access::{get_number, numbers, set_number, set_text};
-pub use address::{Address, KeyError, find, numeric_part};
+pub use address::{Address, find, numeric_part};
+pub use error::KeyError;
 pub use hint::{Hint, hint, nearest};
-pub use mark::{MARK, MarkPlace, ScalePlace, mark_of, scale_of};
+pub use key::{Choice, JointPlace, Key, Kind, MARK, MarkPlace, Place, ScalePlace};
+pub use mark::{mark_of, scale_of};
 pub use metal::{METAL_KEYS, MetalKey};
 pub use number::{Number, Range};
 pub use value::{LONGEST_TITLE, NONE, Value, ValueError, unknown};
-
-use super::model::{Case, Earth, Joint, Metal};
-use super::tolerance::TOLERANCE;
-
-/// One key of a case.
-pub struct Key {
-    /// Full name; `N` stands for the number of an earth lead: `bank.voltage`, `earth.N.clamp`.
-    pub path: &'static str,
-    /// What it is, in a few words.
-    pub about: &'static str,
-    /// What it takes, and where the case keeps it.
-    pub kind: Kind,
-}
-
-/// What a key takes, and where the case keeps it.
-pub enum Kind {
-    /// A quantity or a bare number.
-    Number(Number, Place),
-    /// Free text.
-    Title,
-    /// One of a few words.
-    Choice(Choice),
-    /// A stud of the catalogue.
-    Size,
-    /// A metal of the catalogue or the file.
-    Metal(fn(&Case) -> &Metal, fn(&mut Case) -> &mut Metal),
-    /// A preset, a resistance, or a resistance and a drop.
-    Joint(JointPlace),
-    /// Two lengths.
-    Position,
-    /// A depth and an angle, or none.
-    CentreMark,
-    /// Measured marks, or none.
-    Scale(ScalePlace),
-}
-
-/// Where a number lives.
-pub enum Place {
-    /// In the case itself. What may be missing is `None`.
-    Case(
-        fn(&Case) -> Option<f64>,
-        for<'a> fn(&'a mut Case) -> Option<&'a mut f64>,
-    ),
-    /// In the case itself, where there may be no such thing.
-    Maybe(
-        fn(&Case) -> Option<f64>,
-        for<'a> fn(&'a mut Case) -> &'a mut Option<f64>,
-    ),
-    /// In one of the earth leads.
-    Earth(fn(&Earth) -> f64, fn(&mut Earth) -> &mut f64),
-    /// A joint's resistance.
-    Resistance(JointPlace),
-    /// The force that holds a joint, if any is given.
-    Force(JointPlace),
-    /// The voltage of a parted joint's arc, if it is given.
-    Drop(JointPlace),
-    /// A mark that stands for another number of the case.
-    Mark(MarkPlace),
-}
-
-/// Where a joint lives.
-#[derive(Clone, Copy)]
-pub enum JointPlace {
-    /// In the case itself: to read, and to change.
-    Case(fn(&Case) -> &Joint, fn(&mut Case) -> &mut Joint),
-    /// In an earth lead: to read, and to change.
-    Earth(fn(&Earth) -> &Joint, fn(&mut Earth) -> &mut Joint),
-}
-
-impl JointPlace {
-    /// The joint; `None` if there is no such earth lead.
-    pub fn of<'a>(&self, case: &'a Case, earth: Option<usize>) -> Option<&'a Joint> {
-        match self {
-            JointPlace::Case(joint, _) => Some(joint(case)),
-            JointPlace::Earth(joint, _) => case.earths.get(earth?).map(joint),
-        }
-    }
-
-    /// The joint, to be changed.
-    pub fn of_mut<'a>(&self, case: &'a mut Case, earth: Option<usize>) -> Option<&'a mut Joint> {
-        match self {
-            JointPlace::Case(_, joint) => Some(joint(case)),
-            JointPlace::Earth(_, joint) => case.earths.get_mut(earth?).map(joint),
-        }
-    }
-}
-
-/// One of a few words.
-pub struct Choice {
-    /// As files write them; each stands for its index.
-    pub words: &'static [&'static str],
-    /// Index of the word the case has.
-    pub get: fn(&Case) -> usize,
-    /// Sets the word of an index; panics where there is none.
-    pub put: fn(&mut Case, usize),
-}
-
-impl Key {
-    /// Section in the file; empty for `title`.
-    pub fn section(&self) -> &'static str {
-        self.path.split_once('.').map_or("", |(section, _)| section)
-    }
-
-    /// Name within its section, without the number of an earth lead.
-    pub fn name(&self) -> &'static str {
-        let rest = self
-            .path
-            .split_once('.')
-            .map_or(self.path, |(_, rest)| rest);
-        rest.strip_prefix("N.").unwrap_or(rest)
-    }
-
-    /// Whether this is a part of another key, as `joints.tool.drop` is of `joints.tool`.
-    pub fn is_part(&self) -> bool {
-        self.name().contains('.')
-    }
-
-    /// Whether the word `none` is allowed: there may be no such thing.
-    pub fn may_be_none(&self) -> bool {
-        matches!(
-            self.kind,
-            Kind::CentreMark | Kind::Scale(_) | Kind::Number(_, Place::Maybe(..))
-        )
-    }
-
-    /// Whether this is a mark, which only says another key in other words.
-    pub fn is_mark(&self) -> bool {
-        matches!(self.kind, Kind::Number(_, Place::Mark(_)))
-    }
-
-    /// The number of this key, if it is one.
-    pub fn number(&self) -> Option<&Number> {
-        match &self.kind {
-            Kind::Number(number, _) => Some(number),
-            _ => None,
-        }
-    }
-}
 
 /// Sections of a case file in their order, each with what it is about.
 pub const SECTIONS: [(&str, &str); 11] = [
@@ -184,16 +51,18 @@ pub const SECTIONS: [(&str, &str); 11] = [
     ),
     (
         "metal",
-        "a metal of your own, or other figures for one of the catalogue",
+        "a custom metal, or changed figures of one of the catalogue",
     ),
     (
         TOLERANCE,
-        "how far values scatter from shot to shot, for `arcplunge scatter` and `sensitivity`",
+        "scatter of values from shot to shot, for `arcplunge scatter` and `sensitivity`",
     ),
 ];
 
 /// Section holding a table per metal.
 pub const METAL: &str = "metal";
+/// Section of the spreads.
+pub const TOLERANCE: &str = "tolerance";
 /// Section that is a list.
 pub const EARTH: &str = "earth";
 /// Most earth leads a case may have.
@@ -209,8 +78,36 @@ pub fn by_path(path: &str) -> Option<&'static Key> {
     all().find(|key| key.path == path)
 }
 
-/// The key of this name in a section.
+/// Section, old and new name of keys that were called otherwise; the old ones are read for one release more.
+const RENAMED: [(&str, &str, &str); 3] = [
+    ("lead", "run", "straight_length"),
+    (EARTH, "bend", "azimuth"),
+    ("stud", "bolted", "short_resistance"),
+];
+
+/// Older keys that go on as views, and what they are called now in a file that knows no polarity.
+const OLDER: [(&str, &str, &str); 2] = [
+    ("arc", "to_stud", "to_cathode"),
+    ("arc", "to_sheet", "to_anode"),
+];
+
+/// The name that a key of this old name has now.
+pub fn newer(section: &str, name: &str) -> Option<&'static str> {
+    let mut known = RENAMED.iter().chain(&OLDER);
+    let found = known.find(|(home, old, _)| (*home, *old) == (section, name));
+    found.map(|(_, _, new)| *new)
+}
+
+/// The name of a key that is given by its old one.
+pub fn renamed(section: &str, name: &str) -> Option<&'static str> {
+    let mut known = RENAMED.iter();
+    let found = known.find(|(home, old, _)| (*home, *old) == (section, name));
+    found.map(|(_, _, new)| *new)
+}
+
+/// The key of this name in a section, or of this old name.
 pub fn by_name(section: &str, name: &str) -> Option<&'static Key> {
+    let name = renamed(section, name).unwrap_or(name);
     all().find(|key| key.section() == section && key.name() == name)
 }
 

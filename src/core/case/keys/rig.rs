@@ -2,8 +2,8 @@
 
 use std::f64::consts::{FRAC_PI_2, TAU};
 
-use super::mark::MARK;
-use super::{Choice, JointPlace, Key, Kind, MarkPlace, Number, Place, Range, ScalePlace};
+use super::key::{Choice, JointPlace, Key, Kind, MARK, MarkPlace, Place, ScalePlace};
+use super::number::{Number, Range};
 use crate::case::model::{Attitude, Method};
 use crate::case::quantity::Dimension;
 
@@ -116,7 +116,7 @@ pub(super) const KEYS: &[Key] = &[
     number!("bank.voltage", Voltage, "V", VOLTAGE.range, bank.voltage, "charging voltage"),
     Key {
         path: "bank.voltage_max",
-        about: "highest voltage the bank may be charged to, as its maker says",
+        about: "highest charging voltage of the bank, from its nameplate",
         kind: Kind::Number(
             VOLTAGE,
             Place::Maybe(|case| case.bank.voltage_max, |case| &mut case.bank.voltage_max),
@@ -124,7 +124,7 @@ pub(super) const KEYS: &[Key] = &[
     },
     Key {
         path: "bank.scale",
-        about: "voltages measured at the marks of a dial that is not in volts; straight lines between",
+        about: "voltages measured at the marks of a dial that is not in volts; linear interpolation",
         kind: Kind::Scale(ScalePlace {
             number: VOLTAGE,
             get: |case| &case.bank.scale,
@@ -133,7 +133,7 @@ pub(super) const KEYS: &[Key] = &[
     },
     Key {
         path: "bank.voltage_mark",
-        about: "mark of that dial, in place of voltage",
+        about: "mark of that dial, instead of voltage",
         kind: Kind::Number(MARK, Place::Mark(MarkPlace { number: "bank.voltage", scale: "bank.scale" })),
     },
     number!("bank.esr", Resistance, "mohm", Range::from_to(0.0, 1.0), bank.esr, "equivalent series resistance of the capacitors"),
@@ -143,9 +143,9 @@ pub(super) const KEYS: &[Key] = &[
     number!("bank.internal_inductance", Inductance, "uH", Range::from_to(0.0, 1e-3), bank.internal_inductance, "inductance of the internal wiring"),
     number!("bank.diode_drop", Voltage, "V", Range::from_to(0.0, 20.0), bank.diode_drop, "forward drop of the free-wheel diode"),
 
-    number!("lead.length", Length, "m", LENGTH, lead.length, "length, with what is coiled up"),
+    number!("lead.length", Length, "m", LENGTH, lead.length, "length, including any coiled part"),
     number!("lead.section", Area, "mm2", SECTION, lead.section, "copper section of the lead"),
-    number!("lead.spacing", Length, "m", Range::from_to(5e-3, 20.0), lead.spacing, "mean distance from the earth leads, and between those"),
+    number!("lead.spacing", Length, "m", Range::from_to(5e-3, 20.0), lead.spacing, "mean distance from the earth leads, and between them"),
     Key {
         path: "lead.turns",
         about: "turns of surplus lead coiled on the floor",
@@ -157,9 +157,9 @@ pub(super) const KEYS: &[Key] = &[
     number!("lead.coil_diameter", Length, "m", Range::from_to(0.05, 5.0), lead.coil_diameter, "diameter of that coil"),
     number!("lead.temperature", Temperature, "degC", Range::from_to(273.15 - 60.0, 273.15 + 200.0), lead.temperature, "temperature of all leads"),
     number!("lead.elevation", Angle, "deg", Range::from_to(0.0, FRAC_PI_2), lead.elevation, "angle above the sheet at which it leaves the tool; 90 deg is straight up"),
-    number!("lead.direction", Angle, "deg", TURN, lead.direction, "side to which it leans there, counterclockwise from x, seen from the tool"),
+    number!("lead.direction", Angle, "deg", TURN, lead.direction, "direction in which it leans there, counterclockwise from x, seen from the tool"),
     number!("lead.height", Length, "mm", Range::from_to(0.01, 5.0), lead.height, "height above the sheet at which it leaves the tool"),
-    number!("lead.run", Length, "m", LENGTH, lead.run, "straight run there, and of the earth leads at their clamps"),
+    number!("lead.straight_length", Length, "m", LENGTH, lead.straight_length, "straight length there, and of the earth leads at their clamps"),
 
     earth!("earth.N.length", Length, "m", LENGTH, length, "length of this earth lead"),
     earth!("earth.N.section", Area, "mm2", SECTION, section, "copper section of this earth lead"),
@@ -172,11 +172,11 @@ pub(super) const KEYS: &[Key] = &[
     force!("earth.N.clamp.force", CLAMP),
     drop!("earth.N.clamp.drop", CLAMP),
     earth!("earth.N.clamp_radius", Length, "mm", Range::from_to(1e-4, 1.0), clamp_radius, "radius of the clamp's contact with the sheet"),
-    Key { path: "earth.N.at", about: "place of the clamp, seen from the stud, in the plane of the sheet", kind: Kind::Position },
+    Key { path: "earth.N.at", about: "position of the clamp relative to the stud, in the plane of the sheet", kind: Kind::Position },
     earth!("earth.N.at.x", Length, "mm", COORDINATE.range, at[0], "its first coordinate"),
     earth!("earth.N.at.y", Length, "mm", COORDINATE.range, at[1], "its second coordinate"),
     earth!("earth.N.elevation", Angle, "deg", Range::from_to(-FRAC_PI_2, FRAC_PI_2), elevation, "angle above the sheet at which it leaves the clamp; 0 deg lies flat, -90 deg hangs"),
-    earth!("earth.N.bend", Angle, "deg", TURN, bend, "turn there from straight away from the stud, counterclockwise; 180 deg leads back"),
+    earth!("earth.N.azimuth", Angle, "deg", TURN, azimuth, "azimuth there, counterclockwise from the direction away from the stud; 180 deg leads back"),
 
     joint!("joints.bank", BANK, "joint of the gun lead at the bank"),
     resistance!("joints.bank.resistance", BANK),
@@ -205,7 +205,7 @@ pub(super) const KEYS: &[Key] = &[
     number!("tool.spring_force", Force, "N", FORCE.range, tool.spring_force, "spring force on the stud at the start"),
     Key {
         path: "tool.scale",
-        about: "spring forces measured at the marks of the tool; straight lines between",
+        about: "spring forces measured at the marks of the tool; linear interpolation",
         kind: Kind::Scale(ScalePlace {
             number: FORCE,
             get: |case| &case.tool.scale,
@@ -214,10 +214,10 @@ pub(super) const KEYS: &[Key] = &[
     },
     Key {
         path: "tool.spring_mark",
-        about: "mark of the tool, in place of spring_force",
+        about: "mark of the tool, instead of spring_force",
         kind: Kind::Number(MARK, Place::Mark(MarkPlace { number: "tool.spring_force", scale: "tool.scale" })),
     },
-    number!("tool.spring_rate", SpringRate, "N/mm", Range::from_to(0.0, 1e6), tool.spring_rate, "loss of spring force per travel"),
+    number!("tool.spring_rate", SpringRate, "N/mm", Range::from_to(0.0, 1e6), tool.spring_rate, "decrease of spring force per unit of travel"),
     number!("tool.friction", Force, "N", Range::from_to(0.0, 1000.0), tool.friction, "friction of the slide"),
     Key {
         path: "tool.attitude",
@@ -229,4 +229,12 @@ pub(super) const KEYS: &[Key] = &[
         }),
     },
     number!("tool.tilt", Angle, "deg", Range::below(std::f64::consts::FRAC_PI_4), tool.tilt, "angle between the stud's axis and the sheet's normal"),
+    Key {
+        path: "tool.tilt_towards",
+        about: "hour of the clock towards which the tool's top leans; 12 is along y",
+        kind: Kind::Number(
+            Number::bare(Range::from_to(0.0, 12.0)),
+            Place::Case(|case| Some(case.tool.tilt_towards), |case| Some(&mut case.tool.tilt_towards)),
+        ),
+    },
 ];

@@ -24,8 +24,10 @@ fn regress_every_number_is_where_its_key_says() {
     // Each key moves one number and no other.
     let mut before = Case::default();
     set_text(&mut before, "sheet.centre_mark.depth", "0.5 mm").unwrap();
-    set_text(&mut before, "stud.bolted", "1 mohm").unwrap();
+    set_text(&mut before, "stud.short_resistance", "1 mohm").unwrap();
     set_text(&mut before, "sheet.metal", "copper").unwrap();
+    // Where it is not given it follows the metals.
+    set_text(&mut before, "arc.fall", "16 V").unwrap();
     let old = numbers(&before);
     assert!(old.len() > 80, "{}", old.len());
     for (address, value) in &old {
@@ -66,7 +68,17 @@ fn regress_texts_reach_the_case() {
         ("own", Some(12.0))
     );
     set_text(&mut case, "sheet.centre_mark", "none").unwrap();
+    let fall = get_number(&case, "arc.fall").unwrap();
+    assert!((fall - 16.6).abs() < 1e-12, "brass on steel: {fall}");
+    set_text(&mut case, "arc.fall", "16 V").unwrap();
     assert_eq!(get_number(&case, "arc.fall"), Ok(16.0));
+    set_text(&mut case, "arc.fall", "none").unwrap();
+    assert_eq!(case.arc.fall, None);
+    set_text(&mut case, "stud.polarity", "positive").unwrap();
+    set_number(&mut case, "arc.to_stud", 0.3).unwrap();
+    assert_eq!((case.arc.to_cathode, case.arc.to_anode), (0.38, 0.3));
+    set_number(&mut case, "arc.split", -0.1).unwrap();
+    assert!((case.arc.to_cathode - 0.29).abs() < 1e-12 && (case.arc.to_anode - 0.39).abs() < 1e-12);
 }
 
 #[test]
@@ -92,7 +104,7 @@ fn regress_wrong_addresses_and_values_are_told() {
     );
     assert_eq!(
         say("earth.0.clamp", "lose"),
-        "`earth.0.clamp`: `lose` is no joint known here; wanted \"tight\", \"worn\", \"loose\" or \"arcing\", or a resistance such as \"2 mohm\""
+        "`earth.0.clamp`: unknown joint `lose`; expected \"tight\", \"worn\", \"loose\" or \"arcing\", or a resistance such as \"2 mohm\""
     );
     assert_eq!(
         say("sheet.centre_mark.angle", "90 deg"),

@@ -41,6 +41,7 @@ pub enum Value {
 
 /// Why a text is no value of a key.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum ValueError {
     /// The text is no quantity of the key's dimension.
     #[error(transparent)]
@@ -53,8 +54,8 @@ pub enum ValueError {
         /// Bounds in words: `from 0.1 m to 200 m`.
         bounds: String,
     },
-    /// A name nobody knows.
-    #[error("`{word}` is no {what} known here; wanted {wanted}")]
+    /// An unknown name.
+    #[error("unknown {what} `{word}`; expected {wanted}")]
     UnknownName {
         /// As written, cut to 60 characters.
         word: String,
@@ -78,13 +79,13 @@ pub enum ValueError {
     #[error("a metal's name has 1 to 60 characters, without quotes, backslashes or line breaks")]
     MetalName,
     /// A place with more or fewer than two coordinates.
-    #[error("wanted two lengths, such as [\"-200 mm\", \"0 mm\"]; found {found}")]
+    #[error("expected two lengths, such as [\"-200 mm\", \"0 mm\"]; found {found}")]
     NotTwo {
         /// How many were given.
         found: usize,
     },
     /// No list of marks and values; with what is wanted, in words.
-    #[error("wanted {0}")]
+    #[error("expected {0}")]
     NotPairs(String),
     /// Pairs that make no scale.
     #[error(transparent)]

@@ -2,6 +2,7 @@
 //!
 //! Units are read and printed here and nowhere else; all other code sees plain SI numbers.
 
+mod decimal;
 mod dimension;
 mod format;
 mod nearest;
@@ -15,13 +16,15 @@ pub use dimension::Dimension;
 pub use format::{format, format_si, number, short, to_digits};
 pub use pattern::pattern;
 
+use decimal::Decimal;
 use thiserror::Error;
 
 /// Why a text is no quantity of the wanted dimension.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum QuantityError {
     /// The text does not start with a decimal number.
-    #[error("`{text}` is not a number{}; wanted {}", if *.wanted == Dimension::Number { "" } else { " with a unit" }, .wanted.with_example())]
+    #[error("`{text}` is not a number{}; expected {}", if *.wanted == Dimension::Number { "" } else { " with a unit" }, .wanted.with_example())]
     NotANumber {
         /// As written, cut to 40 characters.
         text: String,
@@ -43,7 +46,7 @@ pub enum QuantityError {
         text: String,
     },
     /// A number without a unit.
-    #[error("`{number}` has no unit; wanted {}", .wanted.with_example())]
+    #[error("`{number}` has no unit; expected {}", .wanted.with_example())]
     NoUnit {
         /// The number as written, cut to 40 characters.
         number: String,
@@ -51,13 +54,13 @@ pub enum QuantityError {
         wanted: Dimension,
     },
     /// A unit on a key that takes a bare number.
-    #[error("`{text}` has a unit; wanted {}", Dimension::Number.with_example())]
+    #[error("`{text}` has a unit; expected {}", Dimension::Number.with_example())]
     UnwantedUnit {
         /// As written, cut to 40 characters.
         text: String,
     },
-    /// A unit nobody knows.
-    #[error("`{unit}` is no unit known here; wanted {}", .wanted.with_example())]
+    /// An unknown unit.
+    #[error("unknown unit `{unit}`; expected {}", .wanted.with_example())]
     UnknownUnit {
         /// As written, cut to 40 characters.
         unit: String,
@@ -67,7 +70,7 @@ pub enum QuantityError {
         nearest: Option<String>,
     },
     /// A known unit of something else.
-    #[error("`{unit}` is a unit of {}; wanted {}", .found.name(), .wanted.with_example())]
+    #[error("`{unit}` is a unit of {}; expected {}", .found.name(), .wanted.with_example())]
     WrongDimension {
         /// As written, cut to 40 characters.
         unit: String,
@@ -151,74 +154,4 @@ fn clip(text: &str) -> String {
         return text.to_string();
     }
     text.chars().take(LONGEST).chain(['…']).collect()
-}
-
-/// A decimal number still as text, so that a unit's power of ten can join its exponent
-/// and the result is rounded once.
-struct Decimal<'a> {
-    /// Sign, digits and point.
-    mantissa: &'a str,
-    negative: bool,
-    exponent: i64,
-    /// Bytes taken from the text.
-    length: usize,
-}
-
-impl<'a> Decimal<'a> {
-    fn lex(text: &'a str) -> Option<Self> {
-        let (negative, sign) = match text.chars().next()? {
-            '+' => (false, 1),
-            '-' => (true, 1),
-            '\u{2212}' => (true, '\u{2212}'.len_utf8()),
-            _ => (false, 0),
-        };
-        let body = &text[sign..];
-        let whole = digits(body);
-        let fraction = match body[whole..].strip_prefix('.') {
-            Some(rest) => digits(rest),
-            None => 0,
-        };
-        if whole + fraction == 0 {
-            return None;
-        }
-        let dot = usize::from(body[whole..].starts_with('.'));
-        let end = whole + dot + fraction;
-        let (exponent, tail) = exponent(&body[end..]);
-        Some(Decimal {
-            mantissa: &body[..end],
-            negative,
-            exponent,
-            length: sign + end + tail,
-        })
-    }
-
-    /// The number times ten to the `shift`, rounded once.
-    fn shifted(&self, shift: i32) -> f64 {
-        let exponent = self.exponent.saturating_add(i64::from(shift));
-        let size: f64 = format!("{}e{exponent}", self.mantissa)
-            .parse()
-            .unwrap_or(f64::INFINITY);
-        if self.negative { -size } else { size }
-    }
-}
-
-fn digits(text: &str) -> usize {
-    text.bytes().take_while(u8::is_ascii_digit).count()
-}
-
-/// Exponent at the head of `text` and the bytes it takes; an `e` without digits belongs to the unit.
-fn exponent(text: &str) -> (i64, usize) {
-    let Some(body) = text.strip_prefix(['e', 'E']) else {
-        return (0, 0);
-    };
-    let sign = usize::from(body.starts_with(['+', '-']));
-    let count = digits(&body[sign..]);
-    if count == 0 {
-        return (0, 0);
-    }
-    // Beyond this no digits could bring the number back into range.
-    const HUGE: i64 = 1_000_000;
-    let size = body[sign..sign + count].parse().unwrap_or(HUGE).min(HUGE);
-    let value = if body.starts_with('-') { -size } else { size };
-    (value, 1 + sign + count)
 }

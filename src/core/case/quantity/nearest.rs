@@ -54,18 +54,14 @@ pub(super) fn nearest(text: &str, wanted: Dimension) -> Option<String> {
 fn spellings(dimension: Dimension) -> Vec<String> {
     let mut all = Vec::new();
     for (numerators, denominators) in forms(dimension) {
-        for above in prefixed(numerators) {
-            match denominators {
-                None => all.push(above),
-                Some(units) => {
-                    all.extend(
-                        prefixed(units)
-                            .iter()
-                            .map(|below| format!("{above}/{below}")),
-                    );
-                }
-            }
-        }
+        let above = prefixed(numerators);
+        let Some(units) = denominators else {
+            all.extend(above);
+            continue;
+        };
+        let below = prefixed(units);
+        let over = |a: &String| below.iter().map(|b| format!("{a}/{b}")).collect::<Vec<_>>();
+        all.extend(above.iter().flat_map(over));
     }
     all
 }

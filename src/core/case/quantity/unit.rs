@@ -1,6 +1,7 @@
 //! The units themselves: which symbols stand for which dimension, and their size in SI.
 
-use super::{Decimal, Dimension};
+use super::decimal::Decimal;
+use super::dimension::Dimension;
 
 /// How a number in some unit becomes SI: (number·10^power)·factor + offset.
 #[derive(Debug, Clone, Copy, PartialEq)]

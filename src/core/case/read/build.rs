@@ -3,13 +3,13 @@
 use std::collections::BTreeMap;
 
 use super::draft::{Draft, Entry, rival};
-use super::origin::{Origin, Origins};
 use crate::case::catalogue::{self, OWN};
 use crate::case::check::check;
 use crate::case::demonstration;
 use crate::case::diagnose::{Fault, Spot};
 use crate::case::keys::{self, Address, Kind, METAL_KEYS, Value};
-use crate::case::model::{Case, Metal};
+use crate::case::model::{Case, Metal, Method};
+use crate::case::resolved::{Origin, Origins};
 
 /// The case the draft describes; faults are noted in the draft.
 pub(super) fn build(draft: &mut Draft, line: &dyn Fn(usize) -> usize) -> (Case, Origins) {
@@ -20,12 +20,16 @@ pub(super) fn build(draft: &mut Draft, line: &dyn Fn(usize) -> usize) -> (Case, 
     let metals = metals(draft, &mut origins);
     own_size(draft, &mut case);
     said_twice(draft);
-    // A size sets what the other keys of the stud then change; a mark is read off its scale.
-    let (first, rest): (Vec<Entry>, Vec<Entry>) = draft
-        .entries
-        .iter()
-        .cloned()
-        .partition(|entry| matches!(entry.value, Value::Size(_) | Value::Scale(_)));
+    usual_tool(draft, &mut case, &mut origins);
+    // A size sets what the other keys of the stud then change; a mark is read off its scale; the polarity
+    // says whose share the older names of the arc mean.
+    let (first, rest): (Vec<Entry>, Vec<Entry>) =
+        draft.entries.iter().cloned().partition(|entry| {
+            matches!(
+                entry.value,
+                Value::Size(_) | Value::Scale(_) | Value::Choice(_)
+            )
+        });
     let faulty = !draft.problems.is_empty();
     for entry in first.into_iter().chain(rest) {
         let path = entry.address.to_string();
@@ -66,6 +70,31 @@ pub(super) fn build(draft: &mut Draft, line: &dyn Fn(usize) -> usize) -> (Case, 
         between_keys(draft, &case);
     }
     (case, origins)
+}
+
+/// The gap method brings its own tool, what is given of it apart.
+fn usual_tool(draft: &Draft, case: &mut Case, origins: &mut Origins) {
+    let chosen = draft
+        .entries
+        .iter()
+        .rfind(|entry| entry.address.to_string() == "tool.method");
+    if chosen.is_none_or(|entry| entry.value != Value::Choice(Method::Gap as usize)) {
+        return;
+    }
+    let usual = catalogue::gap_tool();
+    let tool = &mut case.tool;
+    for (name, place, value) in [
+        ("lift", &mut tool.lift, usual.lift),
+        ("moving_mass", &mut tool.moving_mass, usual.moving_mass),
+        ("spring_force", &mut tool.spring_force, usual.spring_force),
+        ("spring_rate", &mut tool.spring_rate, usual.spring_rate),
+    ] {
+        *place = value;
+        origins.note(
+            format!("tool.{name}"),
+            Origin::Catalogue("gap method".to_string()),
+        );
+    }
 }
 
 /// A number given both in its unit and as a mark.

@@ -4,7 +4,7 @@ use toml::Spanned;
 
 use crate::case::demonstration::EARTHS;
 use crate::case::diagnose::{Fault, Problem, Spot};
-use crate::case::keys::{Address, Value, mark_of};
+use crate::case::keys::{Address, Value, mark_of, newer};
 use crate::case::tolerance::Own;
 
 /// Where TOML stands that is being read.
@@ -63,9 +63,19 @@ pub(super) struct Draft {
     /// Whether the catalogue's spreads are left out.
     pub no_other_tolerances: bool,
     pub problems: Vec<Problem>,
+    /// Keys given by an old name: that, and the new one.
+    pub renamed: Vec<(String, String)>,
 }
 
 impl Draft {
+    /// Notes a key that is given by its old name.
+    pub fn note_old(&mut self, section: &str, name: &str) {
+        if let Some(new) = newer(section, name) {
+            let pair = [name, new].map(|name| format!("{section}.{name}"));
+            self.renamed.push(pair.into());
+        }
+    }
+
     pub fn fault(&mut self, spot: Spot, fault: impl Into<Fault>) {
         let fault = fault.into();
         self.problems.push(Problem { spot, fault });

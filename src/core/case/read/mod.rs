@@ -2,14 +2,16 @@
 
 mod build;
 mod draft;
-mod origin;
+mod number;
 mod parts;
 mod scale;
 mod set;
+mod site;
 mod source;
 mod tolerance;
 mod value;
 mod walk;
+mod words;
 
 #[cfg(test)]
 mod tests;
@@ -17,24 +19,12 @@ mod tests;
 use std::io::Read;
 use std::path::Path;
 
-pub use origin::{Origin, Origins};
+pub use super::resolved::{Origin, Origins, Resolved};
 
-use super::diagnose::{Diagnosis, Fault, Problem, Spot};
+use super::diagnose::{Diagnosis, Fault, LARGEST_FILE, Problem, Spot};
 use super::json;
 use super::model::Case;
-use super::tolerance::Tolerances;
 use draft::Draft;
-
-/// A case with every key settled, and where each came from.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Resolved {
-    /// The case, checked by [`super::check::check`].
-    pub case: Case,
-    /// Where each value came from, by key.
-    pub origins: Origins,
-    /// What file and overrides say of spreads.
-    pub tolerances: Tolerances,
-}
 
 /// The text of a case, kept so that it can be read again with other overrides.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -139,17 +129,44 @@ pub fn demonstration(sets: &[String]) -> Result<Resolved, Diagnosis> {
 }
 
 fn read(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved, Diagnosis> {
-    // Editors may put a mark at the head of a file that says no more than "UTF-8".
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    if !json::is_json(text) {
-        return read_toml(name, text, sets);
+    let text = unmarked(text);
+    if json::is_json(text) {
+        read_json(name, text, sets)
+    } else {
+        read_toml(name, text, sets)
     }
-    let case = json::from_json(text).map_err(|problem| Diagnosis {
+}
+
+/// Reads a case from its text in TOML alone; `name` is for messages.
+pub(super) fn toml_text(name: &str, text: &str) -> Result<Resolved, Diagnosis> {
+    read_toml(Some(name), unmarked(text), &[])
+}
+
+/// Reads a case from its text in JSON alone; `name` is for messages.
+pub(super) fn json_text(name: &str, text: &str) -> Result<Resolved, Diagnosis> {
+    read_json(Some(name), unmarked(text), &[])
+}
+
+/// Editors may put a mark at the head of a file that says no more than "UTF-8".
+fn unmarked(text: &str) -> &str {
+    text.strip_prefix('\u{feff}').unwrap_or(text)
+}
+
+fn read_json(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved, Diagnosis> {
+    let whole = |fault| {
+        Box::new(Problem {
+            spot: Spot::Whole,
+            fault,
+        })
+    };
+    let case = within_size(text).map_err(whole);
+    let case = case.and_then(|()| json::from_json(text));
+    let case = case.map_err(|problem| Diagnosis {
         file: name.map(str::to_string),
         text: text.to_string(),
         sets: sets.to_vec(),
         other: None,
-        problems: vec![problem],
+        problems: vec![*problem],
     })?;
     read_toml(name, &super::show::to_toml(&case), sets).map_err(|mut told| {
         // The lines are those of no file of the user's.
@@ -162,13 +179,20 @@ fn read(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved, Dia
     })
 }
 
+/// Also a text that was handed over and not loaded may be too large.
+fn within_size(text: &str) -> Result<(), Fault> {
+    let size = text.len() as u64;
+    if size > LARGEST_FILE {
+        return Err(Fault::TooLarge { size });
+    }
+    Ok(())
+}
+
 fn read_toml(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved, Diagnosis> {
     let mut draft = Draft::default();
-    if text.len() as u64 > super::diagnose::LARGEST_FILE {
-        let size = text.len() as u64;
-        draft.fault(Spot::Whole, Fault::TooLarge { size });
-    } else {
-        walk::walk(text, &mut draft);
+    match within_size(text) {
+        Ok(()) => walk::walk(text, &mut draft),
+        Err(fault) => draft.fault(Spot::Whole, fault),
     }
     for (index, argument) in sets.iter().enumerate() {
         set::set(index, argument, &mut draft);
@@ -184,6 +208,7 @@ fn read_toml(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved
             case,
             origins,
             tolerances,
+            renamed: draft.renamed,
         });
     }
     let mut problems = draft.problems;

@@ -3,34 +3,15 @@
 use toml::Spanned;
 use toml::de::{DeArray, DeTable, DeValue};
 
-use super::draft::{Draft, Home};
-use super::value::{number_text, read_number};
-use super::walk::{found, short};
+use super::draft::Draft;
+use super::number::read_number;
+use super::site::Site;
+use super::words::{found, number_text, short};
 use crate::case::catalogue::OWN;
-use crate::case::diagnose::{Fault, Spot};
-use crate::case::keys::{self, Address, Hint, Key, Kind, Number, Value};
+use crate::case::diagnose::Fault;
+use crate::case::keys::{self, Hint, Kind, Value};
 use crate::case::model::Joint;
 use crate::case::quantity::Dimension;
-
-/// Where a value of several parts stands, and whose it is.
-pub(super) struct Site<'a> {
-    pub key: &'static Key,
-    pub address: &'a Address,
-    pub spot: Spot,
-    pub home: Home,
-}
-
-impl Site<'_> {
-    /// The part of this name: its address and what it takes.
-    fn part(&self, name: &str) -> Option<(Address, &'static Number)> {
-        let key = keys::by_name(self.key.section(), &format!("{}.{name}", self.key.name()))?;
-        let address = match self.address {
-            Address::Earth(_, number) => Address::Earth(key, *number),
-            _ => Address::Case(key),
-        };
-        Some((address, key.number()?))
-    }
-}
 
 /// Parts of a value: their names, and whether they must be given.
 type Parts = &'static [(&'static str, bool)];

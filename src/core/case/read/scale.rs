@@ -4,9 +4,8 @@ use toml::Spanned;
 use toml::de::{DeArray, DeValue};
 
 use super::draft::Draft;
-use super::parts::Site;
-use super::value::number_text;
-use super::walk::found;
+use super::site::Site;
+use super::words::{found, number_text};
 use crate::case::diagnose::Fault;
 use crate::case::keys::{MARK, ScalePlace, Value, ValueError};
 use crate::case::scale::{Scale, ScaleError};

@@ -7,8 +7,7 @@ use super::tolerance;
 use super::value::read_value;
 use crate::case::catalogue;
 use crate::case::diagnose::{Fault, SET, Spot};
-use crate::case::keys::{self, Address, EARTH, Key, KeyError, MOST_EARTHS, NONE};
-use crate::case::tolerance::TOLERANCE;
+use crate::case::keys::{self, Address, EARTH, Key, KeyError, MOST_EARTHS, NONE, TOLERANCE};
 
 /// Notes what the override number `index` says.
 pub(super) fn set(index: usize, argument: &str, draft: &mut Draft) {
@@ -40,6 +39,9 @@ pub(super) fn set(index: usize, argument: &str, draft: &mut Draft) {
         Ok(address) => address,
         Err(error) => return draft.fault(key_spot, error),
     };
+    if let (Some((section, _)), Some((_, name))) = (path.split_once('.'), path.rsplit_once('.')) {
+        draft.note_old(section, name);
+    }
     if let Err(error) = make_room(&address, &key_spot, draft) {
         return draft.fault(key_spot, error);
     }

@@ -1,4 +1,4 @@
-//! A case file from the disk, guarded against what is no case file.
+//! A case file from the disk, guarded against anything that is not a case file.
 
 use std::fs::File;
 use std::io::{self, Read};

@@ -4,14 +4,11 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::draft::{Draft, Home};
-use super::value::number_text;
-use super::walk::{found, short};
+use super::words::{found, number_text, short};
 use crate::case::diagnose::{Fault, Spot};
-use crate::case::keys::{self, Address, Hint, KeyError, NONE, Number};
+use crate::case::keys::{self, Address, Hint, KeyError, NONE, Number, TOLERANCE};
 use crate::case::model::Case;
-use crate::case::tolerance::{
-    Amount, AmountError, OTHERS, Own, Shape, Spread, TOLERANCE, Tolerances,
-};
+use crate::case::tolerance::{Amount, AmountError, OTHERS, Own, Shape, Spread, Tolerances};
 
 /// Names in the table of one spread.
 const PARTS: [&str; 3] = ["spread", "shape", "limit"];
@@ -100,6 +97,7 @@ fn spread_of(text: &str, address: &Address) -> Result<Option<Spread>, Fault> {
         amount: amount_of(text, address)?,
         shape: Shape::Normal,
         limit: None,
+        below: None,
     }))
 }
 
@@ -131,6 +129,7 @@ fn one(address: Address, value: &Spanned<DeValue>, home: Home, draft: &mut Draft
                 amount,
                 shape: Shape::Normal,
                 limit: None,
+                below: None,
             }),
             Err(fault) => return draft.fault(spot, fault),
         },
@@ -155,6 +154,18 @@ fn amount(address: &Address, value: &Spanned<DeValue>) -> Result<Amount, Fault> 
 fn wanted(number: Option<&Number>) -> String {
     let example = number.map_or_else(String::new, |n| format!("{}, ", n.dimension.with_example()));
     format!("{example}a share such as \"2 %\", or {{ spread = …, shape = … }}")
+}
+
+/// A name that is no part of the spread of the key `path`.
+fn unknown_part(path: &str, name: &str) -> Fault {
+    Fault::UnknownKey {
+        section: format!("{TOLERANCE}.\"{path}\""),
+        name: short(name),
+        hint: Hint {
+            nearest: keys::nearest(name, PARTS).map(str::to_string),
+            ..Hint::default()
+        },
+    }
 }
 
 /// `{ spread = "1 V", shape = "normal" }`; `None` when something is wrong with it.
@@ -189,17 +200,7 @@ fn whole(
                     draft.fault(place, Fault::Shape { path, error });
                 }
             }
-            name_text => {
-                let fault = Fault::UnknownKey {
-                    section: format!("{TOLERANCE}.\"{path}\""),
-                    name: short(name_text),
-                    hint: Hint {
-                        nearest: keys::nearest(name_text, PARTS).map(str::to_string),
-                        ..Hint::default()
-                    },
-                };
-                draft.fault(home.spot(name), fault);
-            }
+            other => draft.fault(home.spot(name), unknown_part(&path, other)),
         }
     }
     if draft.problems.len() > problems {
@@ -218,6 +219,7 @@ fn whole(
                 amount,
                 shape,
                 limit,
+                below: None,
             });
         }
     };
@@ -225,7 +227,7 @@ fn whole(
     None
 }
 
-/// What was said of tolerances, held against the case; a later word on a key wins.
+/// What was said of tolerances, compared with the case; a later word on a key wins.
 pub(super) fn settle(draft: &mut Draft, case: &Case) -> Tolerances {
     let mut all = Tolerances {
         own: Vec::new(),

@@ -1,14 +1,16 @@
-//! One TOML value, held against its key.
+//! One TOML value, compared with its key.
 
 use toml::Spanned;
-use toml::de::{DeInteger, DeValue};
+use toml::de::DeValue;
 
 use super::draft::{Draft, Home};
-use super::parts::{Site, read_list, read_table};
+use super::number::{no_unit, quoted_number, read_number};
+use super::parts::{read_list, read_table};
 use super::scale::read_scale;
-use super::walk::{found, short};
-use crate::case::diagnose::{Fault, Spot};
-use crate::case::keys::{Address, Key, Kind, Number, Value};
+use super::site::Site;
+use super::words::{found, number_text};
+use crate::case::diagnose::Fault;
+use crate::case::keys::{Address, Key, Kind};
 use crate::case::quantity::Dimension;
 
 /// Reads the value of a key into the draft.
@@ -56,70 +58,6 @@ pub(super) fn read_value(
     }
 }
 
-/// Reads a quantity or a bare number into the draft.
-pub(super) fn read_number(
-    number: &Number,
-    address: &Address,
-    value: &Spanned<DeValue>,
-    home: Home,
-    draft: &mut Draft,
-) {
-    let bare = number.dimension == Dimension::Number;
-    let path = || address.to_string();
-    let wanted = || number.dimension.with_example();
-    let fault = match (value.get_ref(), number_text(value.get_ref())) {
-        (DeValue::String(text), _) if bare => {
-            return quoted_number(address, text, home.spot(value), draft);
-        }
-        (DeValue::String(text), _) => match number.read(text) {
-            Ok(read) => return draft.add(address.clone(), Value::Number(read), home.spot(value)),
-            Err(error) => Fault::Value {
-                path: path(),
-                error,
-            },
-        },
-        (_, Some(text)) if bare => match number.read(&text) {
-            Ok(read) => return draft.add(address.clone(), Value::Number(read), home.spot(value)),
-            Err(error) => Fault::Value {
-                path: path(),
-                error,
-            },
-        },
-        (_, Some(text)) => no_unit(address, text, number.unit, wanted()),
-        (other, None) => Fault::WrongType {
-            path: path(),
-            found: found(other),
-            wanted: wanted(),
-        },
-    };
-    draft.fault(home.spot(value), fault);
-}
-
-fn no_unit(address: &Address, number: String, unit: &str, wanted: String) -> Fault {
-    let path = address.to_string();
-    let name = path.rsplit('.').next().unwrap_or_default();
-    let suggestion = format!("{name} = \"{number} {unit}\"");
-    Fault::NoUnit {
-        number,
-        wanted,
-        suggestion,
-        path,
-    }
-}
-
-fn quoted_number(address: &Address, text: &str, spot: Spot, draft: &mut Draft) {
-    let path = address.to_string();
-    let name = path.rsplit('.').next().unwrap_or_default();
-    let example = Dimension::Number.example();
-    let number = if text.trim().parse::<f64>().is_ok_and(f64::is_finite) {
-        text.trim()
-    } else {
-        example
-    };
-    let suggestion = format!("{name} = {}", short(number));
-    draft.fault(spot, Fault::QuotedNumber { path, suggestion });
-}
-
 /// The unit to suggest where a key wants one but is no plain quantity.
 fn unit_example(key: &Key) -> Option<&'static str> {
     match key.kind {
@@ -127,20 +65,4 @@ fn unit_example(key: &Key) -> Option<&'static str> {
         Kind::CentreMark => Some("mm"),
         _ => None,
     }
-}
-
-/// The decimal text of a TOML number, if it is finite.
-pub(super) fn number_text(value: &DeValue) -> Option<String> {
-    match value {
-        DeValue::Integer(number) => Some(integer_text(number)),
-        // `inf` and `nan` are numbers to TOML alone.
-        DeValue::Float(number) if number.as_str().ends_with(['f', 'n']) => None,
-        DeValue::Float(number) => Some(short(number.as_str())),
-        _ => None,
-    }
-}
-
-fn integer_text(number: &DeInteger) -> String {
-    let decimal = i64::from_str_radix(number.as_str(), number.radix());
-    decimal.map_or_else(|_| short(number.as_str()), |number| number.to_string())
 }

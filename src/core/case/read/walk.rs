@@ -1,15 +1,18 @@
-//! A parsed file, key by key, held against the registry.
+//! A parsed file, key by key, compared with the registry.
 
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::draft::{Draft, Home, MetalDraft};
+use super::number::read_number;
 use super::tolerance;
-use super::value::{read_number, read_value};
+use super::value::read_value;
+use super::words::{found, short};
 use crate::case::catalogue;
 use crate::case::diagnose::{Fault, Spot};
-use crate::case::keys::{self, Address, EARTH, METAL, MOST_EARTHS, SECTIONS, ValueError};
-use crate::case::tolerance::TOLERANCE;
+use crate::case::keys::{
+    self, Address, EARTH, METAL, MOST_EARTHS, SECTIONS, TOLERANCE, ValueError,
+};
 
 /// Parses `text` and notes all it says, or all that is wrong with it.
 pub(super) fn walk(text: &str, draft: &mut Draft) {
@@ -41,25 +44,23 @@ pub(super) fn walk(text: &str, draft: &mut Draft) {
             }
             (_, other) => match keys::by_name("", key) {
                 Some(title) => read_value(title, &Address::Case(title), value, Home::File, draft),
-                None => {
-                    let hint = keys::hint("", key);
-                    let name_text = short(key);
-                    let fault = if matches!(other, DeValue::Table(_)) {
-                        Fault::UnknownSection {
-                            name: name_text,
-                            hint,
-                        }
-                    } else {
-                        Fault::UnknownKey {
-                            section: String::new(),
-                            name: name_text,
-                            hint,
-                        }
-                    };
-                    draft.fault(spot(name), fault);
-                }
+                None => draft.fault(spot(name), unknown(key, other)),
             },
         }
+    }
+}
+
+/// A name at the top of the file that is neither a section nor a key.
+fn unknown(name: &str, value: &DeValue) -> Fault {
+    let hint = keys::hint("", name);
+    let name = short(name);
+    if matches!(value, DeValue::Table(_)) {
+        return Fault::UnknownSection { name, hint };
+    }
+    Fault::UnknownKey {
+        section: String::new(),
+        name,
+        hint,
     }
 }
 
@@ -77,6 +78,7 @@ fn section(name: &str, earth: Option<usize>, table: &DeTable, draft: &mut Draft)
                     Some(number) => Address::Earth(key, number),
                     None => Address::Case(key),
                 };
+                draft.note_old(name, text);
                 read_value(key, &address, value, Home::File, draft);
             }
             None => {
@@ -128,36 +130,39 @@ fn metals(table: &DeTable, draft: &mut Draft) {
             draft.fault(spot(name), Fault::Value { path, error });
             continue;
         }
-        let mut like = None;
-        let mut given = Vec::new();
-        for (key_name, value) in figures {
-            let text: &str = key_name.get_ref();
-            if text == "like" {
-                like = read_like(metal, value, draft);
-                continue;
-            }
-            match keys::by_metal_name(text) {
-                Some(key) => {
-                    given.push(key.name);
-                    let address = Address::Metal(metal.to_string(), key);
-                    read_number(&key.number, &address, value, Home::File, draft);
-                }
-                None => {
-                    let fault = Fault::UnknownKey {
-                        section: format!("{METAL}.\"{metal}\""),
-                        name: short(text),
-                        hint: keys::hint(METAL, text),
-                    };
-                    draft.fault(spot(key_name), fault);
-                }
-            }
+        let read = metal_figures(metal, spot(name), figures, draft);
+        draft.metals.push(read);
+    }
+}
+
+/// The figures of one metal, its head at `head`.
+fn metal_figures(metal: &str, head: Spot, figures: &DeTable, draft: &mut Draft) -> MetalDraft {
+    let mut like = None;
+    let mut given = Vec::new();
+    for (key_name, value) in figures {
+        let text: &str = key_name.get_ref();
+        if text == "like" {
+            like = read_like(metal, value, draft);
+            continue;
         }
-        draft.metals.push(MetalDraft {
-            name: metal.to_string(),
-            spot: spot(name),
-            like,
-            given,
-        });
+        let Some(key) = keys::by_metal_name(text) else {
+            let fault = Fault::UnknownKey {
+                section: format!("{METAL}.\"{metal}\""),
+                name: short(text),
+                hint: keys::hint(METAL, text),
+            };
+            draft.fault(spot(key_name), fault);
+            continue;
+        };
+        given.push(key.name);
+        let address = Address::Metal(metal.to_string(), key);
+        read_number(&key.number, &address, value, Home::File, draft);
+    }
+    MetalDraft {
+        name: metal.to_string(),
+        spot: head,
+        like,
+        given,
     }
 }
 
@@ -208,22 +213,4 @@ fn read_like(metal: &str, value: &Spanned<DeValue>, draft: &mut Draft) -> Option
 
 fn spot<T>(value: &Spanned<T>) -> Spot {
     Home::File.spot(value)
-}
-
-/// What a value is, with its article.
-pub(super) fn found(value: &DeValue) -> &'static str {
-    match value {
-        DeValue::String(_) => "a text",
-        DeValue::Float(number) if number.as_str().ends_with(['f', 'n']) => "infinite or undefined",
-        DeValue::Integer(_) | DeValue::Float(_) => "a number",
-        DeValue::Boolean(_) => "true or false",
-        DeValue::Datetime(_) => "a date or time",
-        DeValue::Array(_) => "a list",
-        DeValue::Table(_) => "a table",
-    }
-}
-
-/// A name short enough for a message.
-pub(super) fn short(name: &str) -> String {
-    name.chars().take(60).collect()
 }

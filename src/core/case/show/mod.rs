@@ -5,11 +5,13 @@
 use std::fmt::Write;
 
 use super::catalogue::{self, OWN};
-use super::keys::{self, Address, EARTH, Key, Kind, METAL, METAL_KEYS, NONE, SECTIONS};
+use super::keys::{
+    self, Address, EARTH, Key, Kind, METAL, METAL_KEYS, NONE, Place, SECTIONS, TOLERANCE,
+};
 use super::model::{Case, Joint, Metal};
 use super::quantity::number;
-use super::read::{Origins, Resolved};
-use super::tolerance::{OTHERS, TOLERANCE};
+use super::resolved::{Origins, Resolved};
+use super::tolerance::OTHERS;
 
 /// What `case show` prints.
 pub fn show(resolved: &Resolved) -> String {
@@ -96,7 +98,7 @@ impl Page<'_> {
     }
 
     fn keys(&mut self, case: &Case, section: &str, earth: Option<usize>, sheet: &Metal) {
-        let shown = |key: &&Key| key.section() == section && !key.is_part() && !key.is_mark();
+        let shown = |key: &&Key| key.section() == section && !key.is_part() && !key.repeats();
         for key in keys::all().filter(shown) {
             self.key(case, key, earth, sheet);
         }
@@ -159,6 +161,9 @@ pub(crate) fn value(
 ) -> (String, String) {
     let plain = |text: String| (text, String::new());
     match &key.kind {
+        Kind::Number(number, Place::Follows(given, now, _)) if given(case).is_none() => {
+            (quoted(NONE), format!("{} follows", number.text(now(case))))
+        }
         Kind::Number(number, _) => match address.number(case) {
             Some(value) => (number_text(number, value), mark_text(case, key.path)),
             None => plain(quoted(NONE)),
@@ -200,7 +205,7 @@ pub(crate) fn mark_text(case: &Case, path: &str) -> String {
     match scale.map(|(mark, _)| mark.now(case)) {
         None => String::new(),
         Some(Some(mark)) => format!("mark {}", number(mark, 3)),
-        Some(None) => "off the scale".into(),
+        Some(None) => "outside the scale".into(),
     }
 }
 

@@ -16,12 +16,13 @@ pub enum Amount {
 
 /// Why a text is no size of a spread.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum AmountError {
     /// The text is neither a percentage nor a quantity of the key's dimension.
     #[error(transparent)]
     Quantity(#[from] QuantityError),
     /// A spread of zero or less.
-    #[error("`{text}` is no spread; it must be above zero, and \"none\" says that there is none")]
+    #[error("`{text}` is not a spread; it must be above zero, or \"none\"")]
     NotAboveZero {
         /// As written, cut to 40 characters.
         text: String,
@@ -33,7 +34,7 @@ pub enum AmountError {
         text: String,
     },
     /// Next to nothing of the spread would lie within the key's bounds.
-    #[error("a spread of {size} is wider than all the key may be, {bounds}")]
+    #[error("a spread of {size} is wider than the bounds of the key, {bounds}")]
     TooWide {
         /// The size as people read it.
         size: String,
@@ -41,7 +42,7 @@ pub enum AmountError {
         bounds: String,
     },
     /// A percentage of a key that is 0.
-    #[error("the key's value is 0, of which a percentage is no spread; wanted {wanted}")]
+    #[error("the key's value is 0, so a percentage is not a spread; expected {wanted}")]
     ShareOfZero {
         /// What could be given instead, with an example.
         wanted: String,

@@ -22,7 +22,7 @@ fn a_case_that_says_nothing_has_the_catalogues() {
     );
     let gap = demonstration(&["tool.method=gap".into()]).unwrap();
     assert!(keys(&gap).contains(&"tool.lift".to_string()));
-    let bolted = demonstration(&["stud.bolted=1mohm".into()]).unwrap();
+    let bolted = demonstration(&["stud.short_resistance=1mohm".into()]).unwrap();
     assert_eq!(keys(&bolted), ["bank.voltage", "lead.temperature"]);
 }
 

@@ -64,7 +64,7 @@ impl Usual {
 
     fn plays(&self, case: &Case, address: &Address) -> bool {
         let electric = ["bank.", "lead.", "earth.", "joints."];
-        let bolted = case.stud.bolted.is_some();
+        let bolted = case.stud.short_resistance.is_some();
         if bolted && !electric.iter().any(|section| self.key.starts_with(section)) {
             return false;
         }
@@ -126,6 +126,7 @@ fn entry(key: &str, row: &Value) -> Result<Usual, String> {
             amount: amount(needed("spread")?)?,
             shape: shape.ok_or("no such shape")?,
             limit: text("limit").map(amount).transpose()?,
+            below: text("below").map(amount).transpose()?,
         },
         source: needed("source")?.to_string(),
     })

@@ -29,7 +29,7 @@ const USUAL_ENERGY: f64 = 400.0;
 /// Runs the discharge of a rig into `out`; with a sampler, rows of the trace as well.
 ///
 /// # Errors
-/// When the solver gives up.
+/// When the solver fails.
 pub fn discharge(
     rig: &Rig,
     tolerance: Tolerance,
@@ -42,7 +42,7 @@ pub fn discharge(
 /// The same, integrated by another solver.
 ///
 /// # Errors
-/// When the solver gives up.
+/// When the solver fails.
 pub fn discharge_by(
     solver: &impl Solver,
     rig: &Rig,
@@ -92,7 +92,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         };
         Runner {
             rig,
-            // The books are held against the stored energy.
+            // The balance is compared with the stored energy.
             tolerance: tolerance.for_share(
                 0.5 * rig.circuit.capacitance * rig.circuit.voltage.powi(2) / USUAL_ENERGY,
             ),
@@ -265,6 +265,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         let (field, struck, phase) = (&self.field, self.struck, self.phase);
         let (arc, peaks) = (&mut self.out.arc, &mut self.out.peak_earths);
         let (rig, contacts) = (self.rig, &self.contacts);
+        let moments = &mut self.out.moments;
         let mut sampler = self.sampler.as_deref_mut();
         let (point, stop) = integrate(
             solver,
@@ -282,6 +283,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
                 if let Some(struck) = struck
                     && field.mode.path == Path::Arc
                 {
+                    moments.add::<N, D>(stretch);
                     let (from, to) = (stretch.from, stretch.to);
                     let t = 0.5 * (from.t + to.t);
                     let y = stretch.states().at(t);

@@ -4,7 +4,7 @@ use super::Runner;
 use super::note::arc_knot;
 use crate::simulation::discharge_record::{End, Integrals};
 use crate::simulation::events::{EventName, Phase};
-use crate::simulation::phase::{EventFunction, I, Loop, Path, PipHeat, W, X};
+use crate::simulation::phase::{EventFunction, I, Loop, Path, PipHeat, Spot, W, X};
 use crate::simulation::rig::MAX_EARTHS;
 use crate::simulation::units::{METRE, MILLISECOND, OHM, SECOND};
 
@@ -70,8 +70,10 @@ impl<const N: usize, const D: usize> Runner<'_, N, D> {
             }
             EventFunction::Solidus => mode.heat = PipHeat::Melting,
             EventFunction::Liquidus => mode.heat = PipHeat::Liquid,
-            EventFunction::FullSpot => mode.full_spot = true,
-            EventFunction::PartSpot => mode.full_spot = false,
+            EventFunction::FullSpot => mode.spot = Spot::Full,
+            EventFunction::PartSpot => self.field.narrow_spot(&self.now.y),
+            EventFunction::SpotMelts => mode.spot = Spot::Molten,
+            EventFunction::SpotSets => mode.spot = Spot::Plastic,
             EventFunction::Hold => {
                 self.now.y[W] = 0.0;
                 self.field.hold();

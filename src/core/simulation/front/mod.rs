@@ -1,4 +1,4 @@
-//! Heat in both bodies by following the melting fronts: the quick way for the usual course.
+//! Heat in both bodies by following the melting fronts: the fast method for the usual case.
 //!
 //! Each body is solid behind its front and, once the face has reached the melting point, molten
 //! before it; both parts are meshed anew by stretching as the front moves, and heat moves with the
@@ -25,7 +25,7 @@ use crate::physics::ROOM;
 use film::Film;
 use solid::Solid;
 
-/// A course of things that the fronts do not cover.
+/// A case that the fronts do not cover.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Uncovered;
 
@@ -46,7 +46,7 @@ enum Stage {
     Joined,
 }
 
-/// Both bodies, and the heat books of their faces.
+/// Both bodies, and the heat balances of their faces.
 #[derive(Debug, Clone)]
 pub(super) struct Fronts<const N: usize, const K: usize> {
     faces: [Face; 2],

@@ -12,7 +12,7 @@
 //! - a time known beforehand is reached by stopping there, not by root finding.
 //!
 //! Two steppers lead along a solution: its power series where the system has one, the pair of Dormand and
-//! Prince where it has none. Neither asks for memory. Another [`Solver`] can be put in their place: the
+//! Prince where it has none. Neither allocates. Another [`Solver`] can be put in their place: the
 //! checks hold them against that of a general-purpose library.
 
 mod between;
@@ -97,7 +97,7 @@ pub struct Work {
 /// The integration could not go on.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum IntegrationError {
-    /// The solver gave up.
+    /// The solver failed.
     #[error("the integration stopped at {time_s:.6e} s: {why}")]
     Stopped {
         /// Time reached \[s\].
@@ -124,7 +124,7 @@ impl IntegrationError {
 /// to `record`, the last one included.
 ///
 /// # Errors
-/// When the solver gives up; see [`IntegrationError`].
+/// When the solver fails; see [`IntegrationError`].
 #[allow(clippy::too_many_arguments)] // one call a phase; a struct would only rename them
 pub fn integrate<const D: usize, F: OdeSystem<D>>(
     solver: &impl Solver,

@@ -54,7 +54,7 @@ const ALPHA: f64 = 0.2 - 0.75 * BETA;
 /// Least and most growth of a step.
 const LEAST_GROWTH: f64 = 0.2;
 const MOST_GROWTH: f64 = 6.0;
-/// Least error that the controller remembers.
+/// Least error stored by the controller.
 const LEAST_ERROR: f64 = 1e-4;
 
 /// Integrates by Dormand and Prince.

@@ -134,6 +134,8 @@ impl<const N: usize, const D: usize> OdeSystem<D> for Loop<N, D> {
             EventFunction::Liquidus => self.pip.enthalpy.liquidus - y[H],
             EventFunction::FullSpot => -self.spot_spare(y),
             EventFunction::PartSpot => self.spot_spare(y),
+            EventFunction::SpotMelts => 1.0 - self.spot_overload(y),
+            EventFunction::SpotSets => self.spot_overload(y) - 1.0,
             EventFunction::Reaches(lane) => {
                 self.lane(lane).next * AMPERE - Self::lane_current(y, lane).abs()
             }

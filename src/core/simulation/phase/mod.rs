@@ -14,8 +14,8 @@ use super::contacts::{Contacts, Lane};
 pub use super::event_functions::{EventFunction, Guards};
 use super::rig::{MAX_EARTHS, Rig};
 use super::units::{HENRY, KILOGRAM, METRE, OHM, PER_METRE};
-pub use crate::physics::pip::PipHeat;
 use crate::physics::pip::{Column, Pip};
+pub use crate::physics::pip::{PipHeat, Spot};
 use scaled::scaled;
 
 /// Unit of the bank voltage in the state \[V\].
@@ -71,8 +71,8 @@ pub struct Mode {
     pub moving: bool,
     /// How far the pip has been heated.
     pub heat: PipHeat,
-    /// The contact spot has grown to the pip's full section.
-    pub full_spot: bool,
+    /// What sets the radius of the pip's contact spot.
+    pub spot: Spot,
     /// The current still rises.
     pub rising: bool,
     /// Largest current noted so far \[kA\].
@@ -153,7 +153,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
                 switched: f64::NEG_INFINITY,
                 moving: false,
                 heat: PipHeat::Solid,
-                full_spot: false,
+                spot: Spot::Plastic,
                 rising: true,
                 peak: 0.0,
                 turned: f64::NEG_INFINITY,
@@ -308,27 +308,35 @@ impl<const N: usize, const D: usize> Loop<N, D> {
 
     /// Area the contact spot could have beyond the pip's own section, softened \[mm²\].
     fn spot_spare(&self, y: &SVector<f64, D>) -> f64 {
-        self.pip.cold_area
-            - self.pip.volume / self.pip_length(y) * self.pip.strength(self.mode.heat, y[H])
+        let (l, i) = (self.pip_length(y), Self::current(y));
+        self.pip.spare_area(self.mode.heat, y[H], l, i)
+    }
+
+    /// Voltage of the plastic spot over that at which it melts.
+    fn spot_overload(&self, y: &SVector<f64, D>) -> f64 {
+        let (l, i) = (self.pip_length(y), Self::current(y));
+        self.pip.overload(self.mode.heat, y[H], l, i)
     }
 
     fn column(&self, y: &SVector<f64, D>) -> Column {
-        self.pip.column(
-            self.mode.heat,
-            y[H],
-            self.pip_length(y),
-            self.mode.full_spot,
-        )
+        let (l, i) = (self.pip_length(y), Self::current(y));
+        self.pip.column(self.mode.heat, y[H], l, i, self.mode.spot)
+    }
+
+    /// The contact spot no longer fills the pip's section: what sets its radius now.
+    pub fn narrow_spot(&mut self, y: &SVector<f64, D>) {
+        self.mode.spot = if self.spot_overload(y) > 1.0 {
+            Spot::Molten
+        } else {
+            Spot::Plastic
+        };
     }
 
     /// Radius of the contact spot \[mm\].
     fn spot(&self, y: &SVector<f64, D>) -> f64 {
-        let l = self.pip_length(y);
-        if self.mode.full_spot {
-            self.pip.radius(l)
-        } else {
-            self.pip.spot_radius(self.mode.heat, y[H], l)
-        }
+        let (l, i) = (self.pip_length(y), Self::current(y));
+        self.pip
+            .spot_radius(self.mode.heat, y[H], l, i, self.mode.spot)
     }
 
     fn arc_voltage(&self, y: &SVector<f64, D>, i: f64) -> f64 {

@@ -1,6 +1,6 @@
 //! Which event functions are watched in a mode.
 
-use super::{EventFunction, Guards, Loop, Path, PipHeat};
+use super::{EventFunction, Guards, Loop, Path, PipHeat, Spot};
 use crate::simulation::integrator::{OdeSystem, Point};
 
 impl<const N: usize, const D: usize> Loop<N, D> {
@@ -55,11 +55,17 @@ impl<const N: usize, const D: usize> Loop<N, D> {
                 PipHeat::Melting => g.push(EventFunction::Liquidus),
                 PipHeat::Liquid => {}
             }
-            g.push(if m.full_spot {
-                EventFunction::PartSpot
-            } else {
-                EventFunction::FullSpot
-            });
+            match m.spot {
+                Spot::Full => g.push(EventFunction::PartSpot),
+                Spot::Plastic => {
+                    g.push(EventFunction::FullSpot);
+                    g.push(EventFunction::SpotMelts);
+                }
+                Spot::Molten => {
+                    g.push(EventFunction::FullSpot);
+                    g.push(EventFunction::SpotSets);
+                }
+            }
         }
         for lane in std::iter::once(None).chain((0..N).map(Some)) {
             if self.lane(lane).next.is_finite() {

@@ -12,7 +12,7 @@ use crate::study::range::Vary;
 /// Tenths more capacitance that are tried at most where nothing is sound: twice the bank.
 const TWICE: u32 = 10;
 
-/// Margin from which a larger bank is worth naming.
+/// Margin from which a larger bank is worth mentioning.
 const WORTH: f64 = 0.05;
 
 /// Why a stud cannot be welded, how sure that is, and whether a larger bank could.
@@ -57,7 +57,7 @@ fn spread(dial: &Dial, at: [f64; 2]) -> Option<(usize, usize)> {
     Some((sound.map_or(0, |(_, count)| *count), band.shots))
 }
 
-/// The least capacitance, in tenths of the case's and up to twice it, with a margin worth naming within the
+/// The least capacitance, in tenths of the case's and up to twice it, with a margin worth mentioning within the
 /// same ranges.
 fn larger(case: &Case, ranges: &[Vary; 2]) -> Option<Larger> {
     let dial = |tenths: u32| {

@@ -56,7 +56,7 @@ pub enum Answer {
     Sound(Box<Setting>),
     /// Sound nowhere within the ranges searched.
     Nowhere(Box<Hard>),
-    /// The stud makes no case with this rig; why.
+    /// The stud is not a valid case with this rig; why.
     NoCase(String),
 }
 
@@ -126,7 +126,7 @@ pub fn metal(base: &Case, name: &str) -> Option<Metal> {
     own.or_else(|| catalogue::find_metal(name)).cloned()
 }
 
-/// The case of a job; `None` for a name nobody knows.
+/// The case of a job; `None` for an unknown name.
 pub fn case(base: &Case, job: &Job) -> Option<Case> {
     let mut case = base.clone();
     if job.size != OWN {

@@ -9,7 +9,7 @@ mod search;
 mod tests;
 
 pub use nowhere::{Nowhere, Why};
-pub use pair::{FLAT, Pair};
+pub use search::{FLAT, Pair};
 
 use rayon::prelude::*;
 
@@ -41,7 +41,7 @@ pub struct Dial {
 pub enum Limit {
     /// The weld beyond has this verdict, for this cause.
     Verdict(Option<Verdict>, Cause),
-    /// The values beyond make no case: the key does not take them, or the bank may not have them.
+    /// The values beyond are invalid: the key does not take them, or the bank may not have them.
     NoCase,
     /// The range that was searched; the window goes on.
     Range,

@@ -28,6 +28,19 @@ pub enum Why {
     MeltsThrough,
 }
 
+impl Why {
+    /// In a few words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Why::NoArc => "no arc strikes",
+            Why::ArcOut => "the arc goes out before the stud is down",
+            Why::Boils => "the face boils before melt fills the wedge",
+            Why::RangeEnds => "melt still grows at the end of the range",
+            Why::MeltsThrough => "the sheet melts too deep",
+        }
+    }
+}
+
 /// Why none of the shots is sound.
 pub(super) fn nowhere<'a>(all: impl Iterator<Item = ([f64; 2], &'a Outcome)>) -> Nowhere {
     let (mut best, mut boils): (Option<([f64; 2], f64, f64)>, bool) = (None, false);

@@ -6,21 +6,15 @@
 
 use rayon::prelude::*;
 
+use super::Dial;
 use super::nowhere::{Nowhere, nowhere};
-use super::search::Search;
-use super::{Dial, Window};
+use super::search::{Pair, Search};
 use crate::simulation::fire::Workspace;
 use crate::study::sweep::Outcome;
 
 /// Values tried over the range of each key, and where the question is only about how wide.
 const ACROSS: usize = 49;
 const FEW: usize = 25;
-
-/// Share of the widest margin that is as good as it: of such pairs the one nearest the case is taken.
-pub const FLAT: f64 = 0.995;
-
-/// Values of both keys \[SI\], and the window of each through them.
-pub type Pair = ([f64; 2], [Window; 2]);
 
 impl Dial {
     /// The pair of values with the widest margin, and each key's window through it.

@@ -1,4 +1,4 @@
-//! Where a key is searched unless told.
+//! Default range of a search.
 
 use crate::case::Case;
 use crate::case::keys::{Address, Number, mark_of};

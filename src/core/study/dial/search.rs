@@ -2,7 +2,6 @@
 
 use rayon::prelude::*;
 
-use super::pair::{FLAT, Pair};
 use super::{Dial, Window, halve, is_sound};
 use crate::simulation::fire::Workspace;
 use crate::study::runs::runs;
@@ -16,6 +15,12 @@ const NARROWINGS: usize = 12;
 
 /// Local maxima of the grid from this share of the largest on are looked into.
 const RIVAL: f64 = 0.97;
+
+/// Share of the widest margin that is as good as it: of such pairs the one nearest the case is taken.
+pub const FLAT: f64 = 0.995;
+
+/// Values of both keys \[SI\], and the window of each through them.
+pub type Pair = ([f64; 2], [Window; 2]);
 
 /// Looks for the value of one key at which the window of the other, the main one, is widest.
 pub(super) struct Search<'a> {

@@ -64,7 +64,7 @@ const DISTANCES: [f64; 3] = [1.0, 2.0, 0.5];
 
 /// Tries what may lessen the drift of `before`; the best first, none that makes it worse.
 ///
-/// Nothing is tried where there is no arc, or no drift worth telling.
+/// Nothing is tried where there is no arc, or no noticeable drift.
 ///
 /// # Errors
 /// When the integration of a shot gives up.
@@ -106,7 +106,7 @@ pub fn trials(case: &Case, before: &Blow) -> Result<Vec<Trial>, IntegrationError
     Ok(best)
 }
 
-/// Drift in whole steps of what is worth telling.
+/// Drift in whole steps of what is noticeable.
 fn steps(trial: &Trial) -> u64 {
     (trial.blow.distance().unwrap_or(f64::MAX) / NOTHING) as u64
 }

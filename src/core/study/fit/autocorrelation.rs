@@ -1,4 +1,4 @@
-//! How many rows a noise remembers: its integrated autocorrelation time.
+//! Integrated autocorrelation time of a noise, in rows.
 
 /// Rows from which on the memory is worked out of means over blocks: the work grows with their square.
 const MANY: usize = 20_000;

@@ -3,7 +3,6 @@
 use std::ops::Range;
 
 use super::oscilloscope_csv::FEWEST;
-use super::trace::Quiet;
 
 /// Steps of the digitizer that a current falls by beside a top that is flat because it was cut off. A
 /// parabola with a top n rows long falls by three in the next n/2.
@@ -24,10 +23,11 @@ const NOISY_FALLS: f64 = 5.0;
 /// band is 1.5 or more.
 const FLAT: f64 = 0.5;
 
-/// Rows at full scale: a flat top that the current meets at a slope.
-pub(super) fn flat_top(current: &[f64], quiet: Option<Quiet>) -> Option<Range<usize>> {
+/// Rows at full scale: a flat top that the current meets at a slope. `noise` is the standard deviation of the rows
+/// before the rise, if there are enough of them.
+pub(super) fn flat_top(current: &[f64], noise: Option<f64>) -> Option<Range<usize>> {
     let most = current.iter().copied().fold(0.0, f64::max);
-    let top = equal(current, most).or_else(|| noisy(current, most, quiet?.noise))?;
+    let top = equal(current, most).or_else(|| noisy(current, most, noise?))?;
     (most > 0.0 && current.len() - top.len() >= FEWEST).then_some(top)
 }
 

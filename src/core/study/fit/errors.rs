@@ -10,25 +10,25 @@ use super::problem::Setup;
 /// all: some hundred times the noise of the differences.
 const BLIND: f64 = 1e-5;
 
-/// Correlation from which on a key is only told from another by their sum.
+/// Correlation from which only the sum of two keys is determined.
 pub const SAME_KEY: f64 = 0.9999;
 
 /// Errors at a point.
 pub(super) struct Errors {
     /// Computed less measured current, a row each \[A\].
-    pub left: Vec<f64>,
-    pub mean_square: f64,
-    /// Memory of what is left \[rows\], and rows that are independent by it.
-    pub memory: f64,
-    pub independent: f64,
+    pub(super) left: Vec<f64>,
+    pub(super) mean_square: f64,
+    /// Autocorrelation time of the residual \[rows\], and the number of independent rows.
+    pub(super) memory: f64,
+    pub(super) independent: f64,
     /// The end of its range that an unknown lies at and is held at \[SI\].
-    pub end: Vec<Option<f64>>,
+    pub(super) end: Vec<Option<f64>>,
     /// Standard errors; `None` where the trace does not settle the value, and at an end.
-    pub error: Vec<Option<f64>>,
+    pub(super) error: Vec<Option<f64>>,
     /// Correlations of the errors.
-    pub correlation: DMatrix<f64>,
+    pub(super) correlation: DMatrix<f64>,
     /// The same, as if what is held at an end were free.
-    pub all_free: DMatrix<f64>,
+    pub(super) all_free: DMatrix<f64>,
 }
 
 /// Errors of the unknowns at `u`. What lies at an end of its range is held there: the errors of the others
@@ -93,7 +93,7 @@ pub(super) fn errors(setup: &Setup, u: &DVector<f64>) -> Option<Errors> {
     })
 }
 
-/// An error as large as the value, of a key that goes by ratios, says that the trace does not settle it.
+/// An error as large as the value, of a logarithmic key, says that the trace does not determine it.
 fn settled(setup: &Setup, k: usize, value: f64, error: Option<f64>) -> Option<f64> {
     let ratios = setup.free.get(k).is_some_and(Free::by_ratios);
     error.filter(|e| !ratios || *e < value)

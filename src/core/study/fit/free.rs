@@ -29,8 +29,9 @@ pub struct Free {
     pub range: (f64, f64),
 }
 
-/// Why a key cannot be freed.
+/// Why a key cannot be fitted.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum FreeError {
     /// No such key, or no number there in this case.
     #[error(transparent)]
@@ -39,7 +40,7 @@ pub enum FreeError {
     #[error(transparent)]
     Vary(#[from] VaryError),
     /// The same key again; as it was asked for.
-    #[error("`{0}` is freed twice")]
+    #[error("`{0}` is given twice")]
     Twice(String),
 }
 
@@ -89,7 +90,7 @@ impl Free {
     /// Reads several, each once.
     ///
     /// # Errors
-    /// When one of them cannot be freed.
+    /// When one of them cannot be fitted.
     pub fn all(case: &Case, texts: &[String]) -> Result<Vec<Free>, FreeError> {
         let all: Vec<Free> = texts
             .iter()

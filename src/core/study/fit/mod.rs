@@ -1,4 +1,4 @@
-//! Keys of a case fitted to a measured current: what the rig must be for the trace to come out so.
+//! Keys of a case fitted to a measured current.
 
 mod autocorrelation;
 mod clipping;
@@ -21,5 +21,4 @@ mod tests;
 pub use errors::SAME_KEY;
 pub use free::{Free, FreeError};
 pub use problem::{FitError, Setup};
-pub use result::{Confusion, Failed, Fit, Fitted, Other};
-pub use search::fit;
+pub use result::{Confusion, Failed, Fit, Fitted, Other, fit};

@@ -29,16 +29,17 @@ pub struct Table {
 
 /// Why a file gives no trace.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum ScopeError {
     /// Nothing in the file reads as rows of numbers.
-    #[error("no rows of two or more numbers found; wanted a table of time and signal")]
+    #[error("no rows of two or more numbers found; expected a table of time and signal")]
     NoRows,
     /// Fewer rows than a fit wants, or fewer different times; how many there are.
-    #[error("only {0} rows of numbers found; a fit wants at least {FEWEST}")]
+    #[error("only {0} rows of numbers found; a fit needs at least {FEWEST}")]
     TooFew(usize),
     /// A line among the rows that is none.
     #[error(
-        "line {line}: `{text}` is not the row of {wanted} numbers that the lines before it are{}",
+        "line {line}: `{text}` is not a row of {wanted} numbers like the lines before it{}",
         missing(*.column)
     )]
     Row {
@@ -62,7 +63,7 @@ pub enum ScopeError {
         nearest: Option<String>,
     },
     /// A column whose cells are words.
-    #[error("column `{asked}` holds words, not numbers; numbers are in {}", .names.join(", "))]
+    #[error("column `{asked}` has text, not numbers; numbers are in {}", .names.join(", "))]
     Words {
         /// As asked for, cut to 60 characters.
         asked: String,
@@ -70,7 +71,7 @@ pub enum ScopeError {
         names: Vec<String>,
     },
     /// A row that is earlier than the one before it.
-    #[error("the time goes back: {before} s is followed by {after} s in line {line}")]
+    #[error("the time decreases: {before} s is followed by {after} s in line {line}")]
     Time {
         /// Line of the later row in the file, counted from 1.
         line: usize,

@@ -82,15 +82,16 @@ pub(super) fn step(length: f64) -> f64 {
 
 /// Why nothing was fitted.
 #[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
 pub enum FitError {
-    /// The discharge at the start could not be marched.
+    /// The discharge at the start could not be integrated.
     #[error("{0}")]
     March(#[from] IntegrationError),
-    /// The starting values make no case; which rule they break, in words.
-    #[error("the values to start from make no case: {0}")]
+    /// The starting values are not a valid case; which rule they break, in words.
+    #[error("the starting values are not a valid case: {0}")]
     NoCase(String),
     /// The case drives no current.
-    #[error("the case, as it stands, drives no current to be set beside the trace")]
+    #[error("the case drives no current to compare with the trace")]
     NoCurrent,
     /// Nothing stands out of the noise before the rise; the largest value \[A\].
     #[error("the trace shows no current: its largest value is {0:.3} A")]
@@ -115,15 +116,15 @@ pub enum FitError {
         current: f64,
     },
     /// No more rows than values are sought.
-    #[error("{rows} rows cannot settle {keys} values")]
+    #[error("{rows} rows cannot determine {keys} values")]
     TooFewRows {
         /// Rows of the stretch that is fitted.
         rows: usize,
         /// Free keys, offset and slope of the baseline, and the trigger where it is sought.
         keys: usize,
     },
-    /// The search ended where no case is; in words.
-    #[error("the search did not settle: {0}")]
+    /// The search ended outside the valid cases; in words.
+    #[error("the search did not converge: {0}")]
     Unsettled(String),
 }
 
@@ -160,7 +161,7 @@ impl Setup {
     /// Sets a case beside a trace.
     ///
     /// # Errors
-    /// When the values to start from make no case, the case drives no current, the trace shows none, or the two are too far from each other to be the
+    /// When the starting values are not a valid case, the case drives no current, the trace shows none, or the two are too far from each other to be the
     /// same current in the same units.
     pub fn new(
         case: Case,
@@ -253,7 +254,7 @@ impl Setup {
         Some(DVector::from_vec(all))
     }
 
-    /// Residuals of what makes no case: worse than any, not the end of the search.
+    /// Residuals of an invalid case: worse than any, not the end of the search.
     pub(super) fn none(&self) -> DVector<f64> {
         let rows = self.trace.current.iter().map(|i| 2.0 * i);
         DVector::from_vec(rows.chain(self.tie.map(|_| 0.0)).collect())

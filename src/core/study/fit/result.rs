@@ -1,15 +1,15 @@
 //! What a fit found, how sure it is, and which keys it cannot tell apart.
 
-use nalgebra::{DMatrix, DVector};
+use nalgebra::DMatrix;
 
 use super::errors::{Errors, errors};
-use super::problem::Setup;
-use super::search::Search;
+use super::problem::{FitError, Setup};
+use super::search::{Search, lost, search};
 use super::trace::Quiet;
 use super::written::written;
 use crate::case::Case;
 
-/// Correlation from which on two keys count as told apart badly.
+/// Correlation from which two keys count as badly distinguished.
 const ALIKE: f64 = 0.95;
 
 /// Growth of the sum of squares, over its mean of an independent row, up to which a minimum is as good (3σ).
@@ -25,7 +25,7 @@ const COARSE: f64 = 0.05;
 /// A fitted value.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fitted {
-    /// Key; `offset` for what is left of it \[A\], `drift` for the slope of the baseline \[A/s\], `trigger`
+    /// Key; `offset` for the residual offset \[A\], `drift` for the slope of the baseline \[A/s\], `trigger`
     /// for its place in the trace \[s\].
     pub name: String,
     /// Value at the start, in SI as the key's.
@@ -56,8 +56,8 @@ pub struct Confusion {
 pub struct Fit {
     /// The free keys in the order asked for, then what was sought of baseline and trigger.
     pub values: Vec<Fitted>,
-    /// Correlations of the errors, in the order of the values.
-    pub correlation: DMatrix<f64>,
+    /// Correlations of the errors: a row for each value, in their order, and 1 on the diagonal.
+    pub correlation: Vec<Vec<f64>>,
     /// Pairs whose errors are correlated by 0.95 or more, either way.
     pub confusions: Vec<Confusion>,
     /// Case with the fitted values. Of keys that are not settled as many are held at their start as must be for the
@@ -79,7 +79,7 @@ pub struct Fit {
     /// `chi2` up to which nothing but noise need be left: three standard deviations of the ratio of the two
     /// mean squares, each with as many rows as are independent by the memory of the quiet rows.
     pub chi2_limit: f64,
-    /// Memory of what is left \[rows\]: the errors are widened by its root.
+    /// Autocorrelation time of the residual \[rows\]: the errors are widened by its square root.
     pub memory: f64,
     /// Whether the search came to rest.
     pub settled: bool,
@@ -94,7 +94,7 @@ pub struct Fit {
 pub struct Other {
     /// In the order of the values.
     pub values: Vec<f64>,
-    /// Root mean square of what is left there \[A\].
+    /// Root mean square of the residual there \[A\].
     pub rms: f64,
 }
 
@@ -107,8 +107,16 @@ pub enum Failed {
     LeftOver,
 }
 
+/// Fits the free keys of a case to a trace.
+///
+/// # Errors
+/// When the search finds no valid case to compare with the trace.
+pub fn fit(setup: &Setup) -> Result<Fit, FitError> {
+    finish(setup, &search(setup)?).ok_or_else(lost)
+}
+
 /// Works out errors and correlations at the solution.
-pub(super) fn finish(setup: &Setup, search: &Search, before: &DVector<f64>) -> Option<Fit> {
+fn finish(setup: &Setup, search: &Search) -> Option<Fit> {
     let u = &search.best.u;
     let (rows, keys) = (setup.trace.time.len(), u.len());
     let found = errors(setup, u)?;
@@ -138,7 +146,7 @@ pub(super) fn finish(setup: &Setup, search: &Search, before: &DVector<f64>) -> O
         trigger: setup.at(u).trigger,
         computed: measured.map(|(r, m)| r + m).collect(),
         rms: [
-            (before.rows(0, rows).norm_squared() / rows as f64).sqrt(),
+            (search.before.rows(0, rows).norm_squared() / rows as f64).sqrt(),
             rms,
         ],
         chi2,
@@ -150,9 +158,14 @@ pub(super) fn finish(setup: &Setup, search: &Search, before: &DVector<f64>) -> O
         case: written.case,
         case_rms: written.rms,
         case_worse: growth * found.independent > SAME,
-        correlation: found.correlation,
+        correlation: rows_of(&found.correlation),
         values,
     })
+}
+
+fn rows_of(matrix: &DMatrix<f64>) -> Vec<Vec<f64>> {
+    let rows = matrix.row_iter();
+    rows.map(|row| row.iter().copied().collect()).collect()
 }
 
 fn confusions(names: &[String], found: &Errors) -> Vec<Confusion> {

@@ -6,7 +6,6 @@ use nalgebra::{DMatrix, DVector, Dyn, Owned};
 use rayon::prelude::*;
 
 use super::problem::{FitError, Setup};
-use super::result::{Fit, finish};
 use crate::study::points::{Points, Sampling};
 
 /// First step of the search over the size of u: by a sine, a long one leads anywhere.
@@ -24,16 +23,19 @@ const GAIN: f64 = 1e-6;
 /// Where a search came to rest.
 #[derive(Debug, Clone)]
 pub(super) struct Rest {
-    pub u: DVector<f64>,
-    pub sum: f64,
-    pub settled: bool,
+    pub(super) u: DVector<f64>,
+    pub(super) sum: f64,
+    pub(super) settled: bool,
 }
 
 /// The best of all starts, and the others.
 #[derive(Debug, Clone)]
 pub(super) struct Search {
-    pub best: Rest,
-    pub others: Vec<Rest>,
+    /// Residuals of the case itself, before anything is fitted.
+    pub(super) before: DVector<f64>,
+    pub(super) best: Rest,
+    /// Those that came to rest.
+    pub(super) others: Vec<Rest>,
 }
 
 /// The problem at a point.
@@ -50,7 +52,7 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_> {
 
     fn set_params(&mut self, u: &DVector<f64>) {
         self.u.copy_from(u);
-        // A step into what makes no case is a bad step, not the end of the search.
+        // A step into an invalid case is a bad step, not the end of the search.
         let none = || self.setup.none();
         self.residuals = Some(self.setup.residuals(&self.u).unwrap_or_else(none));
     }
@@ -68,18 +70,17 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_> {
     }
 }
 
-/// Fits the free keys of a case to a trace.
+/// Goes down from every start.
 ///
 /// # Errors
-/// When the search finds no case that can be set beside the trace.
-pub fn fit(setup: &Setup) -> Result<Fit, FitError> {
+/// When the case itself, or what all the starts lead to, cannot be set beside the trace.
+pub(super) fn search(setup: &Setup) -> Result<Search, FitError> {
     let first = start(setup, 0);
     let before = setup.residuals(&first).ok_or(FitError::NoCurrent)?;
     let mut rests: Vec<Rest> = (0..STARTS)
         .into_par_iter()
         .filter_map(|n| descend(setup, start(setup, n)))
         .collect();
-    let lost = || FitError::Unsettled("the values left what makes a case".into());
     let mut best = 0;
     for k in 1..rests.len() {
         if rests[k].sum < rests[best].sum * (1.0 - GAIN) {
@@ -91,7 +92,16 @@ pub fn fit(setup: &Setup) -> Result<Fit, FitError> {
     }
     let best = rests.remove(best);
     let others = rests.into_iter().filter(|r| r.settled).collect();
-    finish(setup, &Search { best, others }, &before).ok_or_else(lost)
+    Ok(Search {
+        before,
+        best,
+        others,
+    })
+}
+
+/// The error of a search that ended where no case is.
+pub(super) fn lost() -> FitError {
+    FitError::Unsettled("the values left the range of valid cases".into())
 }
 
 /// The points the other starts lie at.
@@ -114,7 +124,7 @@ fn start(setup: &Setup, n: usize) -> DVector<f64> {
 }
 
 /// Goes down from a start. The search may stop at a kink of the model, as where the pip bursts; from there it
-/// goes on. `None` where the start makes no case.
+/// goes on. `None` where the start is not a valid case.
 pub(super) fn descend(setup: &Setup, u: DVector<f64>) -> Option<Rest> {
     let mut best = Rest {
         sum: setup.residuals(&u)?.norm_squared(),

@@ -122,7 +122,7 @@ pub fn trace(table: &Table, time: usize, signal: usize, scale: f64) -> Result<Tr
     let current = raw.iter().map(|v| v - offset).collect();
     let mut trace = Trace::new(times, current, offset, quiet);
     trace.merged = merged;
-    if let Some(top) = flat_top(&trace.current, trace.quiet) {
+    if let Some(top) = flat_top(&trace.current, trace.quiet.map(|q| q.noise)) {
         trace.clipped = top.len();
         trace.retain(|k, _| !top.contains(&k));
     }

@@ -36,7 +36,7 @@ enum Unknown<'a> {
 
 /// What the unknowns stand for.
 pub(super) struct Point {
-    /// `None` where the values make no case.
+    /// `None` where the values are not a valid case.
     pub case: Option<Case>,
     /// Offset at the rise \[A\], place of the trigger \[s\], slope of the baseline \[A/s\].
     pub offset: f64,
@@ -84,7 +84,7 @@ impl Setup {
         }
     }
 
-    /// Range of unknown `k`, and whether it goes by ratios.
+    /// Range of unknown `k`, and whether it is logarithmic.
     fn range(&self, k: usize) -> (f64, f64, bool) {
         match self.unknown(k) {
             Unknown::Key(free) => (free.range.0, free.range.1, free.by_ratios()),

@@ -29,7 +29,7 @@ enum Law {
 
 impl Draw {
     /// The draw of a tolerance in a case. Limits are those of the spread and the bounds of the
-    /// key; what would lie beyond is shared out among the values within, none is piled up there.
+    /// key; the distribution is truncated there, not clamped.
     ///
     /// # Errors
     /// When the key has no value in this case.
@@ -47,7 +47,8 @@ impl Draw {
             (Shape::Uniform, _) => size,
             (Shape::Truncated, limit) => limit.map_or(f64::INFINITY, |limit| limit.of(value)),
         };
-        let low = (value - limit).max(number.range.least);
+        let below = spread.below.map_or(limit, |below| below.of(value));
+        let low = (value - below).max(number.range.least);
         let high = (value + limit).min(number.range.most);
         let law = match spread.shape {
             Shape::Uniform => Law::Uniform(low, high - low),
@@ -101,6 +102,7 @@ mod tests {
                 amount: Amount::Absolute(size),
                 shape,
                 limit: limit.map(Amount::Absolute),
+                below: None,
             },
             usual: false,
         };

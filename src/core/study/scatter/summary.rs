@@ -35,7 +35,7 @@ pub struct Taken {
 pub struct Summary {
     /// Shots fired.
     pub shots: u64,
-    /// Draws that make no case.
+    /// Samples that are not valid cases.
     pub no_case: u64,
     /// Why the first of them makes none.
     pub no_case_why: Option<String>,
@@ -61,7 +61,7 @@ impl Default for Summary {
 }
 
 impl Summary {
-    /// Counts a shot in, or a draw that makes no case.
+    /// Counts a shot, or a sample that is not a valid case.
     pub fn take(&mut self, taken: Taken) {
         if let Some(note) = taken.note {
             self.no_case += 1;

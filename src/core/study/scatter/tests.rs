@@ -44,7 +44,7 @@ fn same_bits_for_any_number_of_threads_and_any_start() {
 fn closed_form_the_energy_of_a_voltage_that_scatters() {
     // Mean of ½C(V + w·x)², x even in (−1, 1): ½C(V² + w²/3).
     let sets = [
-        "stud.bolted=1mohm",
+        "stud.short_resistance=1mohm",
         "tolerance.others=none",
         "tolerance.bank.voltage={ spread = \"10 V\", shape = \"uniform\" }",
     ];

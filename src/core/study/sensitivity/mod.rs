@@ -1,4 +1,4 @@
-//! Which keys a figure's scatter comes from: Sobol indices.
+//! The keys that cause a figure's scatter: Sobol indices.
 
 pub mod indices;
 

@@ -69,7 +69,7 @@ fn published_indices_of_the_ishigami_function() {
         assert!(found.first.low <= first + 0.005 && first - 0.005 <= found.first.high);
         assert!(found.total.low <= total + 0.005 && total - 0.005 <= found.total.high);
     }
-    // The function with another constant is told apart: the check can fail.
+    // The function with another constant is detected: the check can fail.
     let other = values(1 << 14, 3, 1, ishigami(7.0, 0.12))
         .indices()
         .unwrap();
@@ -107,7 +107,7 @@ fn closed_form_a_study_of_the_stored_energy() {
     // ½CV² with small independent relative spreads: shares s_C² and (2 s_V)².
     let base = Case {
         stud: crate::case::model::Stud {
-            bolted: Some(1e-3),
+            short_resistance: Some(1e-3),
             ..Case::default().stud
         },
         ..Case::default()
@@ -119,6 +119,7 @@ fn closed_form_a_study_of_the_stored_energy() {
                 amount: Amount::Share(share),
                 shape: Shape::Normal,
                 limit: None,
+                below: None,
             },
             usual: false,
         };
@@ -154,7 +155,7 @@ fn closed_form_a_study_of_the_stored_energy() {
     }
     let mean = found[0].mean.unwrap();
     assert!((mean / (0.5 * 72e-3 * 112.0f64.powi(2)) - 1.0).abs() < 1e-3);
-    // A short has no fill, and its resistance hangs on the lead alone.
+    // A short has no fill, and its resistance depends only on the lead.
     assert_eq!((found[1].samples, &found[1].indices), (0, &None));
     let resistance = &found[2].indices.as_ref().unwrap().keys;
     assert!(

@@ -62,7 +62,7 @@ pub fn svg(case: &Case, blow: &Blow) -> String {
         )
     });
     let foot = format!(
-        "{field}The direction of the drift agrees with common practice; its size is unproven. Test welds decide."
+        "{field}The direction of the drift agrees with common practice; its magnitude is not validated. Test welds decide."
     );
     let (foot, size) = fit(
         &foot,

@@ -32,11 +32,7 @@ const ONE: Stroke = Stroke::solid(theme::INK, theme::INK, 1.2).dashed(4.0, 3.0);
 /// Draws the stud; `scale` is that of the plan \[px/m\].
 pub(super) fn draw(canvas: &mut Canvas, r: Rect, blow: &Blow, scale: f64) {
     let name = Type::new(theme::NAME, theme::INK, Hold::Start).bold();
-    canvas.text(
-        (r.left, r.top - 14.0),
-        "Fill of the rim round the clock",
-        name,
-    );
+    canvas.text((r.left, r.top - 14.0), "Fill around the rim", name);
     let middle = (r.middle().0, r.top + 205.0);
     if blow.bare().is_some() {
         ring(canvas, middle, blow);
@@ -180,11 +176,11 @@ fn captions(canvas: &mut Canvas, r: Rect, blow: &Blow, scale: f64, times: Option
     }
     match (times, blow.distance()) {
         (Some(times), Some(distance)) => lines.push(format!(
-            "Arrow: drift of the melt, {}, drawn {} times larger still.",
+            "Arrow: drift of the melt, {}, enlarged a further {} times.",
             told(distance),
             significant(times, 2)
         )),
-        (None, Some(_)) => lines.push("No drift: the pushes cancel.".into()),
+        (None, Some(_)) => lines.push("No drift: the forces cancel.".into()),
         _ => {}
     }
     let how = Type::new(theme::SECOND, theme::SOFT, Hold::Start);

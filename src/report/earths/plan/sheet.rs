@@ -46,7 +46,7 @@ pub(super) fn draw(canvas: &mut Canvas, r: Rect, case: &Case, blow: &Blow) -> f6
     let places: Vec<Point> = case.earths.iter().map(|e| place(e.at)).collect();
     for (earth, at) in case.earths.iter().zip(&places) {
         let (_, angle) = earths::polar(earth.at);
-        let end = polar(*at, STUB * earth.elevation.cos(), angle + earth.bend);
+        let end = polar(*at, STUB * earth.elevation.cos(), angle + earth.azimuth);
         canvas.line(&[*at, end], &LEAD);
         words.lines.push([end, *at]);
         words.lines.push([*at, middle]);
@@ -96,7 +96,7 @@ fn gun_lead(canvas: &mut Canvas, r: Rect, case: &Case, middle: Point, scale: f64
         return [middle; 2];
     }
     let reach = 0.5 * (r.right - r.left) - 14.0;
-    let shown = (lead.run * lead.elevation.cos() * scale).min(reach);
+    let shown = (lead.straight_length * lead.elevation.cos() * scale).min(reach);
     let line = [polar(middle, shown, lead.direction), middle];
     canvas.line(&line, &LEAD);
     let text = format!(

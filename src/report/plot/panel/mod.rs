@@ -43,7 +43,7 @@ pub struct Axis {
     pub unit: Unit,
 }
 
-/// A point worth a word, which names its curve as well.
+/// A point worth labelling, which names its curve as well.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Mark {
     /// Its curve: index into the panel's series.
@@ -63,7 +63,7 @@ pub struct Panel {
     pub right: Option<Axis>,
     /// Curves, each drawn over those before it.
     pub series: Vec<Series>,
-    /// The one point worth a word, mostly a peak; `None` where there is none.
+    /// The one point worth labelling, mostly a peak; `None` where there is none.
     pub mark: Option<Mark>,
     /// Said quietly in the middle where there is nothing to draw.
     pub note: Option<String>,

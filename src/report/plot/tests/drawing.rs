@@ -109,7 +109,7 @@ fn what_did_not_happen_is_said_and_not_drawn() {
         ["no current flows", "no arc, no melt"]
     );
     assert!(notes(&[]).is_empty());
-    let (case, trace) = fired(&["stud.bolted=1 mohm"]);
+    let (case, trace) = fired(&["stud.short_resistance=1 mohm"]);
     assert_eq!(shot::figure(&case, &trace, "").panels.len(), 1);
 }
 

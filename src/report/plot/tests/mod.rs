@@ -3,6 +3,8 @@
 mod drawing;
 mod labels;
 #[cfg(feature = "png")]
+mod painted;
+#[cfg(feature = "png")]
 mod picture;
 mod scales;
 mod shapes;
@@ -17,11 +19,11 @@ use arcplunge_core::simulation::trace::{Trace, trace};
 pub(super) const KINDS: [(&str, &[&str]); 17] = [
     ("demonstration", &[]),
     ("tool terminal loose", &["joints.tool=loose"]),
-    ("bolted", &["stud.bolted=1 mohm"]),
+    ("bolted", &["stud.short_resistance=1 mohm"]),
     (
         "bolted, long tail",
         &[
-            "stud.bolted=1 uohm",
+            "stud.short_resistance=1 uohm",
             "lead.length=30 m",
             "lead.turns=20",
             "lead.section=120 mm2",
@@ -95,5 +97,5 @@ pub(super) fn fired(sets: &[&str]) -> (Case, Trace) {
     };
     let mut work = Workspace::default();
     let trace = trace(&Rig::new(&case), &Settings::default(), 5e-6, &mut work);
-    (case, trace.expect("a checked case marches"))
+    (case, trace.expect("a checked case is integrated"))
 }

@@ -3,9 +3,20 @@ mod random;
 use super::Dimension::{self, *};
 use super::{QuantityError, format, format_si, number, parse, short};
 
+fn scale_to_si(table: &[(&str, Dimension, f64)]) {
+    for &(text, dimension, si) in table {
+        let value = parse(text, dimension).unwrap_or_else(|error| panic!("{text}: {error}"));
+        let scale = si.abs().max(1e-300);
+        assert!(
+            (value - si).abs() <= 4e-16 * scale,
+            "{text}: {value:e} is not {si:e}"
+        );
+    }
+}
+
 #[test]
-fn closed_form_units_scale_to_si() {
-    let table: &[(&str, Dimension, f64)] = &[
+fn closed_form_plain_units_scale_to_si() {
+    scale_to_si(&[
         ("5 m", Length, 5.0),
         ("5m", Length, 5.0),
         ("+.5 mm", Length, 0.5e-3),
@@ -54,6 +65,12 @@ fn closed_form_units_scale_to_si() {
         ("-2 kA", Current, -2000.0),
         ("80 N", Force, 80.0),
         ("1 kV", Voltage, 1000.0),
+    ]);
+}
+
+#[test]
+fn closed_form_compound_units_scale_to_si() {
+    scale_to_si(&[
         ("3 V/mm", Field, 3000.0),
         ("30 V/cm", Field, 3000.0),
         ("2.6e5 J/kg", SpecificEnergy, 2.6e5),
@@ -80,15 +97,7 @@ fn closed_form_units_scale_to_si() {
         ("1us", Time, 1e-6),
         ("0.38", Number, 0.38),
         ("3", Number, 3.0),
-    ];
-    for &(text, dimension, si) in table {
-        let value = parse(text, dimension).unwrap_or_else(|error| panic!("{text}: {error}"));
-        let scale = si.abs().max(1e-300);
-        assert!(
-            (value - si).abs() <= 4e-16 * scale,
-            "{text}: {value:e} is not {si:e}"
-        );
-    }
+    ]);
 }
 
 #[test]
@@ -101,9 +110,18 @@ fn regress_powers_of_ten_are_rounded_once() {
     assert_eq!(parse("0.0172 uohm m", Resistivity), Ok(1.72e-8));
 }
 
+/// Texts that are no quantity of a dimension, with what is told and the unit that may have been meant.
+fn told(table: &[(&str, Dimension, &str, Option<&str>)]) {
+    for &(text, dimension, message, nearest) in table {
+        let error = parse(text, dimension).expect_err(text);
+        assert_eq!(error.to_string(), message);
+        assert_eq!(error.nearest(), nearest, "{text}");
+    }
+}
+
 #[test]
-fn regress_errors_say_what_is_wanted() {
-    let table: &[(&str, Dimension, &str, Option<&str>)] = &[
+fn regress_a_wrong_number_is_told_with_what_is_wanted() {
+    told(&[
         (
             "5",
             Length,
@@ -140,66 +158,6 @@ fn regress_errors_say_what_is_wanted() {
             "`1.2.3 m` is not a number with a unit; wanted a length such as \"5 m\"",
             None,
         ),
-        (
-            "35 mm2",
-            Length,
-            "`mm2` is a unit of area; wanted a length such as \"5 m\"",
-            None,
-        ),
-        (
-            "5 m",
-            Area,
-            "`m` is a unit of length; wanted an area such as \"35 mm2\"",
-            None,
-        ),
-        (
-            "5 MM",
-            Length,
-            "`MM` is no unit known here; wanted a length such as \"5 m\"",
-            Some("mm"),
-        ),
-        (
-            "2 mOHM",
-            Resistance,
-            "`mOHM` is no unit known here; wanted a resistance such as \"2 mohm\"",
-            Some("mohm"),
-        ),
-        (
-            "2 moms",
-            Resistance,
-            "`moms` is no unit known here; wanted a resistance such as \"2 mohm\"",
-            None,
-        ),
-        (
-            "2 mohms",
-            Resistance,
-            "`mohms` is no unit known here; wanted a resistance such as \"2 mohm\"",
-            Some("mohm"),
-        ),
-        (
-            "20 C",
-            Temperature,
-            "`C` is no unit known here; wanted a temperature such as \"20 degC\"",
-            Some("degC"),
-        ),
-        (
-            "20 celsius",
-            Temperature,
-            "`celsius` is no unit known here; wanted a temperature such as \"20 degC\"",
-            Some("degC"),
-        ),
-        (
-            "20 lbs",
-            Force,
-            "`lbs` is no unit known here; wanted a force such as \"80 N\"",
-            Some("lbf"),
-        ),
-        (
-            "38 %",
-            Number,
-            "`38 %` has a unit; wanted a bare number such as 0.38",
-            None,
-        ),
         ("1e400 m", Length, "`1e400 m` is too large a number", None),
         ("1e308 km", Length, "`1e308 km` is too large a number", None),
         (
@@ -232,12 +190,73 @@ fn regress_errors_say_what_is_wanted() {
             "`NaN` is not a number; wanted a bare number such as 0.38",
             None,
         ),
-    ];
-    for &(text, dimension, message, nearest) in table {
-        let error = parse(text, dimension).expect_err(text);
-        assert_eq!(error.to_string(), message);
-        assert_eq!(error.nearest(), nearest, "{text}");
-    }
+    ]);
+}
+
+#[test]
+fn regress_a_wrong_unit_is_told_with_what_is_wanted() {
+    told(&[
+        (
+            "35 mm2",
+            Length,
+            "`mm2` is a unit of area; wanted a length such as \"5 m\"",
+            None,
+        ),
+        (
+            "5 m",
+            Area,
+            "`m` is a unit of length; wanted an area such as \"35 mm2\"",
+            None,
+        ),
+        (
+            "5 MM",
+            Length,
+            "unknown unit `MM`; expected a length such as \"5 m\"",
+            Some("mm"),
+        ),
+        (
+            "2 mOHM",
+            Resistance,
+            "unknown unit `mOHM`; expected a resistance such as \"2 mohm\"",
+            Some("mohm"),
+        ),
+        (
+            "2 moms",
+            Resistance,
+            "unknown unit `moms`; expected a resistance such as \"2 mohm\"",
+            None,
+        ),
+        (
+            "2 mohms",
+            Resistance,
+            "unknown unit `mohms`; expected a resistance such as \"2 mohm\"",
+            Some("mohm"),
+        ),
+        (
+            "20 C",
+            Temperature,
+            "unknown unit `C`; expected a temperature such as \"20 degC\"",
+            Some("degC"),
+        ),
+        (
+            "20 celsius",
+            Temperature,
+            "unknown unit `celsius`; expected a temperature such as \"20 degC\"",
+            Some("degC"),
+        ),
+        (
+            "20 lbs",
+            Force,
+            "unknown unit `lbs`; expected a force such as \"80 N\"",
+            Some("lbf"),
+        ),
+        (
+            "38 %",
+            Number,
+            "`38 %` has a unit; wanted a bare number such as 0.38",
+            None,
+        ),
+    ]);
 }
 
 #[test]

@@ -54,7 +54,7 @@ proptest! {
         ]), 0..40),
         set in prop::sample::select(vec![
             "lead.length=12m", "earth.3.at=", "earth.2.at=1m,1m", "stud.size=own", "earth.0=none", "joints.tool={drop=\"1 V\"}",
-            "metal.copper.density=1e9 kg/m3", "sheet.centre_mark=none", "stud.bolted=0 ohm", "lead.turns=99", "tool.method=gap",
+            "metal.copper.density=1e9 kg/m3", "sheet.centre_mark=none", "stud.short_resistance=0 ohm", "lead.turns=99", "tool.method=gap",
         ]),
     ) {
         survive(&words.concat(), &[set.to_string()])?;

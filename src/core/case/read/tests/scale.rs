@@ -55,7 +55,7 @@ fn regress_a_case_with_a_scale_shows_and_reads_back() {
         assert_eq!(again.case, read.case);
     }
     let off = good(SCALE, &["tool.spring_force=130 N"]);
-    assert!(show(&off).contains("off the scale"));
+    assert!(show(&off).contains("outside the scale"));
 }
 
 #[test]
@@ -68,7 +68,7 @@ fn wrong_scales_and_marks_are_told() {
         ),
         (
             format!("{SCALE}spring_mark = 6\n"),
-            "`tool.spring_mark`: mark 6 is off the scale, which goes from 1 to 5",
+            "`tool.spring_mark`: mark 6 is outside the scale, which goes from 1 to 5",
         ),
         (
             format!("{SCALE}spring_mark = 3\nspring_force = \"80 N\"\n"),
@@ -80,11 +80,11 @@ fn wrong_scales_and_marks_are_told() {
         ),
         (
             "[tool]\nscale = [[1, \"40 N\"], [1, \"50 N\"]]\n".into(),
-            "`tool.scale`: pair 2: its mark is not above the one before; marks rise",
+            "`tool.scale`: pair 2: its mark is not above the previous one; marks must rise",
         ),
         (
             "[tool]\nscale = [[1, \"40 N\"], [2, \"30 N\"]]\nspring_mark = 1\n".into(),
-            "`tool.scale`: pair 2: its value is not above the one before; values rise with the marks",
+            "`tool.scale`: pair 2: its value is not above the previous one; values must rise with the marks",
         ),
         (
             "[tool]\nscale = [[1, 40], [2, \"50 N\"]]\n".into(),
@@ -120,7 +120,7 @@ fn a_mark_is_set_by_address_too() {
     set_number(&mut case, "tool.spring_mark", 2.0).unwrap();
     assert_eq!(case.tool.spring_force, 60.0);
     let error = set_number(&mut case, "tool.spring_mark", 9.0).unwrap_err();
-    assert!(error.to_string().contains("off the scale"), "{error}");
+    assert!(error.to_string().contains("outside the scale"), "{error}");
     let error = set_number(&mut Case::default(), "bank.voltage_mark", 4.0).unwrap_err();
     assert!(error.to_string().contains("needs `bank.scale`"), "{error}");
 }

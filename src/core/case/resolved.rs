@@ -1,7 +1,23 @@
-//! Where each value of a case came from.
+//! A case that was read, and where each of its values came from.
 
 use std::collections::BTreeMap;
 use std::fmt;
+
+use super::model::Case;
+use super::tolerance::Tolerances;
+
+/// A case with every key settled, and where each came from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Resolved {
+    /// The case, checked by [`super::check::check`].
+    pub case: Case,
+    /// Where each value came from, by key.
+    pub origins: Origins,
+    /// What file and overrides say of spreads.
+    pub tolerances: Tolerances,
+    /// Keys given by an old name: that, and the new one.
+    pub renamed: Vec<(String, String)>,
+}
 
 /// Where a value came from.
 #[derive(Debug, Clone, PartialEq, Eq)]

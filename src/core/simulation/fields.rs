@@ -49,8 +49,8 @@ fn along(from: Vector, way: Vector, length: f64) -> Vector {
 fn earth_lead(case: &Case, earth: &Earth) -> Vector {
     let [x, y] = earth.at;
     let clamp = [x, y, 0.0];
-    let way = direction(y.atan2(x) + earth.bend, earth.elevation);
-    let end = along(clamp, way, case.lead.run.min(earth.length));
+    let way = direction(y.atan2(x) + earth.azimuth, earth.elevation);
+    let end = along(clamp, way, case.lead.straight_length.min(earth.length));
     let mut field = run_field(clamp, end, [0.0; 3], rope_radius(earth.section));
     if earth.elevation == 0.0 {
         // In the plane of the sheet the field stands upright and pushes nothing aside.
@@ -64,7 +64,7 @@ fn gun_lead(case: &Case) -> Vector {
     let lead = &case.lead;
     let top = [0.0, 0.0, lead.height];
     let way = direction(lead.direction, lead.elevation);
-    let start = along(top, way, lead.run.min(lead.length));
+    let start = along(top, way, lead.straight_length.min(lead.length));
     run_field(start, top, [0.0; 3], rope_radius(lead.section))
 }
 

@@ -2,13 +2,13 @@
 
 use std::fmt::Write;
 
-use super::validate::{allowed, deviation, digits, published};
 use arcplunge_core::case::Case;
 use arcplunge_core::physics::arc;
 use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_report::validate::{allowed, deviation, digits, published};
 use arcplunge_validation::bench::shot;
 use arcplunge_validation::trade::{drop_rig, figure, steel, with_pip};
-use arcplunge_validation::{Check, Evidence};
+use arcplunge_validation::{Check, Evidence, checks};
 
 /// How many checks there are of each kind of evidence. Markdown.
 pub fn count_table(checks: &[Check]) -> String {
@@ -124,15 +124,9 @@ fn window(case: impl Fn(f64) -> Case) -> String {
     }
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use arcplunge_validation::checks;
-
-    #[test]
-    fn regress_a_failing_check_shows_on_the_page() {
-        let mut checks = checks();
-        checks[0] = checks[0].with_computed(2.0 * checks[0].computed);
-        assert_eq!(check_tables(&checks).matches("**FAIL**").count(), 1);
-    }
+#[test]
+fn regress_a_failing_check_shows_on_the_page() {
+    let mut checks = checks();
+    checks[0] = checks[0].with_computed(2.0 * checks[0].computed);
+    assert_eq!(check_tables(&checks).matches("**FAIL**").count(), 1);
 }

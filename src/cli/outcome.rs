@@ -1,0 +1,29 @@
+//! How a command ends.
+
+/// How a command ended: its exit code.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// 0: done.
+    Done,
+    /// 1: could not be done.
+    Failed,
+    /// 2: the input or the command line is wrong.
+    Wrong,
+}
+
+/// Why a command stopped; already in words for standard error.
+#[derive(Debug)]
+pub enum Trouble {
+    /// The input or the command line is wrong (exit 2).
+    Wrong(String),
+    /// It could not be done (exit 1).
+    Failed(String),
+    /// The reader of standard output has gone; nothing to say.
+    ClosedPipe,
+}
+
+/// Writes to standard error; if that is closed too, there is no one left to tell.
+pub fn complain(text: &str) {
+    use std::io::Write;
+    let _ = writeln!(std::io::stderr(), "{}", text.trim_end());
+}
