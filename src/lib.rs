@@ -46,13 +46,16 @@ pub mod case {
 pub mod study {
     pub use arcplunge_core::study::assessment::Assessment;
     pub use arcplunge_core::study::band::Band;
+    pub use arcplunge_core::study::chart::Chart;
     pub use arcplunge_core::study::compare::Comparison;
     pub use arcplunge_core::study::dial::{Limit, Window};
     pub use arcplunge_core::study::earths::Blow;
+    pub use arcplunge_core::study::fit::{Fit, Fitted};
     pub use arcplunge_core::study::outcome::Outcome;
     pub use arcplunge_core::study::scatter::{Row as ScatterRow, Scatter};
+    pub use arcplunge_core::study::sensitivity::Found as Sensitivity;
     pub use arcplunge_core::study::sweep::Row as SweepRow;
     pub use arcplunge_core::study::weld::{
-        band, compare, earths, fire_all, scatter, sweep, window,
+        band, chart, compare, earths, fire_all, fit, scatter, sensitivity, sweep, window,
     };
 }

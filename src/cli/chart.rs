@@ -11,12 +11,12 @@ use super::progress::Watch;
 use super::results::wrong;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::faults::{Fault, apply};
-use arcplunge_core::case::keys::{nearest, scale_of};
+use arcplunge_core::case::keys::nearest;
 use arcplunge_core::case::model::Method;
 use arcplunge_core::case::settings::differences;
-use arcplunge_core::study::chart::{KEYS, chart, jobs, metal, pairs, sizes};
-use arcplunge_core::study::dial::range::{around, limit_of_bank, over_limit};
-use arcplunge_core::study::range::{Vary, turned};
+use arcplunge_core::study::chart::{KEYS, chart, jobs, metal, pairs, sizes, usual_range};
+use arcplunge_core::study::dial::range::over_limit;
+use arcplunge_core::study::range::Vary;
 use arcplunge_report::chart as report;
 
 #[derive(Debug, Args)]
@@ -56,9 +56,6 @@ pub enum Asked {
     Gap,
     Both,
 }
-
-/// A bank or spring is seldom set to twice what it is set to now; more is asked for by name.
-const UP: f64 = 2.0;
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     a.files.check(&a.input, &[], &[])?;
@@ -142,18 +139,9 @@ fn range(base: &Case, key: usize, option: &str, asked: Option<&str>) -> Result<V
     Ok(Vary { from, to, ..vary })
 }
 
-/// The scale as far as the bank may be charged, or around the case's value.
 fn usual(base: &Case, path: &str) -> Result<Vary, Trouble> {
-    let (address, number) =
-        turned(base, path).map_err(|e| Trouble::Wrong(format!("error: {path}: {e}")))?;
-    let most = limit_of_bank(base, path).unwrap_or(f64::INFINITY);
-    let on_scale = scale_of(base, path)
-        .map(|scale| scale.values())
-        .map(|[from, to]| [from, to.min(most)])
-        .filter(|[from, to]| from < to);
-    let found = on_scale.or_else(|| around(base, &address, &number, UP));
-    match found {
-        Some(ends) => Ok(Vary::over(address, number, ends)),
+    match usual_range(base, path) {
+        Some(vary) => Ok(vary),
         None => wrong(format!("{path} is not above zero; give a range to search")),
     }
 }

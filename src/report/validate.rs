@@ -156,7 +156,7 @@ mod tests {
         let text = document(&checks).text(false);
         let long: Vec<&str> = text.lines().filter(|l| l.chars().count() > 80).collect();
         assert!(long.is_empty(), "{long:#?}");
-        let last = format!("{} checks, all within what is allowed.\n", checks.len());
+        let last = format!("{} checks, all within tolerance.\n", checks.len());
         assert!(text.ends_with(&last), "{text}");
         assert!(!text.contains("FAIL"));
     }

@@ -141,7 +141,7 @@ fn laws() -> Vec<Check> {
     let pair = |id: &str, earths, l: f64, published, allowed| {
         let what = match earths {
             1 => "go and return",
-            _ => "two return leads",
+            _ => "two returns",
         };
         Check::new(
             format!("inductance.{id}"),

@@ -20,7 +20,7 @@ const FREEZING: Source = Source {
     evidence: Evidence::ClosedForm,
 };
 const ORDER: Source = Source {
-    text: "front of Neumann's two phases, mesh and steps halved 3 times",
+    text: "Neumann's two-phase front, mesh and steps halved 3 times",
     evidence: Evidence::Conservation,
 };
 

@@ -86,7 +86,7 @@ pub(super) fn checks() -> Vec<Check> {
         ),
         row(
             "opposed.over.left",
-            "over-damped against 25 V, bank left",
+            "over-damped, 25 V, left in bank",
             "J",
             28.125,
             split.left_in_bank,

@@ -38,7 +38,7 @@ fn where_no_single_setting_helps_it_says_so() {
     let said = page(&["--set", "tool.spring_force=500 N"]);
     assert!(said.contains("neither voltage ("), "{said}");
     assert!(
-        said.contains("`arcplunge dial` turns two at once"),
+        said.contains("`arcplunge dial` varies two at once"),
         "{said}"
     );
     // The pip got more joules than its burst takes, most of them in its contact: flat, it is no fuse.
@@ -49,8 +49,8 @@ fn where_no_single_setting_helps_it_says_so() {
 #[test]
 fn a_fault_comes_with_what_mends_it() {
     let said = page(&["--fault", "fat-pip"]);
-    assert!(said.contains("Mend the fault first. "), "{said}");
-    assert!(!page(&[]).contains("Mend"), "nothing to mend");
+    assert!(said.contains("Repair the fault first. "), "{said}");
+    assert!(!page(&[]).contains("Repair"), "nothing to repair");
 }
 
 #[test]
@@ -79,7 +79,7 @@ fn a_weld_that_is_bare_on_one_side_is_not_called_sound_alone() {
 #[test]
 fn a_thin_sheet_shows_on_its_back() {
     let thin = |thickness: &str| page(&["--set", &format!("sheet.thickness={thickness}")]);
-    assert!(!thin("2 mm").contains("back face gets"));
+    assert!(!thin("2 mm").contains("back face reaches"));
     assert!(thin("1 mm").contains("paint, plating or film on the back will suffer"));
     assert!(thin("0.3 mm").contains("soft through its whole thickness"));
 }

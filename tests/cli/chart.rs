@@ -167,24 +167,24 @@ fn ends_of_the_search_are_said_as_such() {
     for word in [
         "to 110* V",
         "≥ ",
-        "in the middle of the range searched, not of the window",
-        "--voltage FROM..TO looks",
+        "is the middle of the part searched, not of the window",
+        "--voltage FROM..TO extends",
     ] {
         assert!(text.contains(word), "{word}: {text}");
     }
     let text = run(&["--spring", "120..160N"]);
-    for word in ["120 N*", "--spring FROM..TO looks further"] {
+    for word in ["120 N*", "--spring FROM..TO extends the search"] {
         assert!(text.contains(word), "{word}: {text}");
     }
     let text = run(&[]);
     assert!(
-        !text.contains('*') && !text.contains("looks further"),
+        !text.contains('*') && !text.contains("extends the search"),
         "{text}"
     );
     // The bank's own limit is no end of the search.
     let text = run(&["--set", "bank.voltage_max=112V"]);
     assert!(text.contains("to 112 V ±"), "{text}");
-    assert!(text.contains("the bank may be charged no higher"), "{text}");
+    assert!(text.contains("the bank cannot be charged higher"), "{text}");
 }
 
 #[test]
@@ -246,15 +246,15 @@ fn an_unusual_pair_and_a_larger_bank_are_named() {
     let all = [&M5[..], &["--set", "stud.cone=4deg"]].concat();
     let text = bench.run(&all).done();
     let words = flat(&text);
-    assert!(words.contains(" mF would do: "), "{text}");
+    assert!(words.contains(" mF would suffice: "), "{text}");
 }
 
 #[test]
 fn what_cannot_be_charted_is_refused() {
     for (arguments, word) in [
-        (&["--stud", "M7"][..], "no stud of this size"),
+        (&["--stud", "M7"][..], "unknown stud size"),
         (&["--metal", "mild stel"], "did you mean mild steel?"),
-        (&["--metal", "copper on gold"], "no metal of this name"),
+        (&["--metal", "copper on gold"], "unknown metal"),
         (&["--voltage", "40V"], "FROM..TO"),
         (
             &["--voltage", "40..200V", "--set", "bank.voltage_max=180V"],

@@ -27,7 +27,7 @@ fn practice_the_page_names_the_joint_its_joules_and_the_remedy() {
         "The tool terminal turned 65.6 J into heat, 15 % of the bank",
         "far above the 0.43 V at which copper melts",
         "Arc energy fell 13 %",
-        "tighten it. Mended, the weld stays sound, fill 1.29 instead of 1.14, arc energy 143 J instead of 125 J.",
+        "tighten it. With this repaired, the weld stays sound, fill 1.29 instead of 1.14, arc energy 143 J instead of 125 J.",
         "reserve 29 % → 14 %",
         "The mark swallows 325 µm of the pip's 800 µm",
         "Stored charge",
@@ -65,7 +65,7 @@ fn practice_every_fault_has_a_cause_and_a_remedy_with_numbers_of_the_run() {
         let remedy = v["remedy"].as_array().unwrap();
         let says = remedy
             .iter()
-            .any(|r| r.as_str().unwrap().contains("arc energy 143 J in place"));
+            .any(|r| r.as_str().unwrap().contains("arc energy 143 J instead"));
         assert_eq!(says, moved.abs() >= 0.03, "{name}: {moved} {remedy:?}");
         assert!(!v["changes"].as_array().unwrap().is_empty(), "{name}");
     }
@@ -143,7 +143,7 @@ fn a_changed_key_is_undone_and_its_balance_is_a_cause() {
     let first = remedy[0].as_str().unwrap();
     assert!(
         first.starts_with(
-            "Undo the change (lead.length back to 5 m): the weld is sound again, fill 1.29"
+            "Undo the change (lead.length: back to 5 m): the weld is sound again, fill 1.29"
         ),
         "{first}"
     );
@@ -245,9 +245,9 @@ fn standard_input_serves_base_and_variations() {
 fn what_is_wrong_is_said_and_nothing_is_written() {
     let bench = Bench::new();
     let cases: [(&[&str], &str); 12] = [
-        (&[], "nothing to hold against the base"),
+        (&[], "nothing to compare with the base"),
         (&["--fault", "loose-clmap"], "did you mean `loose-clamp`?"),
-        (&["--fault", "loose-clamp+"], "there is no fault ``"),
+        (&["--fault", "loose-clamp+"], "unknown fault ``"),
         (&["--fault", "nonsense"], "catalogue faults"),
         (&["--fault", "loose-clamp+loose-clamp"], "changes nothing"),
         (

@@ -76,7 +76,7 @@ fn a_window_cut_by_the_range_is_said_to_go_on() {
         "the middle of the range searched, not of the window",
         "(at least ±",
         "above  end of the range searched",
-        "it goes on: --vary bank.voltage=FROM..TO looks further",
+        "it continues: --vary bank.voltage=FROM..TO extends the search",
     ] {
         assert!(text.contains(word), "{word}: {text}");
     }
@@ -103,7 +103,7 @@ fn the_bank_is_charged_no_higher_than_it_may_be() {
         .run(&["fire", "--set", "bank.voltage_max=100V"])
         .failed(2);
     assert!(
-        said.contains("`bank.voltage` of 112 V is above `bank.voltage_max`"),
+        said.contains("`bank.voltage` of 112 V exceeds `bank.voltage_max`"),
         "{said}"
     );
     // Without it a usual bank ends at 200 V, and one that has more at four times what it has.
@@ -175,7 +175,7 @@ fn faults_are_put_on_as_on_a_single_shot() {
         let said = Bench::new().run(&all).failed(2);
         assert_eq!(
             said.trim_end(),
-            "error: there is no fault `loose-tol-terminal`; did you mean `loose-tool-terminal`?"
+            "error: unknown fault `loose-tol-terminal`; did you mean `loose-tool-terminal`?"
         );
     }
     let earths = Bench::new()

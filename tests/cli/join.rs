@@ -94,17 +94,17 @@ fn what_is_no_whole_is_refused() {
         "are missing; finish this part with --resume",
     );
     write("torn.csv", &text[..text.len() - 30]);
-    refused(&with("torn.csv"), "should stand in line");
+    refused(&with("torn.csv"), "expected in line");
     write("hole.csv", &[&lines[..20], &lines[21..]].concat().concat());
-    refused(&with("hole.csv"), "row 53 should stand in line 21");
+    refused(&with("hole.csv"), "row 53 expected in line 21");
     write("empty.csv", "");
-    refused(&with("empty.csv"), "no part of a study");
+    refused(&with("empty.csv"), "not a part of a study");
     write("head.csv", lines[0]);
-    refused(&with("head.csv"), "holds no whole row");
+    refused(&with("head.csv"), "has no complete row");
     bench
         .run(&[&SCATTER[..], &["--csv", "one.csv"]].concat())
         .done();
-    refused(&with("one.csv"), "no part of a study");
+    refused(&with("one.csv"), "not a part of a study");
     refused(&with("nowhere.csv"), "cannot read");
     // Of another study: seed, case, number of shots.
     for (name, other) in [
@@ -114,12 +114,12 @@ fn what_is_no_whole_is_refused() {
     ] {
         let part = ["scatter", "--seed", "5", "--part", "2/3", "--csv", name];
         bench.run(&[&part[..], &other].concat()).done();
-        refused(&with(name), "is of another study");
+        refused(&with(name), "belongs to another study");
     }
     let said = bench
         .run(&["join", "part-1.csv", "--csv", "part-1.csv"])
         .failed(2);
-    assert!(said.contains("would replace this part"), "{said}");
+    assert!(said.contains("would overwrite this part"), "{said}");
     let part = bench.read("part-1.csv");
     let said = bench
         .run(&[
@@ -131,6 +131,6 @@ fn what_is_no_whole_is_refused() {
             "part-1.csv",
         ])
         .failed(2);
-    assert!(said.contains("would replace this part"), "{said}");
+    assert!(said.contains("would overwrite this part"), "{said}");
     assert_eq!(bench.read("part-1.csv"), part);
 }

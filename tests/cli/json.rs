@@ -273,11 +273,12 @@ fn the_band_is_there_unless_left_out() {
 
 /// Every command that writes JSON of a weld, with what it needs to be quick. `validate` is left out: its rows
 /// are checks of the program and tell of no weld.
-const WRITERS: [&[&str]; 8] = [
+const WRITERS: [&[&str]; 9] = [
     &["fire", "--no-band"],
     &["compare", "--fault", "loose-tool-terminal"],
     &["scatter", "--shots", "16"],
     &["sensitivity", "--samples", "16"],
+    &["sweep", "--vary", "bank.voltage=100..120V/3"],
     &["dial", "--vary", "bank.voltage"],
     &["chart", "--stud", "M3", "--metal", "copper on copper"],
     &["earths"],

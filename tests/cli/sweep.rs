@@ -77,7 +77,7 @@ fn rows_of_a_stopped_run_are_not_begun_over() {
         let bench = Bench::new().with("rows.csv.part", &rows[..cut]);
         let said = bench.run(command).failed(2);
         assert!(
-            said.contains("rows.csv.part holds 4 rows") && said.contains("add --resume, or delete"),
+            said.contains("rows.csv.part has 4 rows") && said.contains("add --resume, or delete"),
             "{said}"
         );
         assert_eq!(bench.read("rows.csv.part"), rows[..cut]);
@@ -215,7 +215,7 @@ fn a_goal_out_of_reach_is_told_with_exit_code_1() {
 fn what_cannot_be_turned_is_refused() {
     for (arguments, word) in [
         (&["--vary", "bank.volt"][..], "did you mean bank.voltage?"),
-        (&["--vary", "tool.tilt"], "say where to search"),
+        (&["--vary", "tool.tilt"], "give a range to search"),
         (&["--vary", "stud.size"], "not a number"),
         (
             &["--vary", "bank.voltage", "--target", "hot"],

@@ -2,13 +2,17 @@
 
 use super::band::{self, Band};
 use super::batch;
+use super::chart::{self, Chart};
 use super::compare::{self, Comparison, Variation};
 use super::dial::{Dial, Window};
 use super::earths::{Blow, blow};
+use super::fit::trace::trace;
+use super::fit::{self, Fit, Free, Setup, oscilloscope_csv};
 use super::points::{Points, Sampling};
 use super::range::Vary;
 use super::scatter::Scatter;
 use super::scatter::draw::Draw;
+use super::sensitivity::{Collected, Found};
 use super::sweep::{Row, Sweep};
 use crate::case::Case;
 use crate::case::tolerance::Tolerances;
@@ -196,4 +200,87 @@ pub fn compare<'a>(
 pub fn earths(case: &Case) -> Result<Blow, Error> {
     case.check()?;
     Ok(blow(case, &Settings::default(), &mut Workspace::default())?)
+}
+
+/// The settings chart of a rig: voltage and spring force for each usual stud and pair of metals.
+///
+/// ```no_run
+/// use arcplunge_core::{Case, study::weld::chart};
+///
+/// let chart = chart(&Case::default())?; // some seconds of all cores
+/// assert!(chart.lines.len() > 10);
+/// # Ok::<(), arcplunge_core::Error>(())
+/// ```
+///
+/// # Errors
+/// When the case breaks a rule, or voltage or spring force are not above zero.
+pub fn chart(case: &Case) -> Result<Chart, Error> {
+    case.check()?;
+    let range = |path: &str| {
+        let found = chart::usual_range(case, path);
+        found.ok_or_else(|| Error::study(format!("{path} is not above zero")))
+    };
+    let ranges = [range(chart::KEYS[0])?, range(chart::KEYS[1])?];
+    let jobs = chart::jobs(
+        &chart::sizes(case),
+        &chart::pairs(case),
+        &[case.tool.method],
+    );
+    let made = chart::chart(case, &[], ranges, jobs, || true);
+    made.ok_or_else(|| Error::study("the chart was ended"))
+}
+
+/// Sobol indices of figures, or of "sound", over the usual tolerances: which of them the scatter comes from.
+///
+/// ```
+/// use arcplunge_core::{Case, study::weld::sensitivity};
+///
+/// let found = sensitivity(&Case::default(), &["fill_ratio"], 64)?;
+/// assert!(found[0].deviation.unwrap() > 0.0);
+/// # Ok::<(), arcplunge_core::Error>(())
+/// ```
+///
+/// # Errors
+/// When the case breaks a rule.
+pub fn sensitivity(
+    case: &Case,
+    figures: &[&'static str],
+    samples: usize,
+) -> Result<Vec<Found>, Error> {
+    let study = scatter(case, samples, 1)?;
+    let mut collected = Collected::new(figures, study.draws.len(), samples);
+    study
+        .samples(figures)
+        .for_each(|sample| collected.take(&sample));
+    Ok(collected.found())
+}
+
+/// Fits keys of a case to a measured current: `csv` is an oscilloscope's text with time \[s\] and current
+/// \[A\] in its first two columns.
+///
+/// ```
+/// use arcplunge_core::{Case, Rig, Settings, simulation::weld::curves, study::weld::fit};
+///
+/// let mut real = Case::default();
+/// real.set("joints.tool", "0.6 mohm")?;
+/// let trace = curves(&Rig::try_new(&real)?, &Settings::default(), 5e-6)?;
+/// let mut csv = String::from("time_s,current_A\n");
+/// for row in &trace.rows {
+///     csv += &format!("{},{}\n", row.time_s, row.current_A);
+/// }
+/// let found = fit(&Case::default(), &csv, &["joints.tool"])?;
+/// assert!((found.values[0].value - 0.6e-3).abs() < 2e-5);
+/// # Ok::<(), arcplunge_core::Error>(())
+/// ```
+///
+/// # Errors
+/// When the case breaks a rule, a key is none, or the text is no trace of its current.
+pub fn fit(case: &Case, csv: &str, keys: &[&str]) -> Result<Fit, Error> {
+    case.check()?;
+    let keys: Vec<String> = keys.iter().map(ToString::to_string).collect();
+    let free = Free::all(case, &keys).map_err(Error::study)?;
+    let table = oscilloscope_csv::read(csv).map_err(Error::study)?;
+    let trace = trace(&table, 0, 1, 1.0).map_err(Error::study)?;
+    let setup = Setup::new(case.clone(), free, trace, true).map_err(Error::study)?;
+    fit::fit(&setup).map_err(Error::study)
 }

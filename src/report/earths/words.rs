@@ -56,7 +56,7 @@ fn no_arc(case: &Case, blow: &Blow) -> (&'static str, String) {
     }
 }
 
-/// "200 mm off at 9 o'clock".
+/// "200 mm away at 9 o'clock".
 pub fn place(at: Plane) -> String {
     let (distance, angle) = polar(at);
     format!("{} away at {}", length(distance), clock(angle))
@@ -247,8 +247,8 @@ mod tests {
 
     #[test]
     fn lengths_and_drifts_read_well() {
-        assert_eq!(place([-0.2, 0.0]), "200 mm off at 9 o'clock");
-        assert_eq!(place([0.0, 1.5]), "1.5 m off at 12 o'clock");
+        assert_eq!(place([-0.2, 0.0]), "200 mm away at 9 o'clock");
+        assert_eq!(place([0.0, 1.5]), "1.5 m away at 12 o'clock");
         assert_eq!(drift(29.4e-6), "29 µm");
         assert_eq!(drift(1e-9), "none");
     }

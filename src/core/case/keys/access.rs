@@ -1,6 +1,9 @@
 //! Reaching into a case by name: the short way in for sweeps, fits and overrides.
 
-use super::{Address, EARTH, KeyError, METAL_KEYS, find};
+use super::address::{Address, find};
+use super::error::KeyError;
+use super::list::{self, EARTH};
+use super::metal::METAL_KEYS;
 use crate::case::model::Case;
 
 /// The number at `path`, in SI.
@@ -33,7 +36,7 @@ pub fn set_text(case: &mut Case, path: &str, text: &str) -> Result<(), KeyError>
 /// Every number the case holds, with its address; a mark or a view only repeats one.
 pub fn numbers(case: &Case) -> Vec<(Address, f64)> {
     let mut all: Vec<Address> = Vec::new();
-    for key in super::all().filter(|key| key.number().is_some() && !key.repeats()) {
+    for key in list::all().filter(|key| key.number().is_some() && !key.repeats()) {
         if key.section() == EARTH {
             all.extend((0..case.earths.len()).map(|number| Address::Earth(key, number)));
         } else {

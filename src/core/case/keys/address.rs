@@ -2,12 +2,14 @@
 
 use std::fmt;
 
+use super::error::KeyError;
+use super::hint::hint;
+use super::key::{Key, Kind, MarkPlace, Place};
+use super::list::{EARTH, METAL, by_metal_name, by_name};
+use super::metal::MetalKey;
+use super::number::Number;
 use super::place::place;
-use super::value::unknown;
-use super::{
-    EARTH, Key, KeyError, Kind, METAL, MarkPlace, MetalKey, Number, Place, Value, ValueError,
-};
-use super::{by_metal_name, by_name, hint};
+use super::value::{Value, ValueError, unknown};
 use crate::case::catalogue::{self, OWN};
 use crate::case::model::{Case, Metal};
 use crate::case::quantity::Dimension;

@@ -1,6 +1,7 @@
 //! What was probably meant by an unknown name.
 
-use super::{METAL, METAL_KEYS, SECTIONS, all};
+use super::list::{METAL, SECTIONS, all};
+use super::metal::METAL_KEYS;
 
 /// What to say about an unknown key.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -1,6 +1,7 @@
 //! Marks: read off a scale, they set another number.
 
-use super::{Key, Kind, MarkPlace, Place, all, by_path};
+use super::key::{Key, Kind, MarkPlace, Place};
+use super::list::{all, by_path};
 use crate::case::model::Case;
 use crate::case::scale::Scale;
 

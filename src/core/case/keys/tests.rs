@@ -92,7 +92,7 @@ fn regress_wrong_addresses_and_values_are_told() {
     );
     assert_eq!(
         say("earth.x.length", "5 m"),
-        "`x` is no number of an earth lead; they count from 0, as in `earth.0.length`"
+        "`x` is not the number of an earth lead; they count from 0, as in `earth.0.length`"
     );
     assert_eq!(
         say("bank.voltage", "2 kV"),

@@ -2,10 +2,11 @@
 
 use thiserror::Error;
 
-use super::hint::NO_COATINGS;
+use super::hint::{NO_COATINGS, nearest};
+use super::key::{Key, Kind};
+use super::number::Number;
 use super::rig::{COORDINATE, RESISTANCE};
 use super::work::MARK_DEPTH;
-use super::{Key, Kind, Number, nearest};
 use crate::case::catalogue::{self, OWN, StudSize};
 use crate::case::model::Joint;
 use crate::case::quantity::{self, QuantityError};

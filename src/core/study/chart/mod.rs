@@ -11,8 +11,10 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use rayon::prelude::*;
 
+use super::dial::range::{self, limit_of_bank};
 use super::dial::{Dial, Pair, Window};
 use super::range::Vary;
+use super::range::turned;
 use super::sweep::Outcome;
 use crate::case::Case;
 use crate::case::catalogue::{self, OWN};
@@ -140,6 +142,22 @@ pub fn case(base: &Case, job: &Job) -> Option<Case> {
     case.sheet.metal = metal(base, &job.sheet_metal)?;
     case.tool.method = job.method;
     Some(case)
+}
+
+/// A bank or spring is seldom set to twice what it is set to now; more is asked for by name.
+const UP: f64 = 2.0;
+
+/// Where a key of the chart is searched unless told: its scale as far as the bank may be charged, or around the
+/// case's value; `None` where that is not above zero.
+pub fn usual_range(base: &Case, path: &str) -> Option<Vary> {
+    let (address, number) = turned(base, path).ok()?;
+    let most = limit_of_bank(base, path).unwrap_or(f64::INFINITY);
+    let on_scale = scale_of(base, path)
+        .map(|scale| scale.values())
+        .map(|[from, to]| [from, to.min(most)])
+        .filter(|[from, to]| from < to);
+    let ends = on_scale.or_else(|| range::around(base, &address, &number, UP))?;
+    Some(Vary::over(address, number, ends))
 }
 
 /// Fires the whole chart on all cores, these faults put on every line; `go_on` is called after each line, and ends the work when it

@@ -151,7 +151,7 @@ fn columns_of_words_are_passed_over_and_equal_times_merged() {
     assert_eq!(table.column("current_A"), Ok(2));
     let said = table.column("2").unwrap_err().to_string();
     assert!(
-        said.contains("words") && said.contains("3 (current_A)") && !said.contains("phase)"),
+        said.contains("text") && said.contains("3 (current_A)") && !said.contains("phase)"),
         "{said}"
     );
     let trace = trace(&table, 0, 2, 1.0).unwrap();

@@ -125,19 +125,19 @@ fn regress_a_wrong_number_is_told_with_what_is_wanted() {
         (
             "5",
             Length,
-            "`5` has no unit; wanted a length such as \"5 m\"",
+            "`5` has no unit; expected a length such as \"5 m\"",
             None,
         ),
         (
             "",
             Length,
-            "`` is not a number with a unit; wanted a length such as \"5 m\"",
+            "`` is not a number with a unit; expected a length such as \"5 m\"",
             None,
         ),
         (
             "five m",
             Length,
-            "`five m` is not a number with a unit; wanted a length such as \"5 m\"",
+            "`five m` is not a number with a unit; expected a length such as \"5 m\"",
             None,
         ),
         (
@@ -149,13 +149,13 @@ fn regress_a_wrong_number_is_told_with_what_is_wanted() {
         (
             "1/2 in",
             Length,
-            "`1/2 in` is not a number with a unit; wanted a length such as \"5 m\"",
+            "`1/2 in` is not a number with a unit; expected a length such as \"5 m\"",
             None,
         ),
         (
             "1.2.3 m",
             Length,
-            "`1.2.3 m` is not a number with a unit; wanted a length such as \"5 m\"",
+            "`1.2.3 m` is not a number with a unit; expected a length such as \"5 m\"",
             None,
         ),
         ("1e400 m", Length, "`1e400 m` is too large a number", None),
@@ -169,25 +169,25 @@ fn regress_a_wrong_number_is_told_with_what_is_wanted() {
         (
             "nan m",
             Length,
-            "`nan m` is not a number with a unit; wanted a length such as \"5 m\"",
+            "`nan m` is not a number with a unit; expected a length such as \"5 m\"",
             None,
         ),
         (
             "inf",
             Number,
-            "`inf` is not a number; wanted a bare number such as 0.38",
+            "`inf` is not a number; expected a bare number such as 0.38",
             None,
         ),
         (
             "-inf V",
             Voltage,
-            "`-inf V` is not a number with a unit; wanted a voltage such as \"112 V\"",
+            "`-inf V` is not a number with a unit; expected a voltage such as \"112 V\"",
             None,
         ),
         (
             "NaN",
             Number,
-            "`NaN` is not a number; wanted a bare number such as 0.38",
+            "`NaN` is not a number; expected a bare number such as 0.38",
             None,
         ),
     ]);
@@ -199,13 +199,13 @@ fn regress_a_wrong_unit_is_told_with_what_is_wanted() {
         (
             "35 mm2",
             Length,
-            "`mm2` is a unit of area; wanted a length such as \"5 m\"",
+            "`mm2` is a unit of area; expected a length such as \"5 m\"",
             None,
         ),
         (
             "5 m",
             Area,
-            "`m` is a unit of length; wanted an area such as \"35 mm2\"",
+            "`m` is a unit of length; expected an area such as \"35 mm2\"",
             None,
         ),
         (
@@ -253,7 +253,7 @@ fn regress_a_wrong_unit_is_told_with_what_is_wanted() {
         (
             "38 %",
             Number,
-            "`38 %` has a unit; wanted a bare number such as 0.38",
+            "`38 %` has a unit; expected a bare number such as 0.38",
             None,
         ),
     ]);

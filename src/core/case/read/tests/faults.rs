@@ -17,7 +17,7 @@ error: unknown key `capacitanse` in `[bank]`
     assert_eq!(
         bad("\u{feff}[bank]\r\nvoltage = 112\r\n", &[]),
         "\
-error: `bank.voltage`: `112` has no unit; wanted a voltage such as \"112 V\"
+error: `bank.voltage`: `112` has no unit; expected a voltage such as \"112 V\"
  --> case.toml:2:11
   |
 2 | voltage = 112
@@ -37,7 +37,7 @@ error: unknown key `spring_rate` in `[bank]`
     assert_eq!(
         bad("", &["lead.length=12 mm2"]),
         "\
-error: `lead.length`: `mm2` is a unit of area; wanted a length such as \"5 m\"
+error: `lead.length`: `mm2` is a unit of area; expected a length such as \"5 m\"
  --> command line:1:19
   |
 1 | --set lead.length=12 mm2
@@ -106,24 +106,24 @@ fn regress_every_wrong_number_is_told_in_its_own_words() {
     told_first(&[
         (
             "[bank.esr]\nx = 1",
-            "`bank.esr` cannot be a table; wanted a resistance such as \"2 mohm\"",
+            "`bank.esr` cannot be a table; expected a resistance such as \"2 mohm\"",
         ),
         ("bank.ers = \"1 mohm\"", "unknown key `ers` in `[bank]`"),
         (
             "[bank]\nesr = true",
-            "`bank.esr` cannot be true or false; wanted a resistance such as \"2 mohm\"",
+            "`bank.esr` cannot be true or false; expected a resistance such as \"2 mohm\"",
         ),
         (
             "[bank]\nesr = 2024-01-01",
-            "`bank.esr` cannot be a date or time; wanted a resistance such as \"2 mohm\"",
+            "`bank.esr` cannot be a date or time; expected a resistance such as \"2 mohm\"",
         ),
         (
             "[bank]\nesr = nan",
-            "`bank.esr` cannot be infinite or undefined; wanted a resistance such as \"2 mohm\"",
+            "`bank.esr` cannot be infinite or undefined; expected a resistance such as \"2 mohm\"",
         ),
         (
             "[arc]\nto_stud = inf",
-            "`arc.to_stud` cannot be infinite or undefined; wanted a bare number such as 0.38",
+            "`arc.to_stud` cannot be infinite or undefined; expected a bare number such as 0.38",
         ),
         (
             "[arc]\nto_stud = 1e400",
@@ -153,13 +153,13 @@ fn regress_every_wrong_value_of_parts_is_told_in_its_own_words() {
         ),
         (
             "[[earth]]\nat = [\"5 mm\", 3]",
-            "`earth.0.at`: `3` has no unit; wanted a length such as \"5 m\"",
+            "`earth.0.at`: `3` has no unit; expected a length such as \"5 m\"",
         ),
         ("[[earth]]\nat = { x = \"5 mm\" }", "`earth.0.at` needs `y`"),
         ("[joints]\ntool = {}", "`joints.tool` needs `resistance`"),
         (
             "[joints]\ntool = { resistance = 1 }",
-            "`joints.tool.resistance`: `1` has no unit; wanted a resistance such as \"2 mohm\"",
+            "`joints.tool.resistance`: `1` has no unit; expected a resistance such as \"2 mohm\"",
         ),
         (
             "[sheet]\ncentre_mark = { angle = \"90 deg\" }",
@@ -171,11 +171,11 @@ fn regress_every_wrong_value_of_parts_is_told_in_its_own_words() {
         ),
         (
             "[stud]\nsize = \"own\"\nflange = \"8 mm\"",
-            "a stud of your own needs `pip_diameter` and `pip_length`",
+            "a custom stud needs `pip_diameter` and `pip_length`",
         ),
         (
             "title = 5",
-            "`title` cannot be a number; wanted a text in quotes",
+            "`title` cannot be a number; expected a text in quotes",
         ),
         ("title = \"a\\nb\"", "`title`: a title is one line of text"),
         (
@@ -184,7 +184,7 @@ fn regress_every_wrong_value_of_parts_is_told_in_its_own_words() {
         ),
         (
             "[metal.copper]\nlike = 3",
-            "`metal.\"copper\".like` cannot be a number; wanted the name of a metal of the catalogue",
+            "`metal.\"copper\".like` cannot be a number; expected the name of a metal of the catalogue",
         ),
     ]);
 }
@@ -203,11 +203,11 @@ fn regress_every_wrong_override_is_told_in_its_own_words() {
         ("", "`--set` takes KEY=VALUE, as in `--set lead.length=12m`"),
         (
             "lead.length=",
-            "`lead.length`: `` is not a number with a unit; wanted a length such as \"5 m\"",
+            "`lead.length`: `` is not a number with a unit; expected a length such as \"5 m\"",
         ),
         (
             "lead.length=5",
-            "`lead.length`: `5` has no unit; wanted a length such as \"5 m\"",
+            "`lead.length`: `5` has no unit; expected a length such as \"5 m\"",
         ),
         ("lead=5", "unknown key `lead`"),
         (
@@ -216,7 +216,7 @@ fn regress_every_wrong_override_is_told_in_its_own_words() {
         ),
         (
             "earth.first.length=5m",
-            "`first` is no number of an earth lead; they count from 0, as in `earth.0.length`",
+            "`first` is not the number of an earth lead; they count from 0, as in `earth.0.length`",
         ),
         (
             "joints.tool={r",
@@ -224,7 +224,7 @@ fn regress_every_wrong_override_is_told_in_its_own_words() {
         ),
         (
             "arc.to_stud=much",
-            "`arc.to_stud`: `much` is not a number; wanted a bare number such as 0.38",
+            "`arc.to_stud`: `much` is not a number; expected a bare number such as 0.38",
         ),
     ] {
         assert_eq!(titles("", &[argument]), [first], "{argument}");
@@ -236,7 +236,7 @@ fn regress_all_that_is_wrong_is_told_at_once() {
     let text = "[bank]\nesr = 2\nvoltage = \"2 kV\"\nx = 1\n[leed]\n";
     assert_eq!(titles(text, &["lead.lenth=3 m"]).len(), 5);
     let many: String = (0..50).map(|k| format!("k{k} = 1\n")).collect();
-    assert!(bad(&many, &[]).ends_with("and 30 more like these"));
+    assert!(bad(&many, &[]).ends_with("and 30 more of this kind"));
 }
 
 #[test]
@@ -258,7 +258,7 @@ fn regress_what_is_no_case_file_is_refused() {
     );
     assert_eq!(
         told(b"#\n\x7fELF\0\0"),
-        "line 2 holds a zero byte; this is no text file"
+        "line 2 has a zero byte; this is not a text file"
     );
     assert_eq!(
         told(&vec![b'a'; 10_000_000]),

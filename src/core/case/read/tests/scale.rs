@@ -68,11 +68,11 @@ fn wrong_scales_and_marks_are_told() {
         ),
         (
             format!("{SCALE}spring_mark = 6\n"),
-            "`tool.spring_mark`: mark 6 is outside the scale, which goes from 1 to 5",
+            "`tool.spring_mark`: mark 6 is outside the scale, 1 to 5",
         ),
         (
             format!("{SCALE}spring_mark = 3\nspring_force = \"80 N\"\n"),
-            "`tool.spring_force` and `tool.spring_mark` say the same in two ways; give one of them",
+            "`tool.spring_force` and `tool.spring_mark` set the same value; give only one of them",
         ),
         (
             "[tool]\nscale = [[1, \"40 N\"]]\n".into(),
@@ -88,19 +88,19 @@ fn wrong_scales_and_marks_are_told() {
         ),
         (
             "[tool]\nscale = [[1, 40], [2, \"50 N\"]]\n".into(),
-            "`tool.scale`: `40` has no unit; wanted a force such as \"80 N\"",
+            "`tool.scale`: `40` has no unit; expected a force such as \"80 N\"",
         ),
         (
             "[tool]\nscale = [[1, \"40 V\"], [2, \"50 V\"]]\n".into(),
-            "`tool.scale`: `V` is a unit of voltage; wanted a force such as \"80 N\"",
+            "`tool.scale`: `V` is a unit of voltage; expected a force such as \"80 N\"",
         ),
         (
             "[tool]\nscale = [[\"1\", \"40 N\"], [2, \"50 N\"]]\n".into(),
-            "`tool.scale` cannot be a text; wanted a mark, a bare number",
+            "`tool.scale` cannot be a text; expected a mark, a bare number",
         ),
         (
             "[tool]\nscale = \"40 N\"\n".into(),
-            "`tool.scale`: wanted pairs of mark and force, such as [[1, \"40 N\"], [5, \"120 N\"]], or \"none\"",
+            "`tool.scale`: expected pairs of mark and force, such as [[1, \"40 N\"], [5, \"120 N\"]], or \"none\"",
         ),
     ] {
         assert_eq!(one(&text), expected, "{text}");
