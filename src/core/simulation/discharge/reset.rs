@@ -2,7 +2,8 @@
 
 use super::Runner;
 use super::note::arc_knot;
-use crate::simulation::discharge_record::{End, Integrals};
+use crate::simulation::contacts::Contacts;
+use crate::simulation::discharge_record::{End, Integrals, Moment};
 use crate::simulation::events::{EventName, Phase};
 use crate::simulation::phase::{EventFunction, I, Loop, Path, PipHeat, Spot, W, X};
 use crate::simulation::rig::MAX_EARTHS;
@@ -86,16 +87,8 @@ impl<const N: usize, const D: usize> Runner<'_, N, D> {
             }
             EventFunction::DiodeConducts => self.switch_diode(true),
             EventFunction::DiodeBlocks => self.switch_diode(false),
-            EventFunction::Reaches(lane) => {
-                let now = self.moment();
-                self.contacts.reach(lane, &now);
-                self.change_joints();
-            }
-            EventFunction::Sets(lane) => {
-                let now = self.moment();
-                self.contacts.set(lane, &now);
-                self.change_joints();
-            }
+            EventFunction::Reaches(lane) => self.change_joints(|all, now| all.reach(lane, now)),
+            EventFunction::Sets(lane) => self.change_joints(|all, now| all.set(lane, now)),
             EventFunction::BranchStop(k) => return self.stop_branch(k),
             EventFunction::BranchStart(k) => {
                 let mut conducting = self.field.about_to_conduct(&self.now);
@@ -131,8 +124,10 @@ impl<const N: usize, const D: usize> Runner<'_, N, D> {
     }
 
     /// A joint conducts otherwise from here on.
-    fn change_joints(&mut self) {
+    fn change_joints(&mut self, change: impl FnOnce(&mut Contacts, &Moment)) {
+        let now = self.moment();
         self.sample_now();
+        change(&mut self.contacts, &now);
         self.field.arrange(&self.contacts);
         self.sample_now();
     }
