@@ -165,7 +165,9 @@ fn conserves_charge_and_power_in_the_rows() {
         })
         .sum();
     // Until then the bank alone gave the charge.
-    let row = rows.iter().find(|r| (r.values[TIME] - conducts).abs() < 1e-12);
+    let row = rows
+        .iter()
+        .find(|r| (r.values[TIME] - conducts).abs() < 1e-12);
     let given = 72e-3 * (112.0 - row.expect("a row").values[BANK_V]);
     assert!(
         (before / given - 1.0).abs() < 1e-5,

@@ -176,7 +176,10 @@ fn a_weld_has_every_figure_but_those_of_the_other_method() {
 fn a_discharge_test_has_no_verdict_and_no_arc() {
     let document = fire(&["stud.short_resistance=1 mohm"]);
     assert_eq!(document["verdict"], Value::Null);
-    assert_eq!(events(&document), ["trigger", "diode-conducts", "current-end"]);
+    assert_eq!(
+        events(&document),
+        ["trigger", "diode-conducts", "current-end"]
+    );
     null(
         &document,
         &["peak_current_A", "time_of_peak_s", "current_end_s"],

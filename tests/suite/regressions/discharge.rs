@@ -81,7 +81,11 @@ fn regress_a_bank_that_dips_below_zero_is_empty() {
         "arc.field=0.2265 V/mm",
         "model.burst_share=0.2395",
     ]);
-    assert!(shot.events.iter().any(|e| e.name.name() == "diode-conducts"));
+    assert!(
+        shot.events
+            .iter()
+            .any(|e| e.name.name() == "diode-conducts")
+    );
 }
 
 #[test]

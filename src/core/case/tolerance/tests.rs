@@ -110,7 +110,10 @@ fn mistakes_are_told_with_line_and_nearest_name() {
             "joints.tool = \"1 mohm\"",
             &["not a number", "`joints.tool.resistance`"],
         ),
-        ("bank.voltage = \"1 MV\"", &["wider than the bounds", "1000 V"]),
+        (
+            "bank.voltage = \"1 MV\"",
+            &["wider than the bounds", "1000 V"],
+        ),
         ("earth.4.length = \"1 m\"", &["no earth lead 4"]),
         ("lead.temperature = \"5 degC\"", &["in K"]),
         ("lead.temperature = \"1 %\"", &["in K"]),

@@ -1,4 +1,3 @@
-use crate::case::joint_id::PerJoint;
 use std::f64::consts::PI;
 
 use super::*;
