@@ -6,7 +6,7 @@ use arcplunge::{Case, Error, Rig, Settings, fire};
 
 fn main() -> Result<(), Error> {
     let mut case = Case::default();
-    for volts in (90..=135).step_by(5) {
+    for volts in (90..=145).step_by(5) {
         case.bank.voltage = f64::from(volts);
         let shot = fire(&Rig::try_new(&case)?, &Settings::default())?;
         let fill = shot.figures.fill_ratio.unwrap_or(0.0);

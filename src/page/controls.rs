@@ -126,7 +126,7 @@ fn control(&(group, first, path, label, travel): &Line) -> Control {
     };
     let plain = |name: &&'static str| {
         let joint = catalogue::find_joint(name)?;
-        (joint.drop == 0.0).then_some((*name, short(joint.resistance * 1e3)))
+        (!joint.contact().starts_parted()).then_some((*name, short(joint.resistance * 1e3)))
     };
     let named = match key.kind {
         Kind::Joint(_) => words.iter().filter_map(plain).collect(),

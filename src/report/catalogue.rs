@@ -73,15 +73,15 @@ pub fn metals() -> Document {
 
 /// Joint presets.
 pub fn joints() -> Document {
-    part("joints (joints.*, earth.N.*)   resistance    drop", |b| {
+    part("joints (joints.*, earth.N.*)   resistance    force", |b| {
         let list = catalogue::joints();
         let mut table = Table::of("  {:<26} {:>12} {:>8}", Vec::new(), 1);
         for j in list.iter().map(|entry| &entry.value) {
-            let drop = match j.drop {
-                drop if drop > 0.0 => engineering(drop, "V"),
-                _ => "none".into(),
+            let force = match j.force {
+                Some(force) => engineering(force, "N"),
+                None => "any".into(),
             };
-            table.row([j.name.clone(), engineering(j.resistance, "Ω"), drop]);
+            table.row([j.name.clone(), engineering(j.resistance, "Ω"), force]);
         }
         b.table(table);
         let names = list.iter();

@@ -58,6 +58,14 @@ pub fn rows(shot: &Shot, band: Option<&Band>) -> Vec<Row> {
             range(|b| b.fill_ratio, 1.0, ""),
         );
     }
+    if let (Some(least), Some(at)) = (f.rim_fill_min, f.rim_fill_min_at) {
+        let value = format!(
+            "{} at {} o'clock",
+            significant(least, 3),
+            significant(at, 2)
+        );
+        put(label("rim_fill_min"), value, String::new());
+    }
     if let Some(share) = f.vapour_share {
         put(
             label("vapour_share"),

@@ -191,7 +191,8 @@ pub fn event(name: EventName, shot: &Shot) -> (&'static str, String) {
                 format!("the pip bursts, gap {}", depth(g))
             }),
         ),
-        EventName::BankEmpty => ("bank empty", "the diode takes over".into()),
+        EventName::DiodeConducts => ("diode conducts", "the bank is all but empty".into()),
+        EventName::DiodeBlocks => ("diode blocks", "the bank carries the current again".into()),
         EventName::Touchdown => (
             "touchdown",
             match (f.touchdown_speed_m_per_s, f.touchdown_current_A) {

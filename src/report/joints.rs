@@ -20,6 +20,7 @@ fn spot(j: &JointHeat) -> String {
     match j.spot_K {
         Some(t) if j.spot == Spot::Softens => format!("soft, {}", celsius(t)),
         Some(t) => celsius(t),
+        None if j.spot == Spot::Parts => "parted, arcs".into(),
         None => format!("melts, {}", celsius(MELTING_POINT)),
     }
 }

@@ -8,7 +8,9 @@ use super::envelope;
 use super::reasons::Reasons;
 use arcplunge_core::case::Case;
 use arcplunge_core::simulation::events::Event;
+use arcplunge_core::simulation::holds::Holds;
 use arcplunge_core::simulation::joints::{JointHeat, joints};
+use arcplunge_core::simulation::remarks::Remark;
 use arcplunge_core::simulation::shot::Figures;
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
 use arcplunge_core::study::assessment::Assessment;
@@ -24,6 +26,8 @@ struct Document<'a> {
     witness: Option<&'static str>,
     reasons: Vec<String>,
     figures: &'a Figures,
+    holds: &'a Holds,
+    remarks: &'a [Remark],
     band: Option<&'a Band>,
     events: &'a [Event],
     phases: Vec<PhaseRow>,
@@ -57,6 +61,8 @@ pub fn json(a: &Assessment) -> serde_json::Result<String> {
         witness: witness(&a.blow),
         reasons: Reasons::of(a).all(),
         figures: &shot.figures,
+        holds: &shot.holds,
+        remarks: &shot.remarks,
         band,
         events: &shot.events,
         phases: shot

@@ -1,5 +1,6 @@
 //! Shots for people and programs: documents, JSON, CSV and plots.
 
+mod asides;
 pub mod catalogue;
 pub mod cautions;
 pub mod chart;

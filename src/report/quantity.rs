@@ -66,7 +66,7 @@ fn cooling(v: f64) -> String {
 
 /// Every figure; those that are compared first, in the order of a comparison.
 #[rustfmt::skip]
-static FIGURES: [Figure; 25] = [
+static FIGURES: [Figure; 28] = [
     Figure { name: "stored_energy_J", label: "energy stored", short: "stored", compared: "bank", unit: Unit { symbol: "J", usual: 0 }, text: energy, change: Relative },
     Figure { name: "peak_current_A", label: "peak current", short: "peak", compared: "peak current", unit: Unit { symbol: "A", usual: 3 }, text: current, change: Relative },
     Figure { name: "ignition_s", label: "ignition", short: "ignition", compared: "ignition", unit: Unit { symbol: "s", usual: -3 }, text: milliseconds, change: Relative },
@@ -76,6 +76,8 @@ static FIGURES: [Figure; 25] = [
     Figure { name: "melt_stud_m", label: "melt of the stud", short: "stud", compared: "melt, stud", unit: Unit { symbol: "m", usual: -6 }, text: depth, change: Relative },
     Figure { name: "melt_sheet_m", label: "melt of the sheet", short: "sheet", compared: "melt, sheet", unit: Unit { symbol: "m", usual: -6 }, text: depth, change: Relative },
     Figure { name: "fill_ratio", label: "fill of the wedge", short: "fill", compared: "fill", unit: Unit { symbol: "", usual: 0 }, text: bare, change: Relative },
+    Figure { name: "rim_fill_min", label: "least fill of the rim", short: "rim", compared: "least at the rim", unit: Unit { symbol: "", usual: 0 }, text: bare, change: Relative },
+    Figure { name: "welded_share", label: "share of the flange welded", short: "welded", compared: "flange welded", unit: Unit { symbol: "%", usual: 0 }, text: percent, change: Points },
     Figure { name: "vapour_share", label: "boiled off", short: "boiled off", compared: "boiled off", unit: Unit { symbol: "%", usual: 0 }, text: percent, change: Points },
     Figure { name: "touchdown_speed_m_per_s", label: "speed at touchdown", short: "speed", compared: "touchdown speed", unit: Unit { symbol: "m/s", usual: 0 }, text: speed, change: Relative },
     Figure { name: "touchdown_current_A", label: "current at touchdown", short: "current", compared: "current then", unit: Unit { symbol: "A", usual: 3 }, text: current, change: Relative },
@@ -91,6 +93,7 @@ static FIGURES: [Figure; 25] = [
     Figure { name: "current_end_s", label: "current ends", short: "ends", compared: "", unit: Unit { symbol: "s", usual: -3 }, text: milliseconds, change: Relative },
     Figure { name: "melt_sheet_max_m", label: "deepest melt of the sheet", short: "deepest", compared: "", unit: Unit { symbol: "m", usual: -6 }, text: depth, change: Relative },
     Figure { name: "squeeze_travel_m", label: "squeezed", short: "squeezed", compared: "", unit: Unit { symbol: "m", usual: -6 }, text: depth, change: Relative },
+    Figure { name: "rim_fill_min_at", label: "hour of the least fill", short: "at", compared: "", unit: Unit { symbol: "", usual: 0 }, text: bare, change: Relative },
     Figure { name: "cooling_rate_K_per_s", label: "cooling of the joint", short: "cooling", compared: "", unit: Unit { symbol: "K/s", usual: 0 }, text: cooling, change: Relative },
 ];
 
@@ -153,7 +156,7 @@ impl Figure {
 
 /// A value as a plot shows it: shares in per cent.
 pub fn shown(name: &str, value: f64) -> f64 {
-    if name == "vapour_share" {
+    if matches!(name, "vapour_share" | "welded_share") {
         100.0 * value
     } else {
         value

@@ -1,10 +1,10 @@
 //! Why the weld came out as it did: cause, figure, remedy, in that order.
 
+use super::asides::{aside, breaks_first, polarity, warned};
 use super::earths::words::headline;
 use super::format::{celsius, engineering, milliseconds, percent, significant, trimmed};
 use super::joints::since;
 use super::pairs::remarks_of;
-use super::title::deciding;
 use super::verdict;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::faults::Fault;
@@ -47,6 +47,8 @@ pub struct Reasons {
     pub tried: Option<String>,
     /// What the spread of the model's own constants makes of it.
     pub borderline: Option<String>,
+    /// What polarity would do.
+    pub polarity: Option<String>,
 }
 
 impl Reasons {
@@ -58,7 +60,7 @@ impl Reasons {
             .filter(|j| match j.spot {
                 Spot::Cool => false,
                 Spot::Softens => j.energy_J > NOTED * stored,
-                Spot::Melts => true,
+                Spot::Melts | Spot::Parts => true,
             })
             .collect();
         hot.sort_by(|a, b| b.energy_J.total_cmp(&a.energy_J));
@@ -66,14 +68,17 @@ impl Reasons {
         behind.extend(balance(&a.shot));
         behind.extend(causes(&a.case, &a.rig, &a.shot));
         behind.extend(back_face(&a.case, &a.shot));
+        behind.extend(breaks_first(&a.shot));
+        behind.extend(a.shot.remarks.iter().filter_map(aside));
         Reasons {
-            deciding: deciding(&a.case, &a.shot),
+            deciding: warned(&a.case, &a.shot),
             remarks: remarks_of(&a.case),
             mend: mend(&a.faults),
             causes: behind,
             one_sided: one_sided(a),
             tried: tried(&a.remedies),
             borderline: verdict::unsure(a.band.as_ref()),
+            polarity: polarity(a.band.as_ref()),
         }
     }
 
@@ -86,6 +91,7 @@ impl Reasons {
         out.extend(self.one_sided);
         out.extend(self.tried);
         out.extend(self.borderline);
+        out.extend(self.polarity);
         out
     }
 }
@@ -112,7 +118,8 @@ fn causes(case: &Case, rig: &Rig, shot: &Shot) -> Vec<String> {
     match shot.cause {
         Cause::Underfilled => out.extend(underfilled(case, shot)),
         Cause::ArcOut => out.extend(arc_out(rig, shot)),
-        Cause::BoiledOff | Cause::MeltedThrough => {}
+        Cause::BoiledOff | Cause::MeltedThrough | Cause::Overfilled => {}
+        Cause::PartFilled => out.extend(out_of_square(case)),
         Cause::NoIgnition => out.push(no_ignition(rig, shot)),
         Cause::Stub => out.push(
             "The spring is too strong for this pip, or the current rises too slowly.".into(),
@@ -153,11 +160,19 @@ fn joint(j: &JointHeat, stored: f64) -> String {
     );
     match j.spot {
         Spot::Melts => format!(
-            "{took} Copper melts at {MELTING_VOLTAGE} V; this contact reached {} V, so it burns{}. \
+            "{took} Copper melts at {MELTING_VOLTAGE} V, and this contact did{}. \
              Clean the contact, seat it, tighten it.",
-            significant(j.peak_V, 2),
             j.melts_from_s
                 .map_or(String::new(), |_| format!(" from {} on", since(j)))
+        ),
+        Spot::Parts => format!(
+            "{took} {} and arcs at {} V. Clean the contact, seat it, turn it home.",
+            j.parts_s
+                .map_or("It is apart from the start".into(), |t| format!(
+                    "The current forces it apart at {}",
+                    milliseconds(t)
+                )),
+            significant(j.peak_V, 2)
         ),
         _ => format!(
             "{took} It reached {} V; copper softens at {SOFTENING_VOLTAGE} V. Clean it before it gets worse.",
@@ -192,10 +207,24 @@ fn underfilled(case: &Case, shot: &Shot) -> Vec<String> {
             percent(arc / f.stored_energy_J)
         ));
     }
-    if case.tool.tilt > case.stud.cone {
-        out.push("The tool is tilted by more than the cone angle: one side of the rim touches first. Square it.".into());
-    }
+    out.extend(out_of_square(case));
     out
+}
+
+/// A tilt worth a word.
+fn out_of_square(case: &Case) -> Option<String> {
+    let (tilt, cone) = (case.tool.tilt, case.stud.cone);
+    if tilt > cone {
+        return Some("The tool is tilted by more than the cone angle: one side of the rim touches first. Square it.".into());
+    }
+    (tilt > 0.0).then(|| {
+        format!(
+            "The tool stands {}° out of square, of a cone of {}°: one side of the rim has that much more to fill. \
+             Square it.",
+            trimmed(tilt.to_degrees()),
+            trimmed(cone.to_degrees())
+        )
+    })
 }
 
 fn arc_out(rig: &Rig, shot: &Shot) -> Vec<String> {
@@ -337,6 +366,6 @@ fn mark(case: &Case, rig: &Rig) -> Option<String> {
         engineering(s.sink, "m"),
         engineering(s.start_gap(), "m"),
         engineering(s.pip_length, "m"),
-        significant(s.recess * 1e9, 2)
+        significant(s.rim.mark * 1e9, 2)
     ))
 }

@@ -65,6 +65,15 @@ fn plain(value: f64, unit: &str) -> String {
     format!("{} {unit}", trimmed(value))
 }
 
+/// A place of the rim in words.
+fn hour(at: Option<f64>) -> String {
+    match at {
+        Some(hour) if hour.round() >= 1.0 => format!("at {} o'clock", hour.round()),
+        Some(_) => "at 12 o'clock".into(),
+        None => "all round".into(),
+    }
+}
+
 /// The figure that decides, as a sentence.
 pub fn deciding(case: &Case, shot: &Shot) -> String {
     let f = &shot.figures;
@@ -78,6 +87,16 @@ pub fn deciding(case: &Case, shot: &Shot) -> String {
     match shot.cause {
         Cause::Filled => format!(
             "Melt reaches the rim (mean fill {fill}); {boiled} of the arc's energy boiled metal off."
+        ),
+        Cause::PartFilled => format!(
+            "Melt fills the wedge on the mean (fill {fill}), but the rim {} only to {}; {} of the flange is welded.",
+            hour(f.rim_fill_min_at),
+            percent(f.rim_fill_min.unwrap_or(0.0)),
+            percent(f.welded_share.unwrap_or(0.0))
+        ),
+        Cause::Overfilled => format!(
+            "Fill {fill}, more than {}: most of the melt leaves as spatter, and the rim is undercut.",
+            significant(case.model.overfill, 2)
         ),
         Cause::Underfilled => {
             format!("Melt does not reach the rim all round (fill {fill}, 1 needed).")

@@ -2,6 +2,8 @@
 
 use super::document::Tone;
 use super::earths::words::witness;
+use arcplunge_core::simulation::remarks::Remark;
+use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::assessment::Assessment;
 use arcplunge_core::study::band::Band;
@@ -16,24 +18,30 @@ pub fn word(verdict: Option<Verdict>) -> (&'static str, Tone) {
     }
 }
 
-/// The same with what the word needs added: ", borderline", ", but bare on one side".
+/// The same with what the word needs added: ", borderline", ", but the sheet is too thin".
 pub fn full(a: &Assessment) -> (String, Tone) {
     let (word, tone) = word(a.shot.verdict);
     let mut full = word.to_string();
     if a.band.as_ref().is_some_and(|b| b.borderline) {
         full += ", borderline";
     }
-    if is_bare(a) {
-        full += ", but bare on one side";
+    if is_too_thin(&a.shot) {
+        full += ", but the sheet is too thin";
     }
     let tone = if full == word { tone } else { Tone::Amber };
     (full, tone)
 }
 
-/// Whether a weld is sound by its mean fill and yet bare somewhere.
+/// Whether the sheet is thinner than it should be, or gets so hot at the back that it dents.
+fn is_too_thin(shot: &Shot) -> bool {
+    let mut remarks = shot.remarks.iter();
+    remarks.any(|r| matches!(r, Remark::ThinSheet { .. } | Remark::HotBack { .. }))
+}
+
+/// Whether arc blow leaves a weld bare somewhere whose filler would be enough.
 pub fn is_bare(a: &Assessment) -> bool {
     let lacks = matches!(witness(&a.blow), Some("one-sided" | "missing"));
-    a.shot.verdict == Some(Verdict::Sound) && lacks
+    a.shot.verdict == Some(Verdict::OneSided) && lacks
 }
 
 /// "borderline: 21 cold, 107 sound of 128"; none where nine of ten shots of the band agree.

@@ -46,7 +46,7 @@ pub(super) fn checks() -> Vec<Check> {
             SHORT_ARCS,
             "V",
             (15.0, 20.0),
-            case.arc.fall,
+            case.arc_fall(),
         ),
         Check::within(
             "arc.field",

@@ -104,7 +104,7 @@ pub(super) fn checks() -> Vec<Check> {
 fn charge(name: &str, case: &Case) -> Check {
     let rig = Rig::new(case);
     let d = run(&rig);
-    let last = d.bank_empty.unwrap_or(d.end);
+    let last = d.diode_conducts.unwrap_or(d.end);
     Check::new(
         format!("balance.charge.{name}"),
         format!("charge drawn, {name}"),

@@ -1,10 +1,12 @@
-//! The free-wheel diode taking over from the empty bank, against closed forms.
+//! The free-wheel diode beside the emptying bank, against closed forms and a circuit simulator.
 
-use super::bench::{Series, or_none};
+use super::bench::{Series, or_none, run};
 use super::discharge::UNDER_DAMPED;
 use super::{Allowed, Check, Evidence, Source};
+use arcplunge_core::case::Case;
 use arcplunge_core::simulation::discharge::Discharge;
 use arcplunge_core::simulation::ledger::Ledger;
+use arcplunge_core::simulation::rig::Rig;
 
 const CLAMPED: Source = Source {
     text: "series RLC circuit, diode from an empty bank on",
@@ -15,10 +17,69 @@ const CLAMPED_LATE: Source = Source {
     evidence: Evidence::ClosedForm,
 };
 
+const NGSPICE: Source = Source {
+    text: "ngspice-39, a diode of 1 mV behind V_D across the bank's terminals",
+    evidence: Evidence::SecondSolver,
+};
+
 pub(super) fn checks() -> Vec<Check> {
     let mut out = ideal();
     out.extend(with_drop());
     out.extend(opposed());
+    out.extend(shared());
+    out
+}
+
+/// The demonstration bank through a short of 1 mΩ, and through 20 V: ESR and diode share the current.
+fn shared() -> Vec<Check> {
+    let mut case = Case::default();
+    case.stud.short_resistance = Some(1e-3);
+    let bolted = Rig::new(&case);
+    case.bank.internal_resistance -= 1e-4;
+    case.stud.short_resistance = Some(1e-4);
+    case.bank.switch_drop += 20.0;
+    let opposed = Rig::new(&case);
+    let runs = [
+        (
+            "short",
+            &bolted,
+            [
+                1.381_124, 4939.331, 3.986_528, 54_266.35, 91.823_823, 2.736_682,
+            ],
+        ),
+        (
+            "20 V",
+            &opposed,
+            [
+                1.891_911, 1574.519, 2.248_534, 37_999.00, 75.809_083, 0.054_774,
+            ],
+        ),
+    ];
+    let mut out = Vec::new();
+    for (name, rig, published) in runs {
+        let d = run(rig);
+        let ledger = Ledger::new(rig, &d);
+        let [time, current, ..] = empty(&d);
+        let computed = [
+            ("conducts", "diode conducts", "ms", time, 1e-6),
+            ("current", "current then", "A", current, 1e-6),
+            ("end", "current ends", "ms", d.end.t * 1e3, 2e-4),
+            ("action", "action", "A2s", d.end.sums.action, 1e-5),
+            ("esr", "joules of the ESR", "J", ledger.bank_esr, 1e-5),
+            ("joules", "joules of the diode", "J", ledger.diode, 1e-2),
+        ];
+        for ((id, what, unit, own, allowed), published) in computed.into_iter().zip(published) {
+            out.push(Check::new(
+                format!("diode.shared.{}.{id}", name.replace(' ', "")),
+                format!("through {name}, {what}"),
+                NGSPICE,
+                unit,
+                published,
+                own,
+                Allowed::Relative(allowed),
+            ));
+        }
+    }
     out
 }
 
@@ -38,7 +99,7 @@ fn exact(id: &str, quantity: &str, unit: &'static str, published: f64, computed:
 /// Time \[ms\], current \[A\], charge \[C\] and action \[A²s\] at which the bank ran empty.
 fn empty(d: &Discharge) -> [f64; 4] {
     let at = |read: fn(&arcplunge_core::simulation::discharge::Moment) -> f64| {
-        or_none(d.bank_empty.as_ref().map(read))
+        or_none(d.diode_conducts.as_ref().map(read))
     };
     [
         at(|m| m.t * 1e3),
@@ -113,7 +174,7 @@ fn with_drop() -> Vec<Check> {
             "ms",
             3.158200021,
             d.end.t * 1e3,
-            1e-3,
+            1e-6,
         ),
         late(
             "drop.loss",
@@ -121,7 +182,7 @@ fn with_drop() -> Vec<Check> {
             "J",
             1.014303702,
             joules,
-            0.1,
+            1e-6,
         ),
         late(
             "drop.action",
@@ -130,7 +191,7 @@ fn with_drop() -> Vec<Check> {
             // All the joules but those of the diode and those left on the bank, over 10 mΩ.
             (330.0 - 1.014303702 - 0.033) / 0.01,
             d.end.sums.action,
-            1e-2,
+            1e-6,
         ),
     ]
 }

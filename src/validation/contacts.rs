@@ -2,11 +2,15 @@
 
 use std::f64::consts::PI;
 
+use super::bench::plain;
 use super::{Allowed, Check, Evidence, Source};
 use arcplunge_core::case::Case;
+use arcplunge_core::case::joint_id::JointId;
 use arcplunge_core::physics::joint;
-use arcplunge_core::physics::pip::{Pip, PipHeat};
+use arcplunge_core::physics::pip::{Pip, PipHeat, Spot};
+use arcplunge_core::simulation::fire::Settings;
 use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::weld::curves;
 
 const HOLM: Source = Source {
     text: "Holm, Electric Contacts, 4th ed. (1967)",
@@ -66,7 +70,7 @@ pub(super) fn checks() -> Vec<Check> {
 fn constriction() -> Vec<Check> {
     let ohm = |b, a, pip_side, sheet| {
         pip(b, a, pip_side, sheet)
-            .column(PipHeat::Solid, 0.0, LENGTH, false)
+            .column(PipHeat::Solid, 0.0, LENGTH, 0.0, Spot::Plastic)
             .constriction
     };
     let micro = |id: &str, quantity: &str, published, computed: f64| {
@@ -148,6 +152,17 @@ fn hot_spots() -> Vec<Check> {
             Allowed::Relative(0.2),
         )
     };
+    let melts = |id: &str, source, published: f64, kelvin: f64| {
+        Check::new(
+            format!("contact.melts.{id}"),
+            format!("melting voltage of {id} by Kohlrausch's relation"),
+            source,
+            "V",
+            published,
+            joint::melting_voltage(kelvin, 293.0),
+            Allowed::Relative(0.1),
+        )
+    };
     vec![
         Check::new(
             "contact.lorenz",
@@ -181,6 +196,9 @@ fn hot_spots() -> Vec<Check> {
             joint::MELTING_VOLTAGE,
             1358.0,
         ),
+        melts("copper", HOLM_TABLE, joint::MELTING_VOLTAGE, 1357.77),
+        melts("silver", HOLM_TABLE, 0.37, 1234.93),
+        melts("iron", HOLM, 0.60, 1811.0),
         voltage("silver", "silver melts", HOLM_TABLE, 0.37, 1235.0),
         voltage("iron", "iron melts", HOLM, 0.60, 1811.0),
     ]
@@ -209,7 +227,7 @@ fn blow_off() -> Vec<Check> {
     // The demonstration case's own spot at the start.
     let rig = Rig::new(&Case::default());
     let own = rig.stud.pip;
-    let spot = own.spot_radius(PipHeat::Solid, 0.0, rig.stud.pip_length);
+    let spot = own.plastic_radius(PipHeat::Solid, 0.0, rig.stud.pip_length);
     vec![
         force(
             "blow-off.10kA",
@@ -224,6 +242,15 @@ fn blow_off() -> Vec<Check> {
             newton(5e3, 3e-3, 0.375e-3),
         ),
         Check::new(
+            "contact.parting",
+            "joint of 44.5 N in a discharge, parts at",
+            SLADE,
+            "kA",
+            10.0,
+            parting(44.5) * 1e-3,
+            Allowed::Relative(1e-6),
+        ),
+        Check::new(
             "contact.blow-off.measured",
             "blow-off, cold M5 pip at 10 kA",
             SLADE,
@@ -233,4 +260,18 @@ fn blow_off() -> Vec<Check> {
             Allowed::Relative(0.4),
         ),
     ]
+}
+
+/// Current at which a joint held by `force` \[N\] parts in a discharge \[A\].
+fn parting(force: f64) -> f64 {
+    let mut case = plain();
+    case.stud.short_resistance = Some(1e-3);
+    case.bank.voltage = 250.0;
+    case.joints.tool.force = Some(force);
+    let traced = curves(&Rig::new(&case), &Settings::default(), 1e-4);
+    traced.map_or(f64::NAN, |traced| {
+        let at = traced.shot.joints[JointId::Tool].parts_s;
+        let row = traced.rows.iter().find(|row| Some(row.time_s) == at);
+        row.map_or(f64::NAN, |row| row.current_A)
+    })
 }

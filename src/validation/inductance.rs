@@ -4,7 +4,9 @@ use std::f64::consts::PI;
 
 use super::bench::plain;
 use super::{Allowed, Check, Evidence, Source};
+use arcplunge_core::case::Case;
 use arcplunge_core::physics::lead;
+use arcplunge_core::simulation::circuit::Circuit;
 use arcplunge_core::simulation::rig::Rig;
 
 const EXACT: Source = Source {
@@ -18,6 +20,15 @@ const ROSA: Source = Source {
 const LOOP: Source = Source {
     text: "Rosa & Grover, Bull. Bureau of Standards 8 (1912) 1",
     evidence: Evidence::ClosedForm,
+};
+
+const SLACK: Source = Source {
+    text: "the same law in a program made apart",
+    evidence: Evidence::SecondSolver,
+};
+const MONOTONE: Source = Source {
+    text: "a longer lead encloses more flux",
+    evidence: Evidence::Conservation,
 };
 
 /// Loop inductance of `earths` leads of the length `l` \[m\] beside a gun lead of that length, all of
@@ -36,7 +47,85 @@ pub fn leads_in_air(earths: usize, l: f64, r: f64, d: f64) -> f64 {
     Rig::new(&case).circuit.loop_inductance()
 }
 
+/// Loop inductance \[H\] of the demonstration case with these lengths \[m\] of gun lead and earth leads.
+pub fn of_lengths(gun: f64, earths: [f64; 2]) -> f64 {
+    let mut case = Case::default();
+    case.lead.length = gun;
+    for (earth, length) in case.earths.iter_mut().zip(earths) {
+        earth.length = length;
+    }
+    Circuit::new(&case).loop_inductance()
+}
+
+/// In how many of `count` triples of lengths the loop's inductance falls where one lead grows by `step` \[m\].
+///
+/// The triples fill 0.5 to 30 m evenly on a logarithmic scale, by an additive recurrence.
+pub fn falls(count: u32, step: f64) -> u32 {
+    // Powers of the inverse of the positive root of x⁴ = x + 1.
+    const SHARES: [f64; 3] = [
+        0.819_172_513_396_164_4,
+        0.671_043_606_703_789_2,
+        0.549_700_477_901_970_1,
+    ];
+    (0..count)
+        .filter(|&n| {
+            let [gun, a, b] =
+                SHARES.map(|share| 0.5 * 60f64.powf((share * f64::from(n + 1)).fract()));
+            let now = of_lengths(gun, [a, b]);
+            let grown = [
+                of_lengths(gun + step, [a, b]),
+                of_lengths(gun, [a + step, b]),
+                of_lengths(gun, [a, b + step]),
+            ];
+            grown.iter().any(|&l| l < now)
+        })
+        .count() as u32
+}
+
+fn unequal() -> Vec<Check> {
+    let case = |id: &str, gun: f64, earths: [f64; 2], published: f64| {
+        Check::new(
+            format!("inductance.unequal.{id}"),
+            format!(
+                "gun lead {gun} m, earth leads {} and {} m",
+                earths[0], earths[1]
+            ),
+            SLACK,
+            "uH",
+            published,
+            1e6 * of_lengths(gun, earths),
+            Allowed::Absolute(6e-4),
+        )
+    };
+    vec![
+        case("equal", 5.0, [5.0, 5.0], 5.881),
+        case("gun-2", 2.0, [5.0, 5.0], 3.851),
+        case("gun-3", 3.0, [5.0, 5.0], 4.521),
+        case("gun-6", 6.0, [5.0, 5.0], 6.513),
+        case("gun-8", 8.0, [5.0, 5.0], 7.852),
+        case("gun-12", 12.0, [5.0, 5.0], 10.532),
+        case("earth-9", 8.0, [3.0, 9.0], 7.671),
+        case("earths-3", 8.0, [3.0, 3.0], 7.148),
+        case("earths-9", 8.0, [9.0, 9.0], 9.280),
+        Check::new(
+            "inductance.monotone",
+            "triples of lengths, of 20 000, whose inductance falls as a lead grows",
+            MONOTONE,
+            "",
+            0.0,
+            f64::from(falls(20_000, 0.05)),
+            Allowed::Absolute(0.0),
+        ),
+    ]
+}
+
 pub(super) fn checks() -> Vec<Check> {
+    let mut out = laws();
+    out.extend(unequal());
+    out
+}
+
+fn laws() -> Vec<Check> {
     let uh = |l: f64| l * 1e6;
     let rod = |id: &str, source, l: f64, r: f64, published, allowed| {
         Check::new(

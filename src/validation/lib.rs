@@ -18,9 +18,11 @@ pub mod dop853;
 pub mod inductance;
 mod integrator;
 mod leads;
+mod liquids;
 pub mod melting;
 mod opposed;
 pub mod pip;
+pub mod sheet;
 pub mod slab;
 pub mod squeeze;
 mod studs;
@@ -36,6 +38,7 @@ pub type Group = (&'static str, fn() -> Vec<Check>);
 pub const GROUPS: &[Group] = &[
     ("Leads", leads::checks),
     ("Inductance", inductance::checks),
+    ("Sheet", sheet::checks),
     ("Discharge", discharge::checks),
     ("Free-wheel diode", clamp::checks),
     ("Pip as a fuse", pip::checks),
@@ -46,6 +49,7 @@ pub const GROUPS: &[Group] = &[
     ("A front at constant speed", travelling::checks),
     ("Plunge", closure::checks),
     ("Squeeze", squeeze::checks),
+    ("Liquid metals", liquids::checks),
     ("Studs", studs::checks),
     ("Arc blow", blow::checks),
     ("Integrator", integrator::checks),

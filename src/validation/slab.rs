@@ -38,6 +38,7 @@ impl Slab {
         Face {
             depth: self.depth,
             density: self.density,
+            density_liquid: self.density,
             enthalpy: Enthalpy::new(self.heat[0], self.heat[1], melts, boils, self.fusion),
             conductivity: self.conductivity,
             boiling_point: boils,

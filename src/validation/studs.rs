@@ -1,13 +1,64 @@
 //! The catalogue's stud sizes.
 
 use super::{Allowed, Check, Evidence, Source};
-use arcplunge_core::case::{Case, catalogue};
+use arcplunge_core::case::{Case, catalogue, keys};
+use arcplunge_core::physics::strength;
+use arcplunge_core::simulation::holds::Holds;
 use arcplunge_core::simulation::rig::Rig;
 
 const ISO_13918: Source = Source {
     text: "ISO 13918, pitch-tip studs PT",
     evidence: Evidence::Memory,
 };
+
+const ISO_898: Source = Source {
+    text: "ISO 898-1, class 4.8: least tensile load",
+    evidence: Evidence::Memory,
+};
+const AREA: Source = Source {
+    text: "ISO 898-1: pi/4 (d - 0.9382 P)2, coarse pitch of ISO 261",
+    evidence: Evidence::ClosedForm,
+};
+
+/// Size, nominal diameter and coarse pitch \[mm\], and least tensile load of class 4.8 \[N\].
+const THREADS: [(&str, f64, f64, f64); 5] = [
+    ("M3", 3.0, 0.5, 2110.0),
+    ("M4", 4.0, 0.7, 3690.0),
+    ("M5", 5.0, 0.8, 5960.0),
+    ("M6", 6.0, 1.0, 8440.0),
+    ("M8", 8.0, 1.25, 15400.0),
+];
+
+/// The thread's stress area, and what a pull at the stud finds.
+fn threads() -> Vec<Check> {
+    let mut out = Vec::new();
+    for (size, diameter, pitch, load) in THREADS {
+        let mut case = Case::default();
+        if keys::set_text(&mut case, "stud.size", size).is_err() {
+            continue;
+        }
+        let holds = Holds::new(&Rig::new(&case), Some(1.0));
+        out.push(Check::new(
+            format!("stud.{size}.area"),
+            format!("{size} stress area"),
+            AREA,
+            "mm2",
+            strength::stress_area(diameter, pitch),
+            catalogue::stud(size).stress_area * 1e6,
+            Allowed::Relative(3e-3),
+        ));
+        out.push(Check::new(
+            format!("stud.{size}.holds"),
+            format!("{size} of mild steel holds"),
+            ISO_898,
+            "N",
+            load,
+            holds.stud_N.unwrap_or(f64::NAN),
+            Allowed::Relative(3e-3),
+        ));
+    }
+    out
+}
 
 /// Size, flange \[mm\] and volume of the pip \[mm³\].
 const SIZES: [(&str, f64, f64); 5] = [
@@ -48,5 +99,6 @@ pub(super) fn checks() -> Vec<Check> {
             Allowed::Relative(1e-3),
         ));
     }
+    out.extend(threads());
     out
 }

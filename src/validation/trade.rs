@@ -3,7 +3,9 @@
 use super::bench::{or_none, shot};
 use super::{Check, Evidence, Source};
 use arcplunge_core::case::model::{Attitude, Method};
+use arcplunge_core::case::read::demonstration;
 use arcplunge_core::case::{Case, catalogue};
+use arcplunge_core::physics::arc;
 use arcplunge_core::simulation::shot::{Figures, Shot};
 
 const TRADE: Source = Source {
@@ -18,6 +20,22 @@ const WILSON_TIME: Source = Source {
     text: "Wilson et al. (1993): weld time set by tip length, drop height",
     evidence: Evidence::Reported,
 };
+
+const WILSON_SPREAD: Source = Source {
+    text: "Wilson et al., MRS Proc. 314 (1993): 109 m/s, tube welds",
+    evidence: Evidence::Reported,
+};
+const THANEEPAKORN: Source = Source {
+    text: "Thaneepakorn (1999): 1e5 to 1e6 K/s, copper, melt of 91.5 µm",
+    evidence: Evidence::Reported,
+};
+const OH_YOO: Source = Source {
+    text: "Oh & Yoo: fewer voids from 1.2 to 1.7 kA, their own rig",
+    evidence: Evidence::Reported,
+};
+
+/// Voltage that melts as much copper as was reported \[V\].
+const COPPER_VOLTAGE: f64 = 141.0;
 
 /// Mild steel studs of this size on the demonstration case's sheet, at `volts` \[V\].
 pub fn steel(size: &str, volts: f64) -> Case {
@@ -54,11 +72,30 @@ pub fn figure(case: &Case, read: fn(&Figures) -> Option<f64>) -> f64 {
     or_none(shot(case).and_then(|shot: Shot| read(&shot.figures)))
 }
 
+/// An aluminium weld by the gap method, its usual use, with the tool that it usually has.
+fn gap_weld() -> Case {
+    let sets = [
+        "tool.method=gap",
+        "stud.metal=aluminium Mg alloy",
+        "sheet.metal=aluminium Mg alloy",
+        "bank.voltage=118 V",
+    ];
+    demonstration(&sets.map(String::from)).map_or_else(|_| Case::default(), |read| read.case)
+}
+
+/// A small copper stud on copper whose arc melts about 91.5 µm of each face.
+pub fn copper_weld() -> Case {
+    let mut case = steel("M3", COPPER_VOLTAGE);
+    case.stud.metal = catalogue::metal("copper");
+    case.sheet.metal = case.stud.metal.clone();
+    case.sheet.thickness = 3e-3;
+    case
+}
+
 pub(super) fn practice() -> Vec<Check> {
     let arc = |case: &Case| figure(case, |f| f.arc_time_s.map(|t| t * 1e3));
     let (m5, m6) = (Case::default(), steel("M6", 135.0));
-    let mut gap = Case::default();
-    gap.tool.method = Method::Gap;
+    let gap = gap_weld();
     let mut long = Case::default();
     long.lead.length = 12.0;
     let check = |id: &str, quantity: &str, unit, range, computed| {
@@ -88,7 +125,7 @@ pub(super) fn practice() -> Vec<Check> {
         ),
         check(
             "arc.gap",
-            "M5 by gap, 112 V: arc time",
+            "aluminium M5 by gap, 118 V: arc time",
             "ms",
             (0.1, 1.2),
             arc(&gap),
@@ -146,6 +183,39 @@ pub(super) fn literature() -> Vec<Check> {
             "1e6 K/s",
             (0.3, 3.0),
             figure(&m5, |f| f.cooling_rate_K_per_s) * 1e-6,
+        ),
+        // The order of magnitude: half a decade either way.
+        check(
+            "cooling.copper",
+            "copper, 91.5 µm melted: cooling of the joint",
+            THANEEPAKORN,
+            "1e6 K/s",
+            (0.03, 3.0),
+            figure(&copper_weld(), |f| f.cooling_rate_K_per_s) * 1e-6,
+        ),
+        check(
+            "melt.copper",
+            "that weld's melt, stud",
+            THANEEPAKORN,
+            "um",
+            (75.0, 110.0),
+            figure(&copper_weld(), |f| f.melt_stud_m) * 1e6,
+        ),
+        check(
+            "spread",
+            "the arc spreads over a face at",
+            WILSON_SPREAD,
+            "m/s",
+            (50.0, 200.0),
+            arc::SPREAD,
+        ),
+        check(
+            "voids",
+            "M5 at 112 V: current at touchdown, few voids",
+            OH_YOO,
+            "kA",
+            (1.2, 1.7),
+            figure(&m5, |f| f.touchdown_current_A) * 1e-3,
         ),
         check(
             "tip",

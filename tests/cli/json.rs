@@ -58,12 +58,13 @@ const DOWN: [&str; 5] = [
     "melt_sheet_m",
 ];
 
-const EVENTS: [&str; 10] = [
+const EVENTS: [&str; 11] = [
     "trigger",
     "pip-touch",
     "pip-yield",
     "ignition",
-    "bank-empty",
+    "diode-conducts",
+    "diode-blocks",
     "touchdown",
     "arc-out",
     "stub",
@@ -160,10 +161,10 @@ fn a_weld_has_every_figure_but_those_of_the_other_method() {
         "trigger",
         "pip-yield",
         "ignition",
+        "diode-conducts",
         "touchdown",
-        "bank-empty",
-        "current-end",
         "frozen",
+        "current-end",
     ];
     assert_eq!(events(&document), expected);
     let gap = fire(&["tool.method=gap"]);
@@ -175,7 +176,10 @@ fn a_weld_has_every_figure_but_those_of_the_other_method() {
 fn a_discharge_test_has_no_verdict_and_no_arc() {
     let document = fire(&["stud.short_resistance=1 mohm"]);
     assert_eq!(document["verdict"], Value::Null);
-    assert_eq!(events(&document), ["trigger", "bank-empty", "current-end"]);
+    assert_eq!(
+        events(&document),
+        ["trigger", "diode-conducts", "current-end"]
+    );
     null(
         &document,
         &["peak_current_A", "time_of_peak_s", "current_end_s"],
@@ -205,9 +209,10 @@ fn what_did_not_come_is_null() {
             "trigger",
             "pip-yield",
             "ignition",
-            "bank-empty",
+            "diode-conducts",
+            "diode-blocks",
             "arc-out",
-            "current-end"
+            "current-end",
         ]
     );
     null(&arc_out, &ARC, true);

@@ -1,6 +1,7 @@
 """Melting of the two faces: one-dimensional enthalpy conduction, finite volumes, method of lines with LSODA.
 
-Cells run stud back ... stud face | sheet face ... sheet back; each body's vapour heat (J/m2) sits beside its face cell
+Depths are those of the solid the melt came from; the melt is thicker by s = density/density_liquid, so that it conducts
+with k_l/s in this measure. Cells run stud back ... stud face | sheet face ... sheet back; each body's vapour heat (J/m2) sits beside its face cell
 so that the Jacobian stays banded. h is J/kg above 20 degC, depths are m, fluxes W/m2.
 """
 import numpy as np
@@ -37,6 +38,7 @@ class Faces:
         per_cell = lambda key: np.concatenate([np.full(a.size, stud[key]), np.full(b.size, sheet[key])])
         (self.rho, self.Tm, self.Tb, self.Lf, self.cs, self.cl, self.ks, self.kl) = map(
             per_cell, "density Tm Tb Lf cs cl ks kl".split())
+        self.kl = self.kl * per_cell("density_liquid") / self.rho
         self.h_sol = self.cs * (self.Tm - T0)
         self.mass = self.rho * self.dx
         self.stud, self.sheet = slice(0, self.n), slice(self.n, None)

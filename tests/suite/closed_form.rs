@@ -110,6 +110,11 @@ fn closed_form_a_travelling_front_with_a_tenth_less_heat_of_fusion_fails() {
 }
 
 #[test]
+fn closed_form_stress_areas() {
+    hold("Studs", CLOSED);
+}
+
+#[test]
 fn closed_form_arc_blow() {
     hold("Arc blow", CLOSED);
 }

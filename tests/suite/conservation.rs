@@ -62,6 +62,6 @@ fn conserves_charge_of_another_bank_fails() {
     let mut case = arcplunge_core::case::Case::default();
     case.bank.capacitance *= 1.0 + 1e-6;
     let d = bench::run(&Rig::new(&case));
-    let charge = d.bank_empty.unwrap_or(d.end).sums.charge;
+    let charge = d.diode_conducts.unwrap_or(d.end).sums.charge;
     assert!(!check.with_computed(charge).passed());
 }

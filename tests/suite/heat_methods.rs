@@ -43,9 +43,9 @@ impl Draw {
         case.tool.moving_mass = self.between(0.05, 0.5);
         case.tool.spring_force = self.between(20.0, 150.0);
         case.tool.spring_rate = self.between(0.0, 8e3);
-        case.arc.to_stud = self.between(0.15, 0.49);
-        case.arc.to_sheet = self.between(0.15, 0.49);
-        case.arc.fall = self.between(10.0, 24.0);
+        case.arc.to_cathode = self.between(0.15, 0.49);
+        case.arc.to_anode = self.between(0.15, 0.49);
+        case.arc.fall = Some(self.between(10.0, 24.0));
         case.model.stud_depth = self.between(1e-3, 8e-3);
         case
     }

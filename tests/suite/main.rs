@@ -10,6 +10,8 @@ mod events;
 mod examples;
 mod heat_methods;
 mod hunt;
+mod joints;
+mod ngspice;
 mod practice;
 mod proof;
 mod properties;

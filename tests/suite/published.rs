@@ -2,7 +2,7 @@
 
 use crate::proof::{hold, named};
 use arcplunge_core::case::catalogue;
-use arcplunge_core::physics::pip::PipHeat;
+use arcplunge_core::physics::pip::{PipHeat, Spot};
 use arcplunge_validation::{Evidence, contacts, pip};
 
 /// Printed values, read or quoted from memory.
@@ -84,6 +84,34 @@ fn published_squeeze() {
 }
 
 #[test]
+fn published_liquid_metals() {
+    hold("Liquid metals", PRINTED);
+}
+
+#[test]
+fn published_a_melt_as_heavy_as_its_solid_fails() {
+    let solid = catalogue::metal("mild steel").density;
+    assert!(!named("liquid.density.iron").with_computed(solid).passed());
+    // The melt's conductivity of the first edition, and a spot that melts at the boiling point.
+    assert!(
+        !named("liquid.conductivity.aluminium")
+            .with_computed(95.0)
+            .passed()
+    );
+    assert!(
+        !named("liquid.melting-voltage.iron")
+            .with_computed(0.97)
+            .passed()
+    );
+}
+
+#[test]
+fn published_a_thread_on_its_core_fails() {
+    // The core of an M5 has 12.7 mm².
+    assert!(!named("stud.M5.holds").with_computed(420.0 * 12.7).passed());
+}
+
+#[test]
 fn published_studs() {
     hold("Studs", PRINTED);
 }
@@ -92,7 +120,7 @@ fn published_studs() {
 fn published_a_spot_twice_as_wide_fails() {
     let wide = contacts::pip(1e3, 2e-4, 1.7241e-8, 1.7241e-8);
     let ohm = wide
-        .column(PipHeat::Solid, 0.0, contacts::LENGTH, false)
+        .column(PipHeat::Solid, 0.0, contacts::LENGTH, 0.0, Spot::Plastic)
         .constriction;
     assert!(
         !named("contact.spot.copper")

@@ -29,7 +29,24 @@ pub struct StudSize {
     pub pip_diameter: f64,
     /// Pip length \[m\].
     pub pip_length: f64,
-    /// Where the three lengths come from: a source, or memory.
+    /// Tensile stress area of the thread \[m²\].
+    pub stress_area: f64,
+    /// Where the figures come from: a source, or memory.
+    pub source: String,
+}
+
+/// The tool a method usually has.
+#[derive(Debug, Clone, PartialEq)]
+pub struct UsualTool {
+    /// Tip above the sheet at release \[m\].
+    pub lift: f64,
+    /// Stud, chuck and slide \[kg\].
+    pub moving_mass: f64,
+    /// Spring force on the stud at the start \[N\].
+    pub spring_force: f64,
+    /// Spring rate \[N/m\].
+    pub spring_rate: f64,
+    /// Where the figures come from.
     pub source: String,
 }
 
@@ -38,6 +55,8 @@ pub struct StudSize {
 struct Catalogue {
     joints: Vec<Entry<Joint>>,
     studs: Vec<StudSize>,
+    /// Of the gap method.
+    tool: UsualTool,
     metals: Vec<Entry<Metal>>,
     /// Everyday words, each with the metal it means.
     aliases: Vec<(String, usize)>,
@@ -55,6 +74,11 @@ fn catalogue() -> &'static Catalogue {
 /// Presets for joints, from tight to arcing.
 pub fn joints() -> &'static [Entry<Joint>] {
     &catalogue().joints
+}
+
+/// The tool the gap method usually has.
+pub fn gap_tool() -> &'static UsualTool {
+    &catalogue().tool
 }
 
 /// Stud sizes, small to large.
@@ -151,12 +175,16 @@ fn load(text: &str) -> Result<Catalogue, String> {
     Ok(Catalogue {
         aliases: named.into_iter().enumerate().flat_map(of).collect(),
         joints: section(&file, "joint", joint_of)?,
+        tool: section(&file, "tool", usual_tool)?
+            .pop()
+            .ok_or("no tool of the gap method")?,
         studs: section(&file, "stud", |name, row| {
             Ok(StudSize {
                 name: name.to_string(),
                 flange: row.quantity("flange", Dimension::Length)?,
                 pip_diameter: row.quantity("pip_diameter", Dimension::Length)?,
                 pip_length: row.quantity("pip_length", Dimension::Length)?,
+                stress_area: row.quantity("stress_area", Dimension::Area)?,
                 source: row.text("source")?,
             })
         })?,
@@ -172,17 +200,24 @@ fn load(text: &str) -> Result<Catalogue, String> {
 }
 
 fn joint_of(name: &str, row: Row) -> Result<Entry<Joint>, String> {
-    let drop = match row.0.get("drop") {
-        Some(_) => row.quantity("drop", Dimension::Voltage)?,
-        None => 0.0,
-    };
     let value = Joint {
         name: name.to_string(),
         resistance: row.quantity("resistance", Dimension::Resistance)?,
-        drop,
+        force: row.maybe("force", Dimension::Force)?,
+        drop: row.maybe("drop", Dimension::Voltage)?,
     };
     let source = row.text("source")?;
     Ok(Entry { value, source })
+}
+
+fn usual_tool(_: &str, row: Row) -> Result<UsualTool, String> {
+    Ok(UsualTool {
+        lift: row.quantity("lift", Dimension::Length)?,
+        moving_mass: row.quantity("moving_mass", Dimension::Mass)?,
+        spring_force: row.quantity("spring_force", Dimension::Force)?,
+        spring_rate: row.quantity("spring_rate", Dimension::SpringRate)?,
+        source: row.text("source")?,
+    })
 }
 
 /// One entry of the file.
@@ -207,6 +242,12 @@ impl Row<'_> {
         texts
             .flatten()
             .ok_or_else(|| format!("{key} is no list of texts"))
+    }
+
+    /// One that need not be given.
+    fn maybe(&self, key: &str, dimension: Dimension) -> Result<Option<f64>, String> {
+        let given = self.0.contains_key(key);
+        given.then(|| self.quantity(key, dimension)).transpose()
     }
 
     fn quantity(&self, key: &str, dimension: Dimension) -> Result<f64, String> {
@@ -245,8 +286,8 @@ mod tests {
         assert_eq!(joint_names(), ["tight", "worn", "loose", "arcing"]);
         assert_eq!(stud_names(), ["M3", "M4", "M5", "M6", "M8"]);
         assert_eq!(metal_names().len(), 5);
-        assert_eq!(joint("arcing").resistance, 0.5e-3);
-        assert_eq!(joint("arcing").drop, 12.0);
+        assert_eq!(joint("loose").force, Some(5.0));
+        assert_eq!(joint("arcing").drop, Some(13.0));
         assert_eq!(stud("M8").pip_length, 0.85e-3);
         assert_eq!(metal("copper").resistivity_20, 0.0172e-6);
         assert_eq!(metal("mild steel").viscosity, 5.5e-3);

@@ -5,7 +5,7 @@ use std::f64::consts::FRAC_PI_2;
 use super::catalogue;
 use super::keys::MOST_EARTHS;
 use super::model::{
-    Arc, Attitude, Bank, Case, Earth, Joints, Lead, Method, Model, Sheet, Stud, Tool,
+    Arc, Attitude, Bank, Case, Earth, Joints, Lead, Method, Model, Polarity, Sheet, Stud, Tool,
 };
 
 /// Earth leads of the demonstration case.
@@ -21,6 +21,7 @@ pub(super) fn earth(number: usize) -> Earth {
         section: 25e-6,
         terminal: catalogue::joint("tight"),
         clamp: catalogue::joint("tight"),
+        clamp_radius: 0.015,
         at: PLACES[number.min(MOST_EARTHS - 1)],
         elevation: 0.0,
         azimuth: 0.0,
@@ -72,6 +73,7 @@ impl Default for Case {
                 friction: 5.0,
                 attitude: Attitude::Down,
                 tilt: 0.0,
+                tilt_towards: 12.0,
             },
             stud: Stud {
                 size: size.name.clone(),
@@ -79,6 +81,7 @@ impl Default for Case {
                 pip_diameter: size.pip_diameter,
                 pip_length: size.pip_length,
                 metal: catalogue::metal("mild steel"),
+                polarity: Polarity::Negative,
                 cone: 3f64.to_radians(),
                 short_resistance: None,
             },
@@ -88,11 +91,11 @@ impl Default for Case {
                 centre_mark: None,
             },
             arc: Arc {
-                fall: 16.0,
+                fall: None,
                 field: 3000.0,
-                resistance: 0.8e-3,
-                to_stud: 0.38,
-                to_sheet: 0.38,
+                resistance: 0.0,
+                to_cathode: 0.38,
+                to_anode: 0.38,
             },
             model: Model {
                 burst_share: 0.3,
@@ -102,6 +105,7 @@ impl Default for Case {
                 end_time: 0.1,
                 hot_share: 0.10,
                 burn_share: 0.5,
+                overfill: 3.0,
             },
         }
     }

@@ -354,7 +354,7 @@ mod tests {
         let pair = ["tired-bank", "fired-before-full-charge"].map(|n| find(n).unwrap());
         let both = apply(&base, &pair).unwrap();
         assert_eq!((both.bank.esr, both.bank.voltage), (4e-3, 100.8));
-        assert_eq!(with("sheet-too-thin").sheet.thickness, 0.6e-3);
+        assert_eq!(with("sheet-too-thin").sheet.thickness, 0.375e-3);
     }
 
     #[test]
@@ -364,7 +364,7 @@ mod tests {
         let deep = find("centre-mark-deep").unwrap();
         let error = apply(&thin, &[deep]).unwrap_err().to_string();
         assert!(
-            error.contains("centre mark of 0.7 mm") && error.contains("0.5 mm"),
+            error.contains("centre mark of 0.8 mm") && error.contains("0.5 mm"),
             "{error}"
         );
 

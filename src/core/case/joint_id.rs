@@ -113,6 +113,11 @@ impl<T: Copy> PerJoint<T> {
     pub fn all(value: T) -> Self {
         PerJoint([value; MAX_JOINTS])
     }
+
+    /// Something of each.
+    pub fn map<U>(self, of: impl FnMut(T) -> U) -> PerJoint<U> {
+        PerJoint(self.0.map(of))
+    }
 }
 
 impl<T> Index<JointId> for PerJoint<T> {

@@ -5,6 +5,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::scale::Scale;
+use crate::physics::GRAVITY;
+use crate::physics::joint::{ARC_VOLTAGE, Contact};
 
 /// Name of whatever is the user's own and not from the catalogue.
 pub const OWN: &str = "own";
@@ -107,6 +109,8 @@ pub struct Earth {
     pub clamp: Joint,
     /// Clamp position seen from the stud, in the plane of the sheet \[m\].
     pub at: [f64; 2],
+    /// Radius of the clamp's contact with the sheet \[m\].
+    pub clamp_radius: f64,
     /// Angle above the sheet at which it leaves the clamp \[rad\]; 0 lies flat, negative hangs down.
     pub elevation: f64,
     /// Angle by which it turns there from straight away from the stud, counterclockwise \[rad\].
@@ -114,26 +118,43 @@ pub struct Earth {
     pub azimuth: f64,
 }
 
-/// A current-carrying joint: a resistance and, where it sparks, a constant drop.
+/// A current-carrying joint: a contact that resists, melts, and parts where the current forces it apart.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 #[non_exhaustive]
 pub struct Joint {
     /// Preset name, or "own" for a resistance of the user's.
     pub name: String,
-    /// Resistance \[Ω\].
+    /// Cold resistance \[Ω\].
     pub resistance: f64,
-    /// Constant drop while it conducts \[V\].
-    pub drop: f64,
+    /// Force that holds it \[N\]; without one it never parts, or, if a drop is given, it is apart from the start.
+    pub force: Option<f64>,
+    /// Voltage of its arc once it has parted \[V\]; the least of copper if not given.
+    pub drop: Option<f64>,
 }
 
 impl Joint {
-    /// A joint of this resistance \[Ω\] that does not spark.
+    /// A joint of this resistance \[Ω\] that never parts.
     pub fn of_resistance(resistance: f64) -> Self {
         Joint {
             name: OWN.to_string(),
             resistance,
-            drop: 0.0,
+            force: None,
+            drop: None,
+        }
+    }
+
+    /// The joint as a contact of the loop.
+    pub fn contact(&self) -> Contact {
+        let drop = self.drop.unwrap_or(ARC_VOLTAGE);
+        let without = match self.drop {
+            Some(drop) if drop > 0.0 => 0.0,
+            _ => f64::INFINITY,
+        };
+        Contact {
+            resistance: self.resistance,
+            force: self.force.unwrap_or(without),
+            drop,
         }
     }
 }
@@ -173,6 +194,17 @@ pub enum Attitude {
     Up,
 }
 
+impl Attitude {
+    /// Acceleration of gravity along the stud's axis, towards the sheet \[m/s²\].
+    pub fn along_axis(self) -> f64 {
+        match self {
+            Attitude::Down => GRAVITY,
+            Attitude::Level => 0.0,
+            Attitude::Up => -GRAVITY,
+        }
+    }
+}
+
 /// The tool: spring, slide and moving mass.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -196,6 +228,18 @@ pub struct Tool {
     pub attitude: Attitude,
     /// Angle between the stud's axis and the sheet's normal \[rad\].
     pub tilt: f64,
+    /// Hour of the clock towards which the tool's top leans, seen along the tool: that rim is the low one.
+    pub tilt_towards: f64,
+}
+
+/// Pole of the stud.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Polarity {
+    /// The stud is the cathode.
+    Negative,
+    /// The stud is the anode.
+    Positive,
 }
 
 /// The stud and its ignition tip (the pip).
@@ -213,6 +257,8 @@ pub struct Stud {
     pub pip_length: f64,
     /// Metal.
     pub metal: Metal,
+    /// Which pole it is.
+    pub polarity: Polarity,
     /// Cone angle of the flange's face \[rad\].
     pub cone: f64,
     /// Bolted short instead of the stud, for a discharge test \[Ω\].
@@ -256,16 +302,34 @@ impl CentreMark {
 #[serde(deny_unknown_fields)]
 #[non_exhaustive]
 pub struct Arc {
-    /// Sum of the electrode falls \[V\].
-    pub fall: f64,
+    /// Sum of the electrode falls \[V\]; `None` is that of the metals.
+    pub fall: Option<f64>,
     /// Column field \[V/m\].
     pub field: f64,
     /// Slope resistance of the arc \[Ω\].
     pub resistance: f64,
-    /// Share of the arc's power into the stud.
-    pub to_stud: f64,
-    /// Share of the arc's power into the sheet.
-    pub to_sheet: f64,
+    /// Share of the arc's power into the cathode.
+    #[serde(alias = "to_stud")]
+    pub to_cathode: f64,
+    /// Share of the arc's power into the anode.
+    #[serde(alias = "to_sheet")]
+    pub to_anode: f64,
+}
+
+impl Case {
+    /// Sum of the electrode falls \[V\]: as given, or the mean of those of the two metals.
+    pub fn arc_fall(&self) -> f64 {
+        let of_metals = || 0.5 * (self.stud.metal.arc_fall + self.sheet.metal.arc_fall);
+        self.arc.fall.unwrap_or_else(of_metals)
+    }
+
+    /// Shares of the arc's power into stud and sheet.
+    pub fn heat_shares(&self) -> [f64; 2] {
+        match self.stud.polarity {
+            Polarity::Negative => [self.arc.to_cathode, self.arc.to_anode],
+            Polarity::Positive => [self.arc.to_anode, self.arc.to_cathode],
+        }
+    }
 }
 
 /// Effective constants of a metal, mean over their range.
@@ -277,6 +341,8 @@ pub struct Metal {
     pub name: String,
     /// Density \[kg/m³\].
     pub density: f64,
+    /// Density of the melt \[kg/m³\].
+    pub density_liquid: f64,
     /// Melting temperature \[K\].
     pub melting_point: f64,
     /// Boiling temperature \[K\].
@@ -307,6 +373,10 @@ pub struct Metal {
     pub flow_stress: f64,
     /// Dynamic viscosity of the melt \[Pa·s\].
     pub viscosity: f64,
+    /// Sum of the electrode falls of an arc between two faces of it \[V\].
+    pub arc_fall: f64,
+    /// Tensile strength at 20 °C \[Pa\].
+    pub strength: f64,
 }
 
 /// Constants of the model that are neither rig nor material.
@@ -328,4 +398,6 @@ pub struct Model {
     pub hot_share: f64,
     /// Share of the sheet's thickness that may melt before it is called burnt through.
     pub burn_share: f64,
+    /// Fill above which most of the melt leaves as spatter and a weld is called hot.
+    pub overfill: f64,
 }

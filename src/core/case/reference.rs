@@ -8,6 +8,7 @@ use super::model::Case;
 use super::quantity::number;
 use super::show::value;
 use super::tolerance;
+use crate::physics::joint::parting_current;
 
 /// A table of every key: name, default, what is allowed, what it is. Markdown.
 pub fn key_tables() -> String {
@@ -116,14 +117,19 @@ pub fn tolerance_tables() -> String {
 /// Tables of the catalogue, with the source of each entry. Markdown.
 pub fn catalogue_tables() -> String {
     let mut text =
-        "### Joints\n\n| name | resistance | drop | source |\n|---|---|---|---|\n".to_string();
+        "### Joints\n\n| name | resistance | force | parts above | drop | source |\n|---|---|---|---|---|---|\n".to_string();
     for entry in catalogue::joints() {
         let joint = &entry.value;
-        let (ohm, drop) = (number(joint.resistance * 1e3, 6), number(joint.drop, 6));
+        let contact = joint.contact();
         let _ = writeln!(
             text,
-            "| {} | {ohm} mohm | {drop} V | {} |",
-            joint.name, entry.source
+            "| {} | {} mohm | {} N | {} kA | {} V | {} |",
+            joint.name,
+            number(contact.resistance * 1e3, 6),
+            number(contact.force, 6),
+            number(parting_current(contact.force) * 1e-3, 3),
+            number(contact.drop, 6),
+            entry.source
         );
     }
     text.push_str("\n### Stud sizes\n\n| size | flange | pip diameter | pip length | source |\n|---|---|---|---|---|\n");

@@ -115,7 +115,7 @@ fn described(case: &Case, key: &'static Key) -> Value {
         EARTH => (Address::Earth(key, 0), Some(0)),
         _ => (Address::Case(key), None),
     };
-    if !key.is_mark() && key.path != "earth.N.at" {
+    if !key.repeats() && key.path != "earth.N.at" {
         let text = value(case, key, &address, earth, &case.sheet.metal).0;
         if let Some(default) = from_toml(&text) {
             out["default"] = default;
@@ -158,7 +158,9 @@ fn kind(key: &Key) -> Value {
             part("resistance"),
             {
                 "type": "object", "additionalProperties": false, "required": ["resistance"],
-                "properties": {"resistance": part("resistance"), "drop": part("drop")},
+                "properties": {
+                    "resistance": part("resistance"), "force": part("force"), "drop": part("drop"),
+                },
             },
         ]}),
         Kind::Position => json!({"anyOf": [
@@ -262,7 +264,7 @@ mod tests {
             assert!(about.starts_with(key.about), "{}", key.path);
             assert_eq!(
                 found["default"].is_null(),
-                key.is_mark() || name == "at",
+                key.repeats() || name == "at",
                 "{}",
                 key.path
             );

@@ -40,7 +40,7 @@ pub fn settings(case: &Case) -> Vec<Setting> {
         };
         for earth in leads {
             let shown =
-                |key: &&keys::Key| key.section() == section && !key.is_part() && !key.is_mark();
+                |key: &&keys::Key| key.section() == section && !key.is_part() && !key.repeats();
             for key in keys::all().filter(shown) {
                 let address = match earth {
                     Some(number) => Address::Earth(key, number),

@@ -16,7 +16,8 @@ const HEAD: &str = "\
 
 const JOINT: &str = "\
 # A joint is tight, worn, loose or arcing, a resistance such as \"0.4 mohm\",
-# or a resistance with a voltage drop where it sparks: { resistance = \"0.5 mohm\", drop = \"12 V\" }.
+# or a resistance, the force that holds it, and the voltage of its arc once the current has parted it:
+# { resistance = \"0.5 mohm\", force = \"20 N\", drop = \"13 V\" }.
 ";
 
 /// The text of a new case file.
@@ -63,7 +64,8 @@ fn sentence(text: &str) -> String {
 }
 
 fn keys_of(text: &mut String, case: &Case, section: &str, earth: Option<usize>) {
-    for key in keys::all().filter(|key| key.section() == section && !key.is_part()) {
+    let told = |key: &&Key| key.section() == section && !key.is_part() && !key.is_view();
+    for key in keys::all().filter(told) {
         line(text, case, key, earth);
     }
 }
@@ -75,6 +77,7 @@ fn line(text: &mut String, case: &Case, key: &'static Key, earth: Option<usize>)
     };
     // What is not there by default, or follows from the size, is shown but not said.
     let sample = match key.path {
+        "arc.fall" => Some("\"16 V\""),
         "stud.short_resistance" => Some("\"1 mohm\""),
         "bank.voltage_max" => Some("\"200 V\""),
         "bank.scale" => Some("[[1, \"60 V\"], [10, \"160 V\"]]"),
@@ -153,7 +156,7 @@ mod tests {
     fn regress_a_new_file_is_the_demonstration_case() {
         let text = template();
         assert_eq!(read(&text), Case::default());
-        for key in keys::all().filter(|key| !key.is_part()) {
+        for key in keys::all().filter(|key| !key.is_part() && !key.is_view()) {
             assert!(text.contains(&format!("{} = ", key.name())), "{}", key.path);
         }
         for line in text.lines() {
@@ -197,6 +200,8 @@ mod tests {
         plain.tool.scale = None;
         assert_eq!(plain.bank.voltage_max, Some(200.0));
         plain.bank.voltage_max = None;
+        assert_eq!(plain.arc.fall, Some(16.0));
+        plain.arc.fall = None;
         plain.stud.short_resistance = None;
         plain.sheet.centre_mark = None;
         assert_eq!(plain, Case::default());

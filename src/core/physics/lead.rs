@@ -1,5 +1,4 @@
-//! Flexible copper leads: resistance, partial inductances, coiled surplus, and the current's
-//! spreading in the sheet.
+//! Flexible copper leads: resistance, partial inductances, coiled surplus, slack.
 
 use std::f64::consts::PI;
 
@@ -65,10 +64,14 @@ pub fn coil_inductance(n: f64, d: f64, a: f64) -> f64 {
     MU0 * n * n * (0.5 * d) * ((4.0 * d / bundle).ln() - 1.75)
 }
 
-/// Resistance of the current's spreading in the sheet from the flange to one clamp \[Ω\].
+/// Inductance of the slack of a lead \[H\]: `excess` \[m\] of it lies as a bight, going out and coming back at the
+/// distance `spacing` \[m\]; radius `r` \[m\].
 ///
-/// ρ/(2πt)·ln(d/R): radial flow in a plate, from the stud's flange of radius `r_flange` to a
-/// distance `d` \[m\]; each clamp is treated alone.
-pub fn spreading_resistance(resistivity: f64, thickness: f64, d: f64, r_flange: f64) -> f64 {
-    resistivity / (2.0 * PI * thickness) * (d / r_flange).ln()
+/// 2·(L(x/2) − M(x/2, spacing)) by the formulas above, not below 0 where the bight is too short for them.
+pub fn slack_inductance(excess: f64, r: f64, spacing: f64) -> f64 {
+    if excess <= 0.0 {
+        return 0.0;
+    }
+    let half = 0.5 * excess;
+    (2.0 * (self_inductance(half, r) - mutual_inductance(half, spacing))).max(0.0)
 }

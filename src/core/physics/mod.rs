@@ -7,7 +7,10 @@ pub mod lead;
 pub mod metal;
 pub mod pip;
 pub mod plunge;
+pub mod rim;
+pub mod sheet;
 pub mod squeeze;
+pub mod strength;
 
 /// Magnetic constant 4π·10⁻⁷ \[H/m\]; the 2019 SI value differs by 2·10⁻¹⁰ of itself.
 pub const MU0: f64 = 4.0e-7 * std::f64::consts::PI;

@@ -5,6 +5,9 @@ use std::f64::consts::PI;
 
 use super::metal::Enthalpy;
 
+/// The law of a molten spot goes on below its beginning as far as this, for steps that overshoot it.
+const LEAST_OVERLOAD: f64 = 0.1;
+
 /// The pip's constants, folded once per rig.
 ///
 /// Units are SI here; the laws hold in any consistent set, and the integrator fills this struct in
@@ -29,8 +32,10 @@ pub struct Pip {
     pub sheet_resistivity: f64,
     /// Flow stress at 20 °C \[Pa\].
     pub flow_stress: f64,
-    /// Cold contact area F0/H \[m²\]: the force at the start over the softer metal's hardness.
+    /// Cold contact area F/H \[m²\]: the force that makes the spot over the softer metal's hardness.
     pub cold_area: f64,
+    /// Voltage at which the spot melts and widens \[V\]: that of the metal that melts first.
+    pub melting_voltage: f64,
     /// Radius of the flange \[m\].
     pub flange_radius: f64,
     /// Enthalpy at which it bursts \[J/kg\].
@@ -48,6 +53,17 @@ pub enum PipHeat {
     Melting,
     /// Above the liquidus.
     Liquid,
+}
+
+/// What sets the radius of the contact spot.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Spot {
+    /// Force and hardness.
+    Plastic,
+    /// The melting voltage, which it cannot hold more of.
+    Molten,
+    /// The pip's own section.
+    Full,
 }
 
 /// The crushed pip at a moment.
@@ -106,11 +122,11 @@ impl Pip {
         (self.volume / (PI * l)).sqrt()
     }
 
-    /// Radius of the contact spot \[m\]: plastic contact, at most the column's own radius (Holm).
-    pub fn spot_radius(&self, heat: PipHeat, h: f64, l: f64) -> f64 {
+    /// Radius of the plastic contact spot \[m\], at most the column's own radius (Holm).
+    pub fn plastic_radius(&self, heat: PipHeat, h: f64, l: f64) -> f64 {
         let b = self.radius(l);
         let s = self.strength(heat, h);
-        // a² = F0/(π·H·s); compared as squares, so that s = 0 needs no infinity.
+        // a² = F/(π·H·s); compared as squares, so that s = 0 needs no infinity.
         if self.cold_area >= PI * b * b * s {
             b
         } else {
@@ -118,24 +134,52 @@ impl Pip {
         }
     }
 
-    /// The column of length `l` \[m\] at the enthalpy `h` \[J/kg\], its spot as wide as itself if `full`.
+    /// Resistance of a constriction of the radius `a` in a column of the radius `b` \[m\] → \[Ω\].
     ///
-    /// Resistance of the constriction: ρ/(4a)·(1 − a/b)^1.5 + ρ_sheet/(4a): Holm; Cooper, Mikic &
-    /// Yovanovich, Int. J. Heat Mass Transfer 12 (1969).
-    pub fn column(&self, heat: PipHeat, h: f64, l: f64, full: bool) -> Column {
+    /// ρ/(4a)·(1 − a/b)^1.5 + ρ_sheet/(4a): Holm; Cooper, Mikic & Yovanovich, Int. J. Heat Mass Transfer 12
+    /// (1969).
+    fn constriction(&self, resistivity: f64, a: f64, b: f64) -> f64 {
+        let free = (1.0 - a / b).max(0.0);
+        (resistivity * free * free.sqrt() + self.sheet_resistivity) / (4.0 * a)
+    }
+
+    /// Voltage the plastic spot would drop at the current `i` \[A\], over the melting voltage; 0 where it is as
+    /// wide as the column.
+    pub fn overload(&self, heat: PipHeat, h: f64, l: f64, i: f64) -> f64 {
+        let (a, b) = (self.plastic_radius(heat, h, l), self.radius(l));
+        if a >= b {
+            return 0.0;
+        }
+        i * self.constriction(self.resistivity(heat, h), a, b) / self.melting_voltage
+    }
+
+    /// Area of the spot, softened, beyond the column's section \[m²\]; the spot is full where this is positive.
+    pub fn spare_area(&self, heat: PipHeat, h: f64, l: f64, i: f64) -> f64 {
+        let wider = self.overload(heat, h, l, i).max(1.0);
+        self.cold_area * wider * wider - self.volume / l * self.strength(heat, h)
+    }
+
+    /// Radius of the contact spot \[m\] at the current `i` \[A\], whose law is `spot`: the plastic radius, or as
+    /// much wider as the voltage of that is above the melting voltage.
+    pub fn spot_radius(&self, heat: PipHeat, h: f64, l: f64, i: f64, spot: Spot) -> f64 {
+        match spot {
+            Spot::Full => self.radius(l),
+            Spot::Plastic => self.plastic_radius(heat, h, l),
+            Spot::Molten => {
+                let wider = self.overload(heat, h, l, i).max(LEAST_OVERLOAD);
+                (self.plastic_radius(heat, h, l) * wider).min(self.radius(l))
+            }
+        }
+    }
+
+    /// The column of length `l` \[m\] at the enthalpy `h` \[J/kg\] and the current `i` \[A\].
+    pub fn column(&self, heat: PipHeat, h: f64, l: f64, i: f64, spot: Spot) -> Column {
         let resistivity = self.resistivity(heat, h);
-        let b = self.radius(l);
-        let (spot, own) = if full {
-            (b, 0.0)
-        } else {
-            let a = self.spot_radius(heat, h, l);
-            let free = (1.0 - a / b).max(0.0);
-            (a, resistivity * free * free.sqrt())
-        };
+        let a = self.spot_radius(heat, h, l, i, spot);
         Column {
             resistance: resistivity * l * l / self.volume,
-            constriction: (own + self.sheet_resistivity) / (4.0 * spot),
-            spot,
+            constriction: self.constriction(resistivity, a, self.radius(l)),
+            spot: a,
         }
     }
 

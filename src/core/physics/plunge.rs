@@ -6,6 +6,13 @@ pub fn touch_gap(radius: f64, tilt: f64, cone: f64) -> f64 {
     (radius * (tilt.tan() - cone.tan())).max(0.0)
 }
 
+/// Net push on the stud at the start \[N\]: spring and weight along the axis, less friction.
+///
+/// `force` and `friction` \[N\], `mass` \[kg\], `axis` \[m/s²\] the acceleration of gravity towards the sheet.
+pub fn push(force: f64, mass: f64, axis: f64, friction: f64) -> f64 {
+    force + mass * axis - friction
+}
+
 /// A flight driven by a constant push less a spring's slackening: m·x″ = F − k·x.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Flight {

@@ -12,7 +12,7 @@ pub struct Squeeze {
 }
 
 impl Squeeze {
-    /// Melt of viscosity `mu` \[Pa·s\] and density `rho` \[kg/m³\] between discs of radius `r` \[m\].
+    /// Melt of viscosity `mu` \[Pa·s\] and (as a liquid) density `rho` \[kg/m³\] between discs of radius `r` \[m\].
     pub fn new(mu: f64, rho: f64, r: f64) -> Self {
         let r4 = r.powi(4);
         Squeeze {

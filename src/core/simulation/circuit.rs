@@ -2,10 +2,12 @@
 
 use nalgebra::SMatrix;
 
+use super::contacts::Contacts;
 use crate::case::joint_id::{JointId, MAX_EARTHS, PerJoint};
-use crate::case::model::Case;
+use crate::case::model::{Case, Joint};
 use crate::physics::joint::Contact;
 use crate::physics::lead;
+use crate::physics::sheet::{self, Clamp};
 
 /// The circuit, in SI units, constants folded.
 #[derive(Debug, Clone, PartialEq)]
@@ -32,8 +34,8 @@ pub struct Circuit {
     pub joints: PerJoint<Contact>,
     /// Each earth lead \[Ω\].
     pub lead_resistances: [f64; MAX_EARTHS],
-    /// Spreading in the sheet to each clamp \[Ω\].
-    pub sheet_resistances: [f64; MAX_EARTHS],
+    /// Resistance matrix of the sheet between the flange and the clamps \[Ω\].
+    pub sheet: [[f64; MAX_EARTHS]; MAX_EARTHS],
     /// Inductance matrix 𝓛 of the earth branches, gun lead included \[H\].
     pub inductance: [[f64; MAX_EARTHS]; MAX_EARTHS],
     /// A bolted short instead of the stud \[Ω\].
@@ -44,23 +46,13 @@ impl Circuit {
     /// Folds the circuit of a (checked) case.
     pub fn new(c: &Case) -> Self {
         let mut lead_resistances = [0.0; MAX_EARTHS];
-        let mut sheet_resistances = [0.0; MAX_EARTHS];
         for (k, e) in c.earths.iter().enumerate().take(MAX_EARTHS) {
             lead_resistances[k] = lead::resistance(e.length, e.section, c.lead.temperature);
-            sheet_resistances[k] = lead::spreading_resistance(
-                c.sheet.metal.resistivity_20,
-                c.sheet.thickness,
-                e.at[0].hypot(e.at[1]),
-                0.5 * c.stud.flange,
-            );
         }
         let earths = c.earths.len().min(MAX_EARTHS);
         let mut joints = PerJoint::default();
         for id in JointId::all(earths) {
-            joints[id] = id.of(c).map_or(Contact::default(), |j| Contact {
-                resistance: j.resistance,
-                drop: j.drop,
-            });
+            joints[id] = id.of(c).map_or(Contact::default(), Joint::contact);
         }
         Circuit {
             earths,
@@ -74,7 +66,7 @@ impl Circuit {
             gun_resistance: lead::resistance(c.lead.length, c.lead.section, c.lead.temperature),
             joints,
             lead_resistances,
-            sheet_resistances,
+            sheet: sheet_matrix(c),
             inductance: inductance_matrix(c),
             bolted: c.stud.short_resistance,
         }
@@ -85,64 +77,57 @@ impl Circuit {
         0.5 * self.capacitance * self.voltage * self.voltage
     }
 
-    /// Resistance in series with the stud, without bank, switch and earths \[Ω\].
-    pub fn series_resistance(&self) -> f64 {
-        let joints = JointId::SERIES.map(|id| self.joints[id].resistance);
-        self.internal_resistance + self.gun_resistance + joints.iter().sum::<f64>()
+    /// Resistance in series with the stud, without bank, switch, joints and earths \[Ω\].
+    pub fn wiring_resistance(&self) -> f64 {
+        self.internal_resistance + self.gun_resistance
     }
 
-    /// Constant drops of the joints in series \[V\].
-    pub fn series_drop(&self) -> f64 {
-        JointId::SERIES.map(|id| self.joints[id].drop).iter().sum()
-    }
-
-    /// Resistance of one earth branch \[Ω\].
-    pub fn earth_resistance(&self, k: usize) -> f64 {
-        let [terminal, clamp] = JointId::of_earth(k).map(|id| self.joints[id].resistance);
-        self.lead_resistances[k] + terminal + clamp + self.sheet_resistances[k]
-    }
-
-    /// Constant drop of one earth branch \[V\].
-    pub fn earth_drop(&self, k: usize) -> f64 {
-        JointId::of_earth(k)
-            .map(|id| self.joints[id].drop)
-            .iter()
-            .sum()
-    }
-
-    /// Fixed resistance of the loop, earths in parallel, without pip or arc \[Ω\].
+    /// Fixed resistance of the loop \[Ω\]: joints as they start, earths in parallel, without pip or arc.
     pub fn loop_resistance(&self) -> f64 {
-        let earths: f64 = (0..self.earths)
-            .map(|k| 1.0 / self.earth_resistance(k))
-            .sum();
+        let contacts = Contacts::new(self);
+        let mut branches = self.sheet;
+        for (k, row) in branches.iter_mut().enumerate() {
+            row[k] += self.lead_resistances[k] + contacts.lane(Some(k)).resistance;
+        }
         self.esr
             + self.switch_slope
-            + self.series_resistance()
+            + self.wiring_resistance()
+            + contacts.lane(None).resistance
             + self.bolted.unwrap_or(0.0)
-            + 1.0 / earths
+            + in_parallel(&branches, self.earths)
     }
 
     /// Fixed inductance of the loop, 1/Σ𝓛⁻¹ \[H\].
     pub fn loop_inductance(&self) -> f64 {
-        let inverse = invert(&self.inductance, self.earths, [true; MAX_EARTHS]);
-        1.0 / inverse.iter().flatten().sum::<f64>()
+        in_parallel(&self.inductance, self.earths)
     }
 }
 
-/// Inverse of the inductance matrix over the conducting branches, zero elsewhere \[1/H\].
+/// What coupled branches amount to side by side, one over the sum of their inverse matrix.
+fn in_parallel(matrix: &[[f64; MAX_EARTHS]; MAX_EARTHS], n: usize) -> f64 {
+    1.0 / invert(matrix, n, [true; MAX_EARTHS])
+        .iter()
+        .flatten()
+        .sum::<f64>()
+}
+
+/// Brings inductances \[H\] and resistances \[Ω\] of leads to order 1, for the unit rows beside them.
+const ORDER: f64 = 1e6;
+
+/// Inverse of a matrix of the branches over the conducting ones, zero elsewhere.
 ///
-/// The matrix is positive definite for any real set of leads; a case whose leads lie closer than
+/// A matrix of inductances is positive definite for any real set of leads; a case whose leads lie closer than
 /// their own size is refused before it comes here.
 pub fn invert(
-    inductance: &[[f64; MAX_EARTHS]; MAX_EARTHS],
+    matrix: &[[f64; MAX_EARTHS]; MAX_EARTHS],
     n: usize,
     conducting: [bool; MAX_EARTHS],
 ) -> [[f64; MAX_EARTHS]; MAX_EARTHS] {
     let on = |k: usize| k < n && conducting[k];
     // A branch that does not conduct is replaced by a unit row, so that one size serves all.
-    let matrix = SMatrix::<f64, MAX_EARTHS, MAX_EARTHS>::from_fn(|r, c| {
+    let scaled = SMatrix::<f64, MAX_EARTHS, MAX_EARTHS>::from_fn(|r, c| {
         if on(r) && on(c) {
-            inductance[r][c] * 1e6
+            matrix[r][c] * ORDER
         } else if r == c {
             1.0
         } else {
@@ -150,11 +135,11 @@ pub fn invert(
         }
     });
     let mut out = [[0.0; MAX_EARTHS]; MAX_EARTHS];
-    if let Some(inverse) = matrix.cholesky().map(|c| c.inverse()) {
+    if let Some(inverse) = scaled.cholesky().map(|c| c.inverse()) {
         for r in 0..n {
             for c in 0..n {
                 if on(r) && on(c) {
-                    out[r][c] = inverse[(r, c)] * 1e6;
+                    out[r][c] = inverse[(r, c)] * ORDER;
                 }
             }
         }
@@ -162,23 +147,47 @@ pub fn invert(
     out
 }
 
-/// 𝓛_kj = L_g − M_gj − M_gk + M_kj \[H\].
+/// 𝓛_kj = L_g − 2·M + L_k (or M between two earth leads) \[H\].
+///
+/// All leads run side by side as far as the shortest of them goes, the gun lead's surplus turns taken off first; what
+/// a lead is longer lies as slack.
 fn inductance_matrix(c: &Case) -> [[f64; MAX_EARTHS]; MAX_EARTHS] {
-    // What is coiled up does not lie along the earth leads.
-    let straight = c.lead.length - lead::coiled_length(c.lead.turns, c.lead.coil_diameter);
-    let gun = lead::self_inductance(straight, lead::rope_radius(c.lead.section))
+    let (lead, spacing) = (&c.lead, c.lead.spacing);
+    let gun_left = lead.length - lead::coiled_length(lead.turns, lead.coil_diameter);
+    let run = c.earths.iter().map(|e| e.length).fold(gun_left, f64::min);
+    let own = |length: f64, section: f64| {
+        let radius = lead::rope_radius(section);
+        let slack = lead::slack_inductance(length - run, radius, spacing);
+        lead::self_inductance(run, radius) + slack
+    };
+    let gun = own(gun_left, lead.section)
         + c.bank.internal_inductance
-        + lead::coil_inductance(c.lead.turns, c.lead.coil_diameter, c.lead.section);
-    let mutual = |a: f64, b: f64| lead::mutual_inductance(a.min(b), c.lead.spacing);
+        + lead::coil_inductance(lead.turns, lead.coil_diameter, lead.section);
+    let mutual = lead::mutual_inductance(run, spacing);
     let mut out = [[0.0; MAX_EARTHS]; MAX_EARTHS];
-    for (k, a) in c.earths.iter().enumerate().take(MAX_EARTHS) {
-        for (j, b) in c.earths.iter().enumerate().take(MAX_EARTHS) {
-            let own = if k == j {
-                lead::self_inductance(a.length, lead::rope_radius(a.section))
+    for (k, earth) in c.earths.iter().enumerate().take(MAX_EARTHS) {
+        for (j, entry) in out[k].iter_mut().enumerate().take(c.earths.len()) {
+            let between = if k == j {
+                own(earth.length, earth.section)
             } else {
-                mutual(a.length, b.length)
+                mutual
             };
-            out[k][j] = gun - mutual(straight, a.length) - mutual(straight, b.length) + own;
+            *entry = gun - mutual - mutual + between;
+        }
+    }
+    out
+}
+
+fn sheet_matrix(c: &Case) -> [[f64; MAX_EARTHS]; MAX_EARTHS] {
+    let g = sheet::per_radius(c.sheet.metal.resistivity_20, c.sheet.thickness);
+    let clamps = c.earths.iter().take(MAX_EARTHS).map(|e| Clamp {
+        at: e.at,
+        radius: e.clamp_radius,
+    });
+    let mut out = [[0.0; MAX_EARTHS]; MAX_EARTHS];
+    for (k, a) in clamps.clone().enumerate() {
+        for (j, b) in clamps.clone().enumerate() {
+            out[k][j] = sheet::resistance(g, 0.5 * c.stud.flange, &a, &b);
         }
     }
     out

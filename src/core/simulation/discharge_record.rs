@@ -1,5 +1,7 @@
 //! What the integrator found: events, phases, moments and the arc's energy.
 
+use super::contacts::JointRecord;
+use super::drift::Moments;
 use super::events::{Event, EventName, Events, Phases};
 use super::heat_solver::ArcKnot;
 use super::integrator::Work;
@@ -13,8 +15,8 @@ pub struct Integrals {
     pub action: f64,
     /// Charge ∫i \[C\].
     pub charge: f64,
-    /// Each earth's action \[A²s\].
-    pub earth_action: [f64; MAX_EARTHS],
+    /// ∫i_k·i_j of each pair of earths, their actions on the diagonal \[A²s\].
+    pub products: [[f64; MAX_EARTHS]; MAX_EARTHS],
     /// Each earth's charge \[C\].
     pub earth_charge: [f64; MAX_EARTHS],
     /// Joules in the pip's constriction, or ∫i·gap \[C·m\] of the arc.
@@ -40,6 +42,26 @@ pub struct Moment {
     pub travel: f64,
     /// Running integrals.
     pub sums: Integrals,
+}
+
+impl Moment {
+    /// Current \[A\] of an earth lead or, without one, the whole; its action \[A²s\] and charge \[C\].
+    pub(super) fn of_lane(&self, earth: Option<usize>) -> (f64, [f64; 2]) {
+        let sums = &self.sums;
+        match earth {
+            None => (self.current, [sums.action, sums.charge]),
+            Some(k) => (self.earths[k], [sums.products[k][k], sums.earth_charge[k]]),
+        }
+    }
+}
+
+/// What the bank gave.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Supply {
+    /// ∫i_b² of its current \[A²s\].
+    pub action: f64,
+    /// ∫i_b \[C\].
+    pub charge: f64,
 }
 
 /// How the current came to its end, or why it never flowed.
@@ -69,16 +91,20 @@ pub struct Discharge {
     pub peak: (f64, f64),
     /// Largest current of each earth \[A\].
     pub peak_earths: [f64; MAX_EARTHS],
-    /// When each joint's contact reached its melting voltage first \[s\].
-    pub melts_from: PerJoint<Option<f64>>,
+    /// Moments of the currents over the arc.
+    pub moments: Moments,
+    /// What became of each joint.
+    pub joints: PerJoint<JointRecord>,
+    /// What the bank gave.
+    pub supply: Supply,
     /// Gap method: when the pip met the sheet \[s\].
     pub pip_touch: Option<f64>,
     /// Contact method: when the stud began to move \[s\].
     pub pip_yield: Option<f64>,
     /// When the pip burst.
     pub ignition: Option<Moment>,
-    /// When the diode took over.
-    pub bank_empty: Option<Moment>,
+    /// When the free-wheel diode began to conduct first.
+    pub diode_conducts: Option<Moment>,
     /// When the flange met the sheet under the arc.
     pub touchdown: Option<Moment>,
     /// When the pip was fully crushed before it burst \[s\].

@@ -7,8 +7,10 @@ use super::integrator::MAX_EVENT_FUNCTIONS;
 pub enum EventFunction {
     /// The current falls to nothing.
     CurrentEnd,
-    /// The bank's voltage falls to nothing.
-    BankEmpty,
+    /// The voltage of the bank's terminals falls to where the free-wheel diode conducts.
+    DiodeConducts,
+    /// The diode's share of the current falls to nothing.
+    DiodeBlocks,
     /// The current stops rising, or rises again.
     Turn,
     /// The pip bursts.
@@ -27,6 +29,14 @@ pub enum EventFunction {
     FullSpot,
     /// The crushed pip has outgrown its contact spot again.
     PartSpot,
+    /// The contact spot reaches its melting voltage, and widens from here on.
+    SpotMelts,
+    /// The widened contact spot is below its melting voltage again.
+    SpotSets,
+    /// The whole current, or that of an earth lead, reaches what one of its joints bears: it melts or parts.
+    Reaches(Option<usize>),
+    /// The current of a molten joint no longer grows.
+    Sets(Option<usize>),
     /// An arcing earth branch stops conducting.
     BranchStop(usize),
     /// An arcing earth branch starts conducting.

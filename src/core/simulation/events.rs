@@ -57,8 +57,10 @@ pub enum EventName {
     PipYield,
     /// The pip bursts and the arc strikes.
     Ignition,
-    /// The diode takes over from the empty bank.
-    BankEmpty,
+    /// The free-wheel diode begins to conduct, beside a bank that is all but empty.
+    DiodeConducts,
+    /// The diode ceases to conduct.
+    DiodeBlocks,
     /// The flange meets the sheet and shorts the arc.
     Touchdown,
     /// The current ends before the stud is down.
@@ -73,12 +75,13 @@ pub enum EventName {
 
 impl EventName {
     /// All.
-    pub const ALL: [EventName; 10] = [
+    pub const ALL: [EventName; 11] = [
         EventName::Trigger,
         EventName::PipTouch,
         EventName::PipYield,
         EventName::Ignition,
-        EventName::BankEmpty,
+        EventName::DiodeConducts,
+        EventName::DiodeBlocks,
         EventName::Touchdown,
         EventName::ArcOut,
         EventName::Stub,
@@ -93,7 +96,8 @@ impl EventName {
             EventName::PipTouch => "pip-touch",
             EventName::PipYield => "pip-yield",
             EventName::Ignition => "ignition",
-            EventName::BankEmpty => "bank-empty",
+            EventName::DiodeConducts => "diode-conducts",
+            EventName::DiodeBlocks => "diode-blocks",
             EventName::Touchdown => "touchdown",
             EventName::ArcOut => "arc-out",
             EventName::Stub => "stub",
@@ -112,8 +116,8 @@ pub struct Event {
     pub time_s: f64,
 }
 
-/// Events of a shot in order of time: each comes once, so none allocates.
-pub type Events = Few<Event, { EventName::ALL.len() }>;
+/// Events of a shot in order of time: each comes once, but for a diode that conducts again.
+pub type Events = Few<Event, { EventName::ALL.len() + 2 }>;
 
 /// Phases of a shot with their start \[s\]; each ends where the next begins.
 pub type Phases = Few<(Phase, f64), { Phase::ALL.len() }>;

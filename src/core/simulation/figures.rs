@@ -43,6 +43,12 @@ pub struct Figures {
     pub squeeze_travel_m: Option<f64>,
     /// Filler over the space under the cone; 1 just fills it.
     pub fill_ratio: Option<f64>,
+    /// Least fill round the rim, with tilt and arc blow.
+    pub rim_fill_min: Option<f64>,
+    /// Hour of the clock at which it is; `None` where the rim is even all round too.
+    pub rim_fill_min_at: Option<f64>,
+    /// Share of the flange that is welded.
+    pub welded_share: Option<f64>,
     /// Share of the arc's energy that boiled metal off.
     pub vapour_share: Option<f64>,
     /// Energy of the arc \[J\].

@@ -4,14 +4,17 @@ use super::discharge::{Discharge, discharge_by};
 use super::events::{Event, EventName, Phase, Phases};
 use super::heat_solver::{Heating, MeltKnot, Until};
 use super::heating::heat;
+use super::holds::Holds;
 use super::integrator::{IntegrationError, Own, Solver, Tolerance, Work};
 use super::ledger::Ledger;
 use super::mesh::Resolution;
+use super::remarks::remarks;
 use super::rig::Rig;
 use super::sample::Sampler;
 use super::shot::{Effort, Figures, Shot, Volumes};
 use super::squeeze_flow::{SqueezeKnot, squeeze};
 use super::verdict::judge;
+use crate::physics::rim::hour_of_angle;
 
 /// Numerical settings of a shot.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -125,10 +128,17 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
     let arced = d.ignition.is_some();
     let volumes = volumes(rig, heating, closed, arced);
     let arc_energy = d.arc.last().map(|k| k.energy);
+    let fill = (arced && volumes.space > 0.0)
+        .then(|| ((volumes.squeezed + volumes.pip - volumes.vapour) / volumes.space).max(0.0));
+    let rim = fill
+        .filter(|_| d.touchdown.is_some())
+        .map(|fill| rig.stud.rim.of(fill, d.moments.drift(rig)));
     let figures = Figures {
         squeeze_travel_m: arced.then_some(closed),
-        fill_ratio: (arced && volumes.space > 0.0)
-            .then(|| ((volumes.squeezed + volumes.pip - volumes.vapour) / volumes.space).max(0.0)),
+        fill_ratio: fill,
+        rim_fill_min: rim.map(|rim| rim.least),
+        rim_fill_min_at: rim.and_then(|rim| rim.least_at.map(hour_of_angle)),
+        welded_share: rim.map(|rim| rim.welded_share),
         vapour_share: arc_energy.map(|e| {
             if e > 0.0 {
                 heating.vapour.iter().sum::<f64>() / e
@@ -144,7 +154,7 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
         back_face_K: heating.back_face,
         ..electric_figures(rig, d, arc_energy)
     };
-    let (verdict, cause) = judge(rig, &figures, d);
+    let (verdict, cause) = judge(rig, &figures, rim, d);
     let mut events = d.events.clone();
     if let Some(t) = heating.frozen {
         let at = events.partition_point(|e| e.time_s <= t);
@@ -167,8 +177,11 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
         pip_left: (!arced && rig.circuit.bolted.is_none())
             .then_some(rig.stud.approach + rig.stud.pip_length - d.end.travel),
         peak_earths: d.peak_earths,
-        melts_from: d.melts_from,
+        joints: d.joints,
         volumes,
+        holds: Holds::new(rig, figures.welded_share),
+        remarks: remarks(rig, &figures, d),
+        moments: arced.then_some(d.moments.twice),
         effort: Effort {
             evaluations: work.evaluations,
             steps: work.steps,
@@ -197,7 +210,7 @@ fn electric_figures(rig: &Rig, d: &Discharge, arc_energy: Option<f64>) -> Figure
     let start_gap = rig.stud.open_travel();
     let flowed = d.peak.0 > 0.0;
     Figures {
-        stored_energy_J: 0.5 * rig.circuit.capacitance * rig.circuit.voltage * rig.circuit.voltage,
+        stored_energy_J: rig.circuit.stored_energy(),
         peak_current_A: flowed.then_some(d.peak.0),
         time_of_peak_s: flowed.then_some(d.peak.1),
         pip_touch_s: d.pip_touch,
@@ -219,9 +232,10 @@ fn electric_figures(rig: &Rig, d: &Discharge, arc_energy: Option<f64>) -> Figure
 
 fn volumes(rig: &Rig, heating: &Heating, closed: f64, arced: bool) -> Volumes {
     let s = &rig.stud;
+    let space = s.rim.wedge() + s.rim.mark;
     if !arced {
         return Volumes {
-            space: s.wedge + s.recess,
+            space,
             ..Volumes::default()
         };
     }
@@ -229,11 +243,11 @@ fn volumes(rig: &Rig, heating: &Heating, closed: f64, arced: bool) -> Volumes {
         .faces
         .iter()
         .zip(heating.vapour)
-        .map(|(f, joules)| joules / (f.density * f.vaporisation_heat));
+        .map(|(f, joules)| joules / (f.density_liquid * f.vaporisation_heat));
     Volumes {
         squeezed: s.flange_area * closed,
-        pip: s.pip.volume * s.pip_share,
+        pip: s.pip.volume * s.pip_share * rig.faces[0].swell(),
         vapour: vapour.sum(),
-        space: s.wedge + s.recess,
+        space,
     }
 }

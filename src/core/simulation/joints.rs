@@ -16,8 +16,10 @@ pub enum Spot {
     Cool,
     /// At the softening voltage or above.
     Softens,
-    /// At the melting voltage or above.
+    /// At the melting voltage, which it holds.
     Melts,
+    /// Blown apart, or apart from the start: it arcs.
+    Parts,
 }
 
 /// One joint over the shot.
@@ -30,7 +32,7 @@ pub struct JointHeat {
     pub key: String,
     /// Largest voltage across it \[V\].
     pub peak_V: f64,
-    /// Temperature of the contact spot by Kohlrausch's relation \[K\]; `None` once copper melts.
+    /// Temperature of the contact spot by Kohlrausch's relation \[K\]; `None` once copper melts or the joint has parted.
     pub spot_K: Option<f64>,
     /// What the contact spot does.
     pub spot: Spot,
@@ -42,6 +44,10 @@ pub struct JointHeat {
     pub melting_V: f64,
     /// Since when it melts \[s\]; `None` if it never does.
     pub melts_from_s: Option<f64>,
+    /// When its widened spot set for the last time \[s\].
+    pub sets_s: Option<f64>,
+    /// When the current blew it apart \[s\]; `None` if it held, or was apart from the start.
+    pub parts_s: Option<f64>,
     /// Energy it took \[J\].
     pub energy_J: f64,
 }
@@ -58,28 +64,32 @@ fn heat(id: JointId, rig: &Rig, shot: &Shot) -> JointHeat {
         Some(k) => shot.peak_earths[k],
         None => shot.figures.peak_current_A.unwrap_or(0.0),
     };
+    let (contact, record) = (&rig.circuit.joints[id], &shot.joints[id]);
+    let parted = contact.starts_parted() || record.parts_s.is_some();
     let peak_voltage = if peak > 0.0 {
-        rig.circuit.joints[id].voltage(peak)
+        contact.largest_voltage(peak, parted)
     } else {
         0.0
     };
-    let spot = if peak_voltage >= MELTING_VOLTAGE {
-        Spot::Melts
-    } else if peak_voltage >= SOFTENING_VOLTAGE {
-        Spot::Softens
-    } else {
-        Spot::Cool
+    let spot = match peak_voltage {
+        0.0 => Spot::Cool,
+        _ if parted => Spot::Parts,
+        _ if record.melts_s.is_some() => Spot::Melts,
+        u if u >= SOFTENING_VOLTAGE => Spot::Softens,
+        _ => Spot::Cool,
     };
     JointHeat {
         name: id,
         key: id.key(),
         peak_V: peak_voltage,
-        spot_K: (spot != Spot::Melts).then(|| spot_temperature(peak_voltage, ROOM)),
+        spot_K: (spot < Spot::Melts).then(|| spot_temperature(peak_voltage, ROOM)),
         spot,
         metal: CONTACT_METAL,
         softening_V: SOFTENING_VOLTAGE,
         melting_V: MELTING_VOLTAGE,
-        melts_from_s: shot.melts_from[id],
-        energy_J: shot.ledger.joints[id],
+        melts_from_s: record.melts_s,
+        sets_s: record.sets_s,
+        parts_s: record.parts_s,
+        energy_J: record.energy,
     }
 }

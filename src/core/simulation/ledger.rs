@@ -25,8 +25,8 @@ pub struct Ledger {
     pub joints: PerJoint<f64>,
     /// Each earth lead \[J\].
     pub earth_leads: [f64; MAX_EARTHS],
-    /// Spreading in the sheet to each clamp \[J\].
-    pub sheet: [f64; MAX_EARTHS],
+    /// Spreading in the sheet \[J\].
+    pub sheet: f64,
     /// Pip and its contact spot \[J\].
     pub pip: f64,
     /// From the arc into the stud \[J\].
@@ -50,7 +50,6 @@ impl Ledger {
     pub fn new(rig: &Rig, d: &Discharge) -> Self {
         let c = &rig.circuit;
         let end = &d.end.sums;
-        let empty = d.bank_empty.map_or(*end, |m| m.sums);
         let struck = d.ignition.map(|m| m.sums);
         let closed = d.touchdown.or(d.arc_out).map_or(*end, |m| m.sums);
         let arc_energy = d.arc.last().map_or(0.0, |k| k.energy);
@@ -61,33 +60,24 @@ impl Ledger {
             struck.map_or(end.aux, |s| s.aux)
         };
         let shorted = Self::shorted_action(d, end, &closed);
-        let mut joints = PerJoint::default();
-        for id in JointId::all(c.earths) {
-            let (action, charge) = id.earth().map_or((end.action, end.charge), |k| {
-                (end.earth_action[k], end.earth_charge[k])
-            });
-            joints[id] = c.joints[id].resistance * action + c.joints[id].drop * charge;
-        }
-        let branch = |resistances: [f64; MAX_EARTHS]| {
-            std::array::from_fn(|k| resistances[k] * end.earth_action[k])
-        };
         let i = &d.end.earths;
-        let mut left_in_leads = 0.0;
+        let (mut left_in_leads, mut sheet) = (0.0, 0.0);
         for k in 0..c.earths {
             for j in 0..c.earths {
                 left_in_leads += 0.5 * c.inductance[k][j] * i[k] * i[j];
+                sheet += c.sheet[k][j] * end.products[k][j];
             }
         }
         Ledger {
             count: c.earths,
-            bank_esr: c.esr * empty.action,
+            bank_esr: c.esr * d.supply.action,
             switch: c.switch_drop * end.charge + c.switch_slope * end.action,
-            diode: c.diode_drop * (end.charge - empty.charge),
+            diode: c.diode_drop * (end.charge - d.supply.charge),
             internal: c.internal_resistance * end.action,
             gun_lead: c.gun_resistance * end.action,
-            joints,
-            earth_leads: branch(c.lead_resistances),
-            sheet: branch(c.sheet_resistances),
+            joints: d.joints.map(|joint| joint.energy),
+            earth_leads: std::array::from_fn(|k| c.lead_resistances[k] * end.products[k][k]),
+            sheet,
             pip: pip_mass_energy + constriction,
             arc_to_stud: rig.heat_shares[0] * arc_energy,
             arc_to_sheet: rig.heat_shares[1] * arc_energy,
@@ -130,8 +120,8 @@ impl Ledger {
         for k in 0..self.count {
             out.push((format!("earth {k} lead"), self.earth_leads[k]));
             out.extend(JointId::of_earth(k).map(joint));
-            out.push((format!("earth {k} sheet"), self.sheet[k]));
         }
+        out.push(("sheet".into(), self.sheet));
         out.push(("left in bank".into(), self.left_in_bank));
         out.push(("left in leads".into(), self.left_in_leads));
         out
@@ -144,8 +134,9 @@ impl Ledger {
             + self.diode
             + self.internal
             + self.gun_lead
-            + self.series_joints()
-            + (0..self.count).map(|k| self.branch(k)).sum::<f64>()
+            + self.all_joints()
+            + self.earth_leads.iter().sum::<f64>()
+            + self.sheet
             + self.pip
             + self.arc_to_stud
             + self.arc_to_sheet
@@ -154,17 +145,6 @@ impl Ledger {
             + self.bolted
             + self.left_in_bank
             + self.left_in_leads
-    }
-
-    /// Joules of the joints in series with the stud.
-    fn series_joints(&self) -> f64 {
-        JointId::SERIES.map(|id| self.joints[id]).iter().sum()
-    }
-
-    /// Joules of an earth branch: lead, joints and sheet.
-    pub fn branch(&self, k: usize) -> f64 {
-        let [terminal, clamp] = JointId::of_earth(k).map(|id| self.joints[id]);
-        self.earth_leads[k] + terminal + clamp + self.sheet[k]
     }
 
     /// Joules of all joints.

@@ -1,26 +1,31 @@
 //! One shot: a case becomes lumped numbers, is integrated from event to event, melted, forged and judged.
 
-mod burning;
 pub mod circuit;
+pub mod contacts;
 pub(crate) mod cooling;
 pub mod discharge;
 pub mod discharge_record;
+pub mod drift;
 pub mod event_functions;
 pub mod events;
 pub mod few;
+pub mod fields;
 pub mod figures;
 pub mod fire;
 pub mod front;
 pub mod heat_solver;
 pub mod heating;
+pub mod holds;
 pub mod integrator;
 pub mod joints;
 pub mod ledger;
 pub mod melt;
 pub mod mesh;
 pub mod named;
+mod peak;
 pub mod phase;
 mod potential;
+pub mod remarks;
 pub mod rig;
 pub mod sample;
 pub mod shot;

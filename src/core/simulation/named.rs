@@ -6,7 +6,7 @@ use super::shot::Figures;
 pub type Read = fn(&Figures) -> Option<f64>;
 
 /// Every figure: its name with its unit, and how to read it.
-pub const FIGURES: [(&str, Read); 25] = [
+pub const FIGURES: [(&str, Read); 28] = [
     ("stored_energy_J", |f| Some(f.stored_energy_J)),
     ("peak_current_A", |f| f.peak_current_A),
     ("time_of_peak_s", |f| f.time_of_peak_s),
@@ -25,6 +25,9 @@ pub const FIGURES: [(&str, Read); 25] = [
     ("melt_sheet_max_m", |f| f.melt_sheet_max_m),
     ("squeeze_travel_m", |f| f.squeeze_travel_m),
     ("fill_ratio", |f| f.fill_ratio),
+    ("rim_fill_min", |f| f.rim_fill_min),
+    ("rim_fill_min_at", |f| f.rim_fill_min_at),
+    ("welded_share", |f| f.welded_share),
     ("vapour_share", |f| f.vapour_share),
     ("arc_energy_J", |f| f.arc_energy_J),
     ("freeze_s", |f| f.freeze_s),

@@ -3,13 +3,18 @@
 use std::f64::consts::PI;
 
 use super::circuit::Circuit;
-use crate::case::model::{Attitude, Case, Metal, Method};
+use super::fields::{Place, fields};
+use crate::case::catalogue::find_stud;
+use crate::case::model::{Case, Metal, Method};
 use crate::error::Error;
+use crate::physics::blow::Plane;
+use crate::physics::joint::melting_voltage;
 use crate::physics::metal::Enthalpy;
 use crate::physics::pip::{self, Pip};
-use crate::physics::plunge::{Flight, touch_gap};
+use crate::physics::plunge::{self, Flight, touch_gap};
+use crate::physics::rim::{Rim, angle_of_hour};
 use crate::physics::squeeze::Squeeze;
-use crate::physics::{GRAVITY, MU0, arc};
+use crate::physics::{MU0, ROOM, arc, blow, strength};
 
 pub use crate::case::joint_id::MAX_EARTHS;
 
@@ -34,6 +39,26 @@ pub struct Rig {
     pub hot_share: f64,
     /// Limit of the verdict: share of the sheet's thickness melted.
     pub burn_share: f64,
+    /// Limit of the verdict: fill above which most of the melt leaves as spatter.
+    pub overfill: f64,
+    /// Push on the melt \[N/A² m⁻¹ per kg/m³\] of each earth's own field, sheet and lead together, and of the gun
+    /// lead's last: acceleration of the drift per i·i_k \[m/(s²A²)\].
+    pub push: [Plane; MAX_EARTHS + 1],
+    /// What stud, sheet and weld hold.
+    pub strength: StrengthRig,
+}
+
+/// What a pull finds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StrengthRig {
+    /// Tensile strength of stud and sheet \[Pa\].
+    pub metals: [f64; 2],
+    /// Load of the stud's thread \[N\]; `None` for a stud that is not the catalogue's.
+    pub stud: Option<f64>,
+    /// Load of the sheet \[N\].
+    pub sheet: f64,
+    /// Least thickness the sheet should have \[m\].
+    pub least_sheet: f64,
 }
 
 /// Plunge and pip.
@@ -59,10 +84,8 @@ pub struct StudRig {
     pub flange_radius: f64,
     /// Flange area \[m²\].
     pub flange_area: f64,
-    /// Volume of the wedge under the cone \[m³\].
-    pub wedge: f64,
-    /// Volume of the centre mark \[m³\].
-    pub recess: f64,
+    /// The conical face over the sheet, its wedge and the centre mark.
+    pub rim: Rim,
     /// Share of the pip that ends up as filler.
     pub pip_share: f64,
     /// Squeeze of the melt.
@@ -93,14 +116,23 @@ pub struct Face {
     pub depth: f64,
     /// Density \[kg/m³\].
     pub density: f64,
+    /// Density of the melt \[kg/m³\].
+    pub density_liquid: f64,
     /// Enthalpy over temperature.
     pub enthalpy: Enthalpy,
-    /// Conductivity of solid and melt \[W/(m·K)\].
+    /// Conductivity of solid and melt \[W/(m·K)\], the melt's over the thickness of the solid it came from.
     pub conductivity: [f64; 2],
     /// Boiling temperature \[K\].
     pub boiling_point: f64,
     /// Heat of vaporisation \[J/kg\].
     pub vaporisation_heat: f64,
+}
+
+impl Face {
+    /// Volume of melt over that of the solid it came from.
+    pub fn swell(&self) -> f64 {
+        self.density / self.density_liquid
+    }
 }
 
 /// Arc voltage, folded.
@@ -145,10 +177,10 @@ impl Rig {
                 face(&c.stud.metal, c.model.stud_depth),
                 face(&c.sheet.metal, c.sheet.thickness),
             ],
-            heat_shares: [c.arc.to_stud, c.arc.to_sheet],
+            heat_shares: c.heat_shares(),
             arc: ArcRig {
                 base: arc::voltage(
-                    c.arc.fall,
+                    c.arc_fall(),
                     c.arc.field,
                     0.0,
                     arc::wedge_height(radius, c.stud.cone),
@@ -161,7 +193,49 @@ impl Rig {
             end_time: c.model.end_time,
             hot_share: c.model.hot_share,
             burn_share: c.model.burn_share,
+            overfill: c.model.overfill,
+            push: drift_push(c, PI * radius * radius),
+            strength: strength_rig(c),
         }
+    }
+}
+
+/// Acceleration of the drift per i·i_k, by lane: J × B over the density of the stud's melt.
+fn drift_push(c: &Case, area: f64) -> [Plane; MAX_EARTHS + 1] {
+    let mut all = [[0.0; 2]; MAX_EARTHS + 1];
+    for (place, field) in fields(c) {
+        let push = blow::push(1.0 / (area * c.stud.metal.density_liquid), field);
+        let lane = &mut all[lane(place)];
+        *lane = [lane[0] + push[0], lane[1] + push[1]];
+    }
+    all
+}
+
+/// Which current makes a field: an earth lead's by its number, the gun lead's behind them.
+pub fn lane(place: Place) -> usize {
+    match place {
+        Place::Sheet(k) | Place::EarthLead(k) => k,
+        Place::GunLead => MAX_EARTHS,
+    }
+}
+
+/// Least thickness of a sheet \[m\], whatever the stud: a widely published rule, from memory.
+const LEAST_SHEET: f64 = 0.5e-3;
+
+/// Nominal diameter of a thread over the least thickness of its sheet: the same rule.
+const LEAST_SHEET_SHARE: f64 = 10.0;
+
+fn strength_rig(c: &Case) -> StrengthRig {
+    let metals = [&c.stud.metal, &c.sheet.metal].map(|m| m.strength);
+    let size = find_stud(&c.stud.size);
+    let diameter = size.and_then(|size| size.name.strip_prefix('M')?.parse::<f64>().ok());
+    StrengthRig {
+        metals,
+        stud: size.map(|size| strength::stud(metals[0], size.stress_area)),
+        sheet: strength::sheet(metals[1], c.stud.flange, c.sheet.thickness),
+        least_sheet: diameter.map_or(LEAST_SHEET, |d| {
+            (d * 1e-3 / LEAST_SHEET_SHARE).max(LEAST_SHEET)
+        }),
     }
 }
 
@@ -179,8 +253,12 @@ fn face(m: &Metal, depth: f64) -> Face {
     Face {
         depth,
         density: m.density,
+        density_liquid: m.density_liquid,
         enthalpy: enthalpy(m),
-        conductivity: [m.conductivity_solid, m.conductivity_liquid],
+        conductivity: [
+            m.conductivity_solid,
+            m.conductivity_liquid * m.density_liquid / m.density,
+        ],
         boiling_point: m.boiling_point,
         vaporisation_heat: m.vaporisation_heat,
     }
@@ -191,12 +269,12 @@ fn stud_rig(c: &Case) -> StudRig {
     let radius = 0.5 * s.flange;
     let area = PI * radius * radius;
     let volume = 0.25 * PI * s.pip_diameter * s.pip_diameter * s.pip_length;
-    let axis = match t.attitude {
-        Attitude::Down => GRAVITY,
-        Attitude::Level => 0.0,
-        Attitude::Up => -GRAVITY,
-    };
-    let push = t.spring_force + t.moving_mass * axis - t.friction;
+    let push = plunge::push(
+        t.spring_force,
+        t.moving_mass,
+        t.attitude.along_axis(),
+        t.friction,
+    );
     // Pressing the tool on crushes a soft pip until it holds the push.
     let pip_length = match t.method {
         Method::Contact if push > 0.0 => s.pip_length.min(m.flow_stress * volume / push),
@@ -210,6 +288,12 @@ fn stud_rig(c: &Case) -> StudRig {
         )
     });
     let h = enthalpy(m);
+    let sheet = &c.sheet.metal;
+    // In flight the pip is crushed as it lands, and is pressed on with what that takes.
+    let spot_force = match t.method {
+        Method::Contact => push,
+        Method::Gap => push.max(m.flow_stress * volume / s.pip_length),
+    };
     StudRig {
         method: t.method,
         // Above a centre mark the tip dives below the sheet's face before its rim touches.
@@ -237,16 +321,22 @@ fn stud_rig(c: &Case) -> StudRig {
             shape: m.resistivity_shape,
             sheet_resistivity: c.sheet.metal.resistivity_20,
             flow_stress: m.flow_stress,
-            cold_area: t.spring_force / m.hardness.min(c.sheet.metal.hardness),
+            cold_area: spot_force / m.hardness.min(sheet.hardness),
+            melting_voltage: melting_voltage(m.melting_point.min(sheet.melting_point), ROOM),
             flange_radius: radius,
             burst: h.boiling + c.model.burst_share * m.vaporisation_heat,
             blow_off: MU0 / (4.0 * PI),
         },
         flange_radius: radius,
         flange_area: area,
-        wedge: arc::wedge_volume(radius, s.cone),
-        recess,
+        rim: Rim {
+            radius,
+            cone: s.cone,
+            tilt: t.tilt,
+            low: angle_of_hour(t.tilt_towards),
+            mark: recess,
+        },
         pip_share: c.model.pip_share,
-        squeeze: Squeeze::new(m.viscosity, m.density, radius),
+        squeeze: Squeeze::new(m.viscosity, m.density_liquid, radius),
     }
 }

@@ -2,11 +2,13 @@
 
 use nalgebra::SVector;
 
+use super::contacts::Contacts;
 use super::events::Phase;
 use super::integrator::Stretch;
 use super::phase::{H, I, Loop, U, U_UNIT, W};
 use super::rig::MAX_EARTHS;
 use super::units::{KILOAMPERE, MEGAJOULE_PER_KILOGRAM, MILLIMETRE, MILLISECOND, SECOND};
+use crate::case::joint_id::{JointId, PerJoint};
 
 /// The discharge at a moment, in SI.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,12 +31,15 @@ pub struct Sample {
     pub pip_enthalpy: f64,
     /// Current of each earth \[A\].
     pub earths: [f64; MAX_EARTHS],
+    /// Voltage across each joint \[V\].
+    pub joints: PerJoint<f64>,
 }
 
 impl Sample {
     pub(super) fn of<const N: usize, const D: usize>(
         phase: Phase,
         field: &Loop<N, D>,
+        contacts: &Contacts,
         t: f64,
         y: &SVector<f64, D>,
     ) -> Self {
@@ -42,16 +47,22 @@ impl Sample {
         for (k, earth) in earths.iter_mut().enumerate().take(N) {
             *earth = y[I + k] * KILOAMPERE;
         }
+        let current = Loop::<N, D>::current(y) * KILOAMPERE;
+        let mut joints = PerJoint::default();
+        for id in JointId::all(N) {
+            joints[id] = contacts.voltage(id, id.earth().map_or(current, |k| earths[k]));
+        }
         Sample {
             t: t * MILLISECOND,
             phase,
-            current: Loop::<N, D>::current(y) * KILOAMPERE,
+            current,
             bank: y[U] * U_UNIT,
             weld: field.weld_voltage(y),
             gap: field.gap(y).max(0.0) * MILLIMETRE,
             speed: y[W].max(0.0),
             pip_enthalpy: y[H] * MEGAJOULE_PER_KILOGRAM,
             earths,
+            joints,
         }
     }
 }
@@ -114,6 +125,7 @@ impl Sampler {
         &mut self,
         phase: Phase,
         field: &Loop<N, D>,
+        contacts: &Contacts,
         stretch: &Stretch<'_, D>,
     ) {
         let mut states = None;
@@ -127,7 +139,7 @@ impl Sampler {
                 .at(t * SECOND);
             let sample = Sample {
                 t,
-                ..Sample::of(phase, field, t * SECOND, &y)
+                ..Sample::of(phase, field, contacts, t * SECOND, &y)
             };
             self.push(sample);
             if self.doubles(double) {
@@ -157,6 +169,7 @@ impl Sampler {
                 speed,
                 pip_enthalpy: 0.0,
                 earths: [0.0; MAX_EARTHS],
+                joints: PerJoint::default(),
             }
         };
         self.push(at(start));

@@ -2,10 +2,14 @@
 
 use serde::Serialize;
 
+use super::contacts::JointRecord;
 use super::discharge::End;
+use super::drift::Lanes;
 use super::events::{Events, Phases};
 pub use super::figures::Figures;
+use super::holds::Holds;
 use super::ledger::Ledger;
+use super::remarks::Remarks;
 use super::rig::MAX_EARTHS;
 use super::verdict::{Cause, Verdict};
 use crate::case::joint_id::PerJoint;
@@ -52,10 +56,17 @@ pub struct Shot {
     pub pip_left: Option<f64>,
     /// Largest current of each earth \[A\].
     pub peak_earths: [f64; MAX_EARTHS],
-    /// When each joint's contact reached its melting voltage first \[s\], in the order of the loop.
-    pub melts_from: PerJoint<Option<f64>>,
+    /// What became of each joint.
+    pub joints: PerJoint<JointRecord>,
     /// What fills the wedge.
     pub volumes: Volumes,
+    /// Loads at which weld, stud and sheet break.
+    pub holds: Holds,
+    /// What the figures give cause to say beside the verdict.
+    pub remarks: Remarks,
+    /// ∬ i·i_k dt² over the arc of each earth lead, the gun lead's behind them \[A²s²\]; `None` without an arc.
+    #[serde(skip)]
+    pub moments: Option<Lanes>,
     /// Work done, and its balances.
     pub effort: Effort,
 }

@@ -42,6 +42,8 @@ pub struct SqueezeKnot {
 /// Speed \[m/s\] and distance closed \[mm\] over time \[ms\].
 struct Forge<'a> {
     melt: &'a [MeltKnot],
+    /// Volume of the melt over that of its solid, stud and sheet.
+    swell: [f64; 2],
     /// Knot at which the melt was looked up last.
     at: Cell<usize>,
     squeeze: Squeeze,
@@ -75,7 +77,7 @@ impl Forge<'_> {
             k += 1;
         }
         self.at.set(k);
-        let sum = |knot: &MeltKnot| knot.melt[0] + knot.melt[1];
+        let sum = |knot: &MeltKnot| swollen(knot.melt, self.swell);
         let a = &self.melt[k];
         let melt = match self.melt.get(k + 1) {
             Some(b) => sum(a) + (sum(b) - sum(a)) * ((t - a.t) / (b.t - a.t)),
@@ -169,6 +171,11 @@ impl OdeSystem<1> for Creeping<'_> {
     }
 }
 
+/// Film of liquid \[m\] of the metal molten on both faces \[m\].
+fn swollen(melt: [f64; 2], swell: [f64; 2]) -> f64 {
+    melt[0] * swell[0] + melt[1] * swell[1]
+}
+
 /// Melt of both faces \[m\] at the time `t` \[s\], from a record in order of time.
 pub fn melt_at(melt: &[MeltKnot], t: f64) -> [f64; 2] {
     knot_at(melt, t).map_or([0.0; 2], |knot| knot.melt)
@@ -202,7 +209,8 @@ pub fn squeeze(
     mut record: impl FnMut(SqueezeKnot),
 ) -> Result<f64, IntegrationError> {
     let s = &rig.stud;
-    let film: f64 = melt_at(melt, t).iter().sum();
+    let swell = rig.faces.map(|face| face.swell());
+    let film = swollen(melt_at(melt, t), swell);
     let end = melt.last().map_or(t, |k| k.t) * 1e3;
     record(SqueezeKnot {
         t,
@@ -215,6 +223,7 @@ pub fn squeeze(
     }
     let field = Braking(Forge {
         melt,
+        swell,
         at: Cell::new(0),
         squeeze: s.squeeze,
         push: s.flight.push - s.flight.rate * x,

@@ -12,6 +12,7 @@ use super::rig::{MAX_EARTHS, Rig};
 use super::sample::{Sample, Sampler};
 use super::shot::Shot;
 use super::squeeze_flow::{SqueezeKnot, knot_at};
+use crate::case::joint_id::PerJoint;
 use crate::physics::ROOM;
 
 /// One row, SI.
@@ -38,6 +39,8 @@ pub struct Row {
     pub melt_sheet_m: f64,
     /// Current of each earth \[A\].
     pub earths_A: [f64; MAX_EARTHS],
+    /// Voltage across each joint \[V\].
+    pub joints_V: PerJoint<f64>,
     /// Temperature of the pip, as long as it stands \[K\].
     pub pip_K: Option<f64>,
     /// Temperature of the faces of stud and sheet \[K\].
@@ -168,6 +171,7 @@ fn row(rig: &Rig, s: &Sample, shot: &Shot, work: &Workspace) -> Row {
         melt_stud_m: melt[0],
         melt_sheet_m: melt[1],
         earths_A: s.earths,
+        joints_V: s.joints,
         pip_K: matches!(s.phase, Phase::Approach | Phase::Fuse)
             .then(|| rig.stud.pip.enthalpy.temperature(s.pip_enthalpy)),
         faces_K: knot.map_or([ROOM; 2], |knot| knot.face),

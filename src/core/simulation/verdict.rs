@@ -5,13 +5,16 @@ use serde::{Deserialize, Serialize};
 use super::discharge::{Discharge, End};
 use super::figures::Figures;
 use super::rig::Rig;
+use crate::physics::rim::RimFill;
 
-/// The four verdicts.
+/// The verdicts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {
     /// Too little melt, or no arc at all.
     Cold,
+    /// Melt enough for the rim, but not all round it.
+    OneSided,
     /// Melt reaches the rim all round and little of it boils.
     Sound,
     /// Too much of the arc's energy boils metal off.
@@ -22,8 +25,9 @@ pub enum Verdict {
 
 impl Verdict {
     /// All, from too little heat to too much.
-    pub const ALL: [Verdict; 4] = [
+    pub const ALL: [Verdict; 5] = [
         Verdict::Cold,
+        Verdict::OneSided,
         Verdict::Sound,
         Verdict::Hot,
         Verdict::BurnThrough,
@@ -33,6 +37,7 @@ impl Verdict {
     pub fn name(self) -> &'static str {
         match self {
             Verdict::Cold => "cold",
+            Verdict::OneSided => "one-sided",
             Verdict::Sound => "sound",
             Verdict::Hot => "hot",
             Verdict::BurnThrough => "burn-through",
@@ -69,15 +74,19 @@ pub enum Cause {
     MeltedThrough,
     /// The vapour share is above the limit.
     BoiledOff,
+    /// Far more melt than the wedge takes: most leaves as spatter.
+    Overfilled,
     /// Melt does not fill the wedge.
     Underfilled,
+    /// Melt fills the wedge, but not all round: tilt or arc blow.
+    PartFilled,
     /// Melt fills the wedge to the rim.
     Filled,
 }
 
 impl Cause {
     /// All, in the order they are looked for.
-    pub const ALL: [Cause; 12] = [
+    pub const ALL: [Cause; 14] = [
         Cause::DischargeTest,
         Cause::NeverConducted,
         Cause::NeverTouched,
@@ -88,7 +97,9 @@ impl Cause {
         Cause::RecordEnded,
         Cause::MeltedThrough,
         Cause::BoiledOff,
+        Cause::Overfilled,
         Cause::Underfilled,
+        Cause::PartFilled,
         Cause::Filled,
     ];
 
@@ -105,7 +116,9 @@ impl Cause {
             Cause::RecordEnded => "record-ended",
             Cause::MeltedThrough => "melted-through",
             Cause::BoiledOff => "boiled-off",
+            Cause::Overfilled => "overfilled",
             Cause::Underfilled => "underfilled",
+            Cause::PartFilled => "part-filled",
             Cause::Filled => "filled",
         }
     }
@@ -117,7 +130,12 @@ impl Cause {
 }
 
 /// Judges a shot; `None` for a discharge test.
-pub fn judge(rig: &Rig, figures: &Figures, d: &Discharge) -> (Option<Verdict>, Cause) {
+pub fn judge(
+    rig: &Rig,
+    figures: &Figures,
+    rim: Option<RimFill>,
+    d: &Discharge,
+) -> (Option<Verdict>, Cause) {
     let cold = Some(Verdict::Cold);
     if rig.circuit.bolted.is_some() {
         return (None, Cause::DischargeTest);
@@ -153,10 +171,13 @@ pub fn judge(rig: &Rig, figures: &Figures, d: &Discharge) -> (Option<Verdict>, C
     if figures.vapour_share.unwrap_or(0.0) > rig.hot_share {
         return (Some(Verdict::Hot), Cause::BoiledOff);
     }
+    if figures.fill_ratio.is_some_and(|fill| fill > rig.overfill) {
+        return (Some(Verdict::Hot), Cause::Overfilled);
+    }
     // No wedge at all (a flat face without a mark) needs no filling.
-    if figures.fill_ratio.is_none_or(|fill| fill >= 1.0) {
-        (Some(Verdict::Sound), Cause::Filled)
-    } else {
-        (cold, Cause::Underfilled)
+    match rim {
+        Some(rim) if rim.even < 1.0 => (cold, Cause::Underfilled),
+        Some(rim) if rim.least < 1.0 => (Some(Verdict::OneSided), Cause::PartFilled),
+        _ => (Some(Verdict::Sound), Cause::Filled),
     }
 }

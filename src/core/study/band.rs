@@ -37,8 +37,12 @@ pub struct Band {
     pub verdicts: Vec<(Verdict, usize)>,
     /// More than a tenth of the shots have another verdict than the case's own.
     pub borderline: bool,
+    /// The weld if the cathode is the hotter pole, and if the anode is.
+    pub poles: Option<[Pole; 2]>,
     /// Filler over the space under the cone; 1 just fills it.
     pub fill_ratio: Option<Range>,
+    /// Least fill round the rim.
+    pub rim_fill_min: Option<Range>,
     /// Share of the arc's energy that boils metal off.
     pub vapour_share: Option<Range>,
     /// From ignition to touchdown or to the arc's end \[s\].
@@ -54,6 +58,62 @@ pub struct Band {
     /// Time at which the last melt freezes \[s\].
     pub freeze_s: Option<Range>,
 }
+
+/// The weld with all of the spread of the arc's split on one pole.
+///
+/// The other polarity exchanges the two ends.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[allow(non_snake_case)] // named as the figures are
+pub struct Pole {
+    /// Share of the arc's power into the stud.
+    pub to_stud: f64,
+    /// Share of the arc's power into the sheet.
+    pub to_sheet: f64,
+    /// What comes of it.
+    pub verdict: Option<Verdict>,
+    /// Filler over the space under the cone.
+    pub fill_ratio: Option<f64>,
+    /// Melt on the stud's face at touchdown \[m\].
+    pub melt_stud_m: Option<f64>,
+    /// Melt on the sheet's face at touchdown \[m\].
+    pub melt_sheet_m: Option<f64>,
+}
+
+/// What polarity would do, if the cathode were the hotter pole by all that is thought possible, or the anode.
+///
+/// # Errors
+/// When an integration gives up.
+fn poles(case: &Case) -> Result<Option<[Pole; 2]>, IntegrationError> {
+    let entry = uncertainties().iter().find(|entry| entry.key == SPLIT);
+    let spread = entry.and_then(|entry| entry.of(case).pop());
+    let Some(draw) = spread.and_then(|t| Draw::new(case, t).ok()) else {
+        return Ok(None);
+    };
+    let at = |end: f64| {
+        let mut case = case.clone();
+        // What the key's bounds let through is a case.
+        draw.address().set_number(&mut case, draw.at(end)).ok();
+        case
+    };
+    let ends = [1.0, 0.0].map(at);
+    let shares = ends.clone().map(|case| case.heat_shares());
+    let mut found = Vec::with_capacity(2);
+    for (shot, [to_stud, to_sheet]) in fire_all(ends, Settings::frozen()).zip(shares) {
+        let shot = shot?;
+        found.push(Pole {
+            to_stud,
+            to_sheet,
+            verdict: shot.verdict,
+            fill_ratio: shot.figures.fill_ratio,
+            melt_stud_m: shot.figures.melt_stud_m,
+            melt_sheet_m: shot.figures.melt_sheet_m,
+        });
+    }
+    Ok(found.try_into().ok())
+}
+
+/// Key of the arc's split between the poles.
+const SPLIT: &str = "arc.split";
 
 /// Fires the band of a case; `None` for a discharge test, which uses none of these constants.
 ///
@@ -85,7 +145,9 @@ pub fn band(case: &Case, own: Option<Verdict>) -> Result<Option<Band>, Integrati
         shots: figures.len(),
         borderline: others as f64 > BORDERLINE * figures.len() as f64,
         verdicts,
+        poles: poles(case)?,
         fill_ratio: range(|f| f.fill_ratio),
+        rim_fill_min: range(|f| f.rim_fill_min),
         vapour_share: range(|f| f.vapour_share),
         arc_time_s: range(|f| f.arc_time_s),
         arc_energy_J: range(|f| f.arc_energy_J),
@@ -151,13 +213,13 @@ mod tests {
     fn no_constant_leaves_its_bounds() {
         let mut case = Case::default();
         case.model.burst_share = 0.97;
-        (case.arc.to_stud, case.arc.to_sheet) = (0.49, 0.49);
+        (case.arc.to_cathode, case.arc.to_anode) = (0.49, 0.49);
         let all: Vec<Case> = cases(&case).collect();
-        // Shares of the arc above 1 in sum are not a valid case.
-        assert!((SHOTS / 3..SHOTS).contains(&all.len()), "{}", all.len());
+        assert_eq!(all.len(), SHOTS);
         for c in all {
             assert!(c.model.burst_share <= 1.0, "{}", c.model.burst_share);
-            assert!(c.arc.to_stud + c.arc.to_sheet <= 1.0);
+            assert!(c.arc.to_cathode + c.arc.to_anode <= 1.0 + 1e-12);
+            assert!(c.arc.resistance >= 0.0);
         }
     }
 
@@ -171,9 +233,14 @@ mod tests {
             values.fold((f64::MAX, f64::MIN), |(a, b), v| (a.min(v), b.max(v)))
         };
         for (of, half) in [
-            ((|c| c.arc.to_stud) as fn(&Case) -> f64, 0.04),
-            (|c| c.arc.to_sheet, 0.04),
-            (|c| c.arc.fall, 2.0),
+            (
+                (|c| c.arc.to_cathode - c.arc.to_anode) as fn(&Case) -> f64,
+                0.16,
+            ),
+            (|c| c.arc.to_cathode + c.arc.to_anode, 0.06),
+            (Case::arc_fall, 2.0),
+            (|c| c.arc.field, 1.75e3),
+            (|c| c.arc.resistance, 0.4e-3),
             (|c| c.model.burst_share, 0.15),
         ] {
             let (low, high) = wide(of);
@@ -182,6 +249,19 @@ mod tests {
                 "{low} {high}"
             );
         }
+    }
+
+    #[test]
+    fn reported_polarity_moves_melt_from_one_face_to_the_other() {
+        let base = Case::default();
+        let mut other = base.clone();
+        other.stud.polarity = crate::case::model::Polarity::Positive;
+        let [cathode, anode] = poles(&base).unwrap().unwrap();
+        assert!((cathode.to_stud - 0.46).abs() < 1e-12 && (cathode.to_sheet - 0.30).abs() < 1e-12);
+        assert!(cathode.melt_stud_m > anode.melt_stud_m);
+        let exchanged = poles(&other).unwrap().unwrap();
+        assert_eq!(exchanged[0].melt_stud_m, anode.melt_stud_m);
+        assert_eq!(exchanged[1].fill_ratio, cathode.fill_ratio);
     }
 
     #[test]

@@ -111,6 +111,8 @@ mod tests {
     use super::*;
     use crate::case::faults::{Move, apply, faults};
     use crate::simulation::named::find;
+    use crate::simulation::remarks::Remark;
+    use crate::simulation::verdict::Verdict;
 
     fn with(names: &[&str]) -> Comparison {
         let base = Case::default();
@@ -163,6 +165,36 @@ mod tests {
         }
         let claim = &contrast.variations[0].faults[0].moves[0];
         assert!(!holds(claim, base, base));
+    }
+
+    #[test]
+    fn practice_a_fault_of_the_rig_moves_the_verdict() {
+        let found = with(&[
+            "arcing-chuck",
+            "long-leads",
+            "weak-spring",
+            "tool-not-square",
+            "centre-mark-deep",
+            "wrong-metal-setting",
+            "sheet-too-thin",
+        ]);
+        assert_eq!(found.base.shot.verdict, Some(Verdict::Sound));
+        assert!(found.base.shot.remarks.is_empty());
+        assert_eq!(found.variations.len(), 7);
+        for v in &found.variations {
+            // A sheet that dents is no plain sound weld.
+            let warned = v
+                .shot
+                .remarks
+                .iter()
+                .any(|r| matches!(r, Remark::ThinSheet { .. }));
+            assert!(
+                v.shot.verdict != Some(Verdict::Sound) || warned,
+                "{}: {:?}",
+                v.name,
+                v.shot.cause
+            );
+        }
     }
 
     #[test]

@@ -18,6 +18,12 @@ pub fn reserve(base: Option<&Assessment>, now: &Assessment) -> Option<Reserve> {
     let to = above(now)?;
     let from = base.and_then(above);
     let words = match from {
+        Some(from) if from > 0.0 && to > 0.0 && to < from && told(from) != told(to) => format!(
+            "reserve {} → {}, {} of it gone",
+            told(from),
+            told(to),
+            percent(1.0 - to / from)
+        ),
         Some(from) if told(from) != told(to) => format!("reserve {} → {}", told(from), told(to)),
         _ => format!("reserve {}", told(to)),
     };
@@ -27,10 +33,13 @@ pub fn reserve(base: Option<&Assessment>, now: &Assessment) -> Option<Reserve> {
     })
 }
 
-/// Fill above 1.
+/// Least fill of the rim above 1.
 fn above(weld: &Assessment) -> Option<f64> {
-    let decides = matches!(weld.shot.cause, Cause::Filled | Cause::Underfilled);
-    let fill = weld.shot.figures.fill_ratio.filter(|_| decides)?;
+    let decides = matches!(
+        weld.shot.cause,
+        Cause::Filled | Cause::PartFilled | Cause::Underfilled
+    );
+    let fill = weld.shot.figures.rim_fill_min.filter(|_| decides)?;
     Some(fill - 1.0)
 }
 

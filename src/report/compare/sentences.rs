@@ -140,11 +140,11 @@ fn metals(base: &Assessment, v: &Assessment) -> Option<String> {
 
 fn mark(base: &Assessment, v: &Assessment) -> Option<String> {
     let (from, to) = (&base.rig.stud, &v.rig.stud);
-    (to.recess > from.recess).then(|| {
+    (to.rim.mark > from.rim.mark).then(|| {
         let melt = format!(
             "{} mm³ of melt, {} of what the weld needs",
-            significant(to.recess * 1e9, 2),
-            percent(to.recess / (to.recess + to.wedge))
+            significant(to.rim.mark * 1e9, 2),
+            percent(to.rim.mark / (to.rim.mark + to.rim.wedge()))
         );
         if to.sink <= 0.0 {
             return format!("The mark takes {melt}; the pip rests on its rim.");
@@ -205,19 +205,16 @@ fn burns(j: &JointHeat, stored: f64) -> String {
     );
     match (j.spot, j.melts_from_s) {
         (Spot::Melts, from) => {
-            let far = if j.peak_V > 3.0 * j.melting_V {
-                "far above"
-            } else {
-                "above"
-            };
-            let since = from.map_or(String::new(), |_| {
-                format!(", and it melts from {} on", since(j))
-            });
-            format!(
-                "{heat}, {far} the {} V at which {} melts{since}.",
-                j.melting_V, j.metal
-            )
+            let since = from.map_or(String::new(), |_| format!(" from {} on", since(j)));
+            format!("{heat}, at which {} melts: it is molten{since}.", j.metal)
         }
+        (Spot::Parts, _) => match j.parts_s {
+            Some(t) => format!(
+                "{heat}: the current forced it apart at {}.",
+                milliseconds(t)
+            ),
+            None => format!("{heat}: it is apart from the start."),
+        },
         _ => format!(
             "{heat}; {} softens at {} V and melts at {} V.",
             j.metal, j.softening_V, j.melting_V

@@ -42,6 +42,8 @@ pub fn beyond(limit: Limit) -> Option<&'static str> {
 
 fn because(cause: Cause) -> &'static str {
     match cause {
+        Cause::PartFilled => "melt does not reach the rim on one side",
+        Cause::Overfilled => "far more melt than the wedge takes",
         Cause::Underfilled => "melt does not reach the rim all round",
         Cause::BoiledOff => "too much of the arc's energy boils metal off",
         Cause::MeltedThrough => "the sheet melts too deep",

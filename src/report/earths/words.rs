@@ -188,8 +188,11 @@ pub fn remedy(case: &Case, remedy: Remedy) -> String {
 /// A joint by its name and its figures.
 pub fn joint(joint: &Joint) -> String {
     let mut text = format!("{} mohm", number(joint.resistance * 1e3, 3));
-    if joint.drop != 0.0 {
-        text.push_str(&format!(" + {} V", number(joint.drop, 3)));
+    if let Some(force) = joint.force {
+        text.push_str(&format!(", {} N", number(force, 3)));
+    }
+    if let Some(drop) = joint.drop {
+        text.push_str(&format!(", {} V", number(drop, 3)));
     }
     match catalogue::find_joint(&joint.name) {
         Some(_) => format!("{}, {text}", joint.name),

@@ -40,7 +40,7 @@ pub fn parts(l: &Ledger) -> [f64; 9] {
     let leads: f64 = l.earth_leads.iter().sum();
     [
         l.bank_esr + l.switch + l.diode + l.internal,
-        l.gun_lead + leads + l.sheet.iter().sum::<f64>(),
+        l.gun_lead + leads + l.sheet,
         l.all_joints(),
         l.pip,
         l.arc_to_stud,

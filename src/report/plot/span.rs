@@ -30,7 +30,7 @@ pub fn shown(trace: &Trace) -> (f64, f64) {
         f.touchdown_s,
         event(EventName::ArcOut),
         event(EventName::Stub),
-        event(EventName::BankEmpty),
+        event(EventName::DiodeConducts),
     ];
     let mut end = busy.into_iter().flatten().fold(0.0, f64::max);
     if end <= 0.0 {

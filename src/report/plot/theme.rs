@@ -60,6 +60,8 @@ pub const SMALL: f64 = 11.5;
 /// Pale tint of cold welds; names can be read on all four of these tints.
 pub const COLD: RGBColor = RGBColor(0xE6, 0xEE, 0xF6);
 /// Pale tint of sound welds.
+pub const ONE_SIDED: RGBColor = RGBColor(0xE6, 0xDC, 0xF0);
+/// Of sound ones.
 pub const SOUND: RGBColor = RGBColor(0xD5, 0xEE, 0xE2);
 /// Pale tint of hot welds.
 pub const HOT: RGBColor = RGBColor(0xFB, 0xE3, 0xD9);

@@ -50,6 +50,7 @@ const SOUND: RGBColor = RGBColor(0x78, 0xC9, 0xAE);
 fn colour(verdict: Option<Verdict>) -> RGBColor {
     match verdict {
         Some(Verdict::Cold) => theme::ACCENT,
+        Some(Verdict::OneSided) => theme::PURPLE,
         Some(Verdict::Sound) => SOUND,
         Some(Verdict::Hot) => theme::ALARM,
         Some(Verdict::BurnThrough) => theme::INK,
@@ -64,6 +65,9 @@ fn mark(canvas: &mut Canvas, (x, y): Point, verdict: Option<Verdict>, size: f64)
     match verdict {
         Some(Verdict::Cold) => {
             canvas.line(&[(x - size, y - size), (x + size, y + size)], &stroke);
+            canvas.line(&[(x - size, y + size), (x + size, y - size)], &stroke);
+        }
+        Some(Verdict::OneSided) => {
             canvas.line(&[(x - size, y + size), (x + size, y - size)], &stroke);
         }
         Some(Verdict::Hot) => {
@@ -250,9 +254,15 @@ fn shots(
     };
     let count = summary.kept.len().min(DOTS);
     // The sound ones are many; the others stand in front of them.
-    let order = [Some(Verdict::Sound), None]
-        .into_iter()
-        .chain([Verdict::Cold, Verdict::Hot, Verdict::BurnThrough].map(Some));
+    let order = [Some(Verdict::Sound), None].into_iter().chain(
+        [
+            Verdict::Cold,
+            Verdict::OneSided,
+            Verdict::Hot,
+            Verdict::BurnThrough,
+        ]
+        .map(Some),
+    );
     for verdict in order {
         for taken in summary
             .kept

@@ -12,6 +12,7 @@ pub fn look(verdict: Option<Verdict>) -> (char, Option<RGBColor>) {
     match verdict {
         None => (' ', None),
         Some(Verdict::Cold) => ('.', Some(theme::COLD)),
+        Some(Verdict::OneSided) => ('/', Some(theme::ONE_SIDED)),
         Some(Verdict::Sound) => ('#', Some(theme::SOUND)),
         Some(Verdict::Hot) => ('o', Some(theme::HOT)),
         Some(Verdict::BurnThrough) => ('x', Some(theme::BURNT)),

@@ -37,12 +37,17 @@ fn all(parts: Vec<BoxedStrategy<Sets>>) -> BoxedStrategy<Sets> {
     parts.prop_map(|p| p.concat()).boxed()
 }
 
-/// Preset or own resistance, sometimes with a drop.
+/// Preset or own resistance, sometimes with a force or a drop.
 fn joint(key: String) -> BoxedStrategy<Sets> {
     let preset = select(&["tight", "worn", "loose", "arcing"][..]);
-    let names = key.clone();
+    let (names, held) = (key.clone(), key.clone());
     prop_oneof![
         3 => preset.prop_map(move |w| vec![format!("{names}={w}")]),
+        2 => (log(1e-3, 30.0), log(0.01, 400.0), 0.0..20.0).prop_map(move |(r, f, u)| {
+            vec![format!(
+                "{held}={{ resistance = \"{r:.3e} mohm\", force = \"{f:.3e} N\", drop = \"{u:.2} V\" }}"
+            )]
+        }),
         1 => (log(1e-3, 30.0), 0.0..15.0).prop_map(move |(r, u)| {
             vec![format!("{key}={{ resistance = \"{r:.3e} mohm\", drop = \"{u:.2} V\" }}")]
         }),

@@ -83,14 +83,14 @@ pub enum Broken {
         least: f64,
     },
     /// An earth clamp sits on the flange.
-    #[error("the clamp of earth lead {number} is {} from the stud, not clear of the flange's radius of {}", mm(*.distance), mm(*.radius))]
+    #[error("the clamp of earth lead {number} is {} from the stud, not clear of the flange: that needs {}", mm(*.distance), mm(*.least))]
     ClampOnFlange {
         /// Earth lead, counted from 0.
         number: usize,
         /// From the stud's axis to the clamp \[m\].
         distance: f64,
-        /// Radius of the flange \[m\].
-        radius: f64,
+        /// Radii of flange and clamp together \[m\].
+        least: f64,
     },
     /// Two clamps have no room side by side.
     #[error("the clamps of earth leads {first} and {second} are {} apart; they need {}", mm(*.apart), mm(*.least))]
@@ -137,6 +137,12 @@ pub enum Broken {
     /// The gap method with nothing to fall through.
     #[error("the gap method needs a lift above zero")]
     NoLift,
+    /// Friction and weight hold the spring back: the pip never touches.
+    #[error("the stud does not press on the sheet: spring and weight less friction leave {} N", number(*.push, 6))]
+    NoPush {
+        /// Net push \[N\].
+        push: f64,
+    },
     /// A metal's boiling point is no higher than its melting point.
     #[error("{metal} boils at {} K, no higher than it melts at {} K", number(*.boiling, 6), number(*.melting, 6))]
     BoilsFirst {
@@ -166,7 +172,12 @@ impl Broken {
             Broken::OutOfBounds { key, .. } => return vec![key.clone()],
             Broken::EarthCount { .. } => &["earth"],
             Broken::OverCharged { .. } => &["bank.voltage", "bank.voltage_max"],
-            Broken::Shares { .. } => &["arc.to_sheet", "arc.to_stud"],
+            Broken::Shares { .. } => &[
+                "arc.to_anode",
+                "arc.to_cathode",
+                "arc.to_sheet",
+                "arc.to_stud",
+            ],
             Broken::CoilTooLong { .. } | Broken::ShortRun { .. } => &[
                 "lead.turns",
                 "lead.coil_diameter",
@@ -184,7 +195,13 @@ impl Broken {
                 "earth.3.section",
             ],
             Broken::ClampOnFlange { number, .. } => {
-                return vec![at(*number), "stud.flange".into(), "stud.size".into()];
+                let radius = format!("earth.{number}.clamp_radius");
+                return vec![
+                    at(*number),
+                    radius,
+                    "stud.flange".into(),
+                    "stud.size".into(),
+                ];
             }
             Broken::ClampsTogether { first, second, .. } => return vec![at(*second), at(*first)],
             Broken::PipTooWide { .. } => &["stud.pip_diameter", "stud.flange", "stud.size"],
@@ -199,6 +216,12 @@ impl Broken {
                 "stud.pip_length",
                 "stud.flange",
                 "stud.size",
+            ],
+            Broken::NoPush { .. } => &[
+                "tool.spring_force",
+                "tool.friction",
+                "tool.moving_mass",
+                "tool.attitude",
             ],
             Broken::NoLift => &["tool.lift", "tool.method"],
             Broken::BoilsFirst { metal, .. } => {

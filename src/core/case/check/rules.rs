@@ -4,7 +4,7 @@ use super::Broken;
 use crate::case::model::{Case, Method};
 use crate::physics::lead::{bundle_radius, coiled_length, rope_radius};
 use crate::physics::pip;
-use crate::physics::plunge::touch_gap;
+use crate::physics::plunge::{push, touch_gap};
 
 /// The formula for a lead's inductance holds for runs much longer than the rope is thick \[m\].
 const SHORTEST_RUN: f64 = 0.1;
@@ -85,11 +85,12 @@ pub(super) fn clamps(case: &Case, broken: &mut Vec<Broken>) {
     for (number, earth) in case.earths.iter().enumerate() {
         let [x, y] = earth.at;
         let distance = x.hypot(y);
-        if distance <= radius {
+        let least = radius + earth.clamp_radius;
+        if distance < least {
             broken.push(Broken::ClampOnFlange {
                 number,
                 distance,
-                radius,
+                least,
             });
         }
         for (first, other) in case.earths.iter().enumerate().take(number) {
@@ -104,6 +105,17 @@ pub(super) fn clamps(case: &Case, broken: &mut Vec<Broken>) {
             }
         }
     }
+}
+
+/// Net push on the stud at the start \[N\].
+fn initial_push(case: &Case) -> f64 {
+    let t = &case.tool;
+    push(
+        t.spring_force,
+        t.moving_mass,
+        t.attitude.along_axis(),
+        t.friction,
+    )
 }
 
 /// Pip, centre mark, lift and tilt.
@@ -132,6 +144,10 @@ pub(super) fn stud(case: &Case, broken: &mut Vec<Broken>) {
     if rim >= pip_length - sink {
         broken.push(Broken::RimFirst { rim });
     }
+    let push = initial_push(case);
+    if case.tool.method == Method::Contact && stud.short_resistance.is_none() && push <= 0.0 {
+        broken.push(Broken::NoPush { push });
+    }
     if case.tool.method == Method::Gap && case.tool.lift <= 0.0 {
         broken.push(Broken::NoLift);
     }
@@ -139,7 +155,7 @@ pub(super) fn stud(case: &Case, broken: &mut Vec<Broken>) {
 
 /// Shares of the arc's power, and the order of melting and boiling.
 pub(super) fn heat(case: &Case, broken: &mut Vec<Broken>) {
-    let sum = case.arc.to_stud + case.arc.to_sheet;
+    let sum = case.arc.to_cathode + case.arc.to_anode;
     // 0.7 + 0.3 and their like may come out a rounding above one.
     if sum > 1.0 + 1e-12 {
         broken.push(Broken::Shares { sum });

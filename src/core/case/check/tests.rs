@@ -26,6 +26,10 @@ fn regress_each_rule_speaks_up() {
             "stud and sheet together take 1.08 of the arc's power, more than all of it",
         ),
         (
+            &[("tool.friction", "90 N")],
+            "the stud does not press on the sheet: spring and weight less friction leave -8.8232 N",
+        ),
+        (
             &[("lead.turns", "5")],
             "the coil takes up 6.283 m of a lead of 5 m",
         ),

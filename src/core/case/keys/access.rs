@@ -33,10 +33,10 @@ pub fn set_text(case: &mut Case, path: &str, text: &str) -> Result<(), KeyError>
     find(path)?.set_text(case, text)
 }
 
-/// Every number the case holds, with its address; a mark only repeats one.
+/// Every number the case holds, with its address; a mark or a view only repeats one.
 pub fn numbers(case: &Case) -> Vec<(Address, f64)> {
     let mut all: Vec<Address> = Vec::new();
-    for key in list::all().filter(|key| key.number().is_some() && !key.is_mark()) {
+    for key in list::all().filter(|key| key.number().is_some() && !key.repeats()) {
         if key.section() == EARTH {
             all.extend((0..case.earths.len()).map(|number| Address::Earth(key, number)));
         } else {

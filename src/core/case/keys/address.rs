@@ -212,7 +212,9 @@ impl Address {
                     path: self.to_string(),
                 })?;
             }
-            (Kind::Number(_, Place::Maybe(_, slot)), Value::None) => *slot(case) = None,
+            (Kind::Number(_, Place::Maybe(_, slot) | Place::Follows(_, _, slot)), Value::None) => {
+                *slot(case) = None
+            }
             (Kind::CentreMark, Value::None) => case.sheet.centre_mark = None,
             (Kind::CentreMark, Value::Number(depth)) => {
                 case.sheet.centre_mark = Some(super::work::SQUARE_MARK)

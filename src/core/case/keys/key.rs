@@ -48,11 +48,22 @@ pub enum Place {
         fn(&Case) -> Option<f64>,
         for<'a> fn(&'a mut Case) -> &'a mut Option<f64>,
     ),
+    /// In the case itself, where what is not given follows from other keys: what is given, what holds, and
+    /// the place for it.
+    Follows(
+        fn(&Case) -> Option<f64>,
+        fn(&Case) -> f64,
+        for<'a> fn(&'a mut Case) -> &'a mut Option<f64>,
+    ),
+    /// Other numbers of the case in other words: to read, and to change those.
+    View(fn(&Case) -> f64, fn(&mut Case, f64)),
     /// In one of the earth leads.
     Earth(fn(&Earth) -> f64, fn(&mut Earth) -> &mut f64),
     /// A joint's resistance.
     Resistance(JointPlace),
-    /// A joint's constant drop.
+    /// The force that holds a joint, if any is given.
+    Force(JointPlace),
+    /// The voltage of a parted joint's arc, if it is given.
     Drop(JointPlace),
     /// A mark that stands for another number of the case.
     Mark(MarkPlace),
@@ -119,13 +130,25 @@ impl Key {
     pub fn may_be_none(&self) -> bool {
         matches!(
             self.kind,
-            Kind::CentreMark | Kind::Scale(_) | Kind::Number(_, Place::Maybe(..))
+            Kind::CentreMark
+                | Kind::Scale(_)
+                | Kind::Number(_, Place::Maybe(..) | Place::Follows(..))
         )
     }
 
     /// Whether this is a mark, which only says another key in other words.
     pub fn is_mark(&self) -> bool {
         matches!(self.kind, Kind::Number(_, Place::Mark(_)))
+    }
+
+    /// Whether this only says other numbers of the case in other words.
+    pub fn is_view(&self) -> bool {
+        matches!(self.kind, Kind::Number(_, Place::View(..)))
+    }
+
+    /// Whether another key says all this one does: a mark, or a view.
+    pub fn repeats(&self) -> bool {
+        self.is_mark() || self.is_view()
     }
 
     /// The number of this key, if it is one.

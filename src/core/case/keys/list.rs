@@ -60,6 +60,19 @@ const RENAMED: [(&str, &str, &str); 3] = [
     ("stud", "bolted", "short_resistance"),
 ];
 
+/// Older keys that go on as views, and what they are called now in a file that knows no polarity.
+const OLDER: [(&str, &str, &str); 2] = [
+    ("arc", "to_stud", "to_cathode"),
+    ("arc", "to_sheet", "to_anode"),
+];
+
+/// The name that a key of this old name has now.
+pub fn newer(section: &str, name: &str) -> Option<&'static str> {
+    let mut known = RENAMED.iter().chain(&OLDER);
+    let found = known.find(|(home, old, _)| (*home, *old) == (section, name));
+    found.map(|(_, _, new)| *new)
+}
+
 /// The name of a key that is given by its old one.
 pub fn renamed(section: &str, name: &str) -> Option<&'static str> {
     let mut known = RENAMED.iter();

@@ -34,6 +34,7 @@ macro_rules! figure {
 #[rustfmt::skip]
 pub const METAL_KEYS: &[MetalKey] = &[
     figure!(density, Density, "kg/m3", 500.0, 25_000.0, "density"),
+    figure!(density_liquid, Density, "kg/m3", 500.0, 25_000.0, "density of the melt, a mean over the film"),
     figure!(melting_point, Temperature, "K", 400.0, 4_000.0, "melting temperature"),
     figure!(boiling_point, Temperature, "K", 500.0, 7_000.0, "boiling temperature"),
     figure!(fusion_heat, SpecificEnergy, "J/kg", 1e4, 2e6, "latent heat of fusion"),
@@ -55,6 +56,8 @@ pub const METAL_KEYS: &[MetalKey] = &[
     figure!(hardness, Pressure, "MPa", 1e7, 2e10, "indentation hardness at 20 °C"),
     figure!(flow_stress, Pressure, "MPa", 1e6, 5e9, "flow stress at 20 °C"),
     figure!(viscosity, Viscosity, "mPas", 1e-5, 1.0, "dynamic viscosity of the melt"),
+    figure!(arc_fall, Voltage, "V", 0.0, 100.0, "sum of the electrode falls of its arc"),
+    figure!(strength, Pressure, "MPa", 1e6, 5e9, "tensile strength at 20 °C"),
 ];
 
 impl Metal {
@@ -63,6 +66,7 @@ impl Metal {
         Metal {
             name: name.to_string(),
             density: f64::NAN,
+            density_liquid: f64::NAN,
             melting_point: f64::NAN,
             boiling_point: f64::NAN,
             fusion_heat: f64::NAN,
@@ -78,6 +82,8 @@ impl Metal {
             hardness: f64::NAN,
             flow_stress: f64::NAN,
             viscosity: f64::NAN,
+            arc_fall: f64::NAN,
+            strength: f64::NAN,
         }
     }
 }

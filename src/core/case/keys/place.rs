@@ -16,9 +16,11 @@ impl Place {
     pub(super) fn number(&self, case: &Case, earth: Option<usize>) -> Option<f64> {
         match self {
             Place::Case(number, _) | Place::Maybe(number, _) => number(case),
+            Place::Follows(_, now, _) | Place::View(now, _) => Some(now(case)),
             Place::Earth(number, _) => case.earths.get(earth?).map(number),
             Place::Resistance(joint) => joint.of(case, earth).map(|joint| joint.resistance),
-            Place::Drop(joint) => joint.of(case, earth).map(|joint| joint.drop),
+            Place::Force(joint) => joint.of(case, earth)?.force,
+            Place::Drop(joint) => joint.of(case, earth)?.drop,
             Place::Mark(mark) => mark.now(case),
         }
     }
@@ -27,16 +29,22 @@ impl Place {
     pub(super) fn put(&self, case: &mut Case, earth: Option<usize>, value: f64) -> Option<()> {
         match self {
             Place::Case(_, slot) => *slot(case)? = value,
-            Place::Maybe(_, slot) => *slot(case) = Some(value),
+            Place::Maybe(_, slot) | Place::Follows(_, _, slot) => *slot(case) = Some(value),
+            Place::View(_, put) => put(case, value),
             Place::Earth(_, slot) => *slot(case.earths.get_mut(earth?)?) = value,
             Place::Resistance(joint) => {
                 let joint = joint.of_mut(case, earth)?;
                 joint.resistance = value;
                 joint.name = OWN.to_string();
             }
+            Place::Force(joint) => {
+                let joint = joint.of_mut(case, earth)?;
+                joint.force = Some(value);
+                joint.name = OWN.to_string();
+            }
             Place::Drop(joint) => {
                 let joint = joint.of_mut(case, earth)?;
-                joint.drop = value;
+                joint.drop = Some(value);
                 joint.name = OWN.to_string();
             }
             Place::Mark(mark) => mark.put(case, value)?,

@@ -47,7 +47,9 @@ pub(super) const RESISTANCE: Number =
     Number::new(Dimension::Resistance, "mohm", Range::from_to(0.0, 1.0));
 const DROP: Number = Number::new(Dimension::Voltage, "V", Range::from_to(0.0, 100.0));
 
-/// A joint, and its two parts.
+const CONTACT_FORCE: Number = Number::new(Dimension::Force, "N", Range::from_to(0.0, 1e5));
+
+/// A joint, and its parts.
 macro_rules! joint {
     ($path:literal, $place:expr, $about:literal) => {
         Key {
@@ -66,11 +68,20 @@ macro_rules! resistance {
         }
     };
 }
+macro_rules! force {
+    ($path:literal, $place:expr) => {
+        Key {
+            path: $path,
+            about: "the force that holds it; the current parts it beyond, none is apart from the start",
+            kind: Kind::Number(CONTACT_FORCE, Place::Force($place)),
+        }
+    };
+}
 macro_rules! drop {
     ($path:literal, $place:expr) => {
         Key {
             path: $path,
-            about: "its constant voltage drop where it sparks",
+            about: "voltage of its arc once it has parted; without a force it is apart from the start",
             kind: Kind::Number(DROP, Place::Drop($place)),
         }
     };
@@ -154,10 +165,13 @@ pub(super) const KEYS: &[Key] = &[
     earth!("earth.N.section", Area, "mm2", SECTION, section, "copper section of this earth lead"),
     joint!("earth.N.terminal", TERMINAL, "its terminal at the bank, a joint"),
     resistance!("earth.N.terminal.resistance", TERMINAL),
+    force!("earth.N.terminal.force", TERMINAL),
     drop!("earth.N.terminal.drop", TERMINAL),
     joint!("earth.N.clamp", CLAMP, "its clamp on the sheet, a joint"),
     resistance!("earth.N.clamp.resistance", CLAMP),
+    force!("earth.N.clamp.force", CLAMP),
     drop!("earth.N.clamp.drop", CLAMP),
+    earth!("earth.N.clamp_radius", Length, "mm", Range::from_to(1e-4, 1.0), clamp_radius, "radius of the clamp's contact with the sheet"),
     Key { path: "earth.N.at", about: "position of the clamp relative to the stud, in the plane of the sheet", kind: Kind::Position },
     earth!("earth.N.at.x", Length, "mm", COORDINATE.range, at[0], "its first coordinate"),
     earth!("earth.N.at.y", Length, "mm", COORDINATE.range, at[1], "its second coordinate"),
@@ -166,12 +180,15 @@ pub(super) const KEYS: &[Key] = &[
 
     joint!("joints.bank", BANK, "joint of the gun lead at the bank"),
     resistance!("joints.bank.resistance", BANK),
+    force!("joints.bank.force", BANK),
     drop!("joints.bank.drop", BANK),
     joint!("joints.tool", TOOL, "joint of the gun lead at the tool"),
     resistance!("joints.tool.resistance", TOOL),
+    force!("joints.tool.force", TOOL),
     drop!("joints.tool.drop", TOOL),
     joint!("joints.chuck", CHUCK, "joint of chuck and stud"),
     resistance!("joints.chuck.resistance", CHUCK),
+    force!("joints.chuck.force", CHUCK),
     drop!("joints.chuck.drop", CHUCK),
 
     Key {
@@ -212,4 +229,12 @@ pub(super) const KEYS: &[Key] = &[
         }),
     },
     number!("tool.tilt", Angle, "deg", Range::below(std::f64::consts::FRAC_PI_4), tool.tilt, "angle between the stud's axis and the sheet's normal"),
+    Key {
+        path: "tool.tilt_towards",
+        about: "hour of the clock towards which the tool's top leans; 12 is along y",
+        kind: Kind::Number(
+            Number::bare(Range::from_to(0.0, 12.0)),
+            Place::Case(|case| Some(case.tool.tilt_towards), |case| Some(&mut case.tool.tilt_towards)),
+        ),
+    },
 ];

@@ -26,6 +26,8 @@ fn regress_every_number_is_where_its_key_says() {
     set_text(&mut before, "sheet.centre_mark.depth", "0.5 mm").unwrap();
     set_text(&mut before, "stud.short_resistance", "1 mohm").unwrap();
     set_text(&mut before, "sheet.metal", "copper").unwrap();
+    // Where it is not given it follows the metals.
+    set_text(&mut before, "arc.fall", "16 V").unwrap();
     let old = numbers(&before);
     assert!(old.len() > 80, "{}", old.len());
     for (address, value) in &old {
@@ -63,10 +65,20 @@ fn regress_texts_reach_the_case() {
     set_number(&mut case, "joints.tool.drop", 12.0).unwrap();
     assert_eq!(
         (case.joints.tool.name.as_str(), case.joints.tool.drop),
-        ("own", 12.0)
+        ("own", Some(12.0))
     );
     set_text(&mut case, "sheet.centre_mark", "none").unwrap();
+    let fall = get_number(&case, "arc.fall").unwrap();
+    assert!((fall - 16.6).abs() < 1e-12, "brass on steel: {fall}");
+    set_text(&mut case, "arc.fall", "16 V").unwrap();
     assert_eq!(get_number(&case, "arc.fall"), Ok(16.0));
+    set_text(&mut case, "arc.fall", "none").unwrap();
+    assert_eq!(case.arc.fall, None);
+    set_text(&mut case, "stud.polarity", "positive").unwrap();
+    set_number(&mut case, "arc.to_stud", 0.3).unwrap();
+    assert_eq!((case.arc.to_cathode, case.arc.to_anode), (0.38, 0.3));
+    set_number(&mut case, "arc.split", -0.1).unwrap();
+    assert!((case.arc.to_cathode - 0.29).abs() < 1e-12 && (case.arc.to_anode - 0.39).abs() < 1e-12);
 }
 
 #[test]

@@ -206,7 +206,7 @@ impl Key {
             ),
             Kind::Metal(..) => format!("a metal: {}", list(catalogue::metal_names())),
             Kind::Joint(_) => format!(
-                "{}, a resistance, or {{ resistance = \"0.5 mohm\", drop = \"12 V\" }}",
+                "{}, a resistance, or {{ resistance = \"0.5 mohm\", force = \"20 N\" }}",
                 list(catalogue::joint_names())
             ),
             Kind::Position => "two lengths, such as [\"-200 mm\", \"0 mm\"]".to_string(),
@@ -249,11 +249,7 @@ fn joint(text: &str) -> Result<Value, ValueError> {
         ));
     }
     let resistance = RESISTANCE.read(text)?;
-    Ok(Value::Joint(Joint {
-        name: OWN.to_string(),
-        resistance,
-        drop: 0.0,
-    }))
+    Ok(Value::Joint(Joint::of_resistance(resistance)))
 }
 
 /// An unknown name, with the known ones and the one it is close to.

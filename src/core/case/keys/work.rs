@@ -1,9 +1,9 @@
 //! Keys of the work and of the model: stud, sheet, arc, constants.
 
-use super::key::{Key, Kind, Place};
+use super::key::{Choice, Key, Kind, Place};
 use super::number::{Number, Range};
 use super::rig::number;
-use crate::case::model::CentreMark;
+use crate::case::model::{Case, CentreMark, Polarity};
 use crate::case::quantity::Dimension;
 
 /// A bare number.
@@ -23,6 +23,17 @@ macro_rules! bare {
     };
 }
 
+/// A bare number that says others in other words.
+macro_rules! view {
+    ($path:literal, $range:expr, $get:expr, $put:expr, $about:literal) => {
+        Key {
+            path: $path,
+            about: $about,
+            kind: Kind::Number(Number::bare($range), Place::View($get, $put)),
+        }
+    };
+}
+
 const SHARE: Range = Range::from_to(0.0, 1.0);
 
 /// Stud, sheet, arc and model. Bounds are generous: they keep absurdities from the solver and
@@ -37,6 +48,15 @@ pub(super) const KEYS: &[Key] = &[
         path: "stud.metal",
         about: "metal of the stud",
         kind: Kind::Metal(|case| &case.stud.metal, |case| &mut case.stud.metal),
+    },
+    Key {
+        path: "stud.polarity",
+        about: "pole of the stud; negative, the cathode, is usual for steel",
+        kind: Kind::Choice(Choice {
+            words: &["negative", "positive"],
+            get: |case| case.stud.polarity as usize,
+            put: |case, index| case.stud.polarity = [Polarity::Negative, Polarity::Positive][index],
+        }),
     },
     number!("stud.cone", Angle, "deg", Range::from_to(0.1 * DEGREE, 30.0 * DEGREE), stud.cone, "cone angle of the flange's face"),
     Key {
@@ -78,11 +98,22 @@ pub(super) const KEYS: &[Key] = &[
         ),
     },
 
-    number!("arc.fall", Voltage, "V", Range::from_to(0.0, 100.0), arc.fall, "sum of the electrode falls"),
+    Key {
+        path: "arc.fall",
+        about: "sum of the electrode falls; none is that of the metals",
+        kind: Kind::Number(
+            Number::new(Dimension::Voltage, "V", Range::from_to(0.0, 100.0)),
+            Place::Follows(|case| case.arc.fall, Case::arc_fall, |case| &mut case.arc.fall),
+        ),
+    },
     number!("arc.field", Field, "V/mm", Range::from_to(0.0, 1e5), arc.field, "field of the column"),
     number!("arc.resistance", Resistance, "mohm", Range::from_to(0.0, 0.1), arc.resistance, "slope resistance of the arc"),
-    bare!("arc.to_stud", SHARE, arc.to_stud, "share of the arc's power into the stud"),
-    bare!("arc.to_sheet", SHARE, arc.to_sheet, "share of the arc's power into the sheet"),
+    bare!("arc.to_cathode", SHARE, arc.to_cathode, "share of the arc's power into the cathode"),
+    bare!("arc.to_anode", SHARE, arc.to_anode, "share of the arc's power into the anode"),
+    view!("arc.to_stud", SHARE, |case| case.heat_shares()[0], |case, share| *pole_of(case, 0) = share, "older name of the share of the pole the stud is"),
+    view!("arc.to_sheet", SHARE, |case| case.heat_shares()[1], |case, share| *pole_of(case, 1) = share, "older name of the share of the pole the sheet is"),
+    view!("arc.to_both", SHARE, to_both, |case, sum| share_out(case, sum, split(case)), "to_cathode and to_anode together; their difference is kept"),
+    view!("arc.split", Range::from_to(-1.0, 1.0), split, |case, split| share_out(case, to_both(case), split), "to_cathode less to_anode; their sum is kept"),
 
     bare!("model.burst_share", SHARE, model.burst_share, "share of the heat of vaporisation the pip absorbs before it bursts"),
     bare!("model.pip_share", SHARE, model.pip_share, "share of the pip's volume that ends up as filler"),
@@ -91,7 +122,31 @@ pub(super) const KEYS: &[Key] = &[
     number!("model.end_time", Time, "ms", Range::from_to(1e-3, 10.0), model.end_time, "longest record of a discharge that does not end by itself"),
     bare!("model.hot_share", SHARE, model.hot_share, "vapour share above which a weld is called hot"),
     bare!("model.burn_share", SHARE, model.burn_share, "share of the sheet's thickness that may melt before it is called burnt through"),
+    bare!("model.overfill", Range::from_to(1.0, 1000.0), model.overfill, "fill above which most of the melt leaves as spatter and a weld is called hot"),
 ];
+
+/// The share of the pole that a face is; 0 the stud's, 1 the sheet's.
+fn pole_of(case: &mut Case, face: usize) -> &mut f64 {
+    let cathode = usize::from(case.stud.polarity == Polarity::Positive);
+    if face == cathode {
+        &mut case.arc.to_cathode
+    } else {
+        &mut case.arc.to_anode
+    }
+}
+
+fn to_both(case: &Case) -> f64 {
+    case.arc.to_cathode + case.arc.to_anode
+}
+
+fn split(case: &Case) -> f64 {
+    case.arc.to_cathode - case.arc.to_anode
+}
+
+fn share_out(case: &mut Case, sum: f64, split: f64) {
+    case.arc.to_cathode = 0.5 * (sum + split);
+    case.arc.to_anode = 0.5 * (sum - split);
+}
 
 /// Depth of a centre mark.
 pub(super) const MARK_DEPTH: Number = Number::new(Dimension::Length, "mm", Range::above_zero(0.01));

@@ -8,7 +8,7 @@ use crate::case::check::check;
 use crate::case::demonstration;
 use crate::case::diagnose::{Fault, Spot};
 use crate::case::keys::{self, Address, Kind, METAL_KEYS, Value};
-use crate::case::model::{Case, Metal};
+use crate::case::model::{Case, Metal, Method};
 use crate::case::resolved::{Origin, Origins};
 
 /// The case the draft describes; faults are noted in the draft.
@@ -20,12 +20,16 @@ pub(super) fn build(draft: &mut Draft, line: &dyn Fn(usize) -> usize) -> (Case, 
     let metals = metals(draft, &mut origins);
     own_size(draft, &mut case);
     said_twice(draft);
-    // A size sets what the other keys of the stud then change; a mark is read off its scale.
-    let (first, rest): (Vec<Entry>, Vec<Entry>) = draft
-        .entries
-        .iter()
-        .cloned()
-        .partition(|entry| matches!(entry.value, Value::Size(_) | Value::Scale(_)));
+    usual_tool(draft, &mut case, &mut origins);
+    // A size sets what the other keys of the stud then change; a mark is read off its scale; the polarity
+    // says whose share the older names of the arc mean.
+    let (first, rest): (Vec<Entry>, Vec<Entry>) =
+        draft.entries.iter().cloned().partition(|entry| {
+            matches!(
+                entry.value,
+                Value::Size(_) | Value::Scale(_) | Value::Choice(_)
+            )
+        });
     let faulty = !draft.problems.is_empty();
     for entry in first.into_iter().chain(rest) {
         let path = entry.address.to_string();
@@ -66,6 +70,31 @@ pub(super) fn build(draft: &mut Draft, line: &dyn Fn(usize) -> usize) -> (Case, 
         between_keys(draft, &case);
     }
     (case, origins)
+}
+
+/// The gap method brings its own tool, what is given of it apart.
+fn usual_tool(draft: &Draft, case: &mut Case, origins: &mut Origins) {
+    let chosen = draft
+        .entries
+        .iter()
+        .rfind(|entry| entry.address.to_string() == "tool.method");
+    if chosen.is_none_or(|entry| entry.value != Value::Choice(Method::Gap as usize)) {
+        return;
+    }
+    let usual = catalogue::gap_tool();
+    let tool = &mut case.tool;
+    for (name, place, value) in [
+        ("lift", &mut tool.lift, usual.lift),
+        ("moving_mass", &mut tool.moving_mass, usual.moving_mass),
+        ("spring_force", &mut tool.spring_force, usual.spring_force),
+        ("spring_rate", &mut tool.spring_rate, usual.spring_rate),
+    ] {
+        *place = value;
+        origins.note(
+            format!("tool.{name}"),
+            Origin::Catalogue("gap method".to_string()),
+        );
+    }
 }
 
 /// A number given both in its unit and as a mark.
@@ -187,6 +216,9 @@ fn own_size(draft: &mut Draft, case: &mut Case) {
     }
 }
 
+/// Parts of a joint that its name brings with it.
+const JOINT_PARTS: [&str; 3] = ["resistance", "force", "drop"];
+
 /// What a name brings with it comes from the catalogue.
 fn note_catalogue(entry: &Entry, path: &str, origins: &mut Origins) {
     let mut note = |key: String, name: &str| origins.note(key, Origin::Catalogue(name.to_string()));
@@ -197,8 +229,9 @@ fn note_catalogue(entry: &Entry, path: &str, origins: &mut Origins) {
             }
         }
         Value::Joint(joint) if joint.name != OWN => {
-            note(format!("{path}.resistance"), &joint.name);
-            note(format!("{path}.drop"), &joint.name);
+            for part in JOINT_PARTS {
+                note(format!("{path}.{part}"), &joint.name);
+            }
         }
         _ => {}
     }
@@ -254,8 +287,9 @@ pub(super) fn catalogue_defaults(case: &Case, origins: &mut Origins) {
             };
             let joint = place.of(case, Some(number));
             if let Some(joint) = joint.filter(|joint| joint.name != OWN) {
-                note(format!("{address}.resistance"), &joint.name);
-                note(format!("{address}.drop"), &joint.name);
+                for part in JOINT_PARTS {
+                    note(format!("{address}.{part}"), &joint.name);
+                }
             }
         }
     }

@@ -4,7 +4,7 @@ use toml::Spanned;
 
 use crate::case::demonstration::EARTHS;
 use crate::case::diagnose::{Fault, Problem, Spot};
-use crate::case::keys::{Address, Value, mark_of, renamed};
+use crate::case::keys::{Address, Value, mark_of, newer};
 use crate::case::tolerance::Own;
 
 /// Where TOML stands that is being read.
@@ -70,7 +70,7 @@ pub(super) struct Draft {
 impl Draft {
     /// Notes a key that is given by its old name.
     pub fn note_old(&mut self, section: &str, name: &str) {
-        if let Some(new) = renamed(section, name) {
+        if let Some(new) = newer(section, name) {
             let pair = [name, new].map(|name| format!("{section}.{name}"));
             self.renamed.push(pair.into());
         }

@@ -13,17 +13,23 @@ use crate::case::keys::{self, Hint, Kind, Value};
 use crate::case::model::Joint;
 use crate::case::quantity::Dimension;
 
-/// The two parts of a value of this kind, and whether they must be given.
-fn part_names(kind: &Kind) -> Option<[(&'static str, bool); 2]> {
+/// Parts of a value: their names, and whether they must be given.
+type Parts = &'static [(&'static str, bool)];
+
+/// Most parts of a value.
+const MOST_PARTS: usize = 3;
+
+/// The parts of a value of this kind.
+fn part_names(kind: &Kind) -> Option<Parts> {
     match kind {
-        Kind::Joint(_) => Some([("resistance", true), ("drop", false)]),
-        Kind::CentreMark => Some([("depth", true), ("angle", false)]),
-        Kind::Position => Some([("x", true), ("y", true)]),
+        Kind::Joint(_) => Some(&[("resistance", true), ("force", false), ("drop", false)]),
+        Kind::CentreMark => Some(&[("depth", true), ("angle", false)]),
+        Kind::Position => Some(&[("x", true), ("y", true)]),
         _ => None,
     }
 }
 
-/// Reads a table such as `{ resistance = "0.5 mohm", drop = "12 V" }` into the draft: first the
+/// Reads a table such as `{ resistance = "0.5 mohm", force = "20 N" }` into the draft: first the
 /// whole, then its parts, which repeat it with places of their own.
 pub(super) fn read_table(site: &Site, table: &DeTable, draft: &mut Draft) {
     let Some(names) = part_names(&site.key.kind) else {
@@ -35,16 +41,17 @@ pub(super) fn read_table(site: &Site, table: &DeTable, draft: &mut Draft) {
         return draft.fault(site.spot.clone(), fault);
     };
     let from = draft.entries.len();
-    let Some([first, second]) = parts(site, table, names, draft) else {
+    let Some([first, second, third]) = parts(site, table, names, draft) else {
         // Parts of what is not whole would be faulted a second time.
         draft.entries.truncate(from);
         return;
     };
     let value = match (&site.key.kind, first, second) {
-        (Kind::Joint(_), Some(resistance), drop) => Value::Joint(Joint {
+        (Kind::Joint(_), Some(resistance), force) => Value::Joint(Joint {
             name: OWN.to_string(),
             resistance,
-            drop: drop.unwrap_or(0.0),
+            force,
+            drop: third,
         }),
         (Kind::Position, Some(x), Some(y)) => Value::Position([x, y]),
         (_, Some(depth), _) => Value::Number(depth),
@@ -58,17 +65,17 @@ pub(super) fn read_table(site: &Site, table: &DeTable, draft: &mut Draft) {
 fn parts(
     site: &Site,
     table: &DeTable,
-    names: [(&'static str, bool); 2],
+    names: Parts,
     draft: &mut Draft,
-) -> Option<[Option<f64>; 2]> {
+) -> Option<[Option<f64>; MOST_PARTS]> {
     let problems = draft.problems.len();
-    let mut numbers = [None; 2];
+    let mut numbers = [None; MOST_PARTS];
     for (name, part) in table {
         let text: &str = name.get_ref();
         let index = names.iter().position(|(known, _)| *known == text);
         let known = index.and_then(|index| Some((index, site.part(text)?)));
         let Some((index, (address, number))) = known else {
-            let near = keys::nearest(text, names.map(|(name, _)| name));
+            let near = keys::nearest(text, names.iter().map(|(name, _)| *name));
             let fault = Fault::UnknownKey {
                 section: site.address.to_string(),
                 name: short(text),

@@ -97,6 +97,7 @@ fn spread_of(text: &str, address: &Address) -> Result<Option<Spread>, Fault> {
         amount: amount_of(text, address)?,
         shape: Shape::Normal,
         limit: None,
+        below: None,
     }))
 }
 
@@ -128,6 +129,7 @@ fn one(address: Address, value: &Spanned<DeValue>, home: Home, draft: &mut Draft
                 amount,
                 shape: Shape::Normal,
                 limit: None,
+                below: None,
             }),
             Err(fault) => return draft.fault(spot, fault),
         },
@@ -217,6 +219,7 @@ fn whole(
                 amount,
                 shape,
                 limit,
+                below: None,
             });
         }
     };

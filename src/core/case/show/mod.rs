@@ -5,7 +5,9 @@
 use std::fmt::Write;
 
 use super::catalogue::{self, OWN};
-use super::keys::{self, Address, EARTH, Key, Kind, METAL, METAL_KEYS, NONE, SECTIONS, TOLERANCE};
+use super::keys::{
+    self, Address, EARTH, Key, Kind, METAL, METAL_KEYS, NONE, Place, SECTIONS, TOLERANCE,
+};
 use super::model::{Case, Joint, Metal};
 use super::quantity::number;
 use super::resolved::{Origins, Resolved};
@@ -96,7 +98,7 @@ impl Page<'_> {
     }
 
     fn keys(&mut self, case: &Case, section: &str, earth: Option<usize>, sheet: &Metal) {
-        let shown = |key: &&Key| key.section() == section && !key.is_part() && !key.is_mark();
+        let shown = |key: &&Key| key.section() == section && !key.is_part() && !key.repeats();
         for key in keys::all().filter(shown) {
             self.key(case, key, earth, sheet);
         }
@@ -159,6 +161,9 @@ pub(crate) fn value(
 ) -> (String, String) {
     let plain = |text: String| (text, String::new());
     match &key.kind {
+        Kind::Number(number, Place::Follows(given, now, _)) if given(case).is_none() => {
+            (quoted(NONE), format!("{} follows", number.text(now(case))))
+        }
         Kind::Number(number, _) => match address.number(case) {
             Some(value) => (number_text(number, value), mark_text(case, key.path)),
             None => plain(quoted(NONE)),
@@ -212,23 +217,28 @@ fn part(path: &str, value: f64) -> String {
 
 /// By name where the figures are the catalogue's, else by figures.
 fn joint_text(joint: &Joint) -> (String, String) {
-    let resistance = part("joints.bank.resistance", joint.resistance);
-    let drop = part("joints.bank.drop", joint.drop);
+    let parts = [
+        ("resistance", Some(joint.resistance)),
+        ("force", joint.force),
+        ("drop", joint.drop),
+    ];
+    let given = parts.into_iter().filter_map(|(name, value)| {
+        let text = part(&format!("joints.bank.{name}"), value?);
+        Some((name, text))
+    });
     if catalogue::find_joint(&joint.name) == Some(joint) {
-        let mut remark = format!("{} mohm", number(joint.resistance * 1e3, 4));
-        if joint.drop != 0.0 {
-            let _ = write!(remark, " + {drop}");
-        }
-        return (quoted(&joint.name), remark);
+        let texts: Vec<String> = given.map(|(_, text)| text).collect();
+        return (quoted(&joint.name), texts.join(", "));
     }
-    let text = if joint.drop == 0.0 && joint.name == OWN {
-        quoted(&resistance)
-    } else {
-        format!(
-            "{{ resistance = {}, drop = {} }}",
-            quoted(&resistance),
-            quoted(&drop)
-        )
+    let mut given: Vec<(&str, String)> = given.collect();
+    let text = match given.as_mut_slice() {
+        [(_, resistance)] if joint.name == OWN => quoted(resistance),
+        all => {
+            let parts = all
+                .iter()
+                .map(|(name, text)| format!("{name} = {}", quoted(text)));
+            format!("{{ {} }}", parts.collect::<Vec<_>>().join(", "))
+        }
     };
     (text, String::new())
 }

@@ -100,9 +100,9 @@ fn regress_origins_stand_beside_the_values() {
         "# my.toml",
         "voltage = \"120 V\"                       # line 2",
         "esr = \"2 mohm\"                          # default",
-        "clamp = \"loose\"                         # --set: 2 mohm",
-        "bank = \"tight\"                          # default: 0.015 mohm",
-        "tool = { resistance = \"0.015 mohm\", drop = \"5 V\" }  # --set",
+        "clamp = \"loose\"                         # --set: 2 mohm, 5 N",
+        "bank = \"tight\"                          # default: 0.015 mohm, 300 N",
+        "tool = { resistance = \"0.015 mohm\", force = \"300 N\", drop = \"5 V\" }  # --set",
         "flange = \"7.5 mm\"                       # catalogue, M6",
         "short_resistance = \"none\"               # default",
         "density = \"7850 kg/m3\"                  # catalogue, mild steel",
@@ -115,19 +115,25 @@ fn regress_origins_stand_beside_the_values() {
 
 prop_compose! {
     /// A joint of the catalogue or of the user's own.
-    fn joints()(preset in 0_usize..6, resistance in 0.0..1.0_f64, drop in 0.0..100.0_f64) -> Joint {
+    fn joints()(preset in 0_usize..8, resistance in 0.0..1.0_f64, force in 0.0..1e5_f64,
+        drop in 0.0..100.0_f64) -> Joint {
         match catalogue::joints().get(preset) {
             Some(entry) => entry.value.clone(),
-            None => Joint { name: OWN.to_string(), resistance, drop: if preset == 4 { drop } else { 0.0 } },
+            None => Joint {
+                name: OWN.to_string(),
+                resistance,
+                force: (preset > 4).then_some(force),
+                drop: (preset % 2 == 0).then_some(drop),
+            },
         }
     }
 }
 
 prop_compose! {
-    fn earth()(length in 0.1..200.0_f64, section in 1e-6..1e-3_f64, terminal in joints(), clamp in joints(),
+    fn earth()(length in 0.1..200.0_f64, section in 1e-6..1e-3_f64, terminal in joints(), clamp in joints(), clamp_radius in 1e-4..1.0_f64,
         x in -20.0..20.0_f64, y in -20.0..20.0_f64, rise in -1..=1, turn in -4..=4) -> Earth {
         let [elevation, azimuth] = [rise, turn].map(|quarters| f64::from(quarters) * FRAC_PI_2);
-        Earth { length, section, terminal, clamp, at: [x, y], elevation, azimuth }
+        Earth { length, section, terminal, clamp, clamp_radius, at: [x, y], elevation, azimuth }
     }
 }
 
@@ -181,8 +187,8 @@ proptest! {
         // Rules between keys are for another test; make the commonest ones hold.
         case.lead.spacing = case.lead.spacing.clamp(0.06, 0.09);
         case.lead.turns = 0.0;
-        case.arc.to_stud *= 0.5;
-        case.arc.to_sheet *= 0.5;
+        case.arc.to_cathode *= 0.5;
+        case.arc.to_anode *= 0.5;
         if let Some(mark) = &mut case.sheet.centre_mark { mark.depth = 0.4 * case.sheet.thickness.min(case.stud.pip_length); }
         if check(&case).is_empty() {
             let read = again(&case);
@@ -203,8 +209,8 @@ fn regress_enough_random_cases_are_valid() {
         let mut case = cases().new_tree(&mut runner).unwrap().current();
         case.lead.spacing = 0.08;
         case.lead.turns = 0.0;
-        case.arc.to_stud *= 0.5;
-        case.arc.to_sheet *= 0.5;
+        case.arc.to_cathode *= 0.5;
+        case.arc.to_anode *= 0.5;
         case.sheet.centre_mark = None;
         check(&case).is_empty()
     });

@@ -49,6 +49,8 @@ pub struct Spread {
     pub shape: Shape,
     /// Farthest from the key's value; `Some` for a truncated spread alone.
     pub limit: Option<Amount>,
+    /// Half-width below the key's value, where it is another than above: of uniform spreads of the catalogue.
+    pub below: Option<Amount>,
 }
 
 impl Spread {
@@ -68,7 +70,15 @@ impl Spread {
 
     /// For people: `0.5 %, normal`, `0.5 deg, truncated at 1 deg`.
     pub fn words(&self, number: &Number) -> String {
-        let head = format!("{}, {}", self.amount.text(number), self.shape.name());
+        let mut head = format!("{}, {}", self.amount.text(number), self.shape.name());
+        if let Some(below) = self.below {
+            head = format!(
+                "{} down, {} up, {}",
+                below.text(number),
+                self.amount.text(number),
+                self.shape.name()
+            );
+        }
         match self.limit {
             Some(limit) => format!("{head} at {}", limit.text(number)),
             None => head,

@@ -126,6 +126,7 @@ fn entry(key: &str, row: &Value) -> Result<Usual, String> {
             amount: amount(needed("spread")?)?,
             shape: shape.ok_or("no such shape")?,
             limit: text("limit").map(amount).transpose()?,
+            below: text("below").map(amount).transpose()?,
         },
         source: needed("source")?.to_string(),
     })

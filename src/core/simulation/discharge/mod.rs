@@ -5,12 +5,13 @@ mod reset;
 
 use nalgebra::SVector;
 
-use super::burning::{Course, melting};
+use super::contacts::Contacts;
 pub use super::discharge_record::{Discharge, End, Integrals, Moment};
 use super::events::{EventName, Phase};
 use super::integrator::{
     IntegrationError, OdeSystem, Own, Point, Solver, Stop, Tolerance, integrate,
 };
+use super::peak::largest;
 use super::phase::{EventFunction, I, Loop, Path, U, U_UNIT, W, X};
 use super::rig::Rig;
 use super::sample::Sampler;
@@ -51,10 +52,10 @@ pub fn discharge_by(
 ) -> Result<(), IntegrationError> {
     out.clear();
     match rig.circuit.earths {
-        1 => Runner::<1, 9>::new(rig, tolerance, out, sampler).run(solver),
+        1 => Runner::<1, 8>::new(rig, tolerance, out, sampler).run(solver),
         2 => Runner::<2, 12>::new(rig, tolerance, out, sampler).run(solver),
-        3 => Runner::<3, 15>::new(rig, tolerance, out, sampler).run(solver),
-        _ => Runner::<4, 18>::new(rig, tolerance, out, sampler).run(solver),
+        3 => Runner::<3, 17>::new(rig, tolerance, out, sampler).run(solver),
+        _ => Runner::<4, 23>::new(rig, tolerance, out, sampler).run(solver),
     }
 }
 
@@ -64,10 +65,13 @@ struct Runner<'a, const N: usize, const D: usize> {
     out: &'a mut Discharge,
     sampler: Option<&'a mut Sampler>,
     field: Loop<N, D>,
+    contacts: Contacts,
     now: Point<D>,
     phase: Phase,
     /// Sums at ignition: the arc's energy counts from there.
     struck: Option<Integrals>,
+    /// When the diode last began or ceased to conduct.
+    switched: Moment,
 }
 
 impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
@@ -77,7 +81,8 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         out: &'a mut Discharge,
         sampler: Option<&'a mut Sampler>,
     ) -> Self {
-        let field = Loop::new(rig);
+        let contacts = Contacts::new(&rig.circuit);
+        let field = Loop::new(rig, &contacts);
         let mut y = SVector::zeros();
         y[U] = rig.circuit.voltage / U_UNIT;
         let now = Point {
@@ -94,9 +99,14 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
             out,
             sampler,
             field,
+            contacts,
             now,
             phase: Phase::Fuse,
             struck: None,
+            switched: Moment {
+                bank: rig.circuit.voltage,
+                ..Moment::default()
+            },
         }
     }
 
@@ -113,14 +123,14 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
                 .time_to(0.0, 0.0, self.rig.stud.approach)
             else {
                 self.out.how = End::NeverTouched;
-                self.out.end = self.moment();
+                self.finish();
                 return Ok(());
             };
             let end = self.rig.end_time;
             if touch >= end {
                 self.fly_to(end);
                 self.out.how = End::StillFlowing;
-                self.out.end = self.moment();
+                self.finish();
                 return Ok(());
             }
             let touch = self.fly_to(touch);
@@ -131,7 +141,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         self.enter(self.phase);
         let Some(conducting) = self.field.starting_branches(self.rig, &self.now.y) else {
             self.out.how = End::NeverConducted;
-            self.out.end = self.moment();
+            self.finish();
             self.sample_pair();
             return Ok(());
         };
@@ -217,7 +227,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
                 self.refresh();
             }
             if done {
-                self.out.end = self.moment();
+                self.finish();
                 return Ok(());
             }
             if !turned {
@@ -254,8 +264,8 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
         let watched = self.field.event_functions();
         let (field, struck, phase) = (&self.field, self.struck, self.phase);
         let (arc, peaks) = (&mut self.out.arc, &mut self.out.peak_earths);
-        let melts_from = &mut self.out.melts_from;
-        let rig = self.rig;
+        let (rig, contacts) = (self.rig, &self.contacts);
+        let moments = &mut self.out.moments;
         let mut sampler = self.sampler.as_deref_mut();
         let (point, stop) = integrate(
             solver,
@@ -267,15 +277,13 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
             step,
             &mut self.out.work,
             |stretch| {
-                let whole = Course::of(stretch, Loop::<N, D>::current);
-                let earths = std::array::from_fn(|k| Course::of(stretch, |y| y[I + k]));
-                for (peak, earth) in peaks.iter_mut().zip(&earths) {
-                    *peak = peak.max(earth.largest());
+                for (k, peak) in peaks.iter_mut().enumerate().take(N) {
+                    *peak = peak.max(largest(stretch, |y| y[I + k]));
                 }
-                melting::<N, D>(rig, stretch, &whole, &earths, melts_from);
                 if let Some(struck) = struck
                     && field.mode.path == Path::Arc
                 {
+                    moments.add::<N, D>(stretch);
                     let (from, to) = (stretch.from, stretch.to);
                     let t = 0.5 * (from.t + to.t);
                     let y = stretch.states().at(t);
@@ -283,7 +291,7 @@ impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
                     arc.push(arc_knot(rig, field, to.t, &to.y, &struck));
                 }
                 if let Some(sampler) = sampler.as_deref_mut() {
-                    sampler.between(phase, field, stretch);
+                    sampler.between(phase, field, contacts, stretch);
                 }
             },
         )?;

@@ -26,7 +26,7 @@ impl<const N: usize, const D: usize> Runner<'_, N, D> {
     pub(super) fn moment(&self) -> Moment {
         let y = &self.now.y;
         let mut sums = Integrals {
-            action: y[Loop::<N, D>::ACTION] * KILOAMPERE_SQUARED_MILLISECOND,
+            action: Loop::<N, D>::whole_action(y) * KILOAMPERE_SQUARED_MILLISECOND,
             charge: Loop::<N, D>::charge(y),
             aux: if self.struck.is_some() {
                 y[Loop::<N, D>::AUX] * MILLIMETRE
@@ -37,10 +37,12 @@ impl<const N: usize, const D: usize> Runner<'_, N, D> {
         };
         let mut earths = [0.0; MAX_EARTHS];
         for k in 0..N {
-            let (action, charge) = Loop::<N, D>::branch(y, k);
-            sums.earth_action[k] = action * KILOAMPERE_SQUARED_MILLISECOND;
-            sums.earth_charge[k] = charge;
             earths[k] = y[I + k] * KILOAMPERE;
+            sums.earth_charge[k] = Loop::<N, D>::branch_charge(y, k);
+            for j in 0..N {
+                let product = Loop::<N, D>::action(y, k, j);
+                sums.products[k][j] = product * KILOAMPERE_SQUARED_MILLISECOND;
+            }
         }
         Moment {
             t: self.now.t * MILLISECOND,
@@ -54,9 +56,41 @@ impl<const N: usize, const D: usize> Runner<'_, N, D> {
         }
     }
 
+    /// Counts what the bank gave since the diode last began or ceased to conduct.
+    pub(super) fn count_supply(&mut self, now: &Moment) {
+        let (circuit, since) = (&self.rig.circuit, &self.switched);
+        let supply = &mut self.out.supply;
+        if self.field.mode.diode {
+            // u + V_D dies away over ESR·C, whatever the loop does.
+            let [from, to] = [since, now].map(|m| m.bank + circuit.diode_drop);
+            supply.charge += circuit.capacitance * (from - to);
+            if circuit.esr > 0.0 {
+                supply.action += 0.5 * circuit.capacitance / circuit.esr * (from * from - to * to);
+            }
+        } else {
+            supply.action += now.sums.action - since.sums.action;
+            supply.charge += now.sums.charge - since.sums.charge;
+        }
+        self.switched = *now;
+    }
+
+    /// The record's end: everything is counted up to it.
+    pub(super) fn finish(&mut self) {
+        let now = self.moment();
+        self.count_supply(&now);
+        self.out.joints = self.contacts.records(&now);
+        self.out.end = now;
+    }
+
     pub(super) fn sample_now(&mut self) {
         if let Some(sampler) = self.sampler.as_deref_mut() {
-            let sample = Sample::of(self.phase, &self.field, self.now.t, &self.now.y);
+            let sample = Sample::of(
+                self.phase,
+                &self.field,
+                &self.contacts,
+                self.now.t,
+                &self.now.y,
+            );
             sampler.push(sample);
         }
     }
@@ -77,7 +111,7 @@ pub(super) fn arc_knot<const N: usize, const D: usize>(
     struck: &Integrals,
 ) -> ArcKnot {
     let charge = Loop::<N, D>::charge(y) - struck.charge;
-    let action = y[Loop::<N, D>::ACTION] * KILOAMPERE_SQUARED_MILLISECOND - struck.action;
+    let action = Loop::<N, D>::whole_action(y) * KILOAMPERE_SQUARED_MILLISECOND - struck.action;
     ArcKnot {
         t: t * MILLISECOND,
         energy: rig.arc.base * charge

@@ -2,10 +2,15 @@
 
 use super::Runner;
 use super::note::arc_knot;
-use crate::simulation::discharge_record::{End, Integrals};
+use crate::simulation::contacts::Contacts;
+use crate::simulation::discharge_record::{End, Integrals, Moment};
 use crate::simulation::events::{EventName, Phase};
-use crate::simulation::phase::{EventFunction, I, Loop, Path, PipHeat, U, W, X};
+use crate::simulation::phase::{EventFunction, I, Loop, Path, PipHeat, Spot, W, X};
+use crate::simulation::rig::MAX_EARTHS;
 use crate::simulation::units::{METRE, MILLISECOND, OHM, SECOND};
+
+/// Current at which a diode that blocks is told \[A\]: with less, the discharge is over anyway.
+const LEAST_TOLD: f64 = 1.0;
 
 /// Share of the travel to touchdown that is rounding.
 const SAME_TRAVEL: f64 = 1e-6;
@@ -66,8 +71,10 @@ impl<const N: usize, const D: usize> Runner<'_, N, D> {
             }
             EventFunction::Solidus => mode.heat = PipHeat::Melting,
             EventFunction::Liquidus => mode.heat = PipHeat::Liquid,
-            EventFunction::FullSpot => mode.full_spot = true,
-            EventFunction::PartSpot => mode.full_spot = false,
+            EventFunction::FullSpot => mode.spot = Spot::Full,
+            EventFunction::PartSpot => self.field.narrow_spot(&self.now.y),
+            EventFunction::SpotMelts => mode.spot = Spot::Molten,
+            EventFunction::SpotSets => mode.spot = Spot::Plastic,
             EventFunction::Hold => {
                 self.now.y[W] = 0.0;
                 self.field.hold();
@@ -78,13 +85,16 @@ impl<const N: usize, const D: usize> Runner<'_, N, D> {
                     self.sample_pair();
                 }
             }
-            EventFunction::BankEmpty => self.empty_bank(),
+            EventFunction::DiodeConducts => self.switch_diode(true),
+            EventFunction::DiodeBlocks => self.switch_diode(false),
+            EventFunction::Reaches(lane) => self.change_joints(|all, now| all.reach(lane, now)),
+            EventFunction::Sets(lane) => self.change_joints(|all, now| all.set(lane, now)),
             EventFunction::BranchStop(k) => return self.stop_branch(k),
             EventFunction::BranchStart(k) => {
                 let mut conducting = self.field.about_to_conduct(&self.now);
                 conducting[k] = true;
                 self.now.y[I + k] = 0.0;
-                self.field.conduct(self.rig, conducting);
+                self.start_branches(conducting);
             }
             EventFunction::Stub => self.stub(),
             EventFunction::Burst => self.strike(),
@@ -96,13 +106,29 @@ impl<const N: usize, const D: usize> Runner<'_, N, D> {
         false
     }
 
-    /// The diode takes over.
-    fn empty_bank(&mut self) {
-        self.now.y[U] = 0.0;
-        self.out.bank_empty = Some(self.moment());
-        self.tell(EventName::BankEmpty);
+    /// The free-wheel diode begins or ceases to conduct.
+    fn switch_diode(&mut self, conducts: bool) {
+        let now = self.moment();
+        self.count_supply(&now);
+        self.field.mode.diode = conducts;
+        self.field.mode.switched = self.now.t;
+        if conducts {
+            self.out.diode_conducts.get_or_insert(now);
+            self.tell(EventName::DiodeConducts);
+        } else if now.current >= LEAST_TOLD {
+            self.tell(EventName::DiodeBlocks);
+        } else {
+            return;
+        }
+        self.sample_pair();
+    }
+
+    /// A joint conducts otherwise from here on.
+    fn change_joints(&mut self, change: impl FnOnce(&mut Contacts, &Moment)) {
+        let now = self.moment();
         self.sample_now();
-        self.field.mode.diode = true;
+        change(&mut self.contacts, &now);
+        self.field.arrange(&self.contacts);
         self.sample_now();
     }
 
@@ -117,6 +143,18 @@ impl<const N: usize, const D: usize> Runner<'_, N, D> {
         }
         self.field.conduct(self.rig, conducting);
         false
+    }
+
+    /// Lets earth branches conduct, those that begin to in the direction of the bank's voltage.
+    fn start_branches(&mut self, conducting: [bool; MAX_EARTHS]) {
+        let now = self.moment();
+        for k in 0..N {
+            if conducting[k] && !self.field.mode.conducting[k] {
+                self.contacts.start(k, &now);
+            }
+        }
+        self.field.arrange(&self.contacts);
+        self.field.conduct(self.rig, conducting);
     }
 
     /// The pip bursts, and the arc burns.

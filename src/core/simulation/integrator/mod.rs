@@ -52,7 +52,7 @@ const MOST_SHORTER: u32 = 4;
 const SHORTER: f64 = 0.02;
 
 /// Most event functions watched at once.
-pub const MAX_EVENT_FUNCTIONS: usize = 16;
+pub const MAX_EVENT_FUNCTIONS: usize = 32;
 
 /// A point of the solution: time, state and rates.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,4 +1,4 @@
-//! Which earth branches conduct: a joint that arcs lets a current start only against its drop.
+//! Which earth branches conduct: a joint that has parted lets a current start only against the drop of its arc.
 
 use nalgebra::SVector;
 
@@ -19,13 +19,19 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         self.inverse = std::array::from_fn(|k| std::array::from_fn(|j| inverse[k][j] * PER_HENRY));
     }
 
+    /// Whether an open branch sees more than the drops of its arcs, and not by rounding alone.
+    pub fn starts(&self, k: usize, now: &Point<D>) -> bool {
+        let lacks = self.event_function(EventFunction::BranchStart(k), now.t, &now.y, &now.dy);
+        lacks < -SAME_VOLTAGE * self.earth_drop[k].abs()
+    }
+
     /// The earth branches that conduct or see the voltage to start but for rounding: equal ones start
     /// together.
     pub fn about_to_conduct(&self, now: &Point<D>) -> [bool; MAX_EARTHS] {
         let mut out = self.mode.conducting;
         for (k, on) in out.iter_mut().enumerate().take(N) {
             let lacks = self.event_function(EventFunction::BranchStart(k), now.t, &now.y, &now.dy);
-            *on |= lacks < SAME_VOLTAGE * self.earth_drop[k];
+            *on |= lacks < SAME_VOLTAGE * self.earth_drop[k].abs();
         }
         out
     }
@@ -39,7 +45,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         let e = self.drive(y, 0.0, weld);
         for set in (0..1u32 << N).rev() {
             let on: [bool; MAX_EARTHS] = std::array::from_fn(|k| k < N && set >> k & 1 == 1);
-            if (0..N).any(|k| !on[k] && self.earth_drop[k] == 0.0) {
+            if (0..N).any(|k| !on[k] && !self.lanes[k].parted) {
                 continue;
             }
             let inverse = invert(&rig.circuit.inductance, N, on);
@@ -50,7 +56,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
             });
             let fits = (0..N).all(|k| {
                 if on[k] {
-                    rise[k] > 0.0 || self.earth_drop[k] == 0.0
+                    rise[k] > 0.0 || !self.lanes[k].parted
                 } else {
                     let seen: f64 = (0..N).map(|j| rig.circuit.inductance[k][j] * rise[j]).sum();
                     e - seen <= self.earth_drop[k]

@@ -2,8 +2,9 @@
 
 use nalgebra::SVector;
 
-use super::{EventFunction, H, I, Loop, NO_CURRENT, PEAKLESS, Path, U, W, X};
+use super::{EventFunction, H, I, Loop, NO_CURRENT, NO_SHARE, PEAKLESS, Path, U, U_UNIT, W, X};
 use crate::simulation::integrator::{OdeSystem, Point};
+use crate::simulation::units::AMPERE;
 
 impl<const N: usize, const D: usize> OdeSystem<D> for Loop<N, D> {
     type EventFunction = EventFunction;
@@ -36,23 +37,19 @@ impl<const N: usize, const D: usize> OdeSystem<D> for Loop<N, D> {
             Path::Short(r) => i * r,
         };
         let e = self.drive(y, i, weld);
-        dy[U] = if self.mode.diode {
-            0.0
-        } else {
-            -self.bank_rate * i
-        };
+        dy[U] = self.bank_slope(y, i);
         dy[H] = dh;
         dy[W] = dw;
         dy[X] = dx;
         dy[Self::AUX] = aux;
-        dy[Self::ACTION] = i * i;
-        let drive: [f64; N] =
-            std::array::from_fn(|j| e - self.earth[j] * y[I + j] - self.earth_drop[j]);
+        let left = self.left(y, e);
         for k in 0..N {
             let ik = y[I + k];
-            dy[I + k] = (0..N).map(|j| self.inverse[k][j] * drive[j]).sum();
-            dy[Self::ACTION_K + k] = ik * ik;
-            dy[Self::CHARGE_K + k] = ik;
+            dy[I + k] = (0..N).map(|j| self.inverse[k][j] * left[j]).sum();
+            dy[Self::CHARGES + k] = ik;
+            for j in 0..=k {
+                dy[Self::pair(j, k)] = ik * y[I + j];
+            }
         }
     }
 
@@ -67,26 +64,33 @@ impl<const N: usize, const D: usize> OdeSystem<D> for Loop<N, D> {
     }
 
     fn looks_at_rates(&self, event: EventFunction) -> bool {
-        matches!(event, EventFunction::Turn | EventFunction::BranchStart(_))
+        matches!(
+            event,
+            EventFunction::Turn | EventFunction::BranchStart(_) | EventFunction::Sets(_)
+        )
     }
 
     fn event_rates(&self, event: EventFunction, a: &Point<D>, b: &Point<D>) -> Option<[f64; 2]> {
         let ends = |of: &dyn Fn(&Point<D>) -> f64| Some([of(a), of(b)]);
         match event {
             EventFunction::CurrentEnd => ends(&|p| Self::current(&p.dy)),
-            EventFunction::BankEmpty => ends(&|p| p.dy[U]),
+            EventFunction::DiodeConducts => ends(&|p| self.above_diode(&p.dy)),
+            EventFunction::DiodeBlocks => {
+                ends(&|p| Self::current(&p.dy) - p.dy[U] * U_UNIT / self.esr)
+            }
             EventFunction::Hold => ends(&|p| p.dy[W]),
-            EventFunction::BranchStop(k) => ends(&|p| p.dy[I + k]),
+            EventFunction::BranchStop(k) => ends(&|p| self.lanes[k].sign * p.dy[I + k]),
+            EventFunction::Reaches(lane) => {
+                let sign = Self::lane_current(&a.y, lane).signum();
+                ends(&|p| -sign * Self::lane_current(&p.dy, lane))
+            }
+            EventFunction::Sets(lane) => {
+                let sign = Self::lane_current(&a.y, lane).signum();
+                Some(Self::slope_rates(a, b, lane).map(|r| sign * r))
+            }
             EventFunction::Turn => {
-                // The slope's own rates are those of the cubic through the currents.
-                let h = b.t - a.t;
-                let [from, to] = [a, b].map(|p| Self::current(&p.dy));
-                let mean = (Self::current(&b.y) - Self::current(&a.y)) / h;
                 let sign = if self.mode.rising { 1.0 } else { -1.0 };
-                Some(
-                    [3.0 * mean - 2.0 * from - to, 2.0 * to + from - 3.0 * mean]
-                        .map(|r| sign * 2.0 * r / h),
-                )
+                Some(Self::slope_rates(a, b, None).map(|r| sign * r))
             }
             _ => None,
         }
@@ -101,7 +105,17 @@ impl<const N: usize, const D: usize> OdeSystem<D> for Loop<N, D> {
     ) -> f64 {
         match event {
             EventFunction::CurrentEnd => Self::current(y) - NO_CURRENT,
-            EventFunction::BankEmpty => y[U],
+            EventFunction::DiodeConducts | EventFunction::DiodeBlocks
+                if t == self.mode.switched =>
+            {
+                0.0
+            }
+            EventFunction::DiodeConducts => self.above_diode(y) + self.diode_drop,
+            EventFunction::DiodeBlocks => match self.bank_current(y) {
+                // Only the current's end is left then.
+                share if share < NO_SHARE => 1.0,
+                share => Self::current(y) - share,
+            },
             EventFunction::Turn => {
                 let slope = Self::current(dy);
                 match self.mode.rising {
@@ -120,12 +134,36 @@ impl<const N: usize, const D: usize> OdeSystem<D> for Loop<N, D> {
             EventFunction::Liquidus => self.pip.enthalpy.liquidus - y[H],
             EventFunction::FullSpot => -self.spot_spare(y),
             EventFunction::PartSpot => self.spot_spare(y),
-            EventFunction::BranchStop(k) => y[I + k],
+            EventFunction::SpotMelts => 1.0 - self.spot_overload(y),
+            EventFunction::SpotSets => self.spot_overload(y) - 1.0,
+            EventFunction::Reaches(lane) => {
+                self.lane(lane).next * AMPERE - Self::lane_current(y, lane).abs()
+            }
+            EventFunction::Sets(lane) => {
+                Self::lane_current(y, lane).signum() * Self::lane_current(dy, lane)
+            }
+            EventFunction::BranchStop(k) => self.lanes[k].sign * y[I + k],
             EventFunction::BranchStart(k) => {
                 let i = Self::current(y);
+                let e = self.drive(y, i, self.weld_voltage(y));
                 let seen: f64 = (0..N).map(|j| self.inductance[k][j] * dy[I + j]).sum();
-                self.earth_drop[k] + seen - self.drive(y, i, self.weld_voltage(y))
+                seen - self.left(y, e)[k]
             }
         }
+    }
+}
+
+impl<const N: usize, const D: usize> Loop<N, D> {
+    /// Voltage of the bank's terminals \[V\], or its rate.
+    fn above_diode(&self, y: &SVector<f64, D>) -> f64 {
+        y[U] * U_UNIT - self.esr * Self::current(y)
+    }
+
+    /// Rates of a current's slope at both ends of a step: those of the cubic through its values and slopes.
+    fn slope_rates(a: &Point<D>, b: &Point<D>, lane: Option<usize>) -> [f64; 2] {
+        let h = b.t - a.t;
+        let [from, to] = [a, b].map(|p| Self::lane_current(&p.dy, lane));
+        let mean = (Self::lane_current(&b.y, lane) - Self::lane_current(&a.y, lane)) / h;
+        [3.0 * mean - 2.0 * from - to, 2.0 * to + from - 3.0 * mean].map(|r| 2.0 * r / h)
     }
 }

@@ -26,23 +26,33 @@ impl<const N: usize, const D: usize> Loop<N, D> {
             Path::Short(r) => i * r,
             Path::Pip => return out,
         };
-        let (source, series) = if self.mode.diode {
-            (0.0, self.without_bank)
-        } else {
-            out[U] = -self.bank_rate * i;
-            (y[U] * U_UNIT, self.with_bank)
+        // The diode's own drop is a constant, and in no term but the first.
+        let supplied = match (self.mode.diode, self.esr > 0.0) {
+            (false, _) => i,
+            (true, true) => y[U] * U_UNIT / self.esr,
+            (true, false) => 0.0,
         };
-        let e = source - series * i - weld;
-        let drive: [f64; N] = std::array::from_fn(|j| e - self.earth[j] * y[I + j]);
+        out[U] = -self.bank_rate * supplied;
+        let source = if self.mode.diode {
+            0.0
+        } else {
+            y[U] * U_UNIT - self.esr * i
+        };
+        let e = source - self.series * i - weld;
+        let left: [f64; N] = std::array::from_fn(|k| {
+            e - (0..N)
+                .map(|j| self.resistance[k][j] * y[I + j])
+                .sum::<f64>()
+        });
         for k in 0..N {
-            out[I + k] = (0..N).map(|j| self.inverse[k][j] * drive[j]).sum();
-            out[Self::CHARGE_K + k] = y[I + k];
+            out[I + k] = (0..N).map(|j| self.inverse[k][j] * left[j]).sum();
+            out[Self::CHARGES + k] = y[I + k];
         }
         self.products(terms, &mut out);
         out
     }
 
-    /// Terms of i², of each earth's i² and of i·gap.
+    /// Terms of the products of the earths' currents and of i·gap.
     #[inline]
     fn products(&self, terms: &[SVector<f64, D>], out: &mut SVector<f64, D>) {
         let arc = self.mode.path == Path::Arc;
@@ -52,12 +62,15 @@ impl<const N: usize, const D: usize> Loop<N, D> {
             let high = power - low;
             let twice = if low == high { 0.5 } else { 1.0 };
             let (a, b) = (&terms[low], &terms[high]);
-            let (ia, ib) = (Self::current(a), Self::current(b));
-            out[Self::ACTION] += 2.0 * twice * ia * ib;
             for k in 0..N {
-                out[Self::ACTION_K + k] += 2.0 * twice * a[I + k] * b[I + k];
+                out[Self::pair(k, k)] += 2.0 * twice * a[I + k] * b[I + k];
+                for j in 0..k {
+                    let both = a[I + k] * b[I + j] + a[I + j] * b[I + k];
+                    out[Self::pair(j, k)] += twice * both;
+                }
             }
             if arc {
+                let (ia, ib) = (Self::current(a), Self::current(b));
                 let gap = |y: &SVector<f64, D>, power: usize| {
                     if power == 0 { self.gap(y) } else { -y[X] }
                 };

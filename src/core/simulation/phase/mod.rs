@@ -10,11 +10,12 @@ mod watched;
 
 use nalgebra::SVector;
 
+use super::contacts::{Contacts, Lane};
 pub use super::event_functions::{EventFunction, Guards};
 use super::rig::{MAX_EARTHS, Rig};
 use super::units::{HENRY, KILOGRAM, METRE, OHM, PER_METRE};
-pub use crate::physics::pip::PipHeat;
 use crate::physics::pip::{Column, Pip};
+pub use crate::physics::pip::{PipHeat, Spot};
 use scaled::scaled;
 
 /// Unit of the bank voltage in the state \[V\].
@@ -23,6 +24,9 @@ pub const U_UNIT: f64 = 100.0;
 /// A current that is none \[kA\]: a creeping discharge would have no end. The solver cannot tell
 /// 1 µA from nothing either.
 const NO_CURRENT: f64 = 1e-9;
+
+/// A share of the bank beside the diode that is none \[kA\].
+const NO_SHARE: f64 = 1e-6;
 
 /// Share of the largest current noted below which no turn could be a larger one.
 const PEAKLESS: f64 = 0.5;
@@ -59,14 +63,16 @@ pub enum Path {
 pub struct Mode {
     /// What the current flows through.
     pub path: Path,
-    /// The bank is empty and the diode conducts.
+    /// The free-wheel diode conducts, and shares the current with the bank.
     pub diode: bool,
+    /// When it last began or ceased to \[ms\]: its event function there is none, whatever rounding leaves of it.
+    pub switched: f64,
     /// The stud moves; else it is held.
     pub moving: bool,
     /// How far the pip has been heated.
     pub heat: PipHeat,
-    /// The contact spot has grown to the pip's full section.
-    pub full_spot: bool,
+    /// What sets the radius of the pip's contact spot.
+    pub spot: Spot,
     /// The current still rises.
     pub rising: bool,
     /// Largest current noted so far \[kA\].
@@ -77,7 +83,7 @@ pub struct Mode {
     pub conducting: [bool; MAX_EARTHS],
 }
 
-/// The loop in scaled units, with the mode that holds now. D = 6 + 3·N: four states, N earth currents,
+/// The loop in scaled units, with the mode that holds now. D = 5 + 2·N + N·(N + 1)/2: four states, N earth currents,
 /// and sums, on which no rate depends.
 #[derive(Debug, Clone)]
 pub struct Loop<const N: usize, const D: usize> {
@@ -85,14 +91,24 @@ pub struct Loop<const N: usize, const D: usize> {
     pub mode: Mode,
     inverse: [[f64; N]; N],
     inductance: [[f64; N]; N],
-    /// Series resistance with and without the bank's ESR \[mΩ\].
-    with_bank: f64,
-    without_bank: f64,
-    earth: [f64; N],
+    /// Resistance matrix of the branches without their joints \[mΩ\].
+    leads: [[f64; N]; N],
+    /// The same with them.
+    resistance: [[f64; N]; N],
+    /// Switch and wiring in series with the stud, and the bank's own \[mΩ\].
+    wiring: f64,
+    esr: f64,
+    /// Wiring and joints in series with the stud \[mΩ\].
+    series: f64,
+    switch_drop: f64,
     /// Constant drops of switch and series joints \[V\].
     drop: f64,
     diode_drop: f64,
+    /// Constant drops of the branches, against their currents \[V\].
     earth_drop: [f64; N],
+    /// The joints in series with the stud and those of each branch.
+    lanes: [Lane; N],
+    whole: Lane,
     /// Rate of the bank voltage \[100 V/ms\] for 1 kA.
     bank_rate: f64,
     arc_base: f64,
@@ -113,27 +129,31 @@ pub struct Loop<const N: usize, const D: usize> {
 impl<const N: usize, const D: usize> Loop<N, D> {
     /// Place of the joules in the pip's constriction while it fuses; of ∫i·gap \[C·mm\] while the arc burns.
     pub const AUX: usize = I + N;
-    /// Place of the action ∫i² \[10³ A²s\].
-    pub const ACTION: usize = I + N + 1;
-    /// Places of the N earths' actions \[10³ A²s\], and charges \[C\].
-    const ACTION_K: usize = I + N + 2;
-    const CHARGE_K: usize = I + 2 * N + 2;
+    /// Places of ∫i_k·i_j of each pair of earths \[10³ A²s\], see [`Loop::pair`], and of the N charges \[C\].
+    const PAIRS: usize = I + N + 1;
+    const CHARGES: usize = Self::PAIRS + N * (N + 1) / 2;
+
+    /// Place of ∫i_k·i_j, where j is not below k.
+    const fn pair(k: usize, j: usize) -> usize {
+        Self::PAIRS + j * (j + 1) / 2 + k
+    }
 
     /// The rig's loop at the trigger.
-    pub fn new(rig: &Rig) -> Self {
-        debug_assert!(D == 6 + 3 * N && N == rig.circuit.earths);
+    pub fn new(rig: &Rig, contacts: &Contacts) -> Self {
+        debug_assert!(D == 5 + 2 * N + N * (N + 1) / 2 && N == rig.circuit.earths);
         let s = &rig.stud;
-        let series = (rig.circuit.switch_slope + rig.circuit.series_resistance()) * OHM;
+        let c = &rig.circuit;
         let mut out = Loop {
             mode: Mode {
-                path: match rig.circuit.bolted {
+                path: match c.bolted {
                     Some(r) => Path::Short(r * OHM),
                     None => Path::Pip,
                 },
                 diode: false,
+                switched: f64::NEG_INFINITY,
                 moving: false,
                 heat: PipHeat::Solid,
-                full_spot: false,
+                spot: Spot::Plastic,
                 rising: true,
                 peak: 0.0,
                 turned: f64::NEG_INFINITY,
@@ -141,15 +161,25 @@ impl<const N: usize, const D: usize> Loop<N, D> {
             },
             inverse: [[0.0; N]; N],
             inductance: std::array::from_fn(|k| {
-                std::array::from_fn(|j| rig.circuit.inductance[k][j] * HENRY)
+                std::array::from_fn(|j| c.inductance[k][j] * HENRY)
             }),
-            with_bank: series + rig.circuit.esr * OHM,
-            without_bank: series,
-            earth: std::array::from_fn(|k| rig.circuit.earth_resistance(k) * OHM),
-            drop: rig.circuit.switch_drop + rig.circuit.series_drop(),
-            diode_drop: rig.circuit.diode_drop,
-            earth_drop: std::array::from_fn(|k| rig.circuit.earth_drop(k)),
-            bank_rate: 1e3 / (rig.circuit.capacitance * 1e3) / U_UNIT,
+            leads: std::array::from_fn(|k| {
+                std::array::from_fn(|j| {
+                    let own = if k == j { c.lead_resistances[k] } else { 0.0 };
+                    (own + c.sheet[k][j]) * OHM
+                })
+            }),
+            resistance: [[0.0; N]; N],
+            wiring: (c.switch_slope + c.wiring_resistance()) * OHM,
+            esr: c.esr * OHM,
+            series: 0.0,
+            switch_drop: c.switch_drop,
+            drop: 0.0,
+            diode_drop: c.diode_drop,
+            earth_drop: [0.0; N],
+            lanes: [contacts.lane(None); N],
+            whole: contacts.lane(None),
+            bank_rate: 1.0 / c.capacitance / U_UNIT,
             arc_base: rig.arc.base,
             arc_field: rig.arc.field * PER_METRE,
             arc_resistance: rig.arc.resistance * OHM,
@@ -163,6 +193,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
             grip: LEAST_GRIP,
         };
         out.conduct(rig, [true; MAX_EARTHS]);
+        out.arrange(contacts);
         out
     }
 
@@ -171,14 +202,48 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         (0..N).map(|k| y[I + k]).sum()
     }
 
-    /// Action \[10³ A²s\] and charge \[C\] of earth branch `k`.
-    pub fn branch(y: &SVector<f64, D>, k: usize) -> (f64, f64) {
-        (y[Self::ACTION_K + k], y[Self::CHARGE_K + k])
+    /// Takes over how the contacts stand.
+    pub fn arrange(&mut self, contacts: &Contacts) {
+        self.whole = contacts.lane(None);
+        self.lanes = std::array::from_fn(|k| contacts.lane(Some(k)));
+        self.series = self.wiring + self.whole.resistance * OHM;
+        self.drop = self.switch_drop + self.whole.drop;
+        self.resistance = self.leads;
+        for (k, lane) in self.lanes.iter().enumerate() {
+            self.resistance[k][k] += lane.resistance * OHM;
+            self.earth_drop[k] = lane.drop;
+        }
+    }
+
+    /// The joints in series with the stud, or those of an earth lead.
+    fn lane(&self, earth: Option<usize>) -> &Lane {
+        earth.map_or(&self.whole, |k| &self.lanes[k])
+    }
+
+    /// Current of a lane \[kA\], or its rate.
+    fn lane_current(y: &SVector<f64, D>, earth: Option<usize>) -> f64 {
+        earth.map_or_else(|| Self::current(y), |k| y[I + k])
+    }
+
+    /// ∫i_k·i_j \[10³ A²s\] of two earth branches.
+    pub fn action(y: &SVector<f64, D>, k: usize, j: usize) -> f64 {
+        y[Self::pair(k.min(j), k.max(j))]
+    }
+
+    /// ∫i² of the whole current \[10³ A²s\].
+    pub fn whole_action(y: &SVector<f64, D>) -> f64 {
+        let row = |k| (0..N).map(|j| Self::action(y, k, j)).sum::<f64>();
+        (0..N).map(row).sum()
+    }
+
+    /// Charge of an earth branch \[C\].
+    pub fn branch_charge(y: &SVector<f64, D>, k: usize) -> f64 {
+        y[Self::CHARGES + k]
     }
 
     /// Total charge \[C\].
     pub fn charge(y: &SVector<f64, D>) -> f64 {
-        (0..N).map(|k| y[Self::CHARGE_K + k]).sum()
+        (0..N).map(|k| y[Self::CHARGES + k]).sum()
     }
 
     /// Gap between flange and sheet \[mm\].
@@ -201,12 +266,39 @@ impl<const N: usize, const D: usize> Loop<N, D> {
 
     /// Voltage that drives the earth branches before their own drops \[V\].
     fn drive(&self, y: &SVector<f64, D>, i: f64, weld: f64) -> f64 {
-        let (source, series) = if self.mode.diode {
-            (-self.diode_drop, self.without_bank)
+        let source = if self.mode.diode {
+            -self.diode_drop
         } else {
-            (y[U] * U_UNIT, self.with_bank)
+            y[U] * U_UNIT - self.esr * i
         };
-        source - self.drop - series * i - weld
+        source - self.drop - self.series * i - weld
+    }
+
+    /// Rate of the bank voltage \[100 V/ms\] at the current `i` \[kA\].
+    fn bank_slope(&self, y: &SVector<f64, D>, i: f64) -> f64 {
+        let supplied = if self.mode.diode {
+            self.bank_current(y)
+        } else {
+            i
+        };
+        -self.bank_rate * supplied
+    }
+
+    /// Current of the bank while the diode conducts \[kA\]: what its own resistance lets through.
+    fn bank_current(&self, y: &SVector<f64, D>) -> f64 {
+        if self.esr > 0.0 {
+            (y[U] * U_UNIT + self.diode_drop) / self.esr
+        } else {
+            0.0
+        }
+    }
+
+    /// Voltage left of each branch for its inductances \[V\].
+    fn left(&self, y: &SVector<f64, D>, e: f64) -> [f64; N] {
+        std::array::from_fn(|k| {
+            let ohmic: f64 = (0..N).map(|j| self.resistance[k][j] * y[I + j]).sum();
+            e - ohmic - self.earth_drop[k]
+        })
     }
 
     /// Pip length, never quite zero \[mm\].
@@ -216,27 +308,35 @@ impl<const N: usize, const D: usize> Loop<N, D> {
 
     /// Area the contact spot could have beyond the pip's own section, softened \[mm²\].
     fn spot_spare(&self, y: &SVector<f64, D>) -> f64 {
-        self.pip.cold_area
-            - self.pip.volume / self.pip_length(y) * self.pip.strength(self.mode.heat, y[H])
+        let (l, i) = (self.pip_length(y), Self::current(y));
+        self.pip.spare_area(self.mode.heat, y[H], l, i)
+    }
+
+    /// Voltage of the plastic spot over that at which it melts.
+    fn spot_overload(&self, y: &SVector<f64, D>) -> f64 {
+        let (l, i) = (self.pip_length(y), Self::current(y));
+        self.pip.overload(self.mode.heat, y[H], l, i)
     }
 
     fn column(&self, y: &SVector<f64, D>) -> Column {
-        self.pip.column(
-            self.mode.heat,
-            y[H],
-            self.pip_length(y),
-            self.mode.full_spot,
-        )
+        let (l, i) = (self.pip_length(y), Self::current(y));
+        self.pip.column(self.mode.heat, y[H], l, i, self.mode.spot)
+    }
+
+    /// The contact spot no longer fills the pip's section: what sets its radius now.
+    pub fn narrow_spot(&mut self, y: &SVector<f64, D>) {
+        self.mode.spot = if self.spot_overload(y) > 1.0 {
+            Spot::Molten
+        } else {
+            Spot::Plastic
+        };
     }
 
     /// Radius of the contact spot \[mm\].
     fn spot(&self, y: &SVector<f64, D>) -> f64 {
-        let l = self.pip_length(y);
-        if self.mode.full_spot {
-            self.pip.radius(l)
-        } else {
-            self.pip.spot_radius(self.mode.heat, y[H], l)
-        }
+        let (l, i) = (self.pip_length(y), Self::current(y));
+        self.pip
+            .spot_radius(self.mode.heat, y[H], l, i, self.mode.spot)
     }
 
     fn arc_voltage(&self, y: &SVector<f64, D>, i: f64) -> f64 {

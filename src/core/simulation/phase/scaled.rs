@@ -24,6 +24,7 @@ pub(super) fn scaled(p: &Pip) -> Pip {
         sheet_resistivity: p.sheet_resistivity * 1e6,
         flow_stress: p.flow_stress * 1e-6,
         cold_area: p.cold_area * 1e6,
+        melting_voltage: p.melting_voltage,
         flange_radius: p.flange_radius * 1e3,
         burst: p.burst * 1e-6,
         blow_off: p.blow_off * 1e6,

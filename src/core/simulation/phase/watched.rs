@@ -1,6 +1,6 @@
 //! Which event functions are watched in a mode.
 
-use super::{EventFunction, Guards, Loop, Path, PipHeat};
+use super::{EventFunction, Guards, Loop, Path, PipHeat, Spot};
 use crate::simulation::integrator::{OdeSystem, Point};
 
 impl<const N: usize, const D: usize> Loop<N, D> {
@@ -11,18 +11,23 @@ impl<const N: usize, const D: usize> Loop<N, D> {
             let counts = matches!(
                 event,
                 EventFunction::CurrentEnd
-                    | EventFunction::BankEmpty
+                    | EventFunction::DiodeConducts
                     | EventFunction::Burst
                     | EventFunction::Stub
                     | EventFunction::Hold
                     | EventFunction::Release
                     | EventFunction::Solidus
                     | EventFunction::Liquidus
+                    | EventFunction::Reaches(_)
+                    | EventFunction::Sets(_)
                     | EventFunction::BranchStop(_)
             );
             // The current starts from nothing too.
             let rises = event == EventFunction::CurrentEnd && Self::current(&now.dy) > 0.0;
-            counts && !rises && self.event_function(event, now.t, &now.y, &now.dy) < 0.0
+            match event {
+                EventFunction::BranchStart(k) => self.starts(k, now),
+                _ => counts && !rises && self.event_function(event, now.t, &now.y, &now.dy) < 0.0,
+            }
         })
     }
 
@@ -33,7 +38,9 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         g.push(EventFunction::CurrentEnd);
         g.push(EventFunction::Turn);
         if !m.diode {
-            g.push(EventFunction::BankEmpty);
+            g.push(EventFunction::DiodeConducts);
+        } else if self.esr > 0.0 {
+            g.push(EventFunction::DiodeBlocks);
         }
         if m.path == Path::Pip {
             g.push(EventFunction::Burst);
@@ -48,14 +55,28 @@ impl<const N: usize, const D: usize> Loop<N, D> {
                 PipHeat::Melting => g.push(EventFunction::Liquidus),
                 PipHeat::Liquid => {}
             }
-            g.push(if m.full_spot {
-                EventFunction::PartSpot
-            } else {
-                EventFunction::FullSpot
-            });
+            match m.spot {
+                Spot::Full => g.push(EventFunction::PartSpot),
+                Spot::Plastic => {
+                    g.push(EventFunction::FullSpot);
+                    g.push(EventFunction::SpotMelts);
+                }
+                Spot::Molten => {
+                    g.push(EventFunction::FullSpot);
+                    g.push(EventFunction::SpotSets);
+                }
+            }
+        }
+        for lane in std::iter::once(None).chain((0..N).map(Some)) {
+            if self.lane(lane).next.is_finite() {
+                g.push(EventFunction::Reaches(lane));
+            }
+            if self.lane(lane).molten {
+                g.push(EventFunction::Sets(lane));
+            }
         }
         for k in 0..N {
-            if N > 1 && self.earth_drop[k] > 0.0 {
+            if N > 1 && self.lanes[k].parted {
                 g.push(if m.conducting[k] {
                     EventFunction::BranchStop(k)
                 } else {

@@ -18,7 +18,7 @@ fn job(size: &str, metal: &str) -> Job {
 #[test]
 fn a_setting_is_sound_and_its_window_ends_where_it_says() {
     let base = Case::default();
-    let jobs = vec![job("M3", "mild steel"), job("M8", "mild steel")];
+    let jobs = vec![job("M3", "mild steel"), job("M8", "copper")];
     let chart = chart(&base, &[], ranges(&base), jobs, || true).unwrap();
     let Answer::Sound(s) = &chart.lines[0].answer else {
         panic!("{:?}", chart.lines[0]);
@@ -50,7 +50,7 @@ fn a_setting_is_sound_and_its_window_ends_where_it_says() {
 fn a_larger_bank_is_named_where_it_does_and_it_does() {
     // A cone that M5 fills with half as much again, and one that it does not fill with twice as much.
     let mut base = Case::default();
-    base.stud.cone = 4f64.to_radians();
+    base.stud.cone = 6f64.to_radians();
     let run = |base: &Case| {
         let jobs = vec![job("M5", "mild steel")];
         let chart = chart(base, &[], ranges(base), jobs, || true).unwrap();
@@ -69,7 +69,7 @@ fn a_larger_bank_is_named_where_it_does_and_it_does() {
         dial.fire(&[set.voltage, set.force]).verdict(),
         Some(Verdict::Sound)
     );
-    base.stud.cone = 8f64.to_radians();
+    base.stud.cone = 14f64.to_radians();
     assert_eq!(run(&base).larger, None);
 }
 

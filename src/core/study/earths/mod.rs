@@ -1,21 +1,21 @@
 //! Earth leads and arc blow: one shot, what pushes the melt aside in its arc, and how far.
 
-mod geometry;
 mod remedies;
 
-pub use geometry::{Place, polar};
+pub use crate::simulation::fields::{Place, polar};
 pub use remedies::{Remedy, Trial, trials};
 
 use crate::case::Case;
 use crate::physics::blow::{self, Bare, Plane, Vector, push, rim_fill};
 use crate::simulation::events::Phase;
+use crate::simulation::fields::fields;
 use crate::simulation::fire::{Settings, Workspace, fire};
 use crate::simulation::integrator::IntegrationError;
-use crate::simulation::rig::{MAX_EARTHS, Rig};
+use crate::simulation::rig::{MAX_EARTHS, Rig, lane};
 use crate::simulation::shot::Shot;
 use crate::simulation::trace::{Row, rows};
 
-/// Rows of the arc the drift is integrated over; finer ones move it by less than 10⁻⁵ of itself.
+/// Rows of the arc among which the largest current is looked for.
 const ARC_ROWS: f64 = 500.0;
 
 /// Most rows of the whole record, where it is much longer than the arc.
@@ -166,23 +166,20 @@ pub fn blow_of(
     let rows = rows(rig, settings, &shot, every, work)?;
     let charges = work.discharge.end.sums.earth_charge[..rig.circuit.earths].to_vec();
     let arc: Vec<&Row> = rows.iter().filter(|r| r.phase == Phase::Arc).collect();
-    let moments = moments(&arc);
+    let moments = shot.moments;
     let peak = if arc.is_empty() {
         largest(rows.iter())
     } else {
         largest(arc.iter().copied())
     };
     let area = rig.stud.flange_area;
-    let sources = geometry::fields(case)
+    let sources = fields(case)
         .into_iter()
         .map(|(place, per_ampere)| {
-            let lane = match place {
-                Place::Sheet(k) | Place::EarthLead(k) => k,
-                Place::GunLead => MAX_EARTHS,
-            };
+            let lane = lane(place);
             let current = peak.map_or(0.0, |row| lanes(row)[lane]);
             // J·B/ρ = i/A·(field per ampere)·(own current)/ρ: the integral over time is a moment.
-            let moment = moments.map(|m| m[lane] / (area * case.stud.metal.density));
+            let moment = moments.map(|m| m[lane] / (area * case.stud.metal.density_liquid));
             Source {
                 place,
                 field: per_ampere.map(|f| f * current),
@@ -215,23 +212,6 @@ fn lanes(row: &Row) -> [f64; MAX_EARTHS + 1] {
     let mut all = [row.current_A; MAX_EARTHS + 1];
     all[..MAX_EARTHS].copy_from_slice(&row.earths_A);
     all
-}
-
-/// ∬ i·i_k dt² over the arc for each lane \[A²s²\]; `None` without an arc.
-///
-/// Twice integrated from rest is once integrated with the time left as weight.
-fn moments(arc: &[&Row]) -> Option<[f64; MAX_EARTHS + 1]> {
-    let end = arc.last()?.time_s;
-    let mut sum = [0.0; MAX_EARTHS + 1];
-    for pair in arc.windows(2) {
-        let half = 0.5 * (pair[1].time_s - pair[0].time_s);
-        for row in pair {
-            for (sum, current) in sum.iter_mut().zip(lanes(row)) {
-                *sum += half * (end - row.time_s) * row.current_A * current;
-            }
-        }
-    }
-    Some(sum)
 }
 
 #[cfg(test)]

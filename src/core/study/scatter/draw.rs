@@ -47,7 +47,8 @@ impl Draw {
             (Shape::Uniform, _) => size,
             (Shape::Truncated, limit) => limit.map_or(f64::INFINITY, |limit| limit.of(value)),
         };
-        let low = (value - limit).max(number.range.least);
+        let below = spread.below.map_or(limit, |below| below.of(value));
+        let low = (value - below).max(number.range.least);
         let high = (value + limit).min(number.range.most);
         let law = match spread.shape {
             Shape::Uniform => Law::Uniform(low, high - low),
@@ -101,6 +102,7 @@ mod tests {
                 amount: Amount::Absolute(size),
                 shape,
                 limit: limit.map(Amount::Absolute),
+                below: None,
             },
             usual: false,
         };

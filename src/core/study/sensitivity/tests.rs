@@ -119,6 +119,7 @@ fn closed_form_a_study_of_the_stored_energy() {
                 amount: Amount::Share(share),
                 shape: Shape::Normal,
                 limit: None,
+                below: None,
             },
             usual: false,
         };

@@ -280,7 +280,7 @@ fn regress_what_is_no_case_file_is_refused() {
 fn regress_metals_are_whole_or_like_another() {
     let lone = titles("[metal.new]\ndensity = \"7000 kg/m3\"\n", &[]);
     assert!(
-        lone[0].starts_with("metal \"new\" lacks `melting_point`,"),
+        lone[0].starts_with("metal \"new\" lacks `density_liquid`,"),
         "{lone:?}"
     );
     let case = good("[metal.\"mild steel\"]\nlike = \"copper\"\n", &[]).case;

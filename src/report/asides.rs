@@ -1,0 +1,85 @@
+//! What is said beside the verdict: warnings, a remark on voids, what a pull should break, polarity.
+
+use super::format::{engineering, percent, significant};
+use super::title::deciding;
+use arcplunge_core::case::Case;
+use arcplunge_core::simulation::remarks::{FEW_VOIDS, Remark};
+use arcplunge_core::simulation::shot::Shot;
+use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::study::band::{Band, Pole};
+
+/// The figure that decides, and behind it what warns.
+pub(crate) fn warned(case: &Case, shot: &Shot) -> String {
+    let mut out = deciding(case, shot);
+    for warning in shot.remarks.iter().filter_map(warning) {
+        out.push(' ');
+        out.push_str(&warning);
+    }
+    out
+}
+
+fn warning(remark: &Remark) -> Option<String> {
+    match remark {
+        Remark::ThinSheet { least_m } => Some(format!(
+            "The sheet is thinner than the {} that such a stud should have.",
+            engineering(*least_m, "m")
+        )),
+        Remark::HotBack { share } => Some(format!(
+            "The back of the sheet gets to {} of its melting point (in kelvin): it dents and may hole.",
+            percent(*share)
+        )),
+        Remark::TouchMayStrike { rate_A_per_s } => Some(format!(
+            "A stub, unless the touch strikes an arc: the current rises at {} A/µs.",
+            significant(rate_A_per_s * 1e-6, 2)
+        )),
+        Remark::Voids { .. } => None,
+    }
+}
+
+/// What is worth a word and decides nothing.
+pub(crate) fn aside(remark: &Remark) -> Option<String> {
+    let Remark::Voids { current_A } = remark else {
+        return None;
+    };
+    let [low, high] = FEW_VOIDS.map(|i| significant(i * 1e-3, 2));
+    Some(format!(
+        "At touchdown {} flow; a published study, on its own rig, found somewhat fewer voids between {low} and \
+         {high} kA.",
+        engineering(*current_A, "A")
+    ))
+}
+
+/// What a pull should break.
+pub(crate) fn breaks_first(shot: &Shot) -> Option<String> {
+    shot.holds.breaks_first?;
+    let (part, load) = shot.holds.least()?;
+    Some(format!(
+        "A pull should break the {} first, at {} at most: an upper bound, pores and a hard zone take their share.",
+        part.name(),
+        engineering(load, "N")
+    ))
+}
+
+/// What polarity would do at either end of what is thought possible, where that turns the verdict.
+pub(crate) fn polarity(band: Option<&Band>) -> Option<String> {
+    let [one, other] = band?.poles?;
+    if one.verdict == other.verdict {
+        return None;
+    }
+    let told = |pole: &Pole| {
+        let fill = pole
+            .fill_ratio
+            .map_or(String::new(), |f| format!(", fill {}", significant(f, 3)));
+        format!(
+            "with {} of the arc's power into the stud and {} into the sheet it is {}{fill}",
+            percent(pole.to_stud),
+            percent(pole.to_sheet),
+            pole.verdict.map_or("none", Verdict::name)
+        )
+    };
+    Some(format!(
+        "Which pole the arc heats more is not settled, so that polarity may decide: {}; {}. The other polarity exchanges the two.",
+        told(&one),
+        told(&other)
+    ))
+}
