@@ -1,7 +1,6 @@
 //! The free-wheel diode beside the emptying bank, against closed forms and a circuit simulator.
 
-use super::bench::{Series, or_none, run};
-use super::discharge::UNDER_DAMPED;
+use super::bench::{Series, UNDER_DAMPED, or_none, run};
 use super::{Allowed, Check, Evidence, Source};
 use arcplunge_core::case::Case;
 use arcplunge_core::simulation::discharge::Discharge;

@@ -35,7 +35,7 @@ def case_of(load_name, earths):
     ohm, volt = LOADS[load_name]
     first = {"clamp": "arcing"} if earths == "arcing" else {}
     given = {"earth": [{"at": ["-200 mm", "0 mm"]} | first, {"at": ["200 mm", "0 mm"]} | EARTHS[earths]],
-             "stud": {"bolted": f"{ohm} ohm"}}
+             "stud": {"short_resistance": f"{ohm} ohm"}}
     case = build(given)
     case["bank"]["switch_drop"] += volt
     return case
