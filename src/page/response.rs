@@ -15,7 +15,7 @@ use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::assessment::Assessment;
 use arcplunge_report::compare::reserve::reserve;
 use arcplunge_report::compare::{remedy, sentences};
-use arcplunge_report::fire::event;
+use arcplunge_report::event_words::{note, words};
 use arcplunge_report::reasons::Reasons;
 use arcplunge_report::{cautions, figures, quantity, title};
 
@@ -65,7 +65,7 @@ pub struct PageResponse {
 struct EventRow {
     name: &'static str,
     /// As people read it.
-    words: &'static str,
+    words: String,
     note: String,
     time_s: f64,
 }
@@ -141,14 +141,11 @@ impl PageResponse {
             let text = quantity::text(name, read(&shot.figures));
             ((*name).to_string(), Value::from(text))
         };
-        let row = |e: &arcplunge_core::simulation::events::Event| {
-            let (words, note) = event(e.name, shot);
-            EventRow {
-                name: e.name.name(),
-                words,
-                note,
-                time_s: e.time_s,
-            }
+        let row = |e: &arcplunge_core::simulation::events::Event| EventRow {
+            name: e.name.name(),
+            words: words(e),
+            note: note(e, shot),
+            time_s: e.time_s,
         };
         let reserve = reserve(base, weld);
         PageResponse {

@@ -3,12 +3,12 @@
 use super::cautions::{self, LIMITS};
 use super::document::{Block, Blocks, Cell, Document, Look, Medium, Style, Table};
 use super::figures::{self, FILL};
-use super::format::{depth, engineering, milliseconds, significant};
+use super::format::{engineering, milliseconds};
 use super::reasons::Reasons;
 use super::{joints, keys, title, verdict};
+use crate::event_words::{note, words};
 use arcplunge_core::case::read::Origins;
 use arcplunge_core::simulation::discharge::End;
-use arcplunge_core::simulation::events::EventName;
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::study::assessment::Assessment;
 
@@ -92,10 +92,9 @@ fn test_weld() -> Block {
 
 fn events(b: &mut Blocks, shot: &Shot) {
     let head = ["event", "time", ""].map(|head| Cell::both("", head));
-    let mut table = Table::new("   {1:>9}  {0:<14} {2}", head, 9);
+    let mut table = Table::new("   {1:>9}  {0:<14}  {2}", head, 9);
     for e in &shot.events {
-        let (name, note) = event(e.name, shot);
-        table.row([name.to_string(), milliseconds(e.time_s), note]);
+        table.row([words(e), milliseconds(e.time_s), note(e, shot)]);
     }
     if shot.how == End::StillFlowing {
         let open = if shot.figures.action_A2s == 0.0 {
@@ -176,39 +175,4 @@ fn ledger(b: &mut Blocks, shot: &Shot) {
     table.only(Medium::Paper, all);
     b.table(table);
     b.gap();
-}
-
-/// Name and note of an event for people.
-pub fn event(name: EventName, shot: &Shot) -> (&'static str, String) {
-    let f = &shot.figures;
-    match name {
-        EventName::Trigger => ("trigger", String::new()),
-        EventName::PipTouch => ("pip touches", "the current starts".into()),
-        EventName::PipYield => ("pip yields", "the spring begins to move the stud".into()),
-        EventName::Ignition => (
-            "ignition",
-            f.gap_at_ignition_m.map_or(String::new(), |g| {
-                format!("the pip bursts, gap {}", depth(g))
-            }),
-        ),
-        EventName::DiodeConducts => ("diode conducts", "the bank is all but empty".into()),
-        EventName::DiodeBlocks => ("diode blocks", "the bank carries the current again".into()),
-        EventName::Touchdown => (
-            "touchdown",
-            match (f.touchdown_speed_m_per_s, f.touchdown_current_A) {
-                (Some(w), Some(i)) => {
-                    format!(
-                        "{} m/s, {} still flowing",
-                        significant(w, 3),
-                        engineering(i, "A")
-                    )
-                }
-                _ => String::new(),
-            },
-        ),
-        EventName::ArcOut => ("arc out", "the current ends before the stud is down".into()),
-        EventName::Stub => ("stub", "the pip is crushed before it bursts".into()),
-        EventName::CurrentEnd => ("current ends", String::new()),
-        EventName::Frozen => ("frozen", String::new()),
-    }
 }

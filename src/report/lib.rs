@@ -10,6 +10,7 @@ pub mod dial;
 pub mod document;
 pub mod earths;
 mod envelope;
+pub mod event_words;
 pub mod figures;
 pub mod fire;
 pub mod fit;

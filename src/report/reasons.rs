@@ -166,7 +166,7 @@ fn joint(j: &JointHeat, stored: f64) -> String {
                 .map_or(String::new(), |_| format!(" from {} on", since(j)))
         ),
         Spot::Parts => format!(
-            "{took} {} and arcs at {} V. Clean the contact, seat it, turn it home.",
+            "{took} {}, and it arcs at {} V. Clean the contact, seat it, turn it home.",
             j.parts_s
                 .map_or("It is apart from the start".into(), |t| format!(
                     "The current forces it apart at {}",

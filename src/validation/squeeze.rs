@@ -85,6 +85,9 @@ pub(super) fn checks() -> Vec<Check> {
 pub fn film_left(mu: f64, film: f64, t: f64, mass: f64) -> f64 {
     let force = 50.0;
     let mut rig = Rig::new(&Case::default());
+    for face in &mut rig.faces {
+        face.density_liquid = face.density;
+    }
     rig.stud.squeeze = Squeeze::new(mu, 0.0, 3e-3);
     rig.stud.flight.push = force;
     rig.stud.flight.rate = 0.0;

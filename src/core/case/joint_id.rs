@@ -12,7 +12,7 @@ use super::model::{Case, Joint};
 const SERIES: usize = 3;
 
 /// Most joints a loop can have: those in series, and two of each earth lead.
-const MAX_JOINTS: usize = SERIES + 2 * MAX_EARTHS;
+pub const MAX_JOINTS: usize = SERIES + 2 * MAX_EARTHS;
 
 /// A joint of the loop.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -62,8 +62,10 @@ pub enum Spot {
     Plastic,
     /// The melting voltage, which it cannot hold more of.
     Molten,
-    /// The pip's own section.
+    /// The pip's own section, which force and hardness would fill.
     Full,
+    /// The pip's own section, which the melting voltage would fill.
+    FullMolten,
 }
 
 /// The crushed pip at a moment.
@@ -139,35 +141,47 @@ impl Pip {
     /// ρ/(4a)·(1 − a/b)^1.5 + ρ_sheet/(4a): Holm; Cooper, Mikic & Yovanovich, Int. J. Heat Mass Transfer 12
     /// (1969).
     fn constriction(&self, resistivity: f64, a: f64, b: f64) -> f64 {
+        self.narrowed(resistivity, a, b) / (4.0 * a)
+    }
+
+    /// Four radii times that resistance \[Ω·m\].
+    fn narrowed(&self, resistivity: f64, a: f64, b: f64) -> f64 {
         let free = (1.0 - a / b).max(0.0);
-        (resistivity * free * free.sqrt() + self.sheet_resistivity) / (4.0 * a)
+        resistivity * free * free.sqrt() + self.sheet_resistivity
     }
 
-    /// Voltage the plastic spot would drop at the current `i` \[A\], over the melting voltage; 0 where it is as
-    /// wide as the column.
-    pub fn overload(&self, heat: PipHeat, h: f64, l: f64, i: f64) -> f64 {
+    /// Radius to which the melting voltage widens the spot at the current `i` \[A\] → \[m\], if it melts at all: the
+    /// plastic radius times its voltage over the melting voltage.
+    fn molten_radius(&self, heat: PipHeat, h: f64, l: f64, i: f64) -> f64 {
         let (a, b) = (self.plastic_radius(heat, h, l), self.radius(l));
-        if a >= b {
-            return 0.0;
-        }
-        i * self.constriction(self.resistivity(heat, h), a, b) / self.melting_voltage
+        self.narrowed(self.resistivity(heat, h), a, b) * i / (4.0 * self.melting_voltage)
     }
 
-    /// Area of the spot, softened, beyond the column's section \[m²\]; the spot is full where this is positive.
-    pub fn spare_area(&self, heat: PipHeat, h: f64, l: f64, i: f64) -> f64 {
-        let wider = self.overload(heat, h, l, i).max(1.0);
-        self.cold_area * wider * wider - self.volume / l * self.strength(heat, h)
+    /// Voltage the plastic spot would drop at the current `i` \[A\], over the melting voltage.
+    pub fn overload(&self, heat: PipHeat, h: f64, l: f64, i: f64) -> f64 {
+        self.molten_radius(heat, h, l, i) / self.plastic_radius(heat, h, l)
+    }
+
+    /// Area of the spot, softened, beyond the column's section \[m²\], by force and hardness alone.
+    pub fn plastic_spare(&self, heat: PipHeat, h: f64, l: f64) -> f64 {
+        self.cold_area - self.volume / l * self.strength(heat, h)
+    }
+
+    /// Area of the spot beyond the column's section \[m²\] where the melting voltage widens it at the current `i` \[A\].
+    pub fn molten_spare(&self, heat: PipHeat, h: f64, l: f64, i: f64) -> f64 {
+        PI * self.molten_radius(heat, h, l, i).powi(2) - self.volume / l
     }
 
     /// Radius of the contact spot \[m\] at the current `i` \[A\], whose law is `spot`: the plastic radius, or as
     /// much wider as the voltage of that is above the melting voltage.
     pub fn spot_radius(&self, heat: PipHeat, h: f64, l: f64, i: f64, spot: Spot) -> f64 {
         match spot {
-            Spot::Full => self.radius(l),
+            Spot::Full | Spot::FullMolten => self.radius(l),
             Spot::Plastic => self.plastic_radius(heat, h, l),
             Spot::Molten => {
-                let wider = self.overload(heat, h, l, i).max(LEAST_OVERLOAD);
-                (self.plastic_radius(heat, h, l) * wider).min(self.radius(l))
+                let least = LEAST_OVERLOAD * self.plastic_radius(heat, h, l);
+                let radius = self.molten_radius(heat, h, l, i).max(least);
+                radius.min(self.radius(l))
             }
         }
     }

@@ -148,6 +148,6 @@ impl Discharge {
     }
 
     pub(super) fn event(&mut self, name: EventName, time_s: f64) {
-        self.events.push(Event { name, time_s });
+        self.events.push(Event::new(name, time_s));
     }
 }

@@ -1,7 +1,8 @@
 //! The events of a weld cycle and the phases they separate.
 
 use super::few::Few;
-use serde::{Deserialize, Serialize};
+use crate::case::joint_id::{JointId, MAX_JOINTS};
+use serde::{Deserialize, Serialize, Serializer};
 
 /// A phase of the cycle.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -71,11 +72,17 @@ pub enum EventName {
     CurrentEnd,
     /// The last melt of the joint freezes.
     Frozen,
+    /// A joint of the loop begins to melt.
+    JointMelts,
+    /// A joint of the loop sets, for the last time.
+    JointSets,
+    /// A joint of the loop parts, and arcs until the current ends.
+    JointParts,
 }
 
 impl EventName {
     /// All.
-    pub const ALL: [EventName; 11] = [
+    pub const ALL: [EventName; 14] = [
         EventName::Trigger,
         EventName::PipTouch,
         EventName::PipYield,
@@ -87,6 +94,9 @@ impl EventName {
         EventName::Stub,
         EventName::CurrentEnd,
         EventName::Frozen,
+        EventName::JointMelts,
+        EventName::JointSets,
+        EventName::JointParts,
     ];
 
     /// Name in files.
@@ -103,6 +113,9 @@ impl EventName {
             EventName::Stub => "stub",
             EventName::CurrentEnd => "current-end",
             EventName::Frozen => "frozen",
+            EventName::JointMelts => "joint-melts",
+            EventName::JointSets => "joint-sets",
+            EventName::JointParts => "joint-parts",
         }
     }
 }
@@ -114,10 +127,28 @@ pub struct Event {
     pub name: EventName,
     /// Time from the trigger \[s\].
     pub time_s: f64,
+    /// The joint of the loop that melts, sets or parts.
+    #[serde(skip_serializing_if = "Option::is_none", serialize_with = "as_key")]
+    pub joint: Option<JointId>,
 }
 
-/// Events of a shot in order of time: each comes once, but for a diode that conducts again.
-pub type Events = Few<Event, { EventName::ALL.len() + 2 }>;
+impl Event {
+    /// An event of the weld or its supply.
+    pub fn new(name: EventName, time_s: f64) -> Self {
+        Event {
+            name,
+            time_s,
+            joint: None,
+        }
+    }
+}
+
+fn as_key<S: Serializer>(joint: &Option<JointId>, serializer: S) -> Result<S::Ok, S::Error> {
+    joint.map(JointId::key).serialize(serializer)
+}
+
+/// Events of a shot in order of time: each comes once, but for a diode that conducts again and those of the joints.
+pub type Events = Few<Event, { EventName::ALL.len() + 2 + 3 * MAX_JOINTS }>;
 
 /// Phases of a shot with their start \[s\]; each ends where the next begins.
 pub type Phases = Few<(Phase, f64), { Phase::ALL.len() }>;

@@ -1,7 +1,7 @@
 //! Fires one shot: discharge, heat, squeeze, balance, verdict.
 
 use super::discharge::{Discharge, discharge_by};
-use super::events::{Event, EventName, Phase, Phases};
+use super::events::{Event, EventName, Events, Phase, Phases};
 use super::heat_solver::{Heating, MeltKnot, Until};
 use super::heating::heat;
 use super::holds::Holds;
@@ -14,6 +14,7 @@ use super::sample::Sampler;
 use super::shot::{Effort, Figures, Shot, Volumes};
 use super::squeeze_flow::{SqueezeKnot, squeeze};
 use super::verdict::judge;
+use crate::case::joint_id::{JointId, MAX_EARTHS};
 use crate::physics::rim::hour_of_angle;
 
 /// Numerical settings of a shot.
@@ -155,20 +156,9 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
         ..electric_figures(rig, d, arc_energy)
     };
     let (verdict, cause) = judge(rig, &figures, rim, d);
-    let mut events = d.events.clone();
-    if let Some(t) = heating.frozen {
-        let at = events.partition_point(|e| e.time_s <= t);
-        events.insert(
-            at,
-            Event {
-                name: EventName::Frozen,
-                time_s: t,
-            },
-        );
-    }
     Shot {
         figures,
-        events,
+        events: events(d, heating.frozen),
         phases: phases(d, heating.frozen),
         ledger: Ledger::new(rig, d),
         verdict,
@@ -192,6 +182,32 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
             heat_imbalance: heating.imbalance,
         },
     }
+}
+
+/// The events of the discharge, of its joints and of the melt.
+fn events(d: &Discharge, frozen: Option<f64>) -> Events {
+    let mut out = d.events.clone();
+    let mut add = |name, joint, time: Option<f64>| {
+        if let Some(time_s) = time {
+            let at = out.partition_point(|e| e.time_s <= time_s);
+            out.insert(
+                at,
+                Event {
+                    name,
+                    time_s,
+                    joint,
+                },
+            );
+        }
+    };
+    for id in JointId::all(MAX_EARTHS) {
+        let record = d.joints[id];
+        add(EventName::JointMelts, Some(id), record.melts_s);
+        add(EventName::JointSets, Some(id), record.sets_s);
+        add(EventName::JointParts, Some(id), record.parts_s);
+    }
+    add(EventName::Frozen, None, frozen);
+    out
 }
 
 /// The phases, the forge lasting until the current has ended and the joint is frozen.

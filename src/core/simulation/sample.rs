@@ -5,7 +5,7 @@ use nalgebra::SVector;
 use super::contacts::Contacts;
 use super::events::Phase;
 use super::integrator::Stretch;
-use super::phase::{H, I, Loop, U, U_UNIT, W};
+use super::phase::{H, I, Loop, W};
 use super::rig::MAX_EARTHS;
 use super::units::{KILOAMPERE, MEGAJOULE_PER_KILOGRAM, MILLIMETRE, MILLISECOND, SECOND};
 use crate::case::joint_id::{JointId, PerJoint};
@@ -56,7 +56,7 @@ impl Sample {
             t: t * MILLISECOND,
             phase,
             current,
-            bank: y[U] * U_UNIT,
+            bank: field.bank_voltage(t, y),
             weld: field.weld_voltage(y),
             gap: field.gap(y).max(0.0) * MILLIMETRE,
             speed: y[W].max(0.0),

@@ -1,7 +1,7 @@
 //! Arc blow as a document: cause and effect, earth leads, fields, rim, what helps.
 
 use super::clock::{angle, clock};
-use super::words::{LIMITS, drift, headline, joint, name, place, remedy};
+use super::words::{LIMITS, drift, headline, joint, name, remedy, spot};
 use crate::cautions;
 use crate::document::{Blocks, Cell, Document, Style, Table, Tone};
 use crate::format::{bar, engineering, milliseconds, percent, significant};
@@ -73,14 +73,14 @@ fn weakest(blow: &Blow) -> String {
 }
 
 fn leads(b: &mut Blocks, case: &Case, blow: &Blow) {
-    let head = ["earth", "peak", "charge", "clamp", "clamp joint"];
-    let mut table = Table::new("   {:<5}  {:<8}  {:>6}  {:<26}  {}", head, 9);
+    let head = ["earth", "peak", "charge", "clamp at", "clamp joint"];
+    let mut table = Table::new("   {:<5}  {:<8}  {:>6}  {:<20}  {}", head, 9);
     for (k, earth) in case.earths.iter().enumerate() {
         table.row([
             k.to_string(),
             engineering(blow.shot.peak_earths[k], "A"),
             percent(blow.share(k)),
-            place(earth.at),
+            spot(earth.at),
             joint(&earth.clamp),
         ]);
     }

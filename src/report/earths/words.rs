@@ -62,6 +62,12 @@ pub fn place(at: Plane) -> String {
     format!("{} away at {}", length(distance), clock(angle))
 }
 
+/// "200 mm, 9 o'clock", for tables.
+pub fn spot(at: Plane) -> String {
+    let (distance, angle) = polar(at);
+    format!("{}, {}", length(distance), clock(angle))
+}
+
 /// A length of a rig, in mm up to a metre.
 pub fn length(metres: f64) -> String {
     let (value, unit) = if metres < 0.9995 {
@@ -191,7 +197,7 @@ pub fn joint(joint: &Joint) -> String {
     if let Some(force) = joint.force {
         text.push_str(&format!(", {} N", number(force, 3)));
     }
-    if let Some(drop) = joint.drop {
+    if let Some(drop) = joint.drop.filter(|drop| *drop > 0.0) {
         text.push_str(&format!(", {} V", number(drop, 3)));
     }
     match catalogue::find_joint(&joint.name) {

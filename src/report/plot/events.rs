@@ -6,7 +6,6 @@ use super::panel::Frame;
 use super::spread::{room, spread};
 use super::text::width;
 use super::theme;
-use arcplunge_core::simulation::events::EventName;
 
 /// An event to be named.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,23 +14,6 @@ pub struct Label {
     pub at: f64,
     /// What happens then, in a word or two.
     pub name: String,
-}
-
-/// An event's name in words.
-pub fn words(event: EventName) -> &'static str {
-    match event {
-        EventName::Trigger => "trigger",
-        EventName::PipTouch => "pip touches",
-        EventName::PipYield => "pip yields",
-        EventName::Ignition => "ignition",
-        EventName::DiodeConducts => "diode conducts",
-        EventName::DiodeBlocks => "diode blocks",
-        EventName::Touchdown => "touchdown",
-        EventName::ArcOut => "arc out",
-        EventName::Stub => "stub",
-        EventName::CurrentEnd => "current ends",
-        EventName::Frozen => "frozen",
-    }
 }
 
 /// Space between labels \[px\].

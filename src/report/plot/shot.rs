@@ -1,12 +1,13 @@
 //! The plot of one weld cycle: current and voltages, gap and speed, melt and arc power.
 
 use super::axis::{Unit, prefix};
-use super::events::{self, Label};
+use super::events::Label;
 use super::figure::{Band, Figure};
 use super::panel::{Axis, Mark, Panel, Series, Side};
 use super::smooth::smooth;
 use super::span::shown;
 use super::theme::{self, Stroke};
+use crate::event_words::words;
 use crate::format::{engineering, milliseconds, significant};
 use crate::title;
 use arcplunge_core::case::Case;
@@ -61,7 +62,7 @@ pub fn figure(case: &Case, trace: &Trace, line: &str) -> Figure {
     }
     let events = trace.shot.events.iter().map(|e| Label {
         at: e.time_s,
-        name: events::words(e.name).to_string(),
+        name: words(e),
     });
     let events: Vec<Label> = events.collect();
     Figure {

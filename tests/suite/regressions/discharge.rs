@@ -57,6 +57,7 @@ fn regress_an_overdamped_discharge_ends() {
     let shot = sane(&[
         "bank.capacitance=26.97 mF",
         "tool.spring_force=2.756 N",
+        "tool.friction=0 N",
         "stud.flange=2.27 mm",
         "stud.pip_diameter=0.3908 mm",
         "stud.metal=copper",
@@ -125,6 +126,7 @@ fn regress_equal_arcing_branches_start_together() {
         "earth.3.length=0.1644 m",
         "earth.3.clamp={ resistance = \"14.07 mohm\", drop = \"10.52 V\" }",
         "tool.spring_force=0.7739 N",
+        "tool.friction=0 N",
         "stud.metal=copper",
     ]);
 }
@@ -227,6 +229,7 @@ fn regress_the_current_falls_and_rises_again_within_a_step() {
         "earth.2.section=2.045e1 mm2",
         "earth.2.clamp=worn",
         "tool.spring_force=2.044e0 N",
+        "tool.friction=0 N",
         "stud.metal=brass 63/37",
         "sheet.thickness=8.919e0 mm",
     ]);
@@ -252,6 +255,7 @@ fn regress_a_branch_that_starts_in_a_dip_of_the_others_does_not_chatter() {
         "earth.2.length=3.456e0 m",
         "earth.2.clamp=loose",
         "tool.spring_force=2.740e0 N",
+        "tool.friction=0 N",
         "sheet.metal=stainless 18/8",
     ]);
 }
@@ -269,6 +273,7 @@ fn regress_a_branch_that_conducts_for_less_than_a_step_does_not_chatter() {
         "earth.2.clamp=arcing",
         "joints.bank=loose",
         "tool.spring_force=6.759e-1 N",
+        "tool.friction=0 N",
         "stud.metal=copper",
         "sheet.metal=stainless 18/8",
         "sheet.thickness=2.658e1 mm",
@@ -341,6 +346,7 @@ fn regress_a_branch_that_starts_backwards_stops_at_once() {
         "earth.2.length=5.365e-1 m",
         "earth.2.clamp=arcing",
         "tool.spring_force=3.018e0 N",
+        "tool.friction=0 N",
         "stud.size=M3",
         "arc.fall=1.926e0 V",
         "model.burst_share=7.213e-2",

@@ -68,6 +68,7 @@ fn regress_a_short_arc_leaves_no_cold_behind() {
     sane(&[
         "bank.capacitance=26.97 mF",
         "tool.spring_force=2.756 N",
+        "tool.friction=0 N",
         "stud.flange=2.27 mm",
         "stud.pip_diameter=0.3908 mm",
         "stud.metal=copper",

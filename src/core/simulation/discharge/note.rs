@@ -5,7 +5,7 @@ use nalgebra::SVector;
 use super::Runner;
 use crate::simulation::discharge_record::{Integrals, Moment};
 use crate::simulation::heat_solver::ArcKnot;
-use crate::simulation::phase::{H, I, Loop, U, U_UNIT, W, X};
+use crate::simulation::phase::{H, I, Loop, W, X};
 use crate::simulation::rig::{MAX_EARTHS, Rig};
 use crate::simulation::sample::Sample;
 use crate::simulation::units::{
@@ -46,7 +46,7 @@ impl<const N: usize, const D: usize> Runner<'_, N, D> {
         }
         Moment {
             t: self.now.t * MILLISECOND,
-            bank: y[U] * U_UNIT,
+            bank: self.field.bank_voltage(self.now.t, y),
             current: Loop::<N, D>::current(y) * KILOAMPERE,
             earths,
             pip_enthalpy: y[H] * MEGAJOULE_PER_KILOGRAM,

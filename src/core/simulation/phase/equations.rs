@@ -37,7 +37,11 @@ impl<const N: usize, const D: usize> OdeSystem<D> for Loop<N, D> {
             Path::Short(r) => i * r,
         };
         let e = self.drive(y, i, weld);
-        dy[U] = self.bank_slope(y, i);
+        dy[U] = if self.mode.diode {
+            0.0
+        } else {
+            -self.bank_rate * i
+        };
         dy[H] = dh;
         dy[W] = dw;
         dy[X] = dx;
@@ -76,7 +80,7 @@ impl<const N: usize, const D: usize> OdeSystem<D> for Loop<N, D> {
             EventFunction::CurrentEnd => ends(&|p| Self::current(&p.dy)),
             EventFunction::DiodeConducts => ends(&|p| self.above_diode(&p.dy)),
             EventFunction::DiodeBlocks => {
-                ends(&|p| Self::current(&p.dy) - p.dy[U] * U_UNIT / self.esr)
+                ends(&|p| Self::current(&p.dy) + self.bank_share(p.t, &p.y) / self.bank_time())
             }
             EventFunction::Hold => ends(&|p| p.dy[W]),
             EventFunction::BranchStop(k) => ends(&|p| self.lanes[k].sign * p.dy[I + k]),
@@ -111,7 +115,7 @@ impl<const N: usize, const D: usize> OdeSystem<D> for Loop<N, D> {
                 0.0
             }
             EventFunction::DiodeConducts => self.above_diode(y) + self.diode_drop,
-            EventFunction::DiodeBlocks => match self.bank_current(y) {
+            EventFunction::DiodeBlocks => match self.bank_share(t, y) {
                 // Only the current's end is left then.
                 share if share < NO_SHARE => 1.0,
                 share => Self::current(y) - share,

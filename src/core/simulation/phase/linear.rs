@@ -26,13 +26,10 @@ impl<const N: usize, const D: usize> Loop<N, D> {
             Path::Short(r) => i * r,
             Path::Pip => return out,
         };
-        // The diode's own drop is a constant, and in no term but the first.
-        let supplied = match (self.mode.diode, self.esr > 0.0) {
-            (false, _) => i,
-            (true, true) => y[U] * U_UNIT / self.esr,
-            (true, false) => 0.0,
-        };
-        out[U] = -self.bank_rate * supplied;
+        // The diode's own drop is a constant, and in no term but the first; the bank beside it is no state.
+        if !self.mode.diode {
+            out[U] = -self.bank_rate * i;
+        }
         let source = if self.mode.diode {
             0.0
         } else {

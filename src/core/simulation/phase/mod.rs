@@ -36,7 +36,7 @@ const PEAKLESS: f64 = 0.5;
 const LEAST_GRIP: f64 = 1e-9;
 const MOST_GRIP: f64 = 1e-3;
 
-/// Places of the states: bank voltage \[100 V\].
+/// Places of the states: bank voltage \[100 V\], until the diode conducts; see [`Loop::bank_voltage`].
 pub const U: usize = 0;
 /// Pip enthalpy \[MJ/kg\].
 pub const H: usize = 1;
@@ -216,7 +216,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
     }
 
     /// The joints in series with the stud, or those of an earth lead.
-    fn lane(&self, earth: Option<usize>) -> &Lane {
+    pub fn lane(&self, earth: Option<usize>) -> &Lane {
         earth.map_or(&self.whole, |k| &self.lanes[k])
     }
 
@@ -274,23 +274,26 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         source - self.drop - self.series * i - weld
     }
 
-    /// Rate of the bank voltage \[100 V/ms\] at the current `i` \[kA\].
-    fn bank_slope(&self, y: &SVector<f64, D>, i: f64) -> f64 {
-        let supplied = if self.mode.diode {
-            self.bank_current(y)
+    /// Time in which the bank dies away through its own resistance beside the diode \[ms\].
+    fn bank_time(&self) -> f64 {
+        self.esr / (self.bank_rate * U_UNIT)
+    }
+
+    /// Voltage of the bank \[V\]. Beside the diode it dies away whatever the loop does, so that its state stays as
+    /// it was when that began to conduct.
+    pub fn bank_voltage(&self, t: f64, y: &SVector<f64, D>) -> f64 {
+        let state = y[U] * U_UNIT;
+        if self.mode.diode && self.esr > 0.0 {
+            let left = (-(t - self.mode.switched) / self.bank_time()).exp();
+            (state + self.diode_drop) * left - self.diode_drop
         } else {
-            i
-        };
-        -self.bank_rate * supplied
+            state
+        }
     }
 
     /// Current of the bank while the diode conducts \[kA\]: what its own resistance lets through.
-    fn bank_current(&self, y: &SVector<f64, D>) -> f64 {
-        if self.esr > 0.0 {
-            (y[U] * U_UNIT + self.diode_drop) / self.esr
-        } else {
-            0.0
-        }
+    fn bank_share(&self, t: f64, y: &SVector<f64, D>) -> f64 {
+        (self.bank_voltage(t, y) + self.diode_drop) / self.esr
     }
 
     /// Voltage left of each branch for its inductances \[V\].
@@ -306,10 +309,15 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         (self.pip_end - y[X]).max(1e-9)
     }
 
-    /// Area the contact spot could have beyond the pip's own section, softened \[mm²\].
+    /// Area the contact spot could have beyond the pip's own section, softened, by what sets its radius \[mm²\].
     fn spot_spare(&self, y: &SVector<f64, D>) -> f64 {
-        let (l, i) = (self.pip_length(y), Self::current(y));
-        self.pip.spare_area(self.mode.heat, y[H], l, i)
+        let (heat, l) = (self.mode.heat, self.pip_length(y));
+        match self.mode.spot {
+            Spot::Plastic | Spot::Full => self.pip.plastic_spare(heat, y[H], l),
+            Spot::Molten | Spot::FullMolten => {
+                self.pip.molten_spare(heat, y[H], l, Self::current(y))
+            }
+        }
     }
 
     /// Voltage of the plastic spot over that at which it melts.
@@ -323,9 +331,24 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         self.pip.column(self.mode.heat, y[H], l, i, self.mode.spot)
     }
 
-    /// The contact spot no longer fills the pip's section: what sets its radius now.
+    /// The contact spot fills the pip's section.
+    pub fn fill_spot(&mut self) {
+        self.mode.spot = match self.mode.spot {
+            Spot::Molten => Spot::FullMolten,
+            _ => Spot::Full,
+        };
+    }
+
+    /// What filled the pip's section no longer does: what sets the spot's radius now.
     pub fn narrow_spot(&mut self, y: &SVector<f64, D>) {
-        self.mode.spot = if self.spot_overload(y) > 1.0 {
+        let (heat, l, i) = (self.mode.heat, self.pip_length(y), Self::current(y));
+        let full = self.mode.spot;
+        self.mode.spot = if full == Spot::FullMolten && self.pip.plastic_spare(heat, y[H], l) > 0.0
+        {
+            Spot::Full
+        } else if full == Spot::Full && self.pip.molten_spare(heat, y[H], l, i) > 0.0 {
+            Spot::FullMolten
+        } else if self.spot_overload(y) > 1.0 {
             Spot::Molten
         } else {
             Spot::Plastic

@@ -56,7 +56,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
                 PipHeat::Liquid => {}
             }
             match m.spot {
-                Spot::Full => g.push(EventFunction::PartSpot),
+                Spot::Full | Spot::FullMolten => g.push(EventFunction::PartSpot),
                 Spot::Plastic => {
                     g.push(EventFunction::FullSpot);
                     g.push(EventFunction::SpotMelts);

@@ -3,12 +3,13 @@
 use proptest::collection::vec;
 use proptest::prelude::*;
 
+use crate::event_words::words;
 use crate::plot::axis::{Scale, Unit};
-use crate::plot::events::{Label, place, words};
+use crate::plot::events::{Label, place};
 use crate::plot::geometry::Rect;
 use crate::plot::panel::Frame;
 use crate::plot::spread::{room, spread};
-use arcplunge_core::simulation::events::EventName;
+use arcplunge_core::simulation::events::{Event, EventName};
 
 fn frame(width: f64, end: f64) -> Frame {
     Frame {
@@ -45,7 +46,7 @@ proptest! {
         let labels: Vec<Label> = times
             .iter()
             .zip(EventName::ALL)
-            .map(|(t, event)| Label { at: t * size, name: words(event).to_string() })
+            .map(|(t, event)| Label { at: t * size, name: words(&Event::new(event, t)) })
             .collect();
         let second = Unit { symbol: "s", usual: -3 };
         let frame = frame(width, shown * size);
