@@ -92,7 +92,9 @@ fn test_weld() -> Block {
 
 fn events(b: &mut Blocks, shot: &Shot) {
     let head = ["event", "time", ""].map(|head| Cell::both("", head));
-    let mut table = Table::new("   {1:>9}  {0:<14}  {2}", head, 9);
+    let longest = shot.events.iter().map(|e| words(e).chars().count()).max();
+    let widths = format!("   {{1:>9}}  {{0:<{}}}  {{2}}", longest.unwrap_or(0));
+    let mut table = Table::new(widths, head, 9);
     for e in &shot.events {
         table.row([words(e), milliseconds(e.time_s), note(e, shot)]);
     }

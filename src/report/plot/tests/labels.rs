@@ -46,7 +46,7 @@ proptest! {
         let labels: Vec<Label> = times
             .iter()
             .zip(EventName::ALL)
-            .map(|(t, event)| Label { at: t * size, name: words(&Event::new(event, t)) })
+            .map(|(t, event)| Label { at: t * size, name: words(&Event::new(event, *t)) })
             .collect();
         let second = Unit { symbol: "s", usual: -3 };
         let frame = frame(width, shown * size);
