@@ -54,7 +54,16 @@ fn a_line_of_the_chart_is_what_fire_gives() {
     let fire = |volts: f64| -> Value {
         let volts = format!("bank.voltage={volts}V");
         let force = format!("tool.spring_force={}N", line["spring_force_N"]);
-        let sets = ["--set", "stud.size=M3", "--set", "stud.cone=5deg", "--set", &volts, "--set", &force];
+        let sets = [
+            "--set",
+            "stud.size=M3",
+            "--set",
+            "stud.cone=5deg",
+            "--set",
+            &volts,
+            "--set",
+            &force,
+        ];
         let all: Vec<&str> = ["fire", "--json", "-", "--no-band"]
             .iter()
             .chain(&sets)
