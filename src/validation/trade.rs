@@ -125,7 +125,7 @@ pub(super) fn practice() -> Vec<Check> {
         ),
         check(
             "arc.gap",
-            "aluminium M5 by gap, 118 V: arc time",
+            "aluminium M5 by gap: arc time",
             "ms",
             (0.1, 1.2),
             arc(&gap),
