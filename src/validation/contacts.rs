@@ -201,7 +201,7 @@ fn melting_voltages() -> Vec<Check> {
         melts("aluminium", HOLM, 0.30, of("aluminium Mg alloy"), 0.12),
         Check::new(
             "contact.melts.pip",
-            "cold M5 pip: its spot holds at most",
+            "cold M5 pip, its spot at most",
             KOHLRAUSCH,
             "V",
             0.552_613,
