@@ -13,7 +13,7 @@ use arcplunge_core::simulation::verdict::Verdict;
 const HALF_INCH: f64 = 12.7 / 6.5;
 
 /// The shot of the demonstration case with these keys set; `None` if one is wrong or the solver failed.
-pub fn fired(sets: &[String]) -> Option<Shot> {
+fn fired(sets: &[String]) -> Option<Shot> {
     let read = demonstration(sets).ok()?;
     shot(&read.case)
 }
@@ -54,6 +54,28 @@ pub fn half_inch(volts: f64) -> Case {
         earth.section *= section;
     }
     case
+}
+
+/// Copper on aluminium from the small bank, with a tip of this diameter and length \[mm\] and leads of this length \[m\].
+pub fn small_bank(tip: [&str; 2], lead: &str) -> Option<Shot> {
+    let [diameter, length] = tip;
+    let mut sets: Vec<String> = [
+        "tool.method=gap",
+        "stud.size=M5",
+        "stud.metal=copper",
+        "sheet.metal=aluminium Mg alloy",
+        "sheet.thickness=3 mm",
+        "bank.capacitance=18.8 mF",
+        "bank.voltage=140 V",
+    ]
+    .map(String::from)
+    .into();
+    sets.push(format!("stud.pip_diameter={diameter} mm"));
+    sets.push(format!("stud.pip_length={length} mm"));
+    for key in ["lead", "earth.0", "earth.1"] {
+        sets.push(format!("{key}.length={lead} m"));
+    }
+    fired(&sets)
 }
 
 /// The demonstration case with a pip of this length \[m\].
