@@ -81,7 +81,7 @@ const CONTROLS: &[Line] = &[
     ("stud and sheet", LATER, "stud.cone", "cone", Even(0.5, 6.0, 0.1)),
     ("stud and sheet", FIRST, "sheet.metal", "sheet", Own),
     ("stud and sheet", FIRST, "sheet.thickness", "its thickness", Even(0.4, 6.0, 0.1)),
-    ("stud and sheet", FIRST, "sheet.centre_mark", "centre mark, depth", Even(0.0, 0.75, 0.05)),
+    ("stud and sheet", FIRST, "sheet.centre_mark", "centre mark, depth", Even(0.0, 0.8, 0.05)),
     ("earth clamps", LATER, "earth.0.at.x", "first clamp, x", Even(-500.0, 500.0, 5.0)),
     ("earth clamps", LATER, "earth.0.at.y", "first clamp, y", Even(-500.0, 500.0, 5.0)),
     ("earth clamps", LATER, "earth.0.clamp", "first clamp", Own),

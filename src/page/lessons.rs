@@ -143,11 +143,11 @@ mod tests {
             Session::default().fire(&weld).unwrap().weld.shot.verdict
         };
         assert_eq!(verdict(&["tool.spring_force=180 N"]), Some(Verdict::Cold));
-        assert_eq!(verdict(&["sheet.centre_mark=0.75 mm"]), Some(Verdict::Cold));
+        assert_eq!(verdict(&["sheet.centre_mark=0.8 mm"]), Some(Verdict::Cold));
         // A mark takes the reserve, not yet the weld.
         assert!(fill(4, 1) < fill(4, 0) && (1.0..1.12).contains(&fill(4, 1)));
-        // Clamps on one side: sound by energy, bare towards them.
-        assert_eq!(of(5, 1).verdict, Some(Verdict::Sound));
+        // Clamps on one side: filled by energy, bare towards them.
+        assert_eq!(of(5, 1).verdict, Some(Verdict::OneSided));
         let blow = &all[5][1].weld.blow;
         assert!(matches!(blow.bare(), Some(Bare::Within(_))));
         assert!(blow.heading().unwrap().cos() > 0.9);

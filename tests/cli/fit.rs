@@ -255,7 +255,7 @@ fn its_own_csv_is_a_trace() {
 fn a_stretch_away_from_the_rise_keeps_its_trigger() {
     let bench = recorded(&TRUTH, 30.0, |_, i| i);
     let keys = "bank.esr,lead.length";
-    let document = document(&bench, &[keys, "--within", "3ms..4ms"]);
+    let document = document(&bench, &[keys, "--within", "1.2ms..2.2ms"]);
     let trigger = document["trigger_s"].as_f64().unwrap();
     assert!((trigger - 3e-4).abs() < 3e-5, "{trigger}");
     for (k, truth) in [(0, 3.3e-3), (1, 7.0)] {
@@ -312,8 +312,8 @@ fn a_scale_that_is_ten_times_off_is_no_fit() {
 
 #[test]
 fn what_is_left_is_called_noise_only_where_it_is_like_the_noise() {
-    // A scale that bends by 1 %: no key makes that good, and what it leaves is less than the noise.
-    let bent = |_: f64, i: f64| i * (1.0 + 0.01 * i / 6e3);
+    // A scale that bends by 1.5 %: no key makes that good, and what it leaves is less than the noise.
+    let bent = |_: f64, i: f64| i * (1.0 + 0.015 * i / 6e3);
     for (seen, word) in [
         (&bent as &dyn Fn(f64, f64) -> f64, "it is not noise"),
         (&|_, i| i, "does not exceed the noise before the rise"),
@@ -326,7 +326,8 @@ fn what_is_left_is_called_noise_only_where_it_is_like_the_noise() {
         assert!(!both, "{said}");
         let memory = |name: &str| document[name].as_f64().unwrap();
         assert!(memory("noise_memory_rows") < 3.0);
-        assert_eq!(memory("memory_rows") > 8.0, word == "it is not noise");
+        let rows = memory("memory_rows");
+        assert_eq!(rows > 8.0, word == "it is not noise", "{rows}");
     }
 }
 

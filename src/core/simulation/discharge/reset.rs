@@ -167,8 +167,9 @@ impl<const N: usize, const D: usize> Runner<'_, N, D> {
     /// Lets earth branches conduct, those that begin to in the direction of the bank's voltage.
     fn start_branches(&mut self, conducting: [bool; MAX_EARTHS]) {
         let now = self.moment();
-        for k in 0..N {
-            if conducting[k] && !self.field.mode.conducting[k] {
+        let before = self.field.mode.conducting;
+        for (k, (on, was)) in conducting.into_iter().zip(before).take(N).enumerate() {
+            if on && !was {
                 self.contacts.start(k, &now);
             }
         }

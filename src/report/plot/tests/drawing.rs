@@ -68,7 +68,7 @@ fn the_weld_is_not_squeezed_by_a_long_tail() {
     let (_, trace) = fired(&[
         "lead.length=20 m",
         "lead.section=120 mm2",
-        "lead.turns=4",
+        "lead.turns=6",
         "bank.esr=0.5 mohm",
     ]);
     let f = &trace.shot.figures;
