@@ -17,7 +17,7 @@ impl<const N: usize, const K: usize> HeatSolver for Fronts<N, K> {
     type Uncovered = Uncovered;
 
     fn step(&mut self, dt: f64, boundary: Boundary) -> Result<(), Uncovered> {
-        let freezes = match boundary {
+        let mut freezes = match boundary {
             Boundary::Heated(_) => false,
             Boundary::Contact => {
                 if self.stage == Stage::Open {
@@ -27,6 +27,7 @@ impl<const N: usize, const K: usize> HeatSolver for Fronts<N, K> {
                 self.stage == Stage::Slab && self.slab() + rate * dt <= 1e-9 * self.largest
             }
         };
+
         if freezes {
             self.restart();
         }
@@ -35,6 +36,7 @@ impl<const N: usize, const K: usize> HeatSolver for Fronts<N, K> {
         self.film.start(carry);
         match (boundary, self.stage) {
             (Boundary::Heated(end), _) => self.heated(dt, carry, beta, f64x2::from(end))?,
+            (_, Stage::Layered) => freezes = self.contact(dt, carry, beta)?,
             (_, Stage::Slab) if freezes => self.freeze(beta),
             (_, Stage::Slab) => self.shrink(dt, carry, beta)?,
             _ => self.cool(carry, beta),
@@ -59,6 +61,7 @@ impl<const N: usize, const K: usize> HeatSolver for Fronts<N, K> {
             Stage::Open => front.to_array(),
             Stage::Slab => front.fast_min(f64x2::splat(self.slab())).to_array(),
             Stage::Joined => [0.0; 2],
+            Stage::Layered => self.width.now.to_array(),
         }
     }
 
@@ -74,7 +77,8 @@ impl<const N: usize, const K: usize> HeatSolver for Fronts<N, K> {
     fn imbalance(&self) -> f64 {
         let held = self.solid.content()
             + self.film.content()
-            + self.law.solidus * (self.law.depth - self.front.now)
+            + self.joint.crust.content()
+            + self.law.solidus * (self.law.depth - self.front.now + self.joint.depth.now)
             + self.law.liquidus * self.width.now;
         let out = self.across.now * f64x2::from([1.0, -1.0]);
         imbalance(&self.faces, self.heat.now, held + self.vapour.now, out)
@@ -89,8 +93,10 @@ impl<const N: usize, const K: usize> HeatSolver for Fronts<N, K> {
 
     fn joint_temperature(&self) -> f64 {
         let [stud, sheet] = self.trial.face.to_array();
-        if self.stage == Stage::Open {
-            return 0.5 * (stud + sheet);
+        match self.stage {
+            Stage::Open => return 0.5 * (stud + sheet),
+            Stage::Layered => return stud,
+            Stage::Slab | Stage::Joined => {}
         }
         for (lane, front) in self.front.now.to_array().into_iter().enumerate() {
             if front < 0.0 {
@@ -120,8 +126,11 @@ impl<const N: usize, const K: usize> HeatSolver for Fronts<N, K> {
             })
     }
 
-    /// A slab about to freeze is followed to its end.
+    /// Melt about to freeze is followed to its end.
     fn fitting_step(&self, dt: f64) -> f64 {
+        if self.stage == Stage::Layered {
+            return self.step_to_freezing(dt);
+        }
         let rate = self.speed.now.reduce_add();
         if self.stage != Stage::Slab || rate >= 0.0 || self.steps == 0 {
             return dt;

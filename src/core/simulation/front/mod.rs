@@ -11,11 +11,14 @@
 //! melt on one face only at touchdown, melt near the back.
 //! Crank, Free and Moving Boundary Problems (1984), ch. 5 (front-fixing methods); from memory.
 
+mod contact;
 mod figures;
 mod film;
+mod layers;
 mod solid;
 mod solve;
 
+use nalgebra::Matrix4;
 use wide::{CmpGt, f64x2};
 
 use super::mesh::Resolution;
@@ -23,6 +26,7 @@ use super::rig::Face;
 use super::simd::{Book, Lanes, pair};
 use crate::physics::ROOM;
 use film::Film;
+use layers::{Joint, Layers};
 use solid::Solid;
 
 /// A case that the fronts do not cover.
@@ -44,6 +48,8 @@ enum Stage {
     Slab,
     /// Solid joins solid where the slab froze.
     Joined,
+    /// Two metals, each in layers of its own.
+    Layered,
 }
 
 /// Both bodies, and the heat balances of their faces.
@@ -66,6 +72,7 @@ pub(super) struct Fronts<const N: usize, const K: usize> {
     largest: f64,
     /// Rate of the net flux into the front with its place, from the last secant \[W/m³\].
     stiffness: Book,
+    joint: Joint<K>,
     trial: Trial,
     step_before: f64,
     heat: Book,
@@ -145,6 +152,9 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
             share: f64x2::ZERO,
             largest: 0.0,
             stiffness: Book::default(),
+            joint: Joint::new(pair(faces, |f| {
+                f.density * f.enthalpy.heat_solid / f.conductivity[0]
+            })),
             trial: Trial {
                 face: f64x2::splat(ROOM),
                 ..Trial::default()
@@ -169,7 +179,18 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
             depth: a.depth,
             ..b
         }) {
-            return Err(Uncovered);
+            self.stage = Stage::Layered;
+            self.joint.layers = self.molten.to_array().map(|molten| {
+                if molten.to_bits() == 0 {
+                    Layers::Solid
+                } else {
+                    Layers::Film
+                }
+            });
+            self.joint.widest = self.width.now;
+            let [stud, sheet] = self.stiffness.now.to_array();
+            self.joint.slopes = Matrix4::from_diagonal(&[stud, sheet, 0.0, 0.0].into());
+            return Ok(());
         }
         if self.molten.none() {
             self.stage = Stage::Joined;

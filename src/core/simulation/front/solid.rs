@@ -51,6 +51,38 @@ pub(super) struct Rim {
     pub lead: Lanes,
 }
 
+impl Rim {
+    /// θ of the first cell where this flux goes into it \[W/m²\].
+    pub fn first(&self, into: Lanes) -> Lanes {
+        (self.source + into) / self.base
+    }
+
+    /// θ of the first cell and the flux into it, where θ of the rim is 0.
+    pub fn held(&self) -> (Lanes, Lanes) {
+        let first = (self.source + self.lead) / (self.base + self.near);
+        (first, self.lead - self.near * first)
+    }
+
+    /// The flux into the first cell is admittance·(θ of the rim) − offset: the two.
+    pub fn response(&self) -> (Lanes, Lanes) {
+        let ease = 1.0 / (self.base + self.near);
+        let offset = (self.near * self.source - self.base * self.lead) * ease;
+        (self.link * self.base * ease, offset)
+    }
+
+    /// Of this one where the mask `of` says so, of the other elsewhere.
+    pub fn or(&self, of: Lanes, other: &Rim) -> Rim {
+        let either = |a: Lanes, b: Lanes| of.blend(a, b);
+        Rim {
+            base: either(self.base, other.base),
+            source: either(self.source, other.source),
+            link: either(self.link, other.link),
+            near: either(self.near, other.near),
+            lead: either(self.lead, other.lead),
+        }
+    }
+}
+
 /// The cells' equations on the way to the front.
 pub(super) struct Elimination<'a, const N: usize> {
     cells: &'a mut [Cell; N],
