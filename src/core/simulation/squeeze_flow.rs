@@ -134,7 +134,12 @@ impl OdeSystem<2> for Braking<'_> {
             EventFunction::FilmEnd => self.0.film(t, y[1]) - self.0.least,
             EventFunction::QuasiSteady => {
                 let film = self.0.film_for_force(t, y[1]);
-                self.0.mass / self.0.squeeze.slope(y[0].max(0.0), film) - QUASI_STEADY
+                let lag: f64 = std::env::var("LAG").unwrap().parse().unwrap();
+                let qs: f64 = std::env::var("QS").unwrap().parse().unwrap();
+                let w = y[0].max(0.0);
+                let time = self.0.mass / self.0.squeeze.slope(w, film);
+                let behind = (w - self.0.steady_speed(t, y[1])).abs() * time;
+                (time / qs).max(behind / (lag * self.0.least / FILM_END)) - 1.0
             }
             EventFunction::Rest => y[0],
             EventFunction::Spent => self.0.unspent(y[0], y[1]),

@@ -20,6 +20,10 @@ const MELT_STEP: f64 = 0.5;
 /// Thickness, over that before, below which no correction takes a layer.
 const LEAST_SHARE: f64 = 0.2;
 
+/// Crust, over the reach of the heat, that counts once the melt behind it has frozen: its cells are the
+/// thinnest, and drown in the rounding of long steps.
+const LEAST_CRUST: f64 = 1e-3;
+
 /// Changes of layers in one step, more than any pair needs.
 const MOST_CHANGES: usize = 8;
 
@@ -32,6 +36,8 @@ enum Found {
     Settled,
     /// The melt of this body is gone before the end of the step.
     Frozen(usize),
+    /// The crust of this body is.
+    Melted(usize),
 }
 
 impl Places {
@@ -84,6 +90,11 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
                     self.freeze_layer(l, &mut layers, &mut at);
                     froze[l] = true;
                 }
+                Found::Melted(l) => {
+                    layers[l] = Layers::Film;
+                    at[2 + l] = 0.0;
+                    self.forget(2 + l);
+                }
                 Found::Settled => {
                     let Some(l) = self.next_change(layers, froze)? else {
                         self.close_layers(&start, layers, &Places::from_vector(&at));
@@ -126,6 +137,11 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
             _ => crust,
         };
         layers[l] = layers[l].frozen();
+        let mut place = place;
+        if place < LEAST_CRUST * self.law.reach.to_array()[l] {
+            layers[l] = Layers::Solid;
+            place = 0.0;
+        }
         at[l] = place;
         at[2 + l] = place;
         self.forget(l);
@@ -235,7 +251,7 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
         for _ in 0..MOST_ROUNDS {
             let mut change = slopes.lu().solve(&-lacks).ok_or(Uncovered)?;
             for l in 0..2 {
-                if let Some(found) = self.within(l, layers[l], at, &mut change)? {
+                if let Some(found) = self.within(l, layers[l], at, &mut change) {
                     return Ok(found);
                 }
             }
@@ -263,27 +279,27 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
         layers: Layers,
         at: &Vector4<f64>,
         change: &mut Vector4<f64>,
-    ) -> Result<Option<Found>, Uncovered> {
+    ) -> Option<Found> {
         if !layers.molten() {
-            return Ok(None);
+            return None;
         }
         let least = self.law.reach.to_array()[l] * LEAST_FRONT;
         let (melt, thins) = (at[l] - at[2 + l], change[2 + l] - change[l]);
         if melt - thins <= melt * LEAST_SHARE {
             if melt <= least * 2.0 {
-                return Ok(Some(Found::Frozen(l)));
+                return Some(Found::Frozen(l));
             }
             let share = (1.0 - LEAST_SHARE) * melt / thins;
             change[l] *= share;
             change[2 + l] *= share;
         }
         if layers == Layers::Pocket && at[2 + l] + change[2 + l] <= at[2 + l] * LEAST_SHARE {
-            if at[2 + l] <= least * 1e-3 {
-                return Err(Uncovered);
+            if at[2 + l] <= least * 2.0 {
+                return Some(Found::Melted(l));
             }
             change[2 + l] = (LEAST_SHARE - 1.0) * at[2 + l];
         }
-        Ok(None)
+        None
     }
 
     fn lacking(&mut self, start: &Start, layers: [Layers; 2], at: &Vector4<f64>) -> Vector4<f64> {

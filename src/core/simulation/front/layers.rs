@@ -140,9 +140,13 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
             speed,
         };
         let (rim, outer) = self.eliminate(self.law.depth - at.front, &stretch, start.inverse);
-        // Melt that is gone leaves its heat: to the crust's foot, or to the joint.
-        let left = (self.film.started() + self.law.fusion * start.width) * start.inverse;
-        let left = molten.blend(none, left);
+        // Melt that is gone leaves its heat, to the crust's foot or to the joint, and so does a crust, which
+        // takes it where it melts.
+        let melt_left = self.film.started() + self.law.fusion * start.width;
+        let crust_left =
+            self.joint.crust.started() - molten.blend(self.law.fusion * start.crust, none);
+        let left = molten.blend(none, melt_left) + crusted.blend(none, crust_left);
+        let left = left * start.inverse;
         let (melt, (admittance, offset)) = (outer.rim(), rim.response());
         let foot = Base {
             admittance,
