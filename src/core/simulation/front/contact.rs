@@ -246,10 +246,12 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
                 1.0
             }
         }));
-        let mut slopes = self.joint.slopes - latent;
+        let slopes = self.joint.slopes - latent;
+        let mut inverse = slopes.try_inverse().ok_or(Uncovered)?;
         let mut lacks = self.lacking(start, layers, at);
+        let mut learned = Matrix4::zeros();
         for _ in 0..MOST_ROUNDS {
-            let mut change = slopes.lu().solve(&-lacks).ok_or(Uncovered)?;
+            let mut change = -(inverse * lacks);
             for l in 0..2 {
                 if let Some(found) = self.within(l, layers[l], at, &mut change) {
                     return Ok(found);
@@ -260,13 +262,21 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
                 !moves[n] || change[n].abs() <= scale
             });
             if close {
-                self.joint.slopes = slopes + latent;
+                self.joint.slopes += learned;
                 return Ok(Found::Settled);
             }
             *at += change;
             let then = self.lacking(start, layers, at);
-            let off = then - lacks - slopes * change;
-            slopes += off * change.transpose() / change.norm_squared();
+            // Both the matrix, for the next step, and by Sherman and Morrison its inverse.
+            let found = then - lacks;
+            let off = found - (slopes + learned) * change;
+            learned += off * change.transpose() / change.norm_squared();
+            let (by, along) = (inverse * found, change.transpose() * inverse);
+            let pivot = change.dot(&by);
+            if pivot == 0.0 {
+                return Err(Uncovered);
+            }
+            inverse += (change - by) * along / pivot;
             lacks = then;
         }
         Err(Uncovered)
