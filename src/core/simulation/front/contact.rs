@@ -9,7 +9,14 @@ use wide::f64x2;
 
 use super::layers::{Layers, Places, Start};
 use super::solve::{CLOSE_ENOUGH, LEAST_FRONT, MOST_ROUNDS};
-use super::{Fronts, Uncovered};
+use super::{Fronts, Stage, Uncovered};
+
+/// First step in contact over the usual one: the faces meet with a jump, and a crust grows with the root of the
+/// time.
+const FIRST_CONTACT: f64 = 0.1;
+
+/// Longest step over the time since the faces touched.
+const CONTACT_STEP: f64 = 0.45;
 
 /// Melt, over the thickest of its body, that freezes in one step.
 const LAST_MELT: f64 = 0.03;
@@ -66,6 +73,7 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
     /// One step of the layers; true if melt froze to its end.
     pub(super) fn contact(&mut self, dt: f64, carry: f64, beta: f64) -> Result<bool, Uncovered> {
         self.joint.crust.start(carry);
+        self.joint.since += dt;
         let start = Start {
             inverse: 1.0 / beta,
             beta,
@@ -319,6 +327,12 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
 
     /// The step \[s\] to take where `dt` is proposed: melt about to freeze is followed to its end.
     pub(super) fn step_to_freezing(&self, dt: f64) -> f64 {
+        if self.stage == Stage::Open {
+            // The jump between the faces begins with the first step after the arc.
+            let jumps = self.step_before == 0.0;
+            return if jumps { FIRST_CONTACT * dt } else { dt };
+        }
+        let dt = dt.min(CONTACT_STEP * self.joint.since);
         let (width, widest) = (self.width.now.to_array(), self.joint.widest.to_array());
         let rate = (self.speed.now - self.joint.growth.now).to_array();
         let mut step = dt;

@@ -13,6 +13,9 @@ const LAST_SLAB: f64 = 0.03;
 /// Share of what is left of the slab that may freeze in a step before the last.
 const SLAB_STEP: f64 = 0.5;
 
+/// Steps while a joint of two metals cools, over those of one metal.
+const SLOW_COOLING: f64 = 4.0;
+
 impl<const N: usize, const K: usize> HeatSolver for Fronts<N, K> {
     type Uncovered = Uncovered;
 
@@ -128,7 +131,7 @@ impl<const N: usize, const K: usize> HeatSolver for Fronts<N, K> {
 
     /// Melt about to freeze is followed to its end.
     fn fitting_step(&self, dt: f64) -> f64 {
-        if self.stage == Stage::Layered {
+        if self.unlike() {
             return self.step_to_freezing(dt);
         }
         let rate = self.speed.now.reduce_add();
@@ -140,6 +143,15 @@ impl<const N: usize, const K: usize> HeatSolver for Fronts<N, K> {
             left
         } else {
             dt.min(SLAB_STEP * left)
+        }
+    }
+
+    /// A joint of two metals freezes below the melting point of one: it cools slowly then.
+    fn cooling_steps(&self) -> f64 {
+        if self.stage == Stage::Layered {
+            SLOW_COOLING
+        } else {
+            1.0
         }
     }
 

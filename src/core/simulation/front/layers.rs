@@ -49,6 +49,8 @@ impl Layers {
 #[derive(Debug, Clone)]
 pub(super) struct Joint<const K: usize> {
     pub layers: [Layers; 2],
+    /// Time since the faces touched \[s\].
+    pub since: f64,
     pub crust: Film<K>,
     /// Thickness of the crust \[m\], and its growth at the end of the last step and of the one before \[m/s\].
     pub depth: Book,
@@ -70,6 +72,7 @@ impl<const K: usize> Joint<K> {
     pub fn new(capacity: Lanes) -> Self {
         Joint {
             layers: [Layers::Solid; 2],
+            since: 0.0,
             crust: Film::new(capacity),
             depth: Book::default(),
             growth: Book::default(),

@@ -172,13 +172,18 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
         self.front.now.reduce_add()
     }
 
-    /// The faces touch.
-    fn meet(&mut self) -> Result<(), Uncovered> {
+    /// Whether the bodies differ in more than their depth.
+    fn unlike(&self) -> bool {
         let [a, b] = self.faces;
-        if a != (Face {
+        a != Face {
             depth: a.depth,
             ..b
-        }) {
+        }
+    }
+
+    /// The faces touch.
+    fn meet(&mut self) -> Result<(), Uncovered> {
+        if self.unlike() {
             self.stage = Stage::Layered;
             self.joint.layers = self.molten.to_array().map(|molten| {
                 if molten.to_bits() == 0 {
