@@ -36,6 +36,9 @@ pub struct Uncovered;
 /// Least share of the slab that either film has at touchdown.
 const LEAST_SHARE: f64 = 0.1;
 
+/// Cells at a solid face under the arc over those with which it meets another metal's melt.
+const FINER: f64 = 8.0;
+
 /// Share of a body's depth its front may reach.
 const DEEPEST: f64 = 0.9;
 
@@ -181,20 +184,25 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
         }
     }
 
+    /// Two metals touch: a face without melt takes the jump in fine cells.
+    fn begin_layers(&mut self) {
+        self.stage = Stage::Layered;
+        for (lane, molten) in self.molten.to_array().into_iter().enumerate() {
+            if molten.to_bits() == 0 {
+                self.solid.refine(lane, FINER);
+            } else {
+                self.joint.layers[lane] = Layers::Film;
+            }
+        }
+        self.joint.widest = self.width.now;
+        let [stud, sheet] = self.stiffness.now.to_array();
+        self.joint.slopes = Matrix4::from_diagonal(&[stud, sheet, 0.0, 0.0].into());
+    }
+
     /// The faces touch.
     fn meet(&mut self) -> Result<(), Uncovered> {
         if self.unlike() {
-            self.stage = Stage::Layered;
-            self.joint.layers = self.molten.to_array().map(|molten| {
-                if molten.to_bits() == 0 {
-                    Layers::Solid
-                } else {
-                    Layers::Film
-                }
-            });
-            self.joint.widest = self.width.now;
-            let [stud, sheet] = self.stiffness.now.to_array();
-            self.joint.slopes = Matrix4::from_diagonal(&[stud, sheet, 0.0, 0.0].into());
+            self.begin_layers();
             return Ok(());
         }
         if self.molten.none() {
