@@ -68,6 +68,10 @@ fn fired(case: &Case, resolution: Resolution) -> Shot {
     fire(&Rig::new(case), &settings, &mut Workspace::default()).expect("a shot")
 }
 
+/// By how much melts may differ: of any case, and of two metals.
+const ANY: f64 = 0.03;
+const PAIRS: f64 = 0.01;
+
 /// The largest of the melt depths counts as much as a tenth of a cell's reach [m].
 const LITTLE: f64 = 0.5e-6;
 
@@ -78,30 +82,30 @@ fn pairs(seed: u8, count: usize) -> impl Iterator<Item = Case> {
         .take(count)
 }
 
-/// Holds the melt by fronts against that by enthalpy, within `share` of what random cases are allowed; whether the
-/// verdicts, too: near a limit they are left out.
-fn agree(case: &Case, fronts: &Shot, enthalpy: &Shot, share: f64) -> Result<bool, String> {
+/// Holds the melt by fronts against that by enthalpy, within the part `melts` of the depths; whether the verdicts,
+/// too: near a limit they are left out.
+fn agree(case: &Case, fronts: &Shot, enthalpy: &Shot, melts: f64) -> Result<bool, String> {
     let (a, b) = (&fronts.figures, &enthalpy.figures);
     for (name, a, b, part, least) in [
         (
             "melt of the stud",
             a.melt_stud_m,
             b.melt_stud_m,
-            0.03,
+            melts,
             LITTLE,
         ),
         (
             "melt of the sheet",
             a.melt_sheet_m,
             b.melt_sheet_m,
-            0.03,
+            melts,
             LITTLE,
         ),
         (
             "largest melt",
             a.melt_sheet_max_m,
             b.melt_sheet_max_m,
-            0.03,
+            melts,
             LITTLE,
         ),
         (
@@ -116,7 +120,7 @@ fn agree(case: &Case, fronts: &Shot, enthalpy: &Shot, share: f64) -> Result<bool
     ] {
         let near = match (a, b) {
             (None, None) => true,
-            (Some(a), Some(b)) => (a - b).abs() <= share * part * a.abs().max(b.abs()) + least,
+            (Some(a), Some(b)) => (a - b).abs() <= part * a.abs().max(b.abs()) + least,
             _ => false,
         };
         if !near {
@@ -143,9 +147,9 @@ fn agrees_with_the_enthalpy_method_over_random_cases() {
     for (n, case) in cases(1, 300).enumerate() {
         let fronts = fired(&case, Resolution::fronts());
         let enthalpy = fired(&case, Resolution::enthalpy());
-        let decided = agree(&case, &fronts, &enthalpy, 1.0).or_else(|_| {
+        let decided = agree(&case, &fronts, &enthalpy, ANY).or_else(|_| {
             finer += 1;
-            agree(&case, &fronts, &fired(&case, fine_enthalpy()), 1.0)
+            agree(&case, &fronts, &fired(&case, fine_enthalpy()), ANY)
         });
         verdicts += usize::from(decided.unwrap_or_else(|why| panic!("{n}: {why}\n{case:#?}")));
         landed += usize::from(fronts.figures.touchdown_s.is_some());
@@ -158,9 +162,6 @@ fn agrees_with_the_enthalpy_method_over_random_cases() {
     assert!(finer < 10, "{finer} agree with the fine mesh only");
 }
 
-/// A third of what random cases are allowed: a hundredth of the melts.
-const PAIRS: f64 = 1.0 / 3.0;
-
 #[test]
 fn agrees_with_the_enthalpy_method_over_random_pairs_of_two_metals() {
     let (mut landed, mut left, mut finer) = (0, 0, 0);
@@ -171,7 +172,7 @@ fn agrees_with_the_enthalpy_method_over_random_pairs_of_two_metals() {
             continue;
         }
         landed += 1;
-        left += usize::from(fronts.effort.heat_solves > 0 && fronts.figures == enthalpy.figures);
+        left += usize::from(fronts.effort.heat_solves == enthalpy.effort.heat_solves);
         let agreed = agree(&case, &fronts, &enthalpy, PAIRS).or_else(|_| {
             finer += 1;
             agree(&case, &fronts, &fired(&case, fine_enthalpy()), PAIRS)
@@ -179,10 +180,10 @@ fn agrees_with_the_enthalpy_method_over_random_pairs_of_two_metals() {
         agreed.unwrap_or_else(|why| panic!("{n}: {why}\n{case:#?}"));
     }
     assert!(landed > 100, "only {landed} landed");
-    // Melt near the back, and faces that melt neither.
+    // Melt near the back, in the main.
     assert!(
         left * 10 < landed,
-        "{left} were left to the enthalpy method"
+        "{left} of {landed} were left to the enthalpy method"
     );
     assert!(finer * 4 < landed, "{finer} agree with the fine mesh only");
 }
