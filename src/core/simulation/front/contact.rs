@@ -260,8 +260,8 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
         let mut learned = Matrix4::zeros();
         for _ in 0..MOST_ROUNDS {
             let mut change = -(inverse * lacks);
-            for l in 0..2 {
-                if let Some(found) = self.within(l, layers[l], at, &mut change) {
+            for (l, &made_of) in layers.iter().enumerate() {
+                if let Some(found) = self.within(l, made_of, at, &mut change) {
                     return Ok(found);
                 }
             }

@@ -4,11 +4,11 @@
 //! before it; both parts are meshed anew by stretching as the front moves, and heat moves with the
 //! mesh (conservative ALE finite volumes). The front's place at a step's end is found by a secant on
 //! its Stefan condition. Two films of one metal in contact are a single slab between two fronts,
-//! which shrinks to nothing: then the joint is frozen and two solids are left. Time steps are BDF2
-//! as in the enthalpy method.
+//! which shrinks to nothing: then the joint is frozen and two solids are left. Two metals in contact keep
+//! their own layers, as `layers` says. Time steps are BDF2 as in the enthalpy method.
 //!
-//! What this does not cover ([`Uncovered`]) is left to the enthalpy method: unlike metals in contact,
-//! melt on one face only at touchdown, melt near the back.
+//! What this does not cover ([`Uncovered`]) is left to the enthalpy method: melt near the back, one metal
+//! molten on one face only at touchdown, and a body that melts again behind a crust.
 //! Crank, Free and Moving Boundary Problems (1984), ch. 5 (front-fixing methods); from memory.
 
 mod contact;
