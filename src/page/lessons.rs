@@ -128,9 +128,9 @@ mod tests {
         assert!(of(0, 1).figures.arc_time_s < of(0, 0).figures.arc_time_s);
         // A weak spring: the arc is out first.
         assert!(of(1, 1).figures.touchdown_s.is_none() && of(1, 1).verdict == Some(Verdict::Cold));
-        // A loose terminal takes about a seventh.
+        // A loose terminal parts and takes about a fifth.
         let took = of(2, 1).ledger.joints[JointId::Tool] / of(2, 1).figures.stored_energy_J;
-        assert!((0.12..0.17).contains(&took), "{took}");
+        assert!((0.18..0.23).contains(&took), "{took}");
         // A long lead slows and weakens the current.
         assert!(of(3, 1).figures.peak_current_A < of(3, 0).figures.peak_current_A);
         assert!(of(3, 1).figures.time_of_peak_s > of(3, 0).figures.time_of_peak_s);

@@ -19,6 +19,7 @@ pub mod joints;
 pub mod json;
 pub mod keys;
 pub mod mark;
+pub mod measured;
 pub mod pairs;
 pub mod plot;
 pub mod quantity;

@@ -17,7 +17,7 @@ const CLAMPED_LATE: Source = Source {
 };
 
 const NGSPICE: Source = Source {
-    text: "ngspice-39, a diode of 1 mV behind V_D across the bank's terminals",
+    text: "ngspice-39, a diode of 1 mV behind V_D across the bank",
     evidence: Evidence::SecondSolver,
 };
 
@@ -145,8 +145,7 @@ fn ideal() -> Vec<Check> {
     ]
 }
 
-/// The published diode conducts once the bank stands at −1 V, the model's once it is empty: the
-/// tolerances are what that simplification costs.
+/// Without an ESR the diode conducts once the bank stands at −1 V.
 fn with_drop() -> Vec<Check> {
     let case = Series {
         diode: 1.0,

@@ -4,8 +4,9 @@ use std::f64::consts::PI;
 
 use super::bench::plain;
 use super::{Allowed, Check, Evidence, Source};
-use arcplunge_core::case::Case;
 use arcplunge_core::case::joint_id::JointId;
+use arcplunge_core::case::{Case, catalogue};
+use arcplunge_core::physics::ROOM;
 use arcplunge_core::physics::joint;
 use arcplunge_core::physics::pip::{Pip, PipHeat, Spot};
 use arcplunge_core::simulation::fire::Settings;
@@ -63,6 +64,7 @@ pub const LENGTH: f64 = 1e-3;
 pub(super) fn checks() -> Vec<Check> {
     let mut out = constriction();
     out.extend(hot_spots());
+    out.extend(melting_voltages());
     out.extend(blow_off());
     out
 }
@@ -141,28 +143,6 @@ fn constriction() -> Vec<Check> {
 }
 
 fn hot_spots() -> Vec<Check> {
-    let voltage = |id: &str, what: &str, source, u: f64, kelvin: f64| {
-        Check::new(
-            format!("contact.holm.{id}"),
-            format!("{what} at Holm's {u} V"),
-            source,
-            "K",
-            kelvin,
-            joint::spot_temperature(u, 293.0),
-            Allowed::Relative(0.2),
-        )
-    };
-    let melts = |id: &str, source, published: f64, kelvin: f64| {
-        Check::new(
-            format!("contact.melts.{id}"),
-            format!("melting voltage of {id} by Kohlrausch's relation"),
-            source,
-            "V",
-            published,
-            joint::melting_voltage(kelvin, 293.0),
-            Allowed::Relative(0.1),
-        )
-    };
     vec![
         Check::new(
             "contact.lorenz",
@@ -182,26 +162,72 @@ fn hot_spots() -> Vec<Check> {
             joint::spot_temperature(0.1, 300.0),
             Allowed::Relative(1e-3),
         ),
-        voltage(
-            "copper.soft",
-            "copper softens",
+        Check::new(
+            "contact.holm.copper.soft",
+            "copper softens at Holm's 0.12 V",
             HOLM_TABLE,
-            joint::SOFTENING_VOLTAGE,
+            "K",
             463.0,
+            joint::spot_temperature(joint::SOFTENING_VOLTAGE, 293.0),
+            Allowed::Relative(0.2),
         ),
-        voltage(
+    ]
+}
+
+/// The voltage past which a spot widens or a joint melts, by Kohlrausch's relation, beside Holm's rounded table.
+fn melting_voltages() -> Vec<Check> {
+    let melts = |what: &str, source, published, melting_point, allowed| {
+        Check::new(
+            format!("contact.melts.{}", what.replace(' ', "-")),
+            format!("a spot of {what} melts at"),
+            source,
+            "V",
+            published,
+            joint::melting_voltage(melting_point, ROOM),
+            Allowed::Relative(allowed),
+        )
+    };
+    let of = |name: &str| catalogue::metal(name).melting_point;
+    vec![
+        melts(
             "copper",
-            "copper melts",
             HOLM_TABLE,
             joint::MELTING_VOLTAGE,
-            1358.0,
+            of("copper"),
+            0.05,
         ),
-        melts("copper", HOLM_TABLE, joint::MELTING_VOLTAGE, 1357.77),
-        melts("silver", HOLM_TABLE, 0.37, 1234.93),
-        melts("iron", HOLM, 0.60, 1811.0),
-        voltage("silver", "silver melts", HOLM_TABLE, 0.37, 1235.0),
-        voltage("iron", "iron melts", HOLM, 0.60, 1811.0),
+        melts("silver", HOLM_TABLE, 0.37, 1234.93, 0.05),
+        melts("mild steel", HOLM, 0.60, of("mild steel"), 0.09),
+        melts("aluminium", HOLM, 0.30, of("aluminium Mg alloy"), 0.12),
+        Check::new(
+            "contact.melts.pip",
+            "cold M5 pip, its spot at most",
+            KOHLRAUSCH,
+            "V",
+            0.552_613,
+            spot_voltage(&Case::default()),
+            Allowed::Relative(1e-3),
+        ),
     ]
+}
+
+/// Largest voltage \[V\] of the contact spot of a case's cold pip, at currents up to 4 kA.
+fn spot_voltage(case: &Case) -> f64 {
+    let rig = Rig::new(case);
+    let (pip, length) = (rig.stud.pip, rig.stud.pip_length);
+    let voltage = |i: f64| {
+        let spot = if pip.overload(PipHeat::Solid, 0.0, length, i) > 1.0 {
+            Spot::Molten
+        } else {
+            Spot::Plastic
+        };
+        i * pip
+            .column(PipHeat::Solid, 0.0, length, i, spot)
+            .constriction
+    };
+    (1..=4000)
+        .map(|i| voltage(f64::from(i)))
+        .fold(0.0, f64::max)
 }
 
 fn blow_off() -> Vec<Check> {
@@ -243,7 +269,7 @@ fn blow_off() -> Vec<Check> {
         ),
         Check::new(
             "contact.parting",
-            "joint of 44.5 N in a discharge, parts at",
+            "joint held by 44.5 N parts at",
             SLADE,
             "kA",
             10.0,

@@ -27,7 +27,7 @@ const SLACK: Source = Source {
     evidence: Evidence::SecondSolver,
 };
 const MONOTONE: Source = Source {
-    text: "a longer lead encloses more flux",
+    text: "a longer lead encloses more flux: L rises as any one grows",
     evidence: Evidence::Conservation,
 };
 
@@ -86,10 +86,7 @@ fn unequal() -> Vec<Check> {
     let case = |id: &str, gun: f64, earths: [f64; 2], published: f64| {
         Check::new(
             format!("inductance.unequal.{id}"),
-            format!(
-                "gun lead {gun} m, earth leads {} and {} m",
-                earths[0], earths[1]
-            ),
+            format!("gun {gun} m, earths {} and {} m", earths[0], earths[1]),
             SLACK,
             "uH",
             published,
@@ -109,7 +106,7 @@ fn unequal() -> Vec<Check> {
         case("earths-9", 8.0, [9.0, 9.0], 9.280),
         Check::new(
             "inductance.monotone",
-            "triples of lengths, of 20 000, whose inductance falls as a lead grows",
+            "of 20 000 sets of leads, L falls in",
             MONOTONE,
             "",
             0.0,

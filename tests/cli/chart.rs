@@ -4,13 +4,15 @@ use serde_json::Value;
 
 use crate::tool::{Bench, flat};
 
-/// A chart that takes a moment only.
-const FEW: [&str; 5] = [
+/// A chart that takes a moment only, of a cone that M3 fills and M5 does not.
+const FEW: [&str; 7] = [
     "chart",
     "--stud",
-    "M3,M8",
+    "M3,M5",
     "--metal",
     "mild steel on mild steel",
+    "--set",
+    "stud.cone=5deg",
 ];
 
 /// One line that can be welded.
@@ -29,10 +31,10 @@ fn few<'a>(more: &[&'a str]) -> Vec<&'a str> {
 #[test]
 fn a_chart_says_what_to_set_and_what_cannot_be_welded() {
     let text = Bench::new().run(&FEW).done();
-    assert!(text.contains("65 V (152 J)"), "{text}");
+    assert!(text.contains("70 V (176 J)"), "{text}");
     let words = flat(&text);
     assert!(
-        words.contains("M8 hardly: boils before the wedge is full (fill 0.9"),
+        words.contains("M5 hardly: boils before the wedge is full (fill 0.9"),
         "{text}"
     );
     assert!(
@@ -52,7 +54,16 @@ fn a_line_of_the_chart_is_what_fire_gives() {
     let fire = |volts: f64| -> Value {
         let volts = format!("bank.voltage={volts}V");
         let force = format!("tool.spring_force={}N", line["spring_force_N"]);
-        let sets = ["--set", "stud.size=M3", "--set", &volts, "--set", &force];
+        let sets = [
+            "--set",
+            "stud.size=M3",
+            "--set",
+            "stud.cone=5deg",
+            "--set",
+            &volts,
+            "--set",
+            &force,
+        ];
         let all: Vec<&str> = ["fire", "--json", "-", "--no-band"]
             .iter()
             .chain(&sets)
@@ -73,7 +84,7 @@ fn a_line_of_the_chart_is_what_fire_gives() {
     let none = &json["lines"][1];
     assert_eq!(
         (&none["sound"], &none["stud"]),
-        (&Value::Bool(false), &"M8".into())
+        (&Value::Bool(false), &"M5".into())
     );
     assert!(none["best"]["fill_ratio"].as_f64().unwrap() < 1.0);
 }
@@ -108,11 +119,11 @@ fn all_forms_tell_the_same_chart() {
     for (page, words) in [
         (
             &svg,
-            ["65 V (152 J), 80 N", "hardly: boils", "test welds decide"],
+            ["70 V (176 J), 74 N", "hardly: boils", "test welds decide"],
         ),
         (
             &html,
-            ["57\u{a0}to\u{a0}74\u{a0}V", "test weld", "Stored charge"],
+            ["63\u{a0}to\u{a0}77\u{a0}V", "test weld", "Stored charge"],
         ),
     ] {
         for word in words {
@@ -243,7 +254,7 @@ fn an_unusual_pair_and_a_larger_bank_are_named() {
         let density = format!("metal.<wbr>{name}.<wbr>density");
         assert_eq!(figures.contains(&density), there, "{metal}");
     }
-    let all = [&M5[..], &["--set", "stud.cone=4deg"]].concat();
+    let all = [&M5[..], &["--set", "stud.cone=5deg"]].concat();
     let text = bench.run(&all).done();
     let words = flat(&text);
     assert!(words.contains(" mF would suffice: "), "{text}");

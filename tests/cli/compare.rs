@@ -22,14 +22,14 @@ fn practice_the_page_names_the_joint_its_joules_and_the_remedy() {
     let page = Bench::new().run(&TWO).done();
     let flowing = flat(&page);
     for words in [
-        "loose-tool-terminal: sound",
+        "loose-tool-terminal: cold",
         "joints.tool: tight to loose",
-        "The tool terminal turned 65.6 J into heat, 15 % of the bank",
-        "far above the 0.43 V at which copper melts",
-        "Arc energy fell 13 %",
-        "tighten it. With this repaired, the weld stays sound, fill 1.29 instead of 1.14, arc energy 143 J instead of 125 J.",
-        "reserve 29 % → 14 %",
-        "The mark swallows 325 µm of the pip's 800 µm",
+        "The tool terminal turned 92.1 J into heat, 20 % of the bank",
+        "the current forced it apart at 0.208 ms",
+        "Arc energy fell 16 %",
+        "tighten it. With this remedy, the weld is sound again, fill 1.41 instead of 0.973, arc energy 126 J instead of 105 J.",
+        "reserve 41 % → none, 2.7 % short",
+        "The mark swallows 425 µm of the pip's 800 µm",
         "Stored charge",
     ] {
         assert!(flowing.contains(words), "`{words}` is missing in\n{page}");
@@ -65,7 +65,7 @@ fn practice_every_fault_has_a_cause_and_a_remedy_with_numbers_of_the_run() {
         let remedy = v["remedy"].as_array().unwrap();
         let says = remedy
             .iter()
-            .any(|r| r.as_str().unwrap().contains("arc energy 143 J instead"));
+            .any(|r| r.as_str().unwrap().contains("arc energy 126 J instead"));
         assert_eq!(says, moved.abs() >= 0.03, "{name}: {moved} {remedy:?}");
         assert!(!v["changes"].as_array().unwrap().is_empty(), "{name}");
     }
@@ -84,14 +84,14 @@ fn a_borderline_weld_is_called_so_as_fire_calls_it() {
     let alone = json(&bench, &[&["fire"][..], &fault].concat());
     assert_eq!(v["borderline"], true);
     assert_eq!(v["band"], alone["band"]);
-    assert_eq!(v["reserve"], "reserve 29 % → 14 %");
+    assert_eq!(v["reserve"], "reserve 41 % → none, 2.7 % short");
     let counts = v["band"]["verdicts"].as_array().unwrap();
     let words: Vec<String> = counts
         .iter()
         .map(|c| format!("{} {}", c[1], c[0].as_str().unwrap()))
         .collect();
     let line = format!(
-        "loose-tool-terminal: sound, borderline: {} of {}",
+        "loose-tool-terminal: cold, borderline: {} of {}",
         words.join(", "),
         v["band"]["shots"]
     );
@@ -121,7 +121,7 @@ fn an_arc_blown_aside_is_computed_and_said() {
     let why = of("loose-clamp");
     assert!(why.contains(blow["reason"].as_str().unwrap()), "{why}");
     assert!(
-        drift > 1.0 && why.contains(&format!("{drift:.1} µm")),
+        drift > 0.5 && why.contains(&format!("{drift:.2} µm")),
         "{drift} {why}"
     );
     assert!(of("one-earth-lead-off").contains("Base: drift none"));
@@ -143,7 +143,7 @@ fn a_changed_key_is_undone_and_its_balance_is_a_cause() {
     let first = remedy[0].as_str().unwrap();
     assert!(
         first.starts_with(
-            "Undo the change (lead.length: back to 5 m): the weld is sound again, fill 1.29"
+            "Undo the change (lead.length: back to 5 m): the weld is sound again, fill 1.41"
         ),
         "{first}"
     );
@@ -257,7 +257,7 @@ fn what_is_wrong_is_said_and_nothing_is_written() {
                 "--fault",
                 "centre-mark-deep",
             ],
-            "a centre mark of 0.7 mm goes through a sheet of 0.5 mm",
+            "a centre mark of 0.8 mm goes through a sheet of 0.5 mm",
         ),
         (
             &["--set", "earth.1=none", "--fault", "one-earth-lead-off"],
@@ -312,8 +312,8 @@ fn drawings_show_base_and_variations_and_are_whole() {
     let words: Vec<&str> = tree.descendants().filter_map(|n| n.text()).collect();
     for name in [
         "base: sound",
-        "loose-tool-terminal: sound",
-        "centre-mark-deep: sound",
+        "loose-tool-terminal: cold",
+        "centre-mark-deep: cold",
         "where the joules went",
         "arc to stud",
     ] {

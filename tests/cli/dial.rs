@@ -33,7 +33,7 @@ fn values_are_rounded_in_their_own_unit() {
     let text = dial(&["--vary", "stud.cone=1..6deg"]);
     assert!(text.contains("now    3 deg"), "{text}");
     assert!(
-        text.contains("stud.cone: sound from 1 deg to 3.8"),
+        text.contains("stud.cone: sound from 1.397 deg to 4.279 deg"),
         "{text}"
     );
 }
@@ -131,7 +131,7 @@ fn the_bank_is_charged_no_higher_than_it_may_be() {
 #[test]
 fn the_energy_stands_beside_the_voltage() {
     let text = dial(&["--vary", "bank.voltage"]);
-    assert!(text.contains("bank.voltage = 111 V (444 J)"), "{text}");
+    assert!(text.contains("bank.voltage = 118 V (501 J)"), "{text}");
     let found = json(&["--vary", "bank.voltage"]);
     let (volts, joules) = (
         found["values"]["bank.voltage"].as_f64().unwrap(),

@@ -155,7 +155,7 @@ fn the_plan_is_drawn_whole_and_says_what_it_shows() {
         "stud",
         "missing",
         "times as large",
-        "5.06 kA, 100 %",
+        "5.15 kA, 100 %",
     ] {
         assert!(
             words.iter().any(|w| w.contains(wanted)),

@@ -59,7 +59,7 @@ fn rows_and_json_tell_the_same() {
         told["rank_correlations"]["fill_ratio"]["stud.cone"]
             .as_f64()
             .unwrap()
-            < -0.9
+            < -0.85
     );
     assert_eq!(told["drawn"][0]["key"], "bank.voltage");
 }
@@ -126,7 +126,7 @@ fn tolerances_of_a_case_file_are_used_and_the_others_left_out() {
         ])
         .done();
     assert!(
-        model.starts_with("shot,bank.voltage_V,arc.to_stud,"),
+        model.starts_with("shot,bank.voltage_V,arc.split,arc.to_both,"),
         "{model}"
     );
 }

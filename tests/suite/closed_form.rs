@@ -21,6 +21,25 @@ fn closed_form_inductance() {
 }
 
 #[test]
+fn closed_form_sheet() {
+    hold("Sheet", CLOSED);
+}
+
+#[test]
+fn closed_form_threads() {
+    hold("Studs", CLOSED);
+}
+
+#[test]
+fn closed_form_a_sheet_whose_clamp_is_its_whole_rim_fails() {
+    // ln(d/R_f) alone, without what the current has to converge on the clamp.
+    let wrong = (200.0_f64 / 3.25).ln();
+    for id in ["sheet.one.rim", "sheet.one.images", "sheet.one.plate"] {
+        assert!(!named(id).with_computed(wrong).passed(), "{id}");
+    }
+}
+
+#[test]
 fn closed_form_discharge() {
     hold("Discharge", CLOSED);
 }

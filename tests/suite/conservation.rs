@@ -19,6 +19,11 @@ fn conserves_the_current_of_the_sheet() {
 }
 
 #[test]
+fn conserves_flux_as_a_lead_grows() {
+    hold("Inductance", BOOKS);
+}
+
+#[test]
 fn conserves_the_order_of_the_melting_front() {
     hold("Melting and freezing", BOOKS);
     hold("A front at constant speed", BOOKS);

@@ -1,9 +1,9 @@
 //! Pages of the handbook whose tables are made by the program: written on demand, else compared.
 
-use crate::validation_tables::{check_tables, count_table, literature_table};
+use crate::validation_tables::{check_tables, count_table, measured_remarks, measured_table};
 use arcplunge_core::case::read::read_text;
 use arcplunge_core::case::reference::{catalogue_tables, key_tables, tolerance_tables};
-use arcplunge_validation::checks;
+use arcplunge_validation::{checks, measured};
 
 /// Set this to write the tables instead of comparing them.
 const WRITE: &str = "ARCPLUNGE_WRITE_DOCS";
@@ -81,7 +81,19 @@ fn regress_the_validation_page_is_up_to_date() {
         &[
             ("counts", line(&count_table(&checks))),
             ("checks", line(check_tables(&checks).trim_end())),
-            ("literature", line(&literature_table())),
+        ],
+    );
+}
+
+#[test]
+fn regress_the_page_of_measured_welds_is_up_to_date() {
+    let rows = measured::rows();
+    let line = |text: &str| format!("{text}\n");
+    hold(
+        "measured.md",
+        &[
+            ("experiments", line(&measured_table(&rows))),
+            ("remarks", line(&measured_remarks(&rows))),
         ],
     );
 }

@@ -2,6 +2,7 @@
 
 use crate::proof::{hold, named};
 use arcplunge_core::case::Case;
+use arcplunge_validation::measured::{self, Outcome};
 use arcplunge_validation::trade::{figure, steel};
 use arcplunge_validation::{Evidence, blow};
 
@@ -54,4 +55,43 @@ fn practice_a_short_lead_fills() {
 #[test]
 fn reported_whole_welds() {
     hold("Whole welds in the literature", &[Evidence::Reported]);
+}
+
+#[test]
+fn reported_what_is_known_to_miss_does_miss() {
+    let rows = measured::rows();
+    assert!(rows.len() > 10);
+    let missed: Vec<&str> = rows
+        .iter()
+        .filter(|row| row.outcome == Outcome::Miss)
+        .map(|row| row.id)
+        .collect();
+    assert_eq!(
+        missed,
+        ["danks", "thaneepakorn", "wilson.ejected", "yamaguchi"]
+    );
+}
+
+#[test]
+fn reported_a_tip_without_its_influence_fails() {
+    assert!(!named("measured.wilson.tip").with_computed(1.0).passed());
+    assert!(!named("measured.wilson.drop").with_computed(1.0).passed());
+}
+
+#[test]
+fn reported_a_weld_that_touches_down_too_late_fails() {
+    let mut case = Case::default();
+    case.tool.spring_force = 60.0;
+    let current = figure(&case, |f| f.touchdown_current_A) * 1e-3;
+    assert!(
+        !named("measured.oh-yoo").with_computed(current).passed(),
+        "{current}"
+    );
+}
+
+#[test]
+fn reported_an_arc_as_short_as_a_tenth_fails() {
+    let check = named("measured.wilson.spread");
+    assert!(check.passed());
+    assert!(!check.with_computed(10.0 * check.computed).passed());
 }

@@ -1,13 +1,10 @@
-//! The generated parts of the validation page: every check, and predictions beside the literature.
+//! The generated parts of the validation pages: every check, and the published whole welds.
 
 use std::fmt::Write;
 
-use arcplunge_core::case::Case;
-use arcplunge_core::physics::arc;
-use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_report::measured::summary;
 use arcplunge_report::validate::{allowed, deviation, digits, published};
-use arcplunge_validation::bench::shot;
-use arcplunge_validation::trade::{drop_rig, figure, steel, with_pip};
+use arcplunge_validation::measured::{Outcome, Row};
 use arcplunge_validation::{Check, Evidence, checks};
 
 /// How many checks there are of each kind of evidence. Markdown.
@@ -59,69 +56,37 @@ fn last_of(checks: &[Check], check: &Check) -> bool {
     last.is_some_and(|last| std::ptr::eq(last, check))
 }
 
-/// What the program predicts, beside what the literature reports. Markdown.
-pub fn literature_table() -> String {
-    let ms = |case: &Case| format!("{:.2}", 1e3 * figure(case, |f| f.arc_time_s));
-    let m5 = Case::default();
-    let cooling = figure(&m5, |f| f.cooling_rate_K_per_s) * 1e-5;
-    let spread = 0.5 * m5.stud.flange / arc::SPREAD * 1e6;
-    let rows = [
-        (
-            "arc time set by the tip's length (Wilson et al. 1993)",
-            format!(
-                "pip of 0.6, 0.8, 1.0 mm: {}, {}, {} ms",
-                ms(&with_pip(0.6e-3)),
-                ms(&with_pip(0.8e-3)),
-                ms(&with_pip(1e-3)),
-            ),
-        ),
-        (
-            "and by the height of the drop (Wilson et al. 1993)",
-            format!(
-                "1 kg dropped 10, 15, 20 mm at 110 V: {}, {}, {} ms",
-                ms(&drop_rig(1.0, 10e-3, 110.0)),
-                ms(&drop_rig(1.0, 15e-3, 110.0)),
-                ms(&drop_rig(1.0, 20e-3, 110.0)),
-            ),
-        ),
-        (
-            "joint cools at about 10⁶ K/s (Wilson et al. 1993; Dogan, Wilson & Hawk)",
-            format!("{cooling:.1}·10⁵ K/s, M5 at 112 V"),
-        ),
-        (
-            "carbon steel welds best near 100 V on a rig with a falling weight (Danks 1985)",
-            format!(
-                "sound {} with 1 kg dropped 10 mm, {} with the demonstration case's spring (M5, 72 mF)",
-                window(|volts| drop_rig(1.0, 10e-3, volts)),
-                window(|volts| steel("M5", volts)),
-            ),
-        ),
-        (
-            "arc spreads at about 100 m/s (Wilson et al. 1993)",
-            format!(
-                "not computed: the model lights the whole face at once; at {} m/s the rim of an M5 is reached in {spread:.0} µs of {} ms",
-                arc::SPREAD,
-                ms(&m5)
-            ),
-        ),
-    ];
-    let mut text = "| reported | this program |\n|---|---|\n".to_string();
-    for (reported, computed) in rows {
-        let _ = writeln!(text, "| {reported} | {computed} |");
+/// Published whole welds: what each states, what was assumed, what the model gives. Markdown.
+pub fn measured_table(rows: &[Row]) -> String {
+    let mut text =
+        "| experiment | it states | assumed | the model gives | |\n|---|---|---|---|---|\n"
+            .to_string();
+    for row in rows {
+        let _ = writeln!(
+            text,
+            "| {} ({}) | {} | {} | {} | **{}** |",
+            row.source,
+            row.known,
+            row.states,
+            row.assumed,
+            row.gives,
+            row.outcome.name(),
+        );
     }
+    let _ = writeln!(text, "\n{}", summary(rows));
     text
 }
 
-/// Range of whole volts that are called sound, from 60 to 180 V.
-fn window(case: impl Fn(f64) -> Case) -> String {
-    let sound = |volts: &u32| {
-        shot(&case(f64::from(*volts))).is_some_and(|shot| shot.verdict == Some(Verdict::Sound))
-    };
-    let volts: Vec<u32> = (60..=180).filter(sound).collect();
-    match (volts.first(), volts.last()) {
-        (Some(low), Some(high)) => format!("from {low} to {high} V"),
-        _ => "at no voltage".into(),
+/// What each comparison does not show, misses first. Markdown.
+pub fn measured_remarks(rows: &[Row]) -> String {
+    let mut text = String::new();
+    for outcome in [Outcome::Miss, Outcome::Open, Outcome::Hit] {
+        for row in rows.iter().filter(|row| row.outcome == outcome) {
+            let (name, what, remark) = (outcome.name(), row.states, &row.remark);
+            let _ = writeln!(text, "- **{name}**, {}: {what}. {remark}", row.source);
+        }
     }
+    text
 }
 
 #[test]

@@ -6,8 +6,9 @@ use thiserror::Error;
 use toml::{Table, Value};
 
 use super::check::{Broken, check};
+use super::joint_id::JointId;
 use super::keys::{self, EARTH, KeyError, ValueError};
-use super::model::Case;
+use super::model::{Case, Joint};
 use super::quantity::{Dimension, parse, to_digits};
 
 /// A fault known by name.
@@ -232,21 +233,17 @@ impl Change {
     }
 }
 
-/// Whether what `after` has at `path` is no worse than what was there: a joint of no more resistance
-/// and drop, a smaller number. A fault does not mend what is worse already.
+/// Whether what `after` has at `path` is no worse than what was there: a joint of no more resistance, held by no
+/// less force, a smaller number. A fault does not mend what is worse already.
 fn milder(before: &Case, after: &Case, path: &str) -> bool {
-    let no_more = |path: &str| {
-        let both = (
-            keys::get_number(before, path).ok(),
-            keys::get_number(after, path).ok(),
-        );
-        both.0.zip(both.1).map(|(old, new)| new <= old)
-    };
-    let joint = ["resistance", "drop"].map(|part| no_more(&format!("{path}.{part}")));
-    match (joint, no_more(path)) {
-        ([Some(resistance), Some(drop)], _) => resistance && drop,
-        (_, number) => number == Some(true),
+    let joint = JointId::all(before.earths.len()).find(|id| id.key() == path);
+    let both = |id: JointId| id.of(before).zip(id.of(after));
+    if let Some((old, new)) = joint.and_then(both) {
+        let force = |joint: &Joint| joint.contact().force;
+        return new.resistance <= old.resistance && force(new) >= force(old);
     }
+    let [old, new] = [before, after].map(|case| keys::get_number(case, path).ok());
+    old.zip(new).is_some_and(|(old, new)| new <= old)
 }
 
 fn load(text: &str) -> Result<Vec<Fault>, String> {
@@ -378,8 +375,9 @@ mod tests {
         assert!(matches!(error, FaultError::NoChange { .. }), "{error}");
 
         let mut worse = Case::default();
-        worse.earths[0].clamp.resistance = 4e-3;
-        let error = apply(&worse, &[find("loose-clamp").unwrap()]).unwrap_err();
+        worse.joints.tool = super::super::catalogue::joint("loose");
+        worse.joints.tool.resistance = 4e-3;
+        let error = apply(&worse, &[find("loose-tool-terminal").unwrap()]).unwrap_err();
         assert!(matches!(error, FaultError::NoChange { .. }), "{error}");
 
         let error = find("loose-tool-terminl").unwrap_err().to_string();

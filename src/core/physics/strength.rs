@@ -23,13 +23,6 @@ pub fn sheet(strength: f64, flange: f64, thickness: f64) -> f64 {
     PI * flange * thickness * SHEAR * strength
 }
 
-/// Tensile stress area of a thread of the nominal `diameter` and `pitch` \[m\] → \[m²\].
-///
-/// π/4·(d − 0.9382·P)²: ISO 898-1, the mean of pitch and minor diameter.
-pub fn stress_area(diameter: f64, pitch: f64) -> f64 {
-    0.25 * PI * (diameter - 0.9382 * pitch).powi(2)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -19,7 +19,7 @@ pub fn remedy(base: &Assessment, v: &Assessment) -> Vec<String> {
     let mut out: Vec<String> = v.faults.iter().map(|f| f.remedy.clone()).collect();
     let back = brought_back(base, v);
     if !v.faults.is_empty() {
-        out.extend(back.map(|back| format!("With this repaired, {back}.")));
+        out.extend(back.map(|back| format!("With this remedy, {back}.")));
     } else if worse(base, v) {
         let undo: Vec<String> = v.changes.iter().map(undo).collect();
         let back = back.map_or(String::new(), |back| format!(": {back}"));

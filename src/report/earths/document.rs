@@ -45,7 +45,8 @@ pub fn document(case: &Case, blow: &Blow, trials: &[Trial]) -> Document {
 /// What is to be known beside cause and effect.
 fn points(case: &Case, blow: &Blow, trials: &[Trial]) -> Vec<String> {
     let mut out = Vec::new();
-    if let Some(verdict) = blow.shot.verdict.filter(|v| *v != Verdict::Sound) {
+    let weld = blow.shot.verdict;
+    if let Some(verdict) = weld.filter(|v| !matches!(v, Verdict::Sound | Verdict::OneSided)) {
         out.push(format!(
             "The weld itself is {}, with or without arc blow: `arcplunge fire` says why.",
             verdict.name()

@@ -124,8 +124,11 @@ fn map(sweep: &Sweep, rows: &[Row]) -> Vec<String> {
     lines.push(format!("{:14}{left}{right:>room$}", ""));
     lines.push(format!("{:14}{} horizontal", "", across.address));
     lines.push(String::new());
+    // Only what the map shows.
+    let there = |v: &&Verdict| rows.iter().any(|row| row.outcome.verdict() == Some(**v));
     let legend: Vec<String> = Verdict::ALL
         .iter()
+        .filter(there)
         .map(|v| format!("{} {}", look(Some(*v)).0, v.name()))
         .collect();
     lines.push(format!("{:14}{}   @ this case", "", legend.join("   ")));

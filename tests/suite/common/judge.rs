@@ -209,7 +209,9 @@ fn order(case: &Case, rig: &Rig, shot: &Shot) -> Result<(), String> {
     );
     for (n, e) in shot.events.iter().enumerate() {
         hold!(
-            shot.events[..n].iter().all(|b| b.name != e.name),
+            shot.events[..n]
+                .iter()
+                .all(|b| (b.name, b.joint) != (e.name, e.joint)),
             "{:?} came twice",
             e.name
         );

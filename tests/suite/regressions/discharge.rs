@@ -216,7 +216,7 @@ fn regress_a_root_early_in_a_long_step_is_found_on_the_solution() {
 
 #[test]
 fn regress_the_current_falls_and_rises_again_within_a_step() {
-    // Two peaks 40 µs apart with a hollow between, of which the first and higher one was passed over.
+    // A summit with a hollow behind it was passed over; its time is that of DOP853.
     let shot = sane(&[
         "bank.voltage=7.529e1 V",
         "bank.switch_slope=8.790e-2 mohm",
@@ -234,7 +234,7 @@ fn regress_the_current_falls_and_rises_again_within_a_step() {
         "sheet.thickness=8.919e0 mm",
     ]);
     let peak = shot.figures.time_of_peak_s.expect("a current");
-    assert!((peak - 2.049e-3).abs() < 5e-6, "{peak} s");
+    assert!((peak - 1.079248e-3).abs() < 1e-8, "{peak} s");
 }
 
 #[test]
@@ -294,7 +294,7 @@ fn regress_a_small_inductance_and_a_long_record_take_many_steps() {
 
 #[test]
 fn regress_a_peak_after_a_plateau_is_the_peak() {
-    // The current falls and rises again on the plateau in less than a step: the summit after it, 4 % higher, was passed over.
+    // The current falls and rises again on the plateau in less than a step: the summit after it was passed over. The value is that of DOP853.
     let shot = sane(&[
         "bank.voltage=2.353e1 V",
         "bank.capacitance=1.958e2 mF",
@@ -309,7 +309,7 @@ fn regress_a_peak_after_a_plateau_is_the_peak() {
         "stud.pip_length=2.925e0 mm",
     ]);
     let peak = shot.figures.peak_current_A.expect("a current");
-    assert!((peak - 123.94).abs() < 0.01, "{peak} A");
+    assert!((peak - 75.068).abs() < 0.001, "{peak} A");
 }
 
 #[test]

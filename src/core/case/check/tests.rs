@@ -55,7 +55,7 @@ fn regress_each_rule_speaks_up() {
         ),
         (
             &[("earth.1.at.x", "3 mm")],
-            "the clamp of earth lead 1 is 3 mm from the stud, not clear of the flange's radius of 3.25 mm",
+            "the clamp of earth lead 1 is 3 mm from the stud, not clear of the flange: that needs 18.25 mm",
         ),
         (
             &[("earth.1.at", "-200 mm, 5 mm")],

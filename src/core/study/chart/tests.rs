@@ -48,9 +48,9 @@ fn a_setting_is_sound_and_its_window_ends_where_it_says() {
 
 #[test]
 fn a_larger_bank_is_named_where_it_does_and_it_does() {
-    // A cone that M5 fills with half as much again, and one that it does not fill with twice as much.
+    // A cone that M5 fills with a fifth more, and one that it does not fill with twice as much.
     let mut base = Case::default();
-    base.stud.cone = 6f64.to_radians();
+    base.stud.cone = 5f64.to_radians();
     let run = |base: &Case| {
         let jobs = vec![job("M5", "mild steel")];
         let chart = chart(base, &[], ranges(base), jobs, || true).unwrap();

@@ -50,12 +50,12 @@ fn practice_two_alike_on_opposite_sides_cancel() {
 
 #[test]
 fn practice_a_worse_clamp_leaves_the_better_one_the_upper_hand() {
-    let blow = run(&case(&[("earth.1.clamp", "loose")]));
+    let blow = run(&case(&[("earth.1.clamp", "arcing")]));
     assert!(blow.share(0) > 0.55, "{}", blow.share(0));
     assert_eq!(blow.culprit(), Some(Place::Sheet(0)));
     assert!(
         blow.heading().unwrap().abs() < 1e-9,
-        "towards the loose clamp"
+        "towards the arcing clamp"
     );
 }
 

@@ -4,7 +4,7 @@ use nalgebra::DMatrix;
 
 use super::errors::{Errors, errors};
 use super::problem::{FitError, Setup};
-use super::search::{Search, lost, search};
+use super::search::{Rest, Search, lost, search};
 use super::trace::Quiet;
 use super::written::written;
 use crate::case::Case;
@@ -185,24 +185,31 @@ fn confusions(names: &[String], found: &Errors) -> Vec<Confusion> {
     out
 }
 
-/// Another minimum that is as good, and away from this one in a key that is settled.
+/// Another minimum that is as good, and away from this one in a key that is settled: the best there is, and none
+/// where a search was only stopped by the end of a key's range.
 fn other(setup: &Setup, search: &Search, values: &[Fitted], independent: f64) -> Option<Other> {
     let rows = setup.trace.time.len() as f64;
+    let keys = setup.free.len();
+    let inside = |o: &&Rest| (0..keys).all(|k| setup.end(k, o.u[k]).is_none());
     let good = search
         .others
         .iter()
-        .filter(|o| (o.sum / search.best.sum - 1.0) * independent < SAME);
-    let mut good = good.map(|o| Other {
-        values: (0..values.len())
-            .map(|k| setup.value(k, o.u[k]).0)
-            .collect(),
-        rms: (o.sum / rows).sqrt(),
-    });
-    good.find(|o| {
-        let keys = values[..setup.free.len()].iter().zip(&o.values);
+        .filter(|o| (o.sum / search.best.sum - 1.0) * independent < SAME)
+        .filter(inside)
+        .map(|o| Other {
+            values: (0..values.len())
+                .map(|k| setup.value(k, o.u[k]).0)
+                .collect(),
+            rms: (o.sum / rows).sqrt(),
+        });
+    let apart = |o: &Other| {
         let apart = |v: &Fitted, o: f64| v.error.is_some_and(|e| (o - v.value).abs() > APART * e);
-        keys.into_iter().any(|(v, o)| apart(v, *o))
-    })
+        values[..keys]
+            .iter()
+            .zip(&o.values)
+            .any(|(v, o)| apart(v, *o))
+    };
+    good.filter(apart).min_by(|a, b| a.rms.total_cmp(&b.rms))
 }
 
 fn failed(setup: &Setup, values: &[Fitted], chi2: Option<f64>, rms: f64) -> Option<Failed> {

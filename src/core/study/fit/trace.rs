@@ -70,7 +70,7 @@ const FALLING: f64 = 3.0;
 const QUIET: f64 = 0.8;
 
 /// Time after the last 5 % of the peak, and least span of a tail, over the width of the current.
-const AFTER: f64 = 0.1;
+const AFTER: f64 = 0.25;
 
 /// The trace of two columns: `scale` amperes a unit; the mean before the rise is taken off.
 ///

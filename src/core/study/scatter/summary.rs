@@ -39,7 +39,7 @@ pub struct Summary {
     pub no_case: u64,
     /// Why the first of them makes none.
     pub no_case_why: Option<String>,
-    counts: [u64; 4],
+    counts: [u64; Verdict::ALL.len()],
     causes: BTreeMap<Cause, u64>,
     figures: [Sketch; NUMBER],
     /// The first shots.
@@ -52,7 +52,7 @@ impl Default for Summary {
             shots: 0,
             no_case: 0,
             no_case_why: None,
-            counts: [0; 4],
+            counts: [0; Verdict::ALL.len()],
             causes: BTreeMap::new(),
             figures: std::array::from_fn(|_| Sketch::default()),
             kept: Vec::new(),

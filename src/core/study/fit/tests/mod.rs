@@ -134,13 +134,13 @@ fn agrees_with_ngspice_on_what_the_rig_is() {
         let free = Free::all(&wrong, &free).unwrap();
         Setup::new(wrong.clone(), free, trace, true).unwrap()
     };
-    let found = fit(&setup(ngspice("bolted,equal,rule"))).unwrap();
+    let found = fit(&setup(ngspice("bolted,equal,true"))).unwrap();
     for (v, truth) in found.values.iter().zip([5.0, 2e-3, 72e-3]) {
         assert!((v.value / truth - 1.0).abs() < 2e-3, "{v:?} {truth}");
     }
     assert!(found.values[4].value.abs() < 1e-6, "{:?}", found.values[3]);
     // The control: the curve of another circuit, its earth leads unequal, is not taken for this one.
-    let other = fit(&setup(ngspice("bolted,unequal,rule"))).unwrap();
+    let other = fit(&setup(ngspice("bolted,unequal,true"))).unwrap();
     assert!(
         other
             .values
@@ -152,7 +152,7 @@ fn agrees_with_ngspice_on_what_the_rig_is() {
 
 #[test]
 fn a_record_that_goes_on_long_after_the_current_changes_nothing() {
-    let truth = case(&["joints.tool=1.3 mohm", "lead.length=7 m"]);
+    let truth = case(&["bank.internal_resistance=1.6 mohm", "lead.length=7 m"]);
     let short = measured(&truth, 40.0, 2e-4, 5);
     // What is left of the current, and noise, each 20 µs to the end of the record.
     let padded = |end: f64| {
@@ -169,7 +169,7 @@ fn a_record_that_goes_on_long_after_the_current_changes_nothing() {
         time.extend(more);
         Trace::new(time, all, 0.0, short.quiet)
     };
-    let keys = ["joints.tool", "lead.length"];
+    let keys = ["bank.internal_resistance", "lead.length"];
     let a = fitted(short.clone(), &keys);
     let (b, c) = (fitted(padded(0.1), &keys), fitted(padded(1.0), &keys));
     for (a, b) in a.values.iter().zip(&b.values) {
@@ -179,7 +179,7 @@ fn a_record_that_goes_on_long_after_the_current_changes_nothing() {
     }
     assert_eq!((&b.values, b.rms, b.chi2), (&c.values, c.rms, c.chi2));
     // What the model does not explain is not thinned out by the rows without current.
-    let wrong = fitted(padded(1.0), &["joints.tool"]);
+    let wrong = fitted(padded(1.0), &["bank.internal_resistance"]);
     assert!(
         wrong.chi2.unwrap() > 5.0 * wrong.chi2_limit,
         "{:?}",
@@ -191,7 +191,7 @@ fn a_record_that_goes_on_long_after_the_current_changes_nothing() {
 
 #[test]
 fn a_unit_that_cannot_be_right_is_told_before_the_search() {
-    let truth = case(&["joints.tool=1.3 mohm"]);
+    let truth = case(&["bank.internal_resistance=1.6 mohm"]);
     let setup = |time: f64, scale: f64| {
         let m = measured(&truth, 40.0, 2e-4, 1);
         let times = m.time.iter().map(|t| t * time).collect();
@@ -214,14 +214,14 @@ fn a_unit_that_cannot_be_right_is_told_before_the_search() {
 
 #[test]
 fn a_far_start_finds_the_same_values() {
-    let truth = case(&["joints.tool=1.3 mohm", "lead.length=7 m"]);
-    let far = case(&["joints.tool=28 mohm", "lead.length=95 m"]);
-    let free = ["joints.tool", "lead.length=1..100 m"].map(str::to_string);
+    let truth = case(&["bank.internal_resistance=1.6 mohm", "lead.length=7 m"]);
+    let far = case(&["bank.internal_resistance=10 mohm", "lead.length=60 m"]);
+    let free = ["bank.internal_resistance", "lead.length=1..100 m"].map(str::to_string);
     let free = Free::all(&far, &free).unwrap();
     let found =
         fit(&Setup::new(far, free, measured(&truth, 40.0, 2e-4, 2), true).unwrap()).unwrap();
     assert!(found.settled && found.other.is_none());
-    for (v, truth) in found.values.iter().zip([1.3e-3, 7.0]) {
+    for (v, truth) in found.values.iter().zip([1.6e-3, 7.0]) {
         assert!((v.value - truth).abs() < 5.0 * v.error.unwrap(), "{v:?}");
     }
 }
