@@ -68,32 +68,44 @@ fn fired(case: &Case, resolution: Resolution) -> Shot {
     fire(&Rig::new(case), &settings, &mut Workspace::default()).expect("a shot")
 }
 
+/// By how much melts may differ: of any case, and of two metals.
+const ANY: f64 = 0.03;
+const PAIRS: f64 = 0.01;
+
 /// The largest of the melt depths counts as much as a tenth of a cell's reach [m].
 const LITTLE: f64 = 0.5e-6;
 
-/// Holds the melt by fronts against that by enthalpy; whether the verdicts, too: near a limit they are left out.
-fn agree(case: &Case, fronts: &Shot, enthalpy: &Shot) -> Result<bool, String> {
+/// Cases of two metals that pass the checks.
+fn pairs(seed: u8, count: usize) -> impl Iterator<Item = Case> {
+    cases(seed, usize::MAX)
+        .filter(|case| case.stud.metal != case.sheet.metal)
+        .take(count)
+}
+
+/// Holds the melt by fronts against that by enthalpy, within the part `melts` of the depths; whether the verdicts,
+/// too: near a limit they are left out.
+fn agree(case: &Case, fronts: &Shot, enthalpy: &Shot, melts: f64) -> Result<bool, String> {
     let (a, b) = (&fronts.figures, &enthalpy.figures);
     for (name, a, b, part, least) in [
         (
             "melt of the stud",
             a.melt_stud_m,
             b.melt_stud_m,
-            0.03,
+            melts,
             LITTLE,
         ),
         (
             "melt of the sheet",
             a.melt_sheet_m,
             b.melt_sheet_m,
-            0.03,
+            melts,
             LITTLE,
         ),
         (
             "largest melt",
             a.melt_sheet_max_m,
             b.melt_sheet_max_m,
-            0.03,
+            melts,
             LITTLE,
         ),
         (
@@ -135,9 +147,9 @@ fn agrees_with_the_enthalpy_method_over_random_cases() {
     for (n, case) in cases(1, 300).enumerate() {
         let fronts = fired(&case, Resolution::fronts());
         let enthalpy = fired(&case, Resolution::enthalpy());
-        let decided = agree(&case, &fronts, &enthalpy).or_else(|_| {
+        let decided = agree(&case, &fronts, &enthalpy, ANY).or_else(|_| {
             finer += 1;
-            agree(&case, &fronts, &fired(&case, fine_enthalpy()))
+            agree(&case, &fronts, &fired(&case, fine_enthalpy()), ANY)
         });
         verdicts += usize::from(decided.unwrap_or_else(|why| panic!("{n}: {why}\n{case:#?}")));
         landed += usize::from(fronts.figures.touchdown_s.is_some());
@@ -151,9 +163,35 @@ fn agrees_with_the_enthalpy_method_over_random_cases() {
 }
 
 #[test]
+fn agrees_with_the_enthalpy_method_over_random_pairs_of_two_metals() {
+    let (mut landed, mut left, mut finer) = (0, 0, 0);
+    for (n, case) in pairs(4, 250).enumerate() {
+        let fronts = fired(&case, Resolution::fronts());
+        let enthalpy = fired(&case, Resolution::enthalpy());
+        if fronts.figures.touchdown_s.is_none() {
+            continue;
+        }
+        landed += 1;
+        left += usize::from(fronts.effort.heat_solves == enthalpy.effort.heat_solves);
+        let agreed = agree(&case, &fronts, &enthalpy, PAIRS).or_else(|_| {
+            finer += 1;
+            agree(&case, &fronts, &fired(&case, fine_enthalpy()), PAIRS)
+        });
+        agreed.unwrap_or_else(|why| panic!("{n}: {why}\n{case:#?}"));
+    }
+    assert!(landed > 100, "only {landed} landed");
+    // Melt near the back, in the main.
+    assert!(
+        left * 10 < landed,
+        "{left} of {landed} were left to the enthalpy method"
+    );
+    assert!(finer * 4 < landed, "{finer} agree with the fine mesh only");
+}
+
+#[test]
 fn conserves_heat_whichever_method() {
     let mut heated = 0;
-    for case in cases(2, 200) {
+    for case in cases(2, 200).chain(pairs(5, 100)) {
         for resolution in [Resolution::fronts(), Resolution::enthalpy()] {
             let settings = Settings {
                 resolution,
@@ -169,7 +207,7 @@ fn conserves_heat_whichever_method() {
             heated += usize::from(shot.effort.heat_solves > 0);
         }
     }
-    assert!(heated > 250, "only {heated} had heat to follow");
+    assert!(heated > 375, "only {heated} had heat to follow");
 }
 
 /// The fronts with cells and steps finer by these factors; the cells are the ones that fit.
@@ -194,10 +232,12 @@ fn finer(cells: u32, steps: u32) -> Resolution {
 #[test]
 fn conserves_the_second_order_of_the_fronts_in_cells_and_steps() {
     // Halved twice, an error of the order p leaves differences that fall by 2^p. The freezing time has
-    // seen every cell and step; the melt at touchdown is known to the secant's tolerance only.
+    // seen every cell and step; the melt at touchdown is known to the secant's tolerance only. On the usual
+    // mesh cells err by +0.16 % and steps by as much the other way: halved together from there they cancel, and
+    // what is left tells no order. From a quarter of its steps on the cells decide.
     let freezing = |r| fired(&Case::default(), r).figures.freeze_s.expect("melt");
     for (name, levels) in [
-        ("both", [(1, 1), (2, 2), (4, 4)]),
+        ("both", [(1, 4), (2, 8), (4, 16)]),
         ("steps", [(4, 1), (4, 2), (4, 4)]),
         ("cells", [(1, 32), (2, 32), (4, 32)]),
     ] {
@@ -210,23 +250,27 @@ fn conserves_the_second_order_of_the_fronts_in_cells_and_steps() {
 
 #[test]
 fn regress_the_usual_mesh_is_good_to_a_thousandth() {
-    let figures = |r| fired(&Case::default(), r).figures;
-    let (usual, fine) = (figures(Resolution::fronts()), figures(finer(4, 16)));
-    for (name, a, b) in [
-        ("melt", usual.melt_stud_m, fine.melt_stud_m),
-        ("freezing", usual.freeze_s, fine.freeze_s),
-    ] {
-        let off = a.expect("a weld") / b.expect("a weld") - 1.0;
-        assert!(off.abs() < 1e-3, "{name} off by {off}");
+    for stud in ["mild steel", "brass 63/37"] {
+        let mut case = Case::default();
+        case.stud.metal = catalogue::metal(stud);
+        let figures = |r| fired(&case, r).figures;
+        let (usual, fine) = (figures(Resolution::fronts()), figures(finer(4, 16)));
+        for (name, a, b) in [
+            ("melt", usual.melt_stud_m, fine.melt_stud_m),
+            ("freezing", usual.freeze_s, fine.freeze_s),
+        ] {
+            let off = a.expect("a weld") / b.expect("a weld") - 1.0;
+            assert!(off.abs() < 1e-3, "{stud}: {name} off by {off}");
+        }
     }
 }
 
 #[test]
 fn agrees_with_the_enthalpy_method_where_the_fronts_do_not_cover() {
-    // Unlike metals go to the enthalpy method whole, so that the figures are its own.
+    // A sheet molten to its back goes to the enthalpy method whole, so that the figures are its own.
     let mut case = Case::default();
-    case.sheet.metal = catalogue::metal(catalogue::metal_names()[1]);
-    assert_ne!(case.stud.metal, case.sheet.metal);
+    case.sheet.metal = catalogue::metal("aluminium Mg alloy");
+    case.sheet.thickness = 0.3e-3;
     let fronts = fired(&case, Resolution::fronts());
     let enthalpy = fired(&case, Resolution::enthalpy());
     assert!(fronts.figures.touchdown_s.is_some());

@@ -97,7 +97,12 @@ impl Cooling {
             if enough || (t - self.start > EVEN_AFTER * self.arc_time && bodies.is_even()) {
                 break;
             }
-            dt = self.next_step(dt, t, margin, settled);
+            let share = if margin < 1.0 {
+                self.resolution.freezing_step * bodies.cooling_steps()
+            } else {
+                1.0
+            };
+            dt = self.next_step(dt, t, share, settled);
         }
         if self.until == Until::BackFace {
             out.back_face = Some(back);
@@ -107,13 +112,12 @@ impl Cooling {
 
     /// Steps grow with the time since ignition, and are shorter again while the last melt freezes
     /// and the joint cools its first 100 K.
-    fn next_step(&self, dt: f64, t: f64, margin: f64, settled: bool) -> f64 {
+    fn next_step(&self, dt: f64, t: f64, share: f64, settled: bool) -> f64 {
         let r = &self.resolution;
         if settled {
             return dt * r.late_growth;
         }
         let longest = r.longest * (self.arc_time + t - self.start);
-        let share = if margin < 1.0 { r.freezing_step } else { 1.0 };
         (dt * r.growth).min(longest * share)
     }
 }

@@ -88,6 +88,10 @@ pub trait HeatSolver {
     fn is_even(&self) -> bool;
     /// The step \[s\] to take where `dt` is proposed.
     fn fitting_step(&self, dt: f64) -> f64;
+    /// Length of the steps while the joint cools, over the usual ones.
+    fn cooling_steps(&self) -> f64 {
+        1.0
+    }
     /// Heat of vapour that has left each face \[J/m²\].
     fn vapour(&self) -> [f64; 2];
     /// Largest relative error of the heat balance.

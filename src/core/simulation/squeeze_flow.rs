@@ -20,8 +20,10 @@ use crate::physics::squeeze::Squeeze;
 /// is below a thousandth of a per cent.
 const FILM_END: f64 = 2e-3;
 
-/// Braking time below which the speed follows the film at once \[s\].
+/// Braking time below which the speed follows the film at once \[s\], and how far its own momentum may still
+/// take the stud then, over the film at touchdown: a thin film that freezes leaves no more time.
 const QUASI_STEADY: f64 = 2e-6;
+const LAG: f64 = 1e-3;
 
 /// Tolerance of the squeeze; the film itself is known to some tenths of a per cent.
 const TOLERANCE: Tolerance = Tolerance::new(1e-6);
@@ -51,8 +53,9 @@ struct Forge<'a> {
     push: f64,
     rate: f64,
     mass: f64,
-    /// Film at which it ends \[m\].
+    /// Film at which it ends, and way of its own momentum that does not count \[m\].
     least: f64,
+    lag: f64,
 }
 
 /// What ends a stretch.
@@ -134,7 +137,10 @@ impl OdeSystem<2> for Braking<'_> {
             EventFunction::FilmEnd => self.0.film(t, y[1]) - self.0.least,
             EventFunction::QuasiSteady => {
                 let film = self.0.film_for_force(t, y[1]);
-                self.0.mass / self.0.squeeze.slope(y[0].max(0.0), film) - QUASI_STEADY
+                let w = y[0].max(0.0);
+                let time = self.0.mass / self.0.squeeze.slope(w, film);
+                let lag = (w - self.0.steady_speed(t, y[1])).abs() * time;
+                (time / QUASI_STEADY).max(lag / self.0.lag) - 1.0
             }
             EventFunction::Rest => y[0],
             EventFunction::Spent => self.0.unspent(y[0], y[1]),
@@ -230,6 +236,7 @@ pub fn squeeze(
         rate: s.flight.rate,
         mass: s.flight.mass,
         least: film * FILM_END,
+        lag: film * LAG,
     });
     let from = Point::of(&field, t * 1e3, SVector::from([w, 0.0]));
     if field.event_function(EventFunction::Spent, from.t, &from.y, &from.dy) < 0.0 {

@@ -101,24 +101,32 @@ fn regress_a_body_that_takes_all_its_heat_through_the_joint_closes_its_books() {
 fn regress_bodies_half_melted_at_the_melting_point_are_at_rest() {
     // Nothing freezes any more and the temperature is the same everywhere, yet the enthalpy is not: the
     // heat was followed for 20 s in 3500 short steps.
-    for sets in [
-        &[
-            "stud.metal=brass 63/37",
-            "sheet.thickness=0.3364 mm",
-            "model.stud_depth=0.2863 mm",
-        ][..],
-        &[
-            "bank.voltage=674.6 V",
-            "tool.lift=2.621e-3 mm",
-            "tool.moving_mass=750.1 g",
-            "stud.size=M4",
-            "sheet.metal=aluminium Mg alloy",
-            "model.stud_depth=0.738 mm",
-        ],
+    for (melting_point, sets) in [
+        (
+            1190.0,
+            &[
+                "stud.metal=brass 63/37",
+                "sheet.thickness=0.3364 mm",
+                "model.stud_depth=0.25 mm",
+            ][..],
+        ),
+        (
+            1793.0,
+            &[
+                "bank.voltage=287.8 V",
+                "lead.length=31.74 m",
+                "tool.moving_mass=400 g",
+                "tool.spring_rate=195 N/mm",
+                "sheet.thickness=0.3329 mm",
+                "model.stud_depth=0.35 mm",
+            ],
+        ),
     ] {
         let shot = sane(sets);
         assert!(shot.effort.heat_steps < 1500, "{}", shot.effort.heat_steps);
         assert_eq!(shot.figures.freeze_s, None);
+        let back = shot.figures.back_face_K.unwrap_or(0.0);
+        assert!((back - melting_point).abs() < 1.0, "{back} K");
     }
 }
 
@@ -134,16 +142,17 @@ fn regress_a_spike_of_the_arcs_power_is_resolved_in_time_and_space() {
 #[test]
 fn regress_an_arc_that_dies_away_does_not_boil_on_by_memory() {
     // The power falls by 40 % from step to step when the last metal boils off: 35 µm and 104 µm where a
-    // fine mesh and many steps give 41.5 and 106.2.
+    // fine mesh and many steps gave 41.5 and 106.2; with the conductivity of a melt that swells they give 43.3
+    // and 106.7.
     let shot = sane(&[
         "tool.spring_force=7.473 N",
         "stud.size=M3",
         "arc.resistance=10.23 mohm",
     ]);
     let melt = shot.figures.melt_stud_m.unwrap_or(0.0);
-    assert!((melt - 41.5e-6).abs() < 0.6e-6, "{melt} m");
+    assert!((melt - 43.3e-6).abs() < 0.6e-6, "{melt} m");
     let most = shot.figures.melt_sheet_max_m.unwrap_or(0.0);
-    assert!((most / 106.2e-6 - 1.0).abs() < 0.005, "{most} m");
+    assert!((most / 106.7e-6 - 1.0).abs() < 0.005, "{most} m");
 }
 
 #[test]

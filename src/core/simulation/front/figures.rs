@@ -13,11 +13,14 @@ const LAST_SLAB: f64 = 0.03;
 /// Share of what is left of the slab that may freeze in a step before the last.
 const SLAB_STEP: f64 = 0.5;
 
+/// Steps while a joint of two metals cools, over those of one metal.
+const SLOW_COOLING: f64 = 4.0;
+
 impl<const N: usize, const K: usize> HeatSolver for Fronts<N, K> {
     type Uncovered = Uncovered;
 
     fn step(&mut self, dt: f64, boundary: Boundary) -> Result<(), Uncovered> {
-        let freezes = match boundary {
+        let mut freezes = match boundary {
             Boundary::Heated(_) => false,
             Boundary::Contact => {
                 if self.stage == Stage::Open {
@@ -27,6 +30,7 @@ impl<const N: usize, const K: usize> HeatSolver for Fronts<N, K> {
                 self.stage == Stage::Slab && self.slab() + rate * dt <= 1e-9 * self.largest
             }
         };
+
         if freezes {
             self.restart();
         }
@@ -35,6 +39,7 @@ impl<const N: usize, const K: usize> HeatSolver for Fronts<N, K> {
         self.film.start(carry);
         match (boundary, self.stage) {
             (Boundary::Heated(end), _) => self.heated(dt, carry, beta, f64x2::from(end))?,
+            (_, Stage::Layered) => freezes = self.contact(dt, carry, beta)?,
             (_, Stage::Slab) if freezes => self.freeze(beta),
             (_, Stage::Slab) => self.shrink(dt, carry, beta)?,
             _ => self.cool(carry, beta),
@@ -59,6 +64,7 @@ impl<const N: usize, const K: usize> HeatSolver for Fronts<N, K> {
             Stage::Open => front.to_array(),
             Stage::Slab => front.fast_min(f64x2::splat(self.slab())).to_array(),
             Stage::Joined => [0.0; 2],
+            Stage::Layered => self.width.now.to_array(),
         }
     }
 
@@ -74,7 +80,8 @@ impl<const N: usize, const K: usize> HeatSolver for Fronts<N, K> {
     fn imbalance(&self) -> f64 {
         let held = self.solid.content()
             + self.film.content()
-            + self.law.solidus * (self.law.depth - self.front.now)
+            + self.joint.crust.content()
+            + self.law.solidus * (self.law.depth - self.front.now + self.joint.depth.now)
             + self.law.liquidus * self.width.now;
         let out = self.across.now * f64x2::from([1.0, -1.0]);
         imbalance(&self.faces, self.heat.now, held + self.vapour.now, out)
@@ -89,8 +96,10 @@ impl<const N: usize, const K: usize> HeatSolver for Fronts<N, K> {
 
     fn joint_temperature(&self) -> f64 {
         let [stud, sheet] = self.trial.face.to_array();
-        if self.stage == Stage::Open {
-            return 0.5 * (stud + sheet);
+        match self.stage {
+            Stage::Open => return 0.5 * (stud + sheet),
+            Stage::Layered => return stud,
+            Stage::Slab | Stage::Joined => {}
         }
         for (lane, front) in self.front.now.to_array().into_iter().enumerate() {
             if front < 0.0 {
@@ -120,8 +129,11 @@ impl<const N: usize, const K: usize> HeatSolver for Fronts<N, K> {
             })
     }
 
-    /// A slab about to freeze is followed to its end.
+    /// Melt about to freeze is followed to its end.
     fn fitting_step(&self, dt: f64) -> f64 {
+        if self.unlike() {
+            return self.step_to_freezing(dt);
+        }
         let rate = self.speed.now.reduce_add();
         if self.stage != Stage::Slab || rate >= 0.0 || self.steps == 0 {
             return dt;
@@ -131,6 +143,15 @@ impl<const N: usize, const K: usize> HeatSolver for Fronts<N, K> {
             left
         } else {
             dt.min(SLAB_STEP * left)
+        }
+    }
+
+    /// A joint of two metals freezes below the melting point of one: it cools slowly then.
+    fn cooling_steps(&self) -> f64 {
+        if self.stage == Stage::Layered {
+            SLOW_COOLING
+        } else {
+            1.0
         }
     }
 

@@ -7,6 +7,7 @@
 
 use wide::f64x2;
 
+use super::solid::Rim;
 use crate::simulation::simd::{Book, Lanes};
 
 /// Melt of both bodies in `K` cells each.
@@ -49,6 +50,27 @@ pub(super) struct Outer {
     pub lead: Lanes,
     pub half: Lanes,
     pub drift: Lanes,
+}
+
+impl Outer {
+    /// The same equation for a face that stays where it is, or whose θ is 0.
+    pub fn rim(&self) -> Rim {
+        Rim {
+            base: self.base,
+            source: self.source,
+            link: self.link,
+            near: self.near,
+            lead: self.lead,
+        }
+    }
+}
+
+/// What a film stands on in place of a front at θ = 0: something that takes `admittance`·θ − `offset`
+/// \[W/m²\] where its own θ is that of the film's end.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Base {
+    pub admittance: Lanes,
+    pub offset: Lanes,
 }
 
 /// The cells' equations on the way to the face.
@@ -153,6 +175,32 @@ impl<const K: usize> Film<K> {
             load: f64x2::ZERO,
             second: third,
         }
+    }
+
+    /// Begins to eliminate the cells of films that stand on `base` where the mask `joined` says so, and on
+    /// a front elsewhere.
+    pub fn eliminate_on(
+        &mut self,
+        stretch: Stretch,
+        inverse: f64,
+        joined: Lanes,
+        base: &Base,
+    ) -> Elimination<'_, K> {
+        let mut out = self.eliminate(stretch, inverse);
+        // The parabola's flux, third·(9·θ₀ − θ₁) − 8·third·θ of the end, is what the base takes there.
+        let share = base.admittance / (base.admittance + out.third * 8.0);
+        let share = joined.blend(share, f64x2::ONE);
+        out.ahead *= share;
+        out.second *= share;
+        // Through no weight, so that it is a source alone.
+        out.behind = f64x2::ONE;
+        out.load = joined.blend(base.offset * (f64x2::ONE - share), f64x2::ZERO);
+        out
+    }
+
+    /// θ of the end that stands on `base`, for what `substitute` has returned.
+    pub fn end(&self, arrives: Lanes, base: &Base) -> Lanes {
+        (arrives + base.offset) / (base.admittance + self.third * 8.0)
     }
 
     /// θ of the cell at the face gives all others; returns the flux into the front \[W/m²\].

@@ -4,18 +4,21 @@
 //! before it; both parts are meshed anew by stretching as the front moves, and heat moves with the
 //! mesh (conservative ALE finite volumes). The front's place at a step's end is found by a secant on
 //! its Stefan condition. Two films of one metal in contact are a single slab between two fronts,
-//! which shrinks to nothing: then the joint is frozen and two solids are left. Time steps are BDF2
-//! as in the enthalpy method.
+//! which shrinks to nothing: then the joint is frozen and two solids are left. Two metals in contact keep
+//! their own layers, as `layers` says. Time steps are BDF2 as in the enthalpy method.
 //!
-//! What this does not cover ([`Uncovered`]) is left to the enthalpy method: unlike metals in contact,
-//! melt on one face only at touchdown, melt near the back.
+//! What this does not cover ([`Uncovered`]) is left to the enthalpy method: melt near the back, one metal
+//! molten on one face only at touchdown, and a body that melts again behind a crust.
 //! Crank, Free and Moving Boundary Problems (1984), ch. 5 (front-fixing methods); from memory.
 
+mod contact;
 mod figures;
 mod film;
+mod layers;
 mod solid;
 mod solve;
 
+use nalgebra::Matrix4;
 use wide::{CmpGt, f64x2};
 
 use super::mesh::Resolution;
@@ -23,6 +26,7 @@ use super::rig::Face;
 use super::simd::{Book, Lanes, pair};
 use crate::physics::ROOM;
 use film::Film;
+use layers::{Joint, Layers};
 use solid::Solid;
 
 /// A case that the fronts do not cover.
@@ -31,6 +35,9 @@ pub struct Uncovered;
 
 /// Least share of the slab that either film has at touchdown.
 const LEAST_SHARE: f64 = 0.1;
+
+/// Cells at a solid face under the arc over those with which it meets another metal's melt.
+const FINER: f64 = 8.0;
 
 /// Share of a body's depth its front may reach.
 const DEEPEST: f64 = 0.9;
@@ -44,6 +51,8 @@ enum Stage {
     Slab,
     /// Solid joins solid where the slab froze.
     Joined,
+    /// Two metals, each in layers of its own.
+    Layered,
 }
 
 /// Both bodies, and the heat balances of their faces.
@@ -66,6 +75,7 @@ pub(super) struct Fronts<const N: usize, const K: usize> {
     largest: f64,
     /// Rate of the net flux into the front with its place, from the last secant \[W/m³\].
     stiffness: Book,
+    joint: Joint<K>,
     trial: Trial,
     step_before: f64,
     heat: Book,
@@ -145,6 +155,9 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
             share: f64x2::ZERO,
             largest: 0.0,
             stiffness: Book::default(),
+            joint: Joint::new(pair(faces, |f| {
+                f.density * f.enthalpy.heat_solid / f.conductivity[0]
+            })),
             trial: Trial {
                 face: f64x2::splat(ROOM),
                 ..Trial::default()
@@ -162,14 +175,35 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
         self.front.now.reduce_add()
     }
 
-    /// The faces touch.
-    fn meet(&mut self) -> Result<(), Uncovered> {
+    /// Whether the bodies differ in more than their depth.
+    fn unlike(&self) -> bool {
         let [a, b] = self.faces;
-        if a != (Face {
+        a != Face {
             depth: a.depth,
             ..b
-        }) {
-            return Err(Uncovered);
+        }
+    }
+
+    /// Two metals touch: a face without melt takes the jump in fine cells.
+    fn begin_layers(&mut self) {
+        self.stage = Stage::Layered;
+        for (lane, molten) in self.molten.to_array().into_iter().enumerate() {
+            if molten.to_bits() == 0 {
+                self.solid.refine(lane, FINER);
+            } else {
+                self.joint.layers[lane] = Layers::Film;
+            }
+        }
+        self.joint.widest = self.width.now;
+        let [stud, sheet] = self.stiffness.now.to_array();
+        self.joint.slopes = Matrix4::from_diagonal(&[stud, sheet, 0.0, 0.0].into());
+    }
+
+    /// The faces touch.
+    fn meet(&mut self) -> Result<(), Uncovered> {
+        if self.unlike() {
+            self.begin_layers();
+            return Ok(());
         }
         if self.molten.none() {
             self.stage = Stage::Joined;

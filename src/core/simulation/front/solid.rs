@@ -51,6 +51,38 @@ pub(super) struct Rim {
     pub lead: Lanes,
 }
 
+impl Rim {
+    /// θ of the first cell where this flux goes into it \[W/m²\].
+    pub fn first(&self, into: Lanes) -> Lanes {
+        (self.source + into) / self.base
+    }
+
+    /// θ of the first cell and the flux into it, where θ of the rim is 0.
+    pub fn held(&self) -> (Lanes, Lanes) {
+        let first = (self.source + self.lead) / (self.base + self.near);
+        (first, self.lead - self.near * first)
+    }
+
+    /// The flux into the first cell is admittance·(θ of the rim) − offset: the two.
+    pub fn response(&self) -> (Lanes, Lanes) {
+        let ease = 1.0 / (self.base + self.near);
+        let offset = (self.near * self.source - self.base * self.lead) * ease;
+        (self.link * self.base * ease, offset)
+    }
+
+    /// Of this one where the mask `of` says so, of the other elsewhere.
+    pub fn or(&self, of: Lanes, other: &Rim) -> Rim {
+        let either = |a: Lanes, b: Lanes| of.blend(a, b);
+        Rim {
+            base: either(self.base, other.base),
+            source: either(self.source, other.source),
+            link: either(self.link, other.link),
+            near: either(self.near, other.near),
+            lead: either(self.lead, other.lead),
+        }
+    }
+}
+
 /// The cells' equations on the way to the front.
 pub(super) struct Elimination<'a, const N: usize> {
     cells: &'a mut [Cell; N],
@@ -105,6 +137,51 @@ impl<const N: usize> Elimination<'_, N> {
     }
 }
 
+/// Links and drifts of cells that follow from their shares of the length.
+fn lay_out<const N: usize>(cells: &mut [Cell; N], capacity: Lanes) {
+    let mut border = f64x2::ZERO;
+    for i in 0..N - 1 {
+        let (own, next) = (cells[i].share, cells[i + 1].share);
+        border += own;
+        cells[i].link = 2.0 / (own + next);
+        let speed = (f64x2::ONE - border) * capacity / (own + next);
+        cells[i].drift = [speed * next, speed * own];
+    }
+}
+
+/// Contents of cells of the shares `to` of a length, from those of cells of the shares `from`, straight
+/// lines within each. Their sum stays.
+fn remesh<const N: usize>(content: [f64; N], from: [f64; N], to: [f64; N]) -> [f64; N] {
+    let mean = |i: usize| content[i] / from[i];
+    let slope = |i: usize| 2.0 * (mean(i + 1) - mean(i)) / (from[i] + from[i + 1]);
+    let steepness = |i: usize| match i {
+        0 => 1.5 * slope(0) - 0.5 * slope(1),
+        _ if i + 1 < N => 0.5 * (slope(i - 1) + slope(i)),
+        _ => 0.0,
+    };
+    let (mut at, mut left, mut held) = (0, 0.0, 0.0);
+    let (mut border, mut before) = (0.0, 0.0);
+    let all: f64 = content.iter().sum();
+    std::array::from_fn(|i| {
+        border += to[i];
+        while at + 1 < N && left + from[at] <= border {
+            left += from[at];
+            held += content[at];
+            at += 1;
+        }
+        let within = border - left;
+        let bend = 0.5 * steepness(at) * within * (within - from[at]);
+        let up_to = if i + 1 < N {
+            held + mean(at) * within + bend
+        } else {
+            all
+        };
+        let own = up_to - before;
+        before = up_to;
+        own
+    })
+}
+
 impl<const N: usize> Solid<N> {
     /// Cold bodies, their first `even` cells `first` wide \[m\], two at least.
     pub fn new(faces: &[Face; 2], first: [f64; 2], even: usize) -> Self {
@@ -117,33 +194,42 @@ impl<const N: usize> Solid<N> {
         let melting_point = pair(faces, |f| f.enthalpy.melting_point);
         let depth = pair(faces, |f| f.depth);
         let cold = conductivity * (ROOM - melting_point);
-        let mut border = f64x2::ZERO;
-        let cells = std::array::from_fn(|i| {
-            let own = share(i);
-            border += own;
-            let mut cell = Cell {
-                share: own,
-                theta: cold,
-                content: Book {
-                    now: cold * capacity * own * depth,
-                    before: cold * capacity * own * depth,
-                },
-                ..Cell::default()
-            };
-            if i + 1 < N {
-                let next = share(i + 1);
-                cell.link = 2.0 / (own + next);
-                let speed = (f64x2::ONE - border) * capacity / (own + next);
-                cell.drift = [speed * next, speed * own];
-            }
-            cell
+        let mut cells = std::array::from_fn(|i| Cell {
+            share: share(i),
+            theta: cold,
+            content: Book {
+                now: cold * capacity * share(i) * depth,
+                before: cold * capacity * share(i) * depth,
+            },
+            ..Cell::default()
         });
+        lay_out(&mut cells, capacity);
         Solid {
             cells,
             capacity,
             conductivity,
             melting_point,
         }
+    }
+
+    /// Meshes one body anew with a first cell thinner by `finer`, after which nothing of the step before is
+    /// known.
+    pub fn refine(&mut self, lane: usize, finer: f64) {
+        let from: [f64; N] = std::array::from_fn(|i| self.cells[i].share.to_array()[lane]);
+        let content = std::array::from_fn(|i| self.cells[i].content.now.to_array()[lane]);
+        let to = widths::<N>(1.0, from[0] / finer, 2);
+        let content = remesh(content, from, to);
+        let put = |lanes: &mut Lanes, value: f64| {
+            let mut both = lanes.to_array();
+            both[lane] = value;
+            *lanes = f64x2::from(both);
+        };
+        for (i, c) in self.cells.iter_mut().enumerate() {
+            put(&mut c.share, to[i]);
+            put(&mut c.content.now, content[i]);
+            put(&mut c.content.before, content[i]);
+        }
+        lay_out(&mut self.cells, self.capacity);
     }
 
     /// Opens a step.

@@ -8,18 +8,18 @@ use super::{Fronts, Stage, Uncovered};
 use crate::simulation::simd::{Book, Lanes};
 
 /// Most solves in a step.
-const MOST_ROUNDS: usize = 30;
+pub(super) const MOST_ROUNDS: usize = 30;
 
 /// Correction of a front, over its depth, that needs no further solve; what the Stefan condition
 /// still lacks then goes into the melt beside the front.
-const CLOSE_ENOUGH: f64 = 2e-5;
+pub(super) const CLOSE_ENOUGH: f64 = 2e-5;
 
 /// Ratio of the stiffness to that of the step before, or the other way round, below which it is not
 /// taken to go on changing like that.
 const LEAST_RATIO: f64 = 0.7;
 
 /// Least front that counts, over the reach of the heat.
-const LEAST_FRONT: f64 = 1e-6;
+pub(super) const LEAST_FRONT: f64 = 1e-6;
 
 /// What a step knows beforehand.
 #[derive(Clone, Copy)]
@@ -156,7 +156,7 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
     }
 
     /// Where the fronts will be after `dt` if they go on as they do.
-    fn predicted(&self, dt: f64) -> Lanes {
+    pub(super) fn predicted(&self, dt: f64) -> Lanes {
         let bend = if self.step_before > 0.0 {
             0.5 * dt * dt / self.step_before
         } else {
@@ -258,7 +258,12 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
     /// Eliminates solid and film side by side: each waits for its own last cell only, so that the two
     /// together take hardly longer than the solid alone.
     #[inline(always)]
-    fn eliminate(&mut self, length: Lanes, stretch: &Stretch, inverse: f64) -> (Rim, Outer) {
+    pub(super) fn eliminate(
+        &mut self,
+        length: Lanes,
+        stretch: &Stretch,
+        inverse: f64,
+    ) -> (Rim, Outer) {
         let mut solid = self.solid.eliminate(length, stretch.speed, inverse);
         let mut film = self.film.eliminate(*stretch, inverse);
         for _ in 1..K {
