@@ -132,7 +132,7 @@ fn sources<'a>(b: &mut Blocks, entries: impl Iterator<Item = (&'a str, &'a str)>
 
 /// Faults: what each changes, what is seen on the weld, what helps.
 pub fn faults() -> Document {
-    let head = "faults (fire --fault, contrast --fault; a+b applies both)";
+    let head = "faults (fire --fault, compare --fault; a+b applies both)";
     part(head, |b| {
         for fault in faults::faults() {
             let changes: Vec<&str> = fault.changes.iter().map(|c| c.text.as_str()).collect();
