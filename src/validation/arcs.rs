@@ -1,7 +1,6 @@
 //! The arc: its voltage, and its joules in a circuit with a closed form.
 
-use super::bench::{Series, plain, run};
-use super::discharge::UNDER_DAMPED;
+use super::bench::{Series, UNDER_DAMPED, plain, run};
 use super::{Allowed, Check, Evidence, Source};
 use arcplunge_core::case::Case;
 use arcplunge_core::physics::arc;

@@ -1,5 +1,6 @@
 //! Rigs set up like the published examples, and short ways to run them.
 
+use super::{Allowed, Check, Source};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::model::Joint;
 use arcplunge_core::simulation::discharge::{Discharge, discharge};
@@ -84,4 +85,53 @@ pub fn shot(case: &Case) -> Option<Shot> {
 /// A figure of a shot, or no number.
 pub fn or_none(value: Option<f64>) -> f64 {
     value.unwrap_or(f64::NAN)
+}
+
+/// The under-damped example: 100 V, 10 mΩ, 5 µH, 66 mF.
+pub const UNDER_DAMPED: Series = Series {
+    voltage: 100.0,
+    resistance: 10e-3,
+    inductance: 5e-6,
+    capacitance: 66e-3,
+    opposing: 0.0,
+    diode: 0.0,
+    until: 0.02,
+};
+
+/// The over-damped example: 120 V, 25 mΩ, 3 µH, 90 mF.
+pub const OVER_DAMPED: Series = Series {
+    voltage: 120.0,
+    resistance: 25e-3,
+    inductance: 3e-6,
+    capacitance: 90e-3,
+    ..UNDER_DAMPED
+};
+
+/// The critically damped example: 90 V, 12.649 mΩ, 4 µH, 100 mF.
+pub const CRITICAL: Series = Series {
+    voltage: 90.0,
+    resistance: 12.6491106407e-3,
+    inductance: 4e-6,
+    capacitance: 0.1,
+    ..UNDER_DAMPED
+};
+
+/// A row whose value was evaluated to many digits.
+pub(super) fn discharge_check(
+    id: &str,
+    quantity: &str,
+    source: Source,
+    unit: &'static str,
+    published: f64,
+    computed: f64,
+) -> Check {
+    Check::new(
+        format!("discharge.{id}"),
+        quantity,
+        source,
+        unit,
+        published,
+        computed,
+        Allowed::Relative(1e-6),
+    )
 }

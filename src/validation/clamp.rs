@@ -1,7 +1,6 @@
 //! The free-wheel diode taking over from the empty bank, against closed forms.
 
-use super::bench::{Series, or_none};
-use super::discharge::UNDER_DAMPED;
+use super::bench::{Series, UNDER_DAMPED, or_none};
 use super::{Allowed, Check, Evidence, Source};
 use arcplunge_core::simulation::discharge::Discharge;
 use arcplunge_core::simulation::ledger::Ledger;

@@ -1,9 +1,9 @@
 //! Discharge of the bank through a bolted short against the closed forms of a series RLC circuit,
 //! integrated by the solver of every shot.
 
-use super::bench::Series;
+use super::bench::{CRITICAL, OVER_DAMPED, Series, UNDER_DAMPED, discharge_check as check};
 use super::integrator::Trench;
-use super::{Allowed, Check, Evidence, Source, opposed};
+use super::{Check, Evidence, Source, opposed};
 use arcplunge_core::simulation::integrator::Tolerance;
 
 const RLC: Source = Source {
@@ -14,55 +14,6 @@ const TRENCH: Source = Source {
     text: "Trench, Elementary Differential Equations, example 6.3.1",
     evidence: Evidence::Published,
 };
-
-/// The under-damped example: 100 V, 10 mΩ, 5 µH, 66 mF.
-pub const UNDER_DAMPED: Series = Series {
-    voltage: 100.0,
-    resistance: 10e-3,
-    inductance: 5e-6,
-    capacitance: 66e-3,
-    opposing: 0.0,
-    diode: 0.0,
-    until: 0.02,
-};
-
-/// The over-damped example: 120 V, 25 mΩ, 3 µH, 90 mF.
-pub const OVER_DAMPED: Series = Series {
-    voltage: 120.0,
-    resistance: 25e-3,
-    inductance: 3e-6,
-    capacitance: 90e-3,
-    ..UNDER_DAMPED
-};
-
-/// The critically damped example: 90 V, 12.649 mΩ, 4 µH, 100 mF.
-pub const CRITICAL: Series = Series {
-    voltage: 90.0,
-    resistance: 12.6491106407e-3,
-    inductance: 4e-6,
-    capacitance: 0.1,
-    ..UNDER_DAMPED
-};
-
-/// A row whose value was evaluated to many digits.
-pub(super) fn check(
-    id: &str,
-    quantity: &str,
-    source: Source,
-    unit: &'static str,
-    published: f64,
-    computed: f64,
-) -> Check {
-    Check::new(
-        format!("discharge.{id}"),
-        quantity,
-        source,
-        unit,
-        published,
-        computed,
-        Allowed::Relative(1e-6),
-    )
-}
 
 pub(super) fn checks() -> Vec<Check> {
     let mut out = under_damped();

@@ -49,7 +49,7 @@ pub const GROUPS: &[Group] = &[
     ("Studs", studs::checks),
     ("Arc blow", blow::checks),
     ("Integrator", integrator::checks),
-    ("Books", balance::checks),
+    ("Energy balance", balance::checks),
     ("Practice of the trade", trade::practice),
     ("Whole welds in the literature", trade::literature),
 ];

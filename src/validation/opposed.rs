@@ -1,7 +1,6 @@
 //! Discharge against a constant opposing voltage, closed forms.
 
-use super::bench::Series;
-use super::discharge::{OVER_DAMPED, UNDER_DAMPED, check};
+use super::bench::{OVER_DAMPED, Series, UNDER_DAMPED, discharge_check as check};
 use super::{Check, Evidence, Source};
 use arcplunge_core::simulation::ledger::Ledger;
 

@@ -4,9 +4,9 @@ use crate::proof::{hold, named};
 use arcplunge_core::physics::blow::{run_field, sheet_field};
 use arcplunge_core::physics::{MU0, lead};
 use arcplunge_core::simulation::mesh::Resolution;
-use arcplunge_validation::bench::Series;
+use arcplunge_validation::bench::{self, Series};
 use arcplunge_validation::slab::Slab;
-use arcplunge_validation::{Check, Evidence, blow, discharge, melting, squeeze};
+use arcplunge_validation::{Check, Evidence, blow, melting, squeeze};
 
 const CLOSED: &[Evidence] = &[Evidence::ClosedForm];
 
@@ -48,8 +48,8 @@ fn closed_form_the_surface_current_formula_fails_for_a_rod() {
 #[test]
 fn closed_form_an_inductance_one_per_mille_off_fails_the_discharge() {
     let wrong = Series {
-        inductance: 1.001 * discharge::UNDER_DAMPED.inductance,
-        ..discharge::UNDER_DAMPED
+        inductance: 1.001 * bench::UNDER_DAMPED.inductance,
+        ..bench::UNDER_DAMPED
     };
     let (peak, at) = wrong.run().peak;
     assert!(!named("discharge.under.peak").with_computed(peak).passed());

@@ -9,7 +9,7 @@ const BOOKS: &[Evidence] = &[Evidence::Conservation];
 
 #[test]
 fn conserves_energy_charge_and_heat() {
-    hold("Books", BOOKS);
+    hold("Energy balance", BOOKS);
     hold("Integrator", BOOKS);
 }
 
