@@ -7,10 +7,9 @@ use clap::Args;
 
 use super::case_input::CaseInput;
 use super::input::wants_color;
-use super::outcome::Trouble;
+use super::outcome::{Trouble, failed};
 use super::output::{Output, distinct, is_standard, print};
 use super::picture::{Kind, kinds};
-use super::results::failed;
 use arcplunge_report::document::Document;
 
 /// Where results go besides the terminal.

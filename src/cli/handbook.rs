@@ -1,13 +1,11 @@
 //! `completions` and `manual`: what a shell and `man` know of the program, made from its arguments.
 
-use clap::{Args, CommandFactory};
+use clap::{Args, Command};
 use clap_complete::generate;
 use clap_mangen::Man;
 
-use super::args::CommandLine;
-use super::outcome::{Outcome, Trouble};
+use super::outcome::{Outcome, Trouble, failed, wrong};
 use super::output::print;
-use super::results::{failed, wrong};
 use arcplunge_core::case::keys::nearest;
 
 #[derive(Debug, Args)]
@@ -29,20 +27,21 @@ pub struct Manual {
 /// Name of the program.
 const NAME: &str = "arcplunge";
 
-pub fn completions(a: &Completions) -> Result<Outcome, Trouble> {
+/// `command` is the program's own.
+pub fn completions(a: &Completions, mut command: Command) -> Result<Outcome, Trouble> {
     let mut script = Vec::new();
-    generate(a.shell, &mut CommandLine::command(), NAME, &mut script);
+    generate(a.shell, &mut command, NAME, &mut script);
     print(&script)?;
     Ok(Outcome::Done)
 }
 
-pub fn manual(a: &Manual) -> Result<Outcome, Trouble> {
-    let mut command = CommandLine::command();
+/// `command` is the program's own.
+pub fn manual(a: &Manual, mut command: Command) -> Result<Outcome, Trouble> {
     // Gives commands below it their full names.
     command.build();
     if let Some(name) = &a.command {
         let Some(found) = command.find_subcommand(name) else {
-            let names = command.get_subcommands().map(clap::Command::get_name);
+            let names = command.get_subcommands().map(Command::get_name);
             let help = nearest(name, names)
                 .map_or("`arcplunge --help` lists the commands".to_string(), |n| {
                     format!("did you mean {n}?")

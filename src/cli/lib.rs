@@ -23,7 +23,6 @@ mod part;
 mod picture;
 mod progress;
 mod renamed;
-mod results;
 mod rows;
 mod scatter;
 mod sensitivity;
@@ -31,7 +30,7 @@ mod stream;
 mod sweep;
 mod validate;
 
-use clap::Parser;
+use clap::{CommandFactory, Parser};
 
 use args::CommandLine;
 pub use outcome::Outcome;
@@ -58,8 +57,8 @@ pub fn main() -> Outcome {
         args::Command::Case(a) => case::run(&a),
         args::Command::Catalogue(a) => catalogue::run(&a),
         args::Command::Validate(a) => validate::run(&a),
-        args::Command::Completions(a) => handbook::completions(&a),
-        args::Command::Manual(a) => handbook::manual(&a),
+        args::Command::Completions(a) => handbook::completions(&a, CommandLine::command()),
+        args::Command::Manual(a) => handbook::manual(&a, CommandLine::command()),
     };
     match result {
         Ok(outcome) => outcome,

@@ -27,3 +27,19 @@ pub fn complain(text: &str) {
     use std::io::Write;
     let _ = writeln!(std::io::stderr(), "{}", text.trim_end());
 }
+
+/// The line that offers the name that was probably meant.
+pub fn suggestion(name: Option<impl std::fmt::Display>) -> String {
+    name.map_or(String::new(), |name| {
+        format!("\nhelp: did you mean {name}?")
+    })
+}
+
+/// It could not be done, in the words of what failed.
+pub fn failed(e: impl std::fmt::Display) -> Trouble {
+    Trouble::Failed(format!("error: {e}"))
+}
+
+pub fn wrong<T>(text: String) -> Result<T, Trouble> {
+    Err(Trouble::Wrong(format!("error: {text}")))
+}

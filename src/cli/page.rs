@@ -7,9 +7,8 @@ use clap::Args;
 
 use super::case_input::CaseInput;
 use super::input::{read, text};
-use super::outcome::{Outcome, Trouble};
+use super::outcome::{Outcome, Trouble, failed};
 use super::progress::hear;
-use super::results::failed;
 use arcplunge_page::Session;
 use arcplunge_page::serve::{Stop, link, serve};
 

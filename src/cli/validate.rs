@@ -2,9 +2,8 @@
 
 use clap::Args;
 
-use super::outcome::{Outcome, Trouble};
+use super::outcome::{Outcome, Trouble, failed};
 use super::output::print;
-use super::results::failed;
 use arcplunge_report::validate::{document, json};
 use arcplunge_validation::checks;
 

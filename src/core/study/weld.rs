@@ -9,7 +9,7 @@ use super::earths::{Blow, blow};
 use super::fit::trace::trace;
 use super::fit::{self, Fit, Free, Setup, oscilloscope_csv};
 use super::points::{Points, Sampling};
-use super::range::Vary;
+use super::range::{USUAL, Vary};
 use super::scatter::Scatter;
 use super::scatter::draw::Draw;
 use super::sensitivity::{Collected, Found};
@@ -118,9 +118,6 @@ pub fn window(case: &Case, range: &str) -> Result<Window, Error> {
 fn vary(case: &Case, text: &str) -> Result<Vary, Error> {
     Vary::read(case, text, USUAL).map_err(|e| Error::study(format!("{text}: {e}")))
 }
-
-/// Values of a range that does not say how many.
-const USUAL: usize = 41;
 
 /// A weld fired many times with its values drawn from the usual tolerances.
 ///

@@ -4,7 +4,7 @@ use std::io::Write;
 
 use super::cells::full;
 use super::groups::method_name;
-use crate::csv::{Csv, number};
+use crate::csv::{Csv, cell, number};
 use crate::dial::limit_name;
 use arcplunge_core::case::keys::scale_of;
 use arcplunge_core::study::chart::{Answer, Chart, KEYS};
@@ -43,7 +43,7 @@ pub fn csv(out: impl Write, chart: &Chart) -> ::csv::Result<()> {
     let mut table = Csv::new(out, HEAD)?;
     let mark = |k: usize, value| {
         let mark = scale_of(&chart.base, KEYS[k]).and_then(|scale| scale.mark(value));
-        mark.map_or(String::new(), number)
+        cell(mark)
     };
     for line in &chart.lines {
         let job = &line.job;
@@ -68,7 +68,7 @@ pub fn csv(out: impl Write, chart: &Chart) -> ::csv::Result<()> {
                 f.arc_energy_J,
                 f.fill_ratio,
             ];
-            record.extend(figures.map(|value| value.map_or(String::new(), number)));
+            record.extend(figures.map(cell));
         }
         record.resize(HEAD.len() - 1, String::new());
         record.push(full(&line.answer));

@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use crate::csv::{Csv, number};
+use crate::csv::{Csv, cell};
 use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::study::compare::Comparison;
 
@@ -23,7 +23,7 @@ pub fn csv(out: impl Write, c: &Comparison) -> ::csv::Result<()> {
             s.shot.cause.name().to_string(),
         ];
         let values = FIGURES.iter().map(|(_, read)| read(&s.shot.figures));
-        record.extend(values.map(|value| value.map_or(String::new(), number)));
+        record.extend(values.map(cell));
         let borderline = s.band.as_ref().map(|b| b.borderline.to_string());
         record.push(borderline.unwrap_or_default());
         table.row(&record)?;

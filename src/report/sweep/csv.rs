@@ -2,7 +2,7 @@
 
 use ::csv::StringRecord;
 
-use crate::csv::number;
+use crate::csv::{cell, number};
 use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::study::sweep::{Outcome, Row, Sweep};
 
@@ -32,10 +32,7 @@ pub fn outcome(outcome: &Outcome, record: &mut StringRecord) {
             cause,
         } => {
             for (_, read) in FIGURES {
-                match read(figures) {
-                    Some(value) => record.push_field(&number(value)),
-                    None => record.push_field(""),
-                }
+                record.push_field(&cell(read(figures)));
             }
             record.push_field(verdict.map_or("", |v| v.name()));
             record.push_field(cause.name());
