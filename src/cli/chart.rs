@@ -6,7 +6,7 @@ use super::case_input::{CaseInput, FaultInput};
 use super::dial::ABOVE_LIMIT;
 use super::files::Files;
 use super::input::{case, faults, put_on};
-use super::outcome::{Outcome, Trouble, wrong};
+use super::outcome::{Outcome, Trouble, failed, wrong};
 use super::progress::Watch;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::faults::{Fault, apply};
@@ -17,6 +17,7 @@ use arcplunge_core::study::chart::{KEYS, chart, jobs, metal, pairs, sizes, usual
 use arcplunge_core::study::dial::range::over_limit;
 use arcplunge_core::study::range::Vary;
 use arcplunge_report::chart as report;
+use arcplunge_report::provenance::Study;
 
 #[derive(Debug, Args)]
 #[command(
@@ -88,7 +89,20 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         return Err(Trouble::Failed("stopped; nothing was written".into()));
     };
     made.base = resolved.case.clone();
-    out.csv(|bytes| report::csv::csv(bytes, &made))?;
+    let study = Study::new("chart", &made.base)
+        .map_err(failed)?
+        .with("stud", a.stud.clone())
+        .with("metal", a.metal.clone())
+        .with(
+            "method",
+            a.method
+                .iter()
+                .map(|m| format!("{m:?}").to_lowercase())
+                .collect::<Vec<_>>(),
+        )
+        .with("voltage", a.voltage.clone())
+        .with("spring", a.spring.clone());
+    out.csv(&study, |bytes| report::csv::csv(bytes, &made))?;
     out.json(|| report::json::json(&made))?;
     out.plot(|| report::picture::svg(&made))?;
     out.show(&report::document(&made, &resolved.origins))?;

@@ -6,7 +6,7 @@ use super::case_input::CaseInput;
 use super::files::Files;
 use super::fire::stopped;
 use super::input::{faults, read, text, unfit, wrong};
-use super::outcome::{Outcome, Trouble};
+use super::outcome::{Outcome, Trouble, failed};
 use arcplunge_core::case::faults::apply;
 use arcplunge_core::case::read::{Resolved, Text};
 use arcplunge_core::simulation::fire::{Settings, Workspace};
@@ -14,6 +14,7 @@ use arcplunge_core::simulation::trace::{Trace, rows};
 use arcplunge_core::study::assessment::Assessment;
 use arcplunge_core::study::compare::{Comparison, Variation, compare};
 use arcplunge_report::plot::overlay::{self, MOST};
+use arcplunge_report::provenance::Study;
 use arcplunge_report::{compare as report, plot};
 
 #[derive(Debug, Args)]
@@ -38,7 +39,11 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let variations = variations(a, &text, &base)?;
     let mut out = a.files.open(false)?;
     let c = compare(base.case.clone(), variations).map_err(stopped)?;
-    out.csv(|bytes| report::csv(bytes, &c))?;
+    let study = Study::new("compare", &base.case)
+        .map_err(failed)?
+        .with("fault", a.fault.clone())
+        .with("variant", a.variant.clone());
+    out.csv(&study, |bytes| report::csv(bytes, &c))?;
     out.json(|| report::json(&c))?;
     let mut curves = match out.draws() {
         true => traces(&c)?,

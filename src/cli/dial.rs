@@ -5,7 +5,7 @@ use clap::Args;
 use super::case_input::{CaseInput, FaultInput};
 use super::files::Files;
 use super::input::faulted;
-use super::outcome::{Outcome, Trouble, suggestion, wrong};
+use super::outcome::{Outcome, Trouble, failed, suggestion, wrong};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::keys::{mark_of, nearest};
 use arcplunge_core::case::quantity::{Dimension, parse};
@@ -14,6 +14,7 @@ use arcplunge_core::study::dial::Dial;
 use arcplunge_core::study::dial::range::{around, limit_of_bank, over_limit};
 use arcplunge_core::study::range::{Vary, VaryError, meant, turned};
 use arcplunge_report::dial::{Found, csv, document, json, svg};
+use arcplunge_report::provenance::Study;
 
 #[derive(Debug, Args)]
 #[command(
@@ -85,7 +86,11 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
             Err(why) => Found::Nowhere(why),
         },
     };
-    out.csv(|bytes| csv(bytes, &dial, &found))?;
+    let study = Study::new("dial", dial.base())
+        .map_err(failed)?
+        .with("vary", a.vary.clone())
+        .with("target", a.target.clone());
+    out.csv(&study, |bytes| csv(bytes, &dial, &found))?;
     out.json(|| json(&dial, &found))?;
     out.plot(|| svg(&dial, &found))?;
     out.show(&document(&dial, &found))?;

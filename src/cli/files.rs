@@ -7,10 +7,14 @@ use clap::Args;
 
 use super::case_input::CaseInput;
 use super::input::wants_color;
+use super::meta;
 use super::outcome::{Trouble, failed};
-use super::output::{Output, distinct, is_standard, print};
+use super::output::{Output, Stop, distinct, is_standard, print};
 use super::picture::{Kind, kinds};
+use super::table::Table;
+use super::unfinished::part;
 use arcplunge_report::document::Document;
+use arcplunge_report::provenance::Study;
 
 /// Where results go besides the terminal.
 #[derive(Debug, Args)]
@@ -31,7 +35,7 @@ pub struct Files {
 
 /// The files, opened before the work starts.
 pub struct Opened {
-    csv: Option<Output>,
+    csv: Option<Table>,
     json: Option<Output>,
     plots: Vec<(Kind, Output)>,
     report: Option<Output>,
@@ -49,7 +53,9 @@ impl Files {
         more: &[&Option<PathBuf>],
     ) -> Result<(), Trouble> {
         kinds(&self.plot)?;
-        let single = [&self.csv, &self.json, &self.report];
+        let beside = self.csv.as_deref().filter(|csv| !is_standard(csv));
+        let beside = beside.map(meta::path);
+        let single = [&self.csv, &beside, &self.json, &self.report];
         let single = single.iter().chain(more).filter_map(|file| file.as_deref());
         let outputs: Vec<&Path> = single
             .chain(self.plot.iter().map(PathBuf::as_path))
@@ -57,6 +63,18 @@ impl Files {
         let case = input.case.as_deref().map(|path| ("the case file", path));
         let inputs: Vec<(&str, &Path)> = case.into_iter().chain(read.iter().copied()).collect();
         distinct(&inputs, &outputs)
+    }
+
+    /// As `check`, for rows that stream into FILE.part.
+    pub fn check_streamed(
+        &self,
+        input: &CaseInput,
+        parquet: &Option<PathBuf>,
+    ) -> Result<(), Trouble> {
+        let csv = self.csv.as_deref().filter(|csv| !is_standard(csv));
+        let unfinished = csv.map(part);
+        let beside = unfinished.as_deref().map(meta::path);
+        self.check(input, &[], &[parquet, &unfinished, &beside])
     }
 
     /// Whether anything is shown besides the rows of a CSV.
@@ -73,8 +91,9 @@ impl Files {
             .filter_map(|file| file.as_deref())
             .any(is_standard);
         let plots = kinds(&self.plot)?.into_iter().zip(&self.plot);
+        let csv = self.csv.as_deref().filter(|_| !streamed);
         Ok(Opened {
-            csv: if streamed { None } else { open(&self.csv)? },
+            csv: csv.map(Table::open).transpose()?,
             json: open(&self.json)?,
             report: open(&self.report)?,
             plots: plots
@@ -96,9 +115,10 @@ impl Opened {
         self.report.is_some()
     }
 
-    /// Writes the CSV, if it is wanted.
+    /// Writes the CSV, if it is wanted, and what it comes from beside it.
     pub fn csv<E: std::fmt::Display>(
         &mut self,
+        study: &Study,
         write: impl FnOnce(&mut Vec<u8>) -> Result<(), E>,
     ) -> Result<(), Trouble> {
         let Some(out) = self.csv.take() else {
@@ -106,7 +126,9 @@ impl Opened {
         };
         let mut bytes = Vec::new();
         write(&mut bytes).map_err(failed)?;
-        out.put(&bytes)
+        out.put_with(study.meta(None), |out| {
+            out.write_all(&bytes).map_err(Stop::Write)
+        })
     }
 
     /// Writes the JSON, if it is wanted.

@@ -5,13 +5,14 @@ use clap::Args;
 use super::case_input::{CaseInput, FaultInput};
 use super::files::Files;
 use super::input::faulted;
-use super::outcome::{Outcome, Trouble, wrong};
+use super::outcome::{Outcome, Trouble, failed, wrong};
 use arcplunge_core::case::quantity::{Dimension, parse};
 use arcplunge_core::simulation::fire::{Settings, Workspace};
 use arcplunge_core::simulation::integrator::IntegrationError;
 use arcplunge_core::simulation::trace::{Trace, rows};
 use arcplunge_core::study::assessment::{Depth, assess};
 use arcplunge_report::fire::document;
+use arcplunge_report::provenance::Study;
 use arcplunge_report::{json, plot, table};
 
 #[derive(Debug, Args)]
@@ -54,7 +55,10 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         let (settings, mut work) = (Settings::default(), Workspace::default());
         rows(&weld.rig, &settings, &weld.shot, every, &mut work)
     };
-    out.csv(|bytes| {
+    let study = Study::new("fire", &weld.case)
+        .map_err(failed)?
+        .with("interval_s", interval);
+    out.csv(&study, |bytes| {
         let rows = traced(interval).map_err(|e| e.to_string())?;
         table::csv(bytes, &rows, weld.rig.circuit.earths).map_err(|e| e.to_string())
     })?;

@@ -15,9 +15,10 @@ use arcplunge_core::case::show::to_toml;
 use arcplunge_core::study::fit::oscilloscope_csv::{LARGEST, ScopeError, Table, decode, read};
 use arcplunge_core::study::fit::trace::{Trace, trace};
 use arcplunge_core::study::fit::{FitError, Free, Setup, fit};
-use arcplunge_report::fit::{csv, document, figure, json};
+use arcplunge_report::fit::{Source, csv, document, figure, json};
 use arcplunge_report::format::engineering;
 use arcplunge_report::plot::Size;
+use arcplunge_report::provenance::{Study, sha256};
 
 #[derive(Debug, Args)]
 #[command(
@@ -72,13 +73,23 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         let help = suggestion(e.nearest());
         Trouble::Wrong(format!("error: --vary: {e}{help}"))
     })?;
-    let trace = measured(a)?;
+    let (trace, source) = measured(a)?;
     let setup = Setup::new(base, free, trace, !a.trigger_at_zero).map_err(|e| apart(a, &e))?;
     let mut out = a.files.open(false)?;
     let case_file = a.case_out.as_deref().map(Output::open).transpose()?;
     let found = fit(&setup).map_err(failed)?;
-    out.csv(|bytes| csv(bytes, &setup, &found))?;
-    out.json(|| json(&setup, &found))?;
+    let study = Study::new("fit", &setup.case)
+        .map_err(failed)?
+        .with("vary", a.vary.clone())
+        .with("trace", source.sha256.clone())
+        .with("scale_A", source.scale_A)
+        .with("time_unit", source.time_unit.clone())
+        .with("time", source.time.clone())
+        .with("current", source.current.clone())
+        .with("within", source.within.clone())
+        .with("trigger_at_zero", a.trigger_at_zero);
+    out.csv(&study, |bytes| csv(bytes, &setup, &found))?;
+    out.json(|| json(&setup, &found, &source))?;
     if let Some(file) = case_file {
         file.put(to_toml(&found.case).as_bytes())?;
     }
@@ -114,9 +125,10 @@ fn apart(a: &Arguments, e: &FitError) -> Trouble {
 }
 
 /// The current of the file, in amperes and seconds.
-fn measured(a: &Arguments) -> Result<Trace, Trouble> {
+fn measured(a: &Arguments) -> Result<(Trace, Source), Trouble> {
     let name = a.trace.display().to_string();
-    let table = read(&load(&a.trace)?).map_err(|e| said(&name, &e))?;
+    let bytes = load(&a.trace)?;
+    let table = read(&decode(&bytes)).map_err(|e| said(&name, &e))?;
     let column = |asked: &Option<String>, usual: &str| {
         let asked = asked.as_deref().unwrap_or(usual);
         table.column(asked).map_err(|e| said(&name, &e))
@@ -128,7 +140,17 @@ fn measured(a: &Arguments) -> Result<Trace, Trouble> {
     if let Some(window) = &a.within {
         cut(&mut trace, window)?;
     }
-    Ok(trace)
+    let column = |asked: &Option<String>, usual: &str| asked.as_deref().unwrap_or(usual).into();
+    let source = Source {
+        file: name,
+        sha256: sha256(&bytes),
+        time: column(&a.time, "1"),
+        time_unit: a.time_unit.clone(),
+        current: column(&a.current, "2"),
+        scale_A: scale,
+        within: a.within.clone(),
+    };
+    Ok((trace, source))
 }
 
 fn said(name: &str, e: &ScopeError) -> Trouble {
@@ -136,8 +158,8 @@ fn said(name: &str, e: &ScopeError) -> Trouble {
     Trouble::Wrong(format!("error: {name}: {e}{help}"))
 }
 
-/// The text of an oscilloscope's file. The size is found by reading: a pipe or a device has none.
-fn load(path: &Path) -> Result<String, Trouble> {
+/// The bytes of an oscilloscope's file. The size is found by reading: a pipe or a device has none.
+fn load(path: &Path) -> Result<Vec<u8>, Trouble> {
     let failed = |e: std::io::Error| Trouble::Wrong(format!("error: {}: {e}", path.display()));
     let file = std::fs::File::open(path).map_err(failed)?;
     let mut bytes = Vec::new();
@@ -151,7 +173,7 @@ fn load(path: &Path) -> Result<String, Trouble> {
             LARGEST >> 20
         ));
     }
-    Ok(decode(&bytes))
+    Ok(bytes)
 }
 
 /// Amperes a unit of the file: `1`, `-2 kA`, `0.5 A` for each volt or count.

@@ -1,15 +1,23 @@
 //! `join`: the parts of a study, put together as one run gives it.
 
 use std::fs::File;
-use std::io::{BufRead, BufReader, Write};
+use std::io::{BufReader, Write};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use csv::StringRecord;
 
+use super::kept::{self, Form};
+use super::meta;
 use super::outcome::{Outcome, Trouble};
-use super::output::{Output, Stop, distinct, same_file};
+use super::output::{Stop, distinct, same_file};
 use super::parquet;
-use super::part::{COLUMNS, Part, Stamp};
+use super::part::{COLUMNS, DIGITS, Part, Stamp};
+use super::table::Table;
+use arcplunge_report::provenance::{Hash, Meta};
+
+/// Byte order mark of UTF-8.
+const BOM: &[u8] = b"\xef\xbb\xbf";
 
 #[derive(Debug, Args)]
 pub struct Arguments {
@@ -25,20 +33,21 @@ pub struct Arguments {
 }
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
-    let results = || std::iter::once(&a.csv).chain(&a.parquet);
+    let beside = meta::path(&a.csv);
+    let results = || [&a.csv, &beside].into_iter().chain(&a.parquet);
     let replaced = |file: &&PathBuf| results().any(|result| same_file(file, result));
     if let Some(file) = a.files.iter().find(replaced) {
         return Err(wrong(file, "the result would overwrite this part"));
     }
     if let Some(parquet) = &a.parquet {
-        distinct(&[], &[&a.csv, parquet])?;
+        distinct(&[], &[&a.csv, &beside, parquet])?;
     }
     let columns = parquet::open(a.parquet.as_ref(), Some(&a.csv))?;
     let files = a.files.iter().map(|path| Piece::open(path));
     let mut pieces = files.collect::<Result<Vec<_>, _>>()?;
     pieces.sort_by_key(|piece| piece.stamp.part.number);
-    let head = fit(&pieces)?;
-    Output::open(&a.csv)?.put_with(|out| {
+    let (head, whole) = fit(&pieces)?;
+    Table::open(&a.csv)?.put_with(whole, |out| {
         out.write_all(&head).map_err(Stop::Write)?;
         pieces.into_iter().try_for_each(|piece| piece.copy(out))
     })?;
@@ -52,75 +61,95 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
 struct Piece {
     path: PathBuf,
     lines: BufReader<File>,
-    /// The head line without the columns of the part.
-    head: Vec<u8>,
+    head: StringRecord,
     first: Vec<u8>,
     stamp: Stamp,
+    meta: Meta,
+    /// Of the lines read so far.
+    hash: Hash,
 }
 
 fn wrong(path: &Path, what: &str) -> Trouble {
     Trouble::Wrong(format!("error: {}: {what}", path.display()))
 }
 
+fn unread(path: &Path, e: &std::io::Error) -> Trouble {
+    Trouble::Wrong(format!("error: cannot read {}: {e}", path.display()))
+}
+
 impl Piece {
     fn open(path: &Path) -> Result<Piece, Trouble> {
-        let fail = |e: std::io::Error| {
-            Trouble::Wrong(format!("error: cannot read {}: {e}", path.display()))
-        };
+        let fail = |e: std::io::Error| unread(path, &e);
         let mut lines = BufReader::new(File::open(path).map_err(fail)?);
-        let mut head = Vec::new();
-        lines.read_until(b'\n', &mut head).map_err(fail)?;
-        let columns = format!("{},", COLUMNS.join(","));
-        let Some(rest) = head.strip_prefix(columns.as_bytes()) else {
+        let mut hash = Hash::default();
+        let mut next = || -> Result<Vec<u8>, Trouble> {
+            let mut line = Vec::new();
+            kept::line(&mut lines, &mut line).map_err(fail)?;
+            hash.update(&line);
+            Ok(line)
+        };
+        let (head, first) = (next()?, next()?);
+        if !head.starts_with(COLUMNS.join(",").as_bytes()) && !head.starts_with(BOM) {
             return Err(wrong(
                 path,
                 "not a part of a study; sweep and scatter write parts with --part",
             ));
-        };
-        let head = rest.to_vec();
-        let mut first = Vec::new();
-        lines.read_until(b'\n', &mut first).map_err(fail)?;
+        }
+        let head = kept::head(&head).map_err(|why| wrong(path, &format!("line 1: {why}")))?;
         let stamp = stamp(&first).ok_or_else(|| wrong(path, "the part has no complete row"))?;
+        let meta = meta::read(path)?;
+        let told = (meta.study_sha256.as_bytes().get(..DIGITS), &meta.part);
+        if told != (Some(&stamp.study[..]), &Some(stamp.part.to_string())) {
+            return Err(wrong(
+                path,
+                "line 2: study or part is not that of its .meta.json",
+            ));
+        }
         Ok(Piece {
             path: path.to_path_buf(),
             lines,
             head,
             first,
             stamp,
+            meta,
+            hash,
         })
     }
 
     /// Copies the rows, as they stand behind the columns of the part.
     fn copy(mut self, out: &mut (dyn Write + Send)) -> Result<(), Stop> {
-        let Stamp { study, part, rows } = self.stamp;
+        let Stamp { part, rows, .. } = self.stamp;
+        let names = self.head.iter().skip(COLUMNS.len());
+        let form = Form::new(names, Some(self.stamp));
         let wanted = part.rows(rows);
-        let mut line = std::mem::take(&mut self.first);
+        let mut buffer = std::mem::take(&mut self.first);
         let mut next = wanted.start;
-        while !line.is_empty() {
-            let begin = format!("{study:016x},{part},{next},{rows},");
-            let whole = line.ends_with(b"\n") && next < wanted.end;
-            match line.strip_prefix(begin.as_bytes()).filter(|_| whole) {
-                Some(row) => out.write_all(row).map_err(Stop::Write)?,
-                None => {
-                    let what = format!("row {next} expected in line {}", next - wanted.start + 2);
-                    return Err(Stop::Trouble(wrong(&self.path, &what)));
-                }
+        loop {
+            let line = next - wanted.start + 2;
+            let bad = |why: &str| Stop::Trouble(wrong(&self.path, &format!("line {line}: {why}")));
+            if next == wanted.end {
+                return Err(bad("more rows than the part has"));
             }
+            form.row(next, &buffer).map_err(|why| bad(&why))?;
+            let before = self.stamp.cells(next).map(|(_, cell)| cell.len() + 1);
+            let row = &buffer[before.iter().sum()..];
+            out.write_all(row).map_err(Stop::Write)?;
             next += 1;
-            line.clear();
-            let read = self.lines.read_until(b'\n', &mut line);
-            read.map_err(|e| Stop::Trouble(wrong(&self.path, &format!("cannot be read: {e}"))))?;
+            let read = kept::line(&mut self.lines, &mut buffer);
+            match read.map_err(|e| Stop::Trouble(unread(&self.path, &e)))? {
+                Some(line) => self.hash.update(line),
+                None => break,
+            }
         }
-        if next == wanted.end {
+        let why = if next < wanted.end {
+            let last = wanted.end - 1;
+            format!("rows {next} to {last} are missing; finish this part with --resume")
+        } else if self.meta.csv_sha256 != Some(self.hash.digits()) {
+            meta::CHANGED.into()
+        } else {
             return Ok(());
-        }
-        Err(Stop::Trouble(wrong(
-            &self.path,
-            &format!(
-                "rows {next} to {} are missing; finish this part with --resume",
-                wanted.end - 1
-            ),
-        )))
+        };
+        Err(Stop::Trouble(wrong(&self.path, &why)))
     }
 }
 
@@ -128,28 +157,31 @@ impl Piece {
 fn stamp(line: &[u8]) -> Option<Stamp> {
     let text = std::str::from_utf8(line).ok()?;
     let mut fields = text.split(',');
-    let study = u64::from_str_radix(fields.next()?, 16).ok()?;
+    let study = fields.next().filter(|study| study.len() == DIGITS)?;
     let part: Part = fields.next()?.parse().ok()?;
     let _row: usize = fields.next()?.parse().ok()?;
     let rows = fields.next()?.parse().ok()?;
-    Some(Stamp { study, part, rows })
+    Stamp::new(study, part, rows)
 }
 
 /// Whether the pieces, in order of their numbers, make one whole; the head line they share.
-fn fit(pieces: &[Piece]) -> Result<Vec<u8>, Trouble> {
+fn fit(pieces: &[Piece]) -> Result<(Vec<u8>, Meta), Trouble> {
     let Some(first) = pieces.first() else {
-        return Ok(Vec::new());
+        return Err(Trouble::Wrong("error: no parts".into()));
     };
     let of = first.stamp.part.of;
     for piece in pieces {
         let (a, b) = (piece.stamp, first.stamp);
-        if (a.study, a.part.of, a.rows) != (b.study, b.part.of, b.rows) || piece.head != first.head
-        {
+        let unlike = first.meta.study.differences(&piece.meta.study, &[]);
+        let same = (a.study, a.part.of, a.rows) == (b.study, b.part.of, b.rows);
+        if !same || !unlike.is_empty() || piece.head != first.head {
+            let unlike = unlike.iter().map(|d| format!("\n  {d}"));
             let what = format!(
-                "part {} belongs to another study than part {} in {}",
+                "part {} belongs to another study than part {} in {}{}",
                 a.part,
                 b.part,
-                first.path.display()
+                first.path.display(),
+                unlike.take(8).collect::<String>()
             );
             return Err(wrong(&piece.path, &what));
         }
@@ -175,7 +207,11 @@ fn fit(pieces: &[Piece]) -> Result<Vec<u8>, Trouble> {
     });
     let missing: Vec<String> = lacking.map(|number| format!("{number}/{of}")).collect();
     match missing.len() {
-        0 => Ok(first.head.clone()),
+        0 => {
+            let names: Vec<&str> = first.head.iter().skip(COLUMNS.len()).collect();
+            let head = format!("{}\r\n", names.join(","));
+            Ok((head.into(), first.meta.study.meta(None)))
+        }
         1 => Err(Trouble::Wrong(format!(
             "error: part {} is missing",
             missing[0]

@@ -14,6 +14,8 @@ mod fit;
 mod handbook;
 mod input;
 mod join;
+mod kept;
+mod meta;
 mod outcome;
 mod output;
 #[cfg(feature = "page")]
@@ -21,13 +23,17 @@ mod page;
 mod parquet;
 mod part;
 mod picture;
+mod place;
 mod progress;
 mod renamed;
+mod resume;
 mod rows;
 mod scatter;
 mod sensitivity;
 mod stream;
 mod sweep;
+mod table;
+mod unfinished;
 mod validate;
 
 use clap::{CommandFactory, Parser};

@@ -1,12 +1,13 @@
 //! Results: to standard output, or to a file that appears whole or not at all.
 
-use std::fs::{File, OpenOptions};
+use std::fs::File;
 use std::io::{BufWriter, Error, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
 use tempfile::NamedTempFile;
 
 use super::outcome::Trouble;
+use super::place::{Place, end, find, folder};
 
 /// Where a result goes. A file is opened before the work starts, beside its final place.
 pub enum Output {
@@ -37,29 +38,46 @@ impl Output {
         self.put_with(|out| out.write_all(bytes).map_err(Stop::Write))
     }
 
+    /// Writes the whole result; what is returned puts the file in its place.
+    pub fn fill(self, bytes: &[u8]) -> Result<Filled, Trouble> {
+        self.fill_with(|out| out.write_all(bytes).map_err(Stop::Write))
+    }
+
     /// Lets `write` write the result, and puts the file in its place if all went well.
     pub fn put_with(
         self,
         write: impl FnOnce(&mut (dyn Write + Send)) -> Result<(), Stop>,
     ) -> Result<(), Trouble> {
+        self.fill_with(write)?.place()
+    }
+
+    /// The plain file that it will be, its links followed; `None` of what is written through.
+    pub fn whole(&self) -> Option<&Path> {
+        match self {
+            Output::Whole { path, .. } => Some(path),
+            Output::Standard | Output::Through { .. } => None,
+        }
+    }
+
+    /// Lets `write` write the result; what is returned puts the file in its place.
+    pub fn fill_with(
+        self,
+        write: impl FnOnce(&mut (dyn Write + Send)) -> Result<(), Stop>,
+    ) -> Result<Filled, Trouble> {
         let filled = |out: &mut (dyn Write + Send)| {
             let mut buffer = BufWriter::new(out);
             write(&mut buffer)?;
             buffer.flush().map_err(Stop::Write)
         };
         let (done, path) = match self {
-            Output::Standard => (filled(&mut std::io::stdout()), None),
-            Output::Through { path, mut file } => (filled(&mut file), Some(path)),
+            Output::Standard => (filled(&mut std::io::stdout()).map(|()| None), None),
+            Output::Through { path, mut file } => (filled(&mut file).map(|()| None), Some(path)),
             Output::Whole { path, mut file } => {
-                let done = filled(&mut file);
-                let done = done.and_then(|()| {
-                    let put = file.persist(&path).map(|_| ());
-                    put.map_err(|e| Stop::Write(e.error))
-                });
+                let done = filled(&mut file).map(|()| Some((file, path.clone())));
                 (done, Some(path))
             }
         };
-        done.map_err(|stop| match (stop, path) {
+        done.map(Filled).map_err(|stop| match (stop, path) {
             (Stop::Trouble(trouble), _) => trouble,
             (Stop::Write(e), Some(path)) if e.kind() != ErrorKind::BrokenPipe => trouble(&path, &e),
             (Stop::Write(e), path) => match path {
@@ -67,6 +85,22 @@ impl Output {
                 _ => Trouble::ClosedPipe,
             },
         })
+    }
+}
+
+/// A result that is written, and not yet in its place.
+pub struct Filled(Option<(NamedTempFile, PathBuf)>);
+
+impl Filled {
+    /// Puts the file in its place.
+    pub fn place(self) -> Result<(), Trouble> {
+        match self.0 {
+            Some((file, path)) => match file.persist(&path) {
+                Ok(_) => Ok(()),
+                Err(e) => Err(trouble(&path, &e.error)),
+            },
+            None => Ok(()),
+        }
     }
 }
 
@@ -81,39 +115,23 @@ fn standard(e: &Error) -> Trouble {
 }
 
 fn open(path: &Path) -> Result<Output, Error> {
-    let Ok(there) = std::fs::metadata(path) else {
-        let file = beside(path, None)?;
-        return Ok(Output::Whole {
+    Ok(match find(path)? {
+        Place::Through(file) => Output::Through {
             path: path.to_path_buf(),
             file,
-        });
-    };
-    if there.is_dir() {
-        return Err(ErrorKind::IsADirectory.into());
-    }
-    if !there.is_file() {
-        let file = OpenOptions::new().write(true).open(path)?;
-        return Ok(Output::Through {
-            path: path.to_path_buf(),
-            file,
-        });
-    }
-    // A link stays a link, a file that may not be written stays as it is.
-    OpenOptions::new().append(true).open(path)?;
-    if there.permissions().readonly() {
-        return Err(ErrorKind::PermissionDenied.into());
-    }
-    let target = path.canonicalize()?;
-    let file = beside(&target, Some(there.permissions()))?;
-    Ok(Output::Whole { path: target, file })
+        },
+        Place::Whole(path, kept) => {
+            let file = beside(&path)?;
+            if let Some(kept) = kept {
+                kept.put_on(file.as_file())?;
+            }
+            Output::Whole { path, file }
+        }
+    })
 }
 
-/// A temporary file in the folder of `path`, with the rights of the file it will replace.
-fn beside(path: &Path, rights: Option<std::fs::Permissions>) -> Result<NamedTempFile, Error> {
-    let folder = match path.parent() {
-        Some(p) if !p.as_os_str().is_empty() => p,
-        _ => Path::new("."),
-    };
+/// A temporary file in the folder of `path`.
+fn beside(path: &Path) -> Result<NamedTempFile, Error> {
     let mut builder = tempfile::Builder::new();
     builder.prefix(".arcplunge-");
     #[cfg(unix)]
@@ -122,14 +140,11 @@ fn beside(path: &Path, rights: Option<std::fs::Permissions>) -> Result<NamedTemp
         // The rights an ordinary new file would get; the umask still takes its share.
         builder.permissions(std::fs::Permissions::from_mode(0o666));
     }
-    let file = builder.tempfile_in(folder)?;
-    if let Some(rights) = rights {
-        file.as_file().set_permissions(rights)?;
-    }
-    Ok(file)
+    builder.tempfile_in(folder(path))
 }
 
-fn trouble(path: &Path, e: &Error) -> Trouble {
+/// That `path` cannot be written, and why.
+pub fn trouble(path: &Path, e: &Error) -> Trouble {
     // The system's own words: a wrapped error would name the temporary file.
     let folder = path
         .parent()
@@ -156,21 +171,19 @@ pub fn is_standard(path: &Path) -> bool {
 
 /// Whether two paths mean the same file, as far as can be told before it is written.
 pub fn same_file(a: &Path, b: &Path) -> bool {
-    let full = |p: &Path| match (p.canonicalize(), p.parent(), p.file_name()) {
-        (Ok(whole), ..) => whole,
-        (Err(_), Some(folder), Some(name)) => {
-            let folder = if folder.as_os_str().is_empty() {
-                Path::new(".")
-            } else {
-                folder
-            };
-            folder
-                .canonicalize()
-                .map_or_else(|_| p.to_path_buf(), |f| f.join(name))
+    let full = |p: &Path| {
+        let p = end(p).unwrap_or_else(|_| p.to_path_buf());
+        match (p.canonicalize(), p.file_name()) {
+            (Ok(whole), _) => whole,
+            (Err(_), Some(name)) => match folder(&p).canonicalize() {
+                Ok(folder) => folder.join(name),
+                Err(_) => p,
+            },
+            _ => p,
         }
-        _ => p.to_path_buf(),
     };
-    full(a) == full(b)
+    // Two names of one file are told by its device and inode.
+    ::same_file::is_same_file(a, b).unwrap_or(false) || full(a) == full(b)
 }
 
 /// No two results may go to one place, and none over a file that is read: `inputs`, each with what it is.

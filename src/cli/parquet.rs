@@ -15,7 +15,7 @@ pub fn open(parquet: Option<&PathBuf>, csv: Option<&Path>) -> Result<Option<Outp
             "error: --parquet: this build has no Parquet; build it with --features parquet".into(),
         ));
     }
-    if csv.is_none_or(is_standard) {
+    if csv.is_none_or(|csv| is_standard(csv) || csv.exists() && !csv.is_file()) {
         return Err(Trouble::Wrong(
             "error: --parquet: its rows come from a file; give it with --csv FILE".into(),
         ));

@@ -20,7 +20,9 @@ impl FromStr for Part {
         let (number, of) = text.split_once('/').ok_or_else(wrong)?;
         let read = |text: &str| text.trim().parse::<usize>().map_err(|_| wrong());
         let (number, of) = (read(number)?, read(of)?);
-        if (1..=of).contains(&number) {
+        if of > MOST {
+            Err(format!("at most {MOST} parts"))
+        } else if (1..=of).contains(&number) {
             Ok(Part { number, of })
         } else {
             Err(format!("parts of {of} count from 1 to {of}"))
@@ -46,32 +48,52 @@ impl Part {
 /// how many.
 pub const COLUMNS: [&str; 4] = ["study", "part", "row", "rows"];
 
+/// Most parts of one study.
+const MOST: usize = 1_000_000;
+
+/// Digits of a study's hash that its parts carry.
+pub const DIGITS: usize = 16;
+
 /// What the rows of a part begin with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Stamp {
-    pub study: u64,
+    /// The first digits of the study's hash.
+    pub study: [u8; DIGITS],
     pub part: Part,
     pub rows: usize,
 }
 
 impl Stamp {
+    /// Of a part of `rows` in all, of the study of this hash; `None` when that is no hash.
+    pub fn new(hash: &str, part: Part, rows: usize) -> Option<Stamp> {
+        let digits = hash.as_bytes().get(..DIGITS)?;
+        let right = digits
+            .iter()
+            .all(|c| matches!(c, b'0'..=b'9' | b'a'..=b'f'));
+        let study = digits.try_into().ok().filter(|_| right)?;
+        Some(Stamp { study, part, rows })
+    }
+
+    /// Names and cells before those of a row.
+    pub fn cells(self, row: usize) -> [(&'static str, String); COLUMNS.len()] {
+        let study = String::from_utf8_lossy(&self.study).into_owned();
+        let cells = [
+            study,
+            self.part.to_string(),
+            row.to_string(),
+            self.rows.to_string(),
+        ];
+        let mut names = COLUMNS.into_iter();
+        cells.map(|cell| (names.next().unwrap_or_default(), cell))
+    }
+
     /// `record` with the columns of the part before it.
     pub fn put(self, row: usize, record: &StringRecord) -> StringRecord {
         let mut out = StringRecord::with_capacity(record.as_slice().len() + 64, record.len() + 4);
-        out.push_field(&format!("{:016x}", self.study));
-        out.push_field(&self.part.to_string());
-        out.push_field(&row.to_string());
-        out.push_field(&self.rows.to_string());
+        out.extend(self.cells(row).iter().map(|(_, cell)| cell));
         out.extend(record);
         out
     }
-}
-
-/// A number for all that a study is made of: FNV-1a (G. Fowler, L. C. Noll and K.-P. Vo, 1991), the
-/// same on every machine.
-pub fn fingerprint(study: &str) -> u64 {
-    let step = |hash: u64, byte: u8| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
-    study.bytes().fold(0xcbf2_9ce4_8422_2325, step)
 }
 
 #[cfg(test)]
@@ -91,16 +113,8 @@ mod tests {
             assert_eq!(next, total);
         }
         assert_eq!("2/4".parse(), Ok(Part { number: 2, of: 4 }));
-        for bad in ["0/4", "5/4", "2", "a/b", "1/0", "-1/4"] {
+        for bad in ["0/4", "5/4", "2", "a/b", "1/0", "-1/4", "1/1000001"] {
             assert!(bad.parse::<Part>().is_err(), "{bad}");
         }
-    }
-
-    #[test]
-    fn published_fingerprints() {
-        // Test vectors of the FNV page of L. C. Noll, from memory.
-        assert_eq!(fingerprint(""), 0xcbf2_9ce4_8422_2325);
-        assert_eq!(fingerprint("a"), 0xaf63_dc4c_8601_ec8c);
-        assert_eq!(fingerprint("foobar"), 0x8594_4171_f739_67e8);
     }
 }

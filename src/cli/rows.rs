@@ -1,108 +1,77 @@
 //! Rows that stream into a CSV file: whole at the end, kept in FILE.part when stopped, gone on with
 //! from there.
 
-use std::fs::{File, OpenOptions};
-use std::io::{BufReader, BufWriter, ErrorKind, Read, Seek, SeekFrom, Write};
+use std::fs::File;
+use std::io::{BufReader, BufWriter, ErrorKind, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use csv::{StringRecord, Terminator, Writer, WriterBuilder};
 
-use super::outcome::Trouble;
-use super::output::is_standard;
+use super::meta;
+use super::outcome::{Trouble, failed, wrong};
+use super::output::{Output, is_standard, trouble};
+use super::place::{Kept, Place, find};
+use super::resume::{Rest, Resume, kept, nothing_kept, same_study};
+use super::unfinished::{claim, create, part};
+use arcplunge_report::provenance::{Meta, sha256_of};
 
 /// Rows are handed to the system at least this often, where a crash of the program, or the end of
 /// it by force, does not touch them.
 const EVERY: Duration = Duration::from_millis(100);
 
-/// Rows on their way to a file or to standard output.
+/// Rows on their way to a file, or straight through to a pipe, a device or standard output.
 pub struct Rows {
     to: Writer<BufWriter<Box<dyn Write>>>,
-    /// The unfinished file and its final place; none on standard output.
-    place: Option<(PathBuf, PathBuf)>,
+    /// Where the rows go, for complaints.
+    name: PathBuf,
+    /// None where they go straight through.
+    file: Option<Unfinished>,
     flushed: Instant,
 }
 
-/// How to go on with rows that are there.
-pub struct Resume<Same, Each> {
-    /// Whether to, or to start anew.
-    pub wanted: bool,
-    /// Most rows there may be.
-    pub most: usize,
-    /// Whether a kept row is the one that belongs at its number.
-    pub same: Same,
-    /// Sees each row that is kept.
-    pub each: Each,
-}
-
-/// The file that holds the rows of an unfinished run.
-pub fn part(path: &Path) -> PathBuf {
-    let mut name = path.as_os_str().to_os_string();
-    name.push(".part");
-    name.into()
+/// The unfinished file, locked as long as this lives, and its final place.
+struct Unfinished {
+    file: File,
+    part: PathBuf,
+    path: PathBuf,
+    before: Option<Kept>,
+    meta: Meta,
 }
 
 impl Rows {
-    /// Opens `path` ("-" for standard output) for rows under `head`. To go on, rows in FILE.part are
-    /// kept, or those of a finished FILE. Returns the number of rows kept.
+    /// Opens `path` ("-" for standard output) for rows under `head`, of the study that `meta` tells. To go on, rows
+    /// in FILE.part are kept, or those of a finished FILE. Returns the number of rows kept.
     pub fn open(
         path: &Path,
         head: &[String],
-        resume: Resume<impl Fn(usize, &StringRecord) -> bool, impl FnMut(usize, &StringRecord)>,
+        meta: Meta,
+        resume: Resume<impl Rest>,
     ) -> Result<(Rows, usize), Trouble> {
-        if is_standard(path) {
-            let mut rows = Rows::to(Box::new(std::io::stdout()), None);
-            rows.put(&StringRecord::from(head.to_vec()))?;
-            return Ok((rows, 0));
-        }
-        let temporary = part(path);
-        let fail = |e: &std::io::Error| trouble(&temporary, e);
-        if path.is_dir() {
-            return Err(trouble(path, &ErrorKind::IsADirectory.into()));
-        }
-        let finished = !temporary.exists() && path.is_file();
-        let (kept, length) = match (resume.wanted, temporary.exists() || finished) {
-            (true, true) => {
-                let file = if finished { path } else { temporary.as_path() };
-                let found = kept(file, head, resume)?;
-                if finished {
-                    std::fs::rename(path, &temporary).map_err(|e| fail(&e))?;
-                }
-                found
-            }
-            (true, false) => {
-                return Err(Trouble::Wrong(format!(
-                    "error: --resume: there is no {}; start without --resume",
-                    temporary.display()
-                )));
-            }
-            (false, _) => {
-                nothing_kept(&temporary)?;
-                (0, 0)
+        let through: Box<dyn Write> = if is_standard(path) {
+            Box::new(std::io::stdout())
+        } else {
+            match find(path).map_err(|e| trouble(path, &e))? {
+                Place::Through(file) => Box::new(file),
+                Place::Whole(path, before) => return file(path, before, head, meta, resume),
             }
         };
-        let mut file = OpenOptions::new()
-            .write(true)
-            .create(true)
-            .truncate(false)
-            .open(&temporary)
-            .map_err(|e| fail(&e))?;
-        file.set_len(length).map_err(|e| fail(&e))?;
-        file.seek(SeekFrom::End(0)).map_err(|e| fail(&e))?;
-        let mut rows = Rows::to(Box::new(file), Some((temporary, path.to_path_buf())));
-        if length == 0 {
-            rows.put(&StringRecord::from(head.to_vec()))?;
+        if resume.wanted {
+            return wrong("--resume: the rows go to no plain file, so none are kept".into());
         }
-        Ok((rows, kept))
+        let mut rows = Rows::to(through, path, None);
+        rows.put(&StringRecord::from(head.to_vec()))?;
+        Ok((rows, 0))
     }
 
-    fn to(out: Box<dyn Write>, place: Option<(PathBuf, PathBuf)>) -> Rows {
+    fn to(out: Box<dyn Write>, name: &Path, file: Option<Unfinished>) -> Rows {
         let to = WriterBuilder::new()
             .terminator(Terminator::CRLF)
             .from_writer(BufWriter::new(out));
         Rows {
             to,
-            place,
+            name: name.to_path_buf(),
+            file,
             flushed: Instant::now(),
         }
     }
@@ -124,23 +93,31 @@ impl Rows {
         done.map_err(|e| self.trouble(e.into()))
     }
 
-    /// All rows are there: the file takes its final place.
+    /// All rows are there: the file takes its final place, what it comes from beside it.
     pub fn finish(mut self) -> Result<(), Trouble> {
         self.flush()?;
-        match self.place.take() {
-            None => Ok(()),
-            Some((temporary, path)) => {
-                drop(self);
-                std::fs::rename(&temporary, &path).map_err(|e| trouble(&path, &e))
-            }
+        let Some(mut own) = self.file.take() else {
+            return Ok(());
+        };
+        let fail = |e: &std::io::Error| trouble(&own.path, e);
+        own.file.rewind().map_err(|e| fail(&e))?;
+        let hash = sha256_of(BufReader::new(&own.file)).map_err(|e| fail(&e))?;
+        own.meta.csv_sha256 = Some(hash);
+        let text = own.meta.text().map_err(failed)?;
+        let beside = Output::open(&meta::path(&own.path))?.fill(text.as_bytes())?;
+        if let Some(before) = &own.before {
+            before.put_on(&own.file).map_err(|e| fail(&e))?;
         }
+        beside.place()?;
+        std::fs::rename(&own.part, &own.path).map_err(|e| fail(&e))?;
+        remove(&meta::path(&own.part))
     }
 
     fn trouble(&self, error: csv::Error) -> Trouble {
-        let path = self
-            .place
-            .as_ref()
-            .map_or(Path::new("standard output"), |p| &p.0);
+        let path = match self.name.as_path() {
+            name if is_standard(name) => Path::new("standard output"),
+            name => name,
+        };
         match error.into_kind() {
             csv::ErrorKind::Io(e) if e.kind() == ErrorKind::BrokenPipe => Trouble::ClosedPipe,
             csv::ErrorKind::Io(e) => trouble(path, &e),
@@ -149,104 +126,72 @@ impl Rows {
     }
 }
 
-fn trouble(path: &Path, e: &std::io::Error) -> Trouble {
-    Trouble::Failed(format!("error: cannot write {}: {e}", path.display()))
-}
-
-/// Refuses to begin anew over the rows of a run that was stopped.
-fn nothing_kept(path: &Path) -> Result<(), Trouble> {
-    if !path.is_file() {
-        return Ok(());
-    }
-    let fail =
-        |e: &std::io::Error| Trouble::Failed(format!("error: cannot read {}: {e}", path.display()));
-    let mut file = File::open(path).map_err(|e| fail(&e))?;
-    let whole = whole(&mut file).map_err(|e| fail(&e))?;
-    file.seek(SeekFrom::Start(0)).map_err(|e| fail(&e))?;
-    // The first line is the head.
-    let rows = csv::ReaderBuilder::new()
-        .flexible(true)
-        .from_reader(BufReader::new(file.take(whole)))
-        .into_byte_records()
-        .count();
-    match rows {
-        0 => Ok(()),
-        rows => Err(Trouble::Wrong(format!(
-            "error: {} has {rows} rows of an interrupted run: add --resume, or delete it",
-            path.display()
-        ))),
-    }
-}
-
-/// Whole rows of a file: their number, and the length of the file up to the last.
-fn kept(
-    path: &Path,
+/// Opens the plain file `path`, or goes on with its rows.
+fn file(
+    path: PathBuf,
+    before: Option<Kept>,
     head: &[String],
-    mut resume: Resume<impl Fn(usize, &StringRecord) -> bool, impl FnMut(usize, &StringRecord)>,
-) -> Result<(usize, u64), Trouble> {
-    let other = || {
-        Trouble::Wrong(format!(
-            "error: --resume: {} has rows of another run; repeat its command, or start without \
-             --resume",
-            path.display()
-        ))
-    };
-    let fail =
-        |e: &std::io::Error| Trouble::Failed(format!("error: cannot read {}: {e}", path.display()));
-    let mut file = File::open(path).map_err(|e| fail(&e))?;
-    let whole = whole(&mut file).map_err(|e| fail(&e))?;
-    file.seek(SeekFrom::Start(0)).map_err(|e| fail(&e))?;
-    let mut reader = csv::ReaderBuilder::new()
-        .has_headers(false)
-        .from_reader(BufReader::new(file.take(whole)));
-    let mut record = StringRecord::new();
-    let mut next = |record: &mut StringRecord| reader.read_record(record).map_err(|_| other());
-    if !next(&mut record)? {
-        return Ok((0, 0));
-    }
-    if record.iter().ne(head.iter().map(String::as_str)) {
-        return Err(other());
-    }
-    let mut rows = 0;
-    let mut last = StringRecord::new();
-    while next(&mut record)? {
-        // All are read; the first and the last are compared with what belongs there.
-        if rows == 0 && !(resume.same)(0, &record) {
-            return Err(other());
+    meta: Meta,
+    resume: Resume<impl Rest>,
+) -> Result<(Rows, usize), Trouble> {
+    let part = part(&path);
+    let fail = |e: &std::io::Error| trouble(&part, e);
+    let claimed = claim(&part)?;
+    let (mut file, number, length) = match (claimed, resume.wanted) {
+        (Some(mut file), true) => {
+            let (number, length) = kept(&part, &mut file, &meta, head, resume)?;
+            (file, number, length)
         }
-        (resume.each)(rows, &record);
-        rows += 1;
-        last.clone_from(&record);
+        (None, true) if before.is_some() => {
+            let Some(mut file) = claim(&path)? else {
+                return Err(fail(&ErrorKind::NotFound.into()));
+            };
+            meta::unchanged(&path, &same_study(&path, &meta)?)?;
+            let (number, length) = kept(&path, &mut file, &meta, head, resume)?;
+            tell(&part, &meta)?;
+            std::fs::rename(&path, &part).map_err(|e| fail(&e))?;
+            remove(&meta::path(&path))?;
+            (file, number, length)
+        }
+        (None, true) => {
+            return wrong(format!(
+                "--resume: there is no {}; start without --resume",
+                part.display()
+            ));
+        }
+        (Some(mut file), false) => {
+            nothing_kept(&part, &mut file)?;
+            (file, 0, 0)
+        }
+        (None, false) => (create(&part)?, 0, 0),
+    };
+    tell(&part, &meta)?;
+    file.set_len(length).map_err(|e| fail(&e))?;
+    file.seek(SeekFrom::End(0)).map_err(|e| fail(&e))?;
+    let out = file.try_clone().map_err(|e| fail(&e))?;
+    let own = Unfinished {
+        file,
+        part: part.clone(),
+        path,
+        before,
+        meta,
+    };
+    let mut rows = Rows::to(Box::new(out), &part, Some(own));
+    if length == 0 {
+        rows.put(&StringRecord::from(head.to_vec()))?;
     }
-    if rows > 0 && !(resume.same)(rows - 1, &last) {
-        return Err(other());
-    }
-    if rows > resume.most {
-        return Err(Trouble::Wrong(format!(
-            "error: --resume: {} has {rows} rows, more than the {} requested",
-            path.display(),
-            resume.most
-        )));
-    }
-    Ok((rows, whole))
+    Ok((rows, number))
 }
 
-/// Length of a file up to the end of its last whole line: a row cut short by a crash has no end.
-fn whole(file: &mut File) -> std::io::Result<u64> {
-    const BLOCK: u64 = 1 << 16;
-    let mut end = file.seek(SeekFrom::End(0))?;
-    let mut block = Vec::new();
-    while end > 0 {
-        let start = end.saturating_sub(BLOCK);
-        file.seek(SeekFrom::Start(start))?;
-        block.clear();
-        Read::by_ref(file)
-            .take(end - start)
-            .read_to_end(&mut block)?;
-        if let Some(at) = block.iter().rposition(|b| *b == b'\n') {
-            return Ok(start + at as u64 + 1);
-        }
-        end = start;
+/// Writes what the rows in `part` come from beside them.
+fn tell(part: &Path, meta: &Meta) -> Result<(), Trouble> {
+    let text = meta.text().map_err(failed)?;
+    Output::open(&meta::path(part))?.put(text.as_bytes())
+}
+
+fn remove(path: &Path) -> Result<(), Trouble> {
+    match std::fs::remove_file(path) {
+        Err(e) if e.kind() != ErrorKind::NotFound => Err(trouble(path, &e)),
+        _ => Ok(()),
     }
-    Ok(0)
 }

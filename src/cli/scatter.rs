@@ -7,7 +7,7 @@ use clap::{Args, ValueEnum};
 use super::case_input::CaseInput;
 use super::files::Files;
 use super::input::case;
-use super::outcome::{Outcome, Trouble, wrong};
+use super::outcome::{Outcome, Trouble, failed, wrong};
 use super::output::{is_standard, print};
 use super::parquet;
 use super::part::Part;
@@ -15,7 +15,6 @@ use super::stream::Job;
 use super::sweep::figures;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::read::Resolved;
-use arcplunge_core::case::show::to_toml;
 use arcplunge_core::simulation::fire::Settings;
 use arcplunge_core::study::points::{MOST_SOBOL, Points, Sampling};
 use arcplunge_core::study::scatter::Scatter;
@@ -78,7 +77,7 @@ pub enum Asked {
 }
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
-    a.files.check(&a.input, &[], &[&a.parquet])?;
+    a.files.check_streamed(&a.input, &a.parquet)?;
     if a.part.is_some() && a.files.csv.is_none() {
         return wrong("--part: give the file for its rows with --csv".into());
     }
@@ -154,7 +153,8 @@ fn fire(a: &Arguments, scatter: &Scatter) -> Result<Summary, Trouble> {
         part: a.part,
         head: table::head(scatter),
         total: scatter.shots,
-        study: study(scatter),
+        study: json::study("scatter", scatter).map_err(failed)?,
+        keys: &|shot| scatter.values(shot),
     };
     // Every row goes into the summary as its text has it, so that a run that was stopped, or put
     // together from parts, ends with the same digits as one that was not.
@@ -176,23 +176,6 @@ fn fire(a: &Arguments, scatter: &Scatter) -> Result<Summary, Trouble> {
         |record| take(&record),
     )?;
     Ok(summary.into_inner())
-}
-
-/// All that decides the rows.
-fn study(scatter: &Scatter) -> String {
-    let draws = scatter.draws.iter();
-    let draws: Vec<String> = draws
-        .map(|d| format!("{} {}", d.address(), d.tolerance.spread.words(&d.number)))
-        .collect();
-    let points = scatter.points;
-    format!(
-        "scatter\n{}\n{}\n{} {} {}",
-        to_toml(&scatter.base),
-        draws.join("\n"),
-        points.sampling.name(),
-        points.seed,
-        scatter.shots
-    )
 }
 
 fn done(a: &Arguments, rows: usize) -> Result<Outcome, Trouble> {

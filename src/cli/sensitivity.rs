@@ -5,7 +5,7 @@ use clap::Args;
 use super::case_input::CaseInput;
 use super::files::Files;
 use super::input::case;
-use super::outcome::{Outcome, Trouble, wrong};
+use super::outcome::{Outcome, Trouble, failed, wrong};
 use super::progress::Watch;
 use super::scatter::{Asked, draws, sampling};
 use super::sweep::figures;
@@ -92,7 +92,10 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         }
         collected.found()
     };
-    out.csv(|bytes| csv::csv(bytes, &scatter, &found))?;
+    let study = arcplunge_report::scatter::json::study("sensitivity", &scatter)
+        .map_err(failed)?
+        .with("show", show.clone());
+    out.csv(&study, |bytes| csv::csv(bytes, &scatter, &found))?;
     out.json(|| json::json(&scatter, &found))?;
     out.plot(|| picture::svg(&scatter, &found))?;
     out.show(&document(&scatter, &found))?;

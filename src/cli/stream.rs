@@ -6,11 +6,15 @@ use std::path::Path;
 use csv::StringRecord;
 
 use super::outcome::Trouble;
-use super::part::{COLUMNS, Part, Stamp, fingerprint};
+use super::part::{COLUMNS, Part, Stamp};
 use super::progress::Watch;
-use super::rows::{Resume, Rows, part as unfinished};
+use super::resume::{Rest, Resume};
+use super::rows::Rows;
+use super::unfinished::part as unfinished;
 use arcplunge_core::simulation::fire::Workspace;
 use arcplunge_core::study::batch::in_order;
+use arcplunge_report::csv::number;
+use arcplunge_report::provenance::Study;
 
 /// What is to be done.
 pub struct Job<'a> {
@@ -23,8 +27,31 @@ pub struct Job<'a> {
     pub head: Vec<String>,
     /// Rows of the whole study.
     pub total: usize,
-    /// All that decides what the rows hold, in words.
-    pub study: String,
+    /// All that decides what the rows hold.
+    pub study: Study,
+    /// Values of the keys in a row.
+    pub keys: &'a dyn Fn(usize) -> Vec<f64>,
+}
+
+/// What a job knows of rows that are kept.
+struct Known<'a, S, E> {
+    keys: &'a dyn Fn(usize) -> Vec<f64>,
+    same: S,
+    each: E,
+}
+
+impl<S: Fn(usize, &StringRecord) -> bool, E: FnMut(usize, &StringRecord)> Rest for Known<'_, S, E> {
+    fn keys(&self, row: usize) -> Vec<String> {
+        (self.keys)(row).into_iter().map(number).collect()
+    }
+
+    fn same(&self, row: usize, found: &StringRecord) -> bool {
+        (self.same)(row, found)
+    }
+
+    fn each(&mut self, row: usize, found: &StringRecord) {
+        (self.each)(row, found);
+    }
 }
 
 impl Job<'_> {
@@ -41,21 +68,13 @@ impl Job<'_> {
             Some(part) => part.rows(self.total),
             None => 0..self.total,
         };
-        let stamp = self.part.map(|part| Stamp {
-            study: fingerprint(&format!("{}\n{}", env!("CARGO_PKG_VERSION"), self.study)),
-            part,
-            rows: self.total,
-        });
-        let write = |row: usize, fired: &T, out: &mut StringRecord| {
-            record(fired, out);
-            if let Some(stamp) = stamp {
-                *out = stamp.put(row, out);
-            }
-        };
-        let same = |k: usize, found: &StringRecord| {
-            let row = rows.start + k;
+        let meta = self.study.meta(self.part.map(|part| part.to_string()));
+        let stamp = self
+            .part
+            .and_then(|part| Stamp::new(&meta.study_sha256, part, self.total));
+        let same = |row: usize, found: &StringRecord| {
             let mut out = StringRecord::new();
-            write(row, &fire(&mut Workspace::default(), row), &mut out);
+            record(&fire(&mut Workspace::default(), row), &mut out);
             out == *found
         };
         let mut number = 0;
@@ -64,10 +83,15 @@ impl Job<'_> {
             let resume = Resume {
                 wanted: self.resume,
                 most: rows.len(),
-                same,
-                each: kept,
+                first: rows.start,
+                stamp,
+                rest: Known {
+                    keys: self.keys,
+                    same,
+                    each: kept,
+                },
             };
-            let (opened, found) = Rows::open(path, &self.head(), resume)?;
+            let (opened, found) = Rows::open(path, &self.head(), meta, resume)?;
             number = found;
             file = Some((path, opened));
         }
@@ -75,7 +99,10 @@ impl Job<'_> {
         let mut out = StringRecord::new();
         for fired in in_order(rows.start + number..rows.end, &fire) {
             if let Some((_, file)) = &mut file {
-                write(rows.start + number, &fired, &mut out);
+                record(&fired, &mut out);
+                if let Some(stamp) = stamp {
+                    out = stamp.put(rows.start + number, &out);
+                }
                 file.put(&out)?;
             }
             number += 1;

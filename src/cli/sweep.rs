@@ -7,19 +7,18 @@ use clap::Args;
 use super::case_input::CaseInput;
 use super::files::Files;
 use super::input::case;
-use super::outcome::{Outcome, Trouble, suggestion, wrong};
+use super::outcome::{Outcome, Trouble, failed, suggestion, wrong};
 use super::parquet;
 use super::part::Part;
 use super::stream::Job;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::keys::nearest;
-use arcplunge_core::case::show::to_toml;
 use arcplunge_core::simulation::fire::{Settings, Workspace};
 use arcplunge_core::simulation::heat_solver::Until;
 use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::study::range::{USUAL, Vary, VaryError};
 use arcplunge_core::study::sweep::{Row, Sweep};
-use arcplunge_report::sweep::{csv as table, curves, document, json, picture};
+use arcplunge_report::sweep::{csv as table, curves, document, json, picture, study};
 use arcplunge_report::title;
 
 #[derive(Debug, Args)]
@@ -57,7 +56,7 @@ const MOST_SHOWN: usize = 250_000;
 const SHOWN: [&str; 4] = ["fill_ratio", "vapour_share", "arc_time_s", "arc_energy_J"];
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
-    a.files.check(&a.input, &[], &[&a.parquet])?;
+    a.files.check_streamed(&a.input, &a.parquet)?;
     let base = case(&a.input)?.case;
     let sweep = sweep(a, base)?;
     let show = figures(&a.show, &SHOWN)?;
@@ -79,7 +78,8 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         part: a.part,
         head: table::head(&sweep),
         total,
-        study: study(&sweep),
+        study: study(&sweep).map_err(failed)?,
+        keys: &|k| sweep.values(k),
     };
     let mut rows: Vec<Row> = Vec::new();
     let mut again: Vec<Row> = Vec::new();
@@ -173,12 +173,4 @@ pub(super) fn figures(
         })
     };
     names.iter().map(find).collect()
-}
-
-/// All that decides the rows of a sweep.
-fn study(sweep: &Sweep) -> String {
-    let vary = sweep.vary.iter();
-    let vary = vary.map(|v| format!("{}={:?}..{:?}/{}", v.address, v.from, v.to, v.count));
-    let vary: Vec<String> = vary.collect();
-    format!("sweep\n{}\n{}", to_toml(&sweep.base), vary.join("\n"))
 }

@@ -22,6 +22,7 @@ pub mod mark;
 pub mod measured;
 pub mod pairs;
 pub mod plot;
+pub mod provenance;
 pub mod quantity;
 pub mod reasons;
 pub mod scatter;

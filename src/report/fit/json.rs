@@ -1,5 +1,6 @@
 //! A fit for programs: one JSON object, SI throughout.
 
+use serde::Serialize;
 use serde_json::{Map, Value, json};
 
 use super::remarks::remarks;
@@ -7,11 +8,31 @@ use super::values::unit;
 use crate::envelope;
 use arcplunge_core::study::fit::{Fit, Setup};
 
+/// Where the measured current comes from.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[allow(non_snake_case)] // units included
+pub struct Source {
+    /// Name of the file.
+    pub file: String,
+    /// SHA-256 of its bytes.
+    pub sha256: String,
+    /// Column of the time, by name or number.
+    pub time: String,
+    /// Unit of the time.
+    pub time_unit: String,
+    /// Column of the current, by name or number.
+    pub current: String,
+    /// Current per unit of the file \[A\].
+    pub scale_A: f64,
+    /// The stretch of time that is fitted; `None` for all.
+    pub within: Option<String>,
+}
+
 /// The fit as JSON text, with a closing line feed.
 ///
 /// # Errors
 /// When a number cannot be written, which finite figures never bring about.
-pub fn json(setup: &Setup, fit: &Fit) -> serde_json::Result<String> {
+pub fn json(setup: &Setup, fit: &Fit, source: &Source) -> serde_json::Result<String> {
     let values: Vec<Value> = fit
         .values
         .iter()
@@ -35,6 +56,7 @@ pub fn json(setup: &Setup, fit: &Fit) -> serde_json::Result<String> {
         .map(|c| json!({ "keys": [c.first, c.second], "correlation": c.correlation }))
         .collect();
     let mut out = Map::new();
+    out.insert("trace".into(), serde_json::to_value(source)?);
     out.insert("rows".into(), setup.trace.time.len().into());
     out.insert("values".into(), values.into());
     out.insert("correlation".into(), json!(fit.correlation));

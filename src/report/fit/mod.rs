@@ -9,5 +9,5 @@ mod values;
 
 pub use csv::csv;
 pub use document::document;
-pub use json::json;
+pub use json::{Source, json};
 pub use overlay::figure;

@@ -5,6 +5,7 @@ use serde_json::{Map, Value};
 
 use super::words::how;
 use crate::envelope;
+use crate::provenance::Study;
 use arcplunge_core::case::Case;
 use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::simulation::verdict::Verdict;
@@ -61,6 +62,7 @@ struct Drawn {
     spread: f64,
     shape: &'static str,
     limit: Option<f64>,
+    below: Option<f64>,
     own: bool,
 }
 
@@ -97,6 +99,25 @@ pub fn json(
         case: &scatter.base,
     };
     envelope::text(&document)
+}
+
+/// All that decides the rows of `command` on a scattered weld.
+///
+/// # Errors
+/// When a number cannot be written, which finite figures never bring about.
+pub fn study(command: &str, scatter: &Scatter) -> serde_json::Result<Study> {
+    let points = scatter.points;
+    let drawn = drawn(scatter).into_iter().map(|d| {
+        let key = d.key.clone();
+        Ok((key, serde_json::to_value(d)?))
+    });
+    let drawn: Map<String, Value> = drawn.collect::<serde_json::Result<_>>()?;
+    let study = Study::new(command, &scatter.base)?;
+    Ok(study
+        .with("drawn", drawn)
+        .with("sampling", points.sampling.name())
+        .with("seed", points.seed)
+        .with("shots", scatter.shots))
 }
 
 fn figures(summary: &Summary) -> serde_json::Result<Map<String, Value>> {
@@ -138,6 +159,7 @@ fn drawn(scatter: &Scatter) -> Vec<Drawn> {
             spread: spread.amount.of(d.value),
             shape: spread.shape.name(),
             limit: spread.limit.map(|limit| limit.of(d.value)),
+            below: spread.below.map(|below| below.of(d.value)),
             own: !d.tolerance.usual,
         }
     };

@@ -3,6 +3,7 @@
 use serde_json::{Map, Value, json};
 
 use crate::envelope;
+use crate::provenance::Study;
 use arcplunge_core::study::sweep::{Outcome, Row, Sweep};
 
 /// The rows as JSON text, with a closing line feed.
@@ -32,4 +33,17 @@ pub fn json(sweep: &Sweep, rows: &[Row]) -> serde_json::Result<String> {
         "rows": rows.iter().map(row).collect::<Vec<_>>(),
         "case": &sweep.base,
     }))
+}
+
+/// All that decides the rows of a sweep.
+///
+/// # Errors
+/// When a number cannot be written, which finite figures never bring about.
+pub fn study(sweep: &Sweep) -> serde_json::Result<Study> {
+    let vary = sweep.vary.iter().enumerate().map(|(k, v)| {
+        let of = json!({ "order": k + 1, "from": v.from, "to": v.to, "count": v.count });
+        (v.address.to_string(), of)
+    });
+    let vary: serde_json::Map<String, serde_json::Value> = vary.collect();
+    Ok(Study::new("sweep", &sweep.base)?.with("vary", vary))
 }

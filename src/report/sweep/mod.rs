@@ -9,5 +9,5 @@ pub mod map;
 mod picture;
 
 pub use document::document;
-pub use json::json;
+pub use json::{json, study};
 pub use picture::picture;
