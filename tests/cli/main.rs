@@ -18,5 +18,6 @@ mod outputs;
 mod scatter;
 mod sensitivity;
 mod streams;
+mod studies;
 mod sweep;
 mod tool;

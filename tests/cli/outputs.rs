@@ -3,7 +3,7 @@
 use std::fs;
 use std::process::{Command, Stdio};
 
-use super::tool::Bench;
+use super::tool::{Bench, without_command};
 
 #[test]
 fn results_go_to_their_files_and_the_page_to_standard_output() {
@@ -12,9 +12,12 @@ fn results_go_to_their_files_and_the_page_to_standard_output() {
         .run(&["fire", "--no-band", "--json", "r.json", "--csv", "r.csv"])
         .done();
     assert_eq!(page, bench.run(&["fire", "--no-band"]).done());
-    assert_eq!(bench.names(), ["r.csv", "r.json"]);
+    assert_eq!(bench.names(), ["r.csv", "r.csv.meta.json", "r.json"]);
     let json = bench.run(&["fire", "--no-band", "--json", "-"]).done();
-    assert_eq!(bench.read("r.json"), json);
+    assert_eq!(
+        without_command(&bench.read("r.json")),
+        without_command(&json)
+    );
     let csv = bench.run(&["fire", "--no-band", "--csv", "-"]).done();
     assert_eq!(bench.read("r.csv"), csv);
 }
@@ -26,7 +29,7 @@ fn one_result_to_standard_output_and_one_to_a_file() {
         .run(&["fire", "--no-band", "--json", "-", "--csv", "r.csv"])
         .done();
     assert!(json.starts_with('{') && json.ends_with("}\n"), "{json}");
-    assert_eq!(bench.names(), ["r.csv"]);
+    assert_eq!(bench.names(), ["r.csv", "r.csv.meta.json"]);
 }
 
 #[test]

@@ -57,7 +57,11 @@ fn regress_a_stopped_sweep_goes_on_to_the_same_file() {
     assert!(!whole.names().contains(&"rows.csv.part".to_string()));
     // Cut within the fifth row, as a crash would.
     let cut = rows.match_indices('\n').nth(4).unwrap().0 + 20;
-    let bench = Bench::new().with("rows.csv.part", &rows[..cut]);
+    let bench = Bench::new().with("rows.csv.part", &rows[..cut]).with_meta(
+        "rows.csv.part",
+        &whole,
+        "rows.csv",
+    );
     bench
         .run(&["sweep", "--vary", VOLTS, "--csv", "rows.csv", "--resume"])
         .done();
@@ -95,7 +99,9 @@ fn rows_of_another_sweep_are_not_gone_on_with() {
     whole
         .run(&["sweep", "--vary", VOLTS, "--csv", "rows.csv"])
         .done();
-    let bench = Bench::new().with("rows.csv.part", whole.read("rows.csv"));
+    let bench = Bench::new()
+        .with("rows.csv.part", whole.read("rows.csv"))
+        .with_meta("rows.csv.part", &whole, "rows.csv");
     let said = bench
         .run(&[
             "sweep",
@@ -108,7 +114,7 @@ fn rows_of_another_sweep_are_not_gone_on_with() {
             "lead.length=6m",
         ])
         .failed(2);
-    assert!(said.contains("another run"), "{said}");
+    assert!(said.contains("lead.length: 5.0 there, 6.0 now"), "{said}");
     let nothing = Bench::new()
         .run(&["sweep", "--vary", VOLTS, "--csv", "rows.csv", "--resume"])
         .failed(2);

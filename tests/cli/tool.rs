@@ -40,6 +40,12 @@ impl Bench {
         fs::read_to_string(self.path().join(name)).expect("the file is there")
     }
 
+    /// Copies what stands beside the table `from`, written by `other`, beside `to` here.
+    pub fn with_meta(self, to: &str, other: &Bench, from: &str) -> Self {
+        let text = other.read(&format!("{from}.meta.json"));
+        self.with(&format!("{to}.meta.json"), text)
+    }
+
     /// Names in the folder, in order.
     pub fn names(&self) -> Vec<String> {
         let mut names: Vec<String> = fs::read_dir(self.path())
@@ -93,6 +99,15 @@ pub fn skip(why: &str) {
     let at = std::panic::Location::caller();
     // `eprintln!` would be kept back for a test that passes.
     writeln!(std::io::stderr(), "skipped: {why} ({at})").expect("standard error");
+}
+
+/// A JSON document without the command line it came from.
+pub fn without_command(text: &str) -> serde_json::Value {
+    let mut all: serde_json::Value = serde_json::from_str(text).expect("JSON");
+    let command = all.as_object_mut().and_then(|all| all.remove("command"));
+    let command = command.expect("a document has its command");
+    assert!(command.as_str().expect("a text").starts_with("arcplunge "));
+    all
 }
 
 /// A text with its breaks of line undone.
