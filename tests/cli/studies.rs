@@ -170,7 +170,7 @@ fn spoilt(rows: &str) -> Vec<(&'static str, String, &'static str)> {
         ("inf", cell(figure, "inf"), "line 4"),
         ("NaN", cell(figure, "NaN"), "line 4"),
         ("banana", cell(figure, "banana"), "line 4"),
-        ("key", cell(1, ""), "line 4"),
+        ("key", cell(0, ""), "line 4"),
         ("swapped", swapped.concat(), "line 4"),
         ("doubled", doubled.concat(), "line 4"),
         ("cells", fourth(lines[3].replacen(',', "", 1)), "line 4"),
