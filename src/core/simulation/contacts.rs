@@ -14,6 +14,9 @@ use crate::physics::joint::{Contact, MELTING_VOLTAGE, parting_current};
 /// Share of a current beyond which a contact has reached its next state together with another.
 const TOGETHER: f64 = 1e-9;
 
+/// Share of a current that is rounding: what has just set is not molten again by it.
+const ROUNDING: f64 = 1e-12;
+
 /// How a contact conducts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum State {
@@ -207,7 +210,7 @@ impl Contacts {
             let joint = &mut self.all[id];
             if joint.state == State::Molten {
                 joint.take(State::Set, current, sums);
-                joint.melting = current.abs();
+                joint.melting = current.abs() * (1.0 + ROUNDING);
                 joint.record.sets_s = Some(now.t);
             }
         }
