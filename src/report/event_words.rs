@@ -1,9 +1,62 @@
 //! Events in words, the same on the terminal, the page and in pictures.
 
+use serde::Serialize;
+
 use arcplunge_core::simulation::events::{Event, EventName};
 use arcplunge_core::simulation::shot::Shot;
 
 use crate::format::{depth, engineering, significant};
+
+/// Events closer than this are at one time \[s\].
+const AT_ONCE: f64 = 1e-9;
+
+/// What happens at one time: an event, or the same one of several joints.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Moment {
+    /// Name in files.
+    pub name: &'static str,
+    /// What happens, in a word or two.
+    pub words: String,
+    /// What there is to say of it beside its name; may be nothing.
+    pub note: String,
+    /// Time from the trigger \[s\].
+    pub time_s: f64,
+}
+
+/// The events of a shot in order of time, those of joints that do the same at once as one.
+pub fn moments(shot: &Shot) -> Vec<Moment> {
+    let alike = |a: &Event, b: &Event| {
+        a.joint.is_some() && a.name == b.name && b.time_s - a.time_s < AT_ONCE
+    };
+    let moment = |events: &[Event]| match events {
+        [] => None,
+        [e] => Some(Moment {
+            name: e.name.name(),
+            words: words(e),
+            note: note(e, shot),
+            time_s: e.time_s,
+        }),
+        [e, ..] => Some(Moment {
+            name: e.name.name(),
+            words: together(events),
+            note: note(e, shot).replace("it arcs", "they arc"),
+            time_s: e.time_s,
+        }),
+    };
+    shot.events.chunk_by(alike).filter_map(moment).collect()
+}
+
+/// "earth 0 clamp and earth 1 clamp part".
+fn together(events: &[Event]) -> String {
+    let does = match events[0].name {
+        EventName::JointMelts => "melt",
+        EventName::JointSets => "set",
+        _ => "part",
+    };
+    let joints = events.iter().filter_map(|e| e.joint);
+    let joints: Vec<String> = joints.map(|joint| joint.to_string()).collect();
+    format!("{} {does}", joints.join(" and "))
+}
 
 /// What happens, in a word or two.
 pub fn words(event: &Event) -> String {

@@ -7,7 +7,7 @@ use super::panel::{Axis, Mark, Panel, Series, Side};
 use super::smooth::smooth;
 use super::span::shown;
 use super::theme::{self, Stroke};
-use crate::event_words::words;
+use crate::event_words::moments;
 use crate::format::{engineering, milliseconds, significant};
 use crate::title;
 use arcplunge_core::case::Case;
@@ -60,9 +60,9 @@ pub fn figure(case: &Case, trace: &Trace, line: &str) -> Figure {
         panels.push(plunge(trace));
         panels.push(melt(trace));
     }
-    let events = trace.shot.events.iter().map(|e| Label {
-        at: e.time_s,
-        name: words(e),
+    let events = moments(&trace.shot).into_iter().map(|m| Label {
+        at: m.time_s,
+        name: m.words,
     });
     let events: Vec<Label> = events.collect();
     Figure {
