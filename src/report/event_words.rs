@@ -46,7 +46,7 @@ pub fn moments(shot: &Shot) -> Vec<Moment> {
     shot.events.chunk_by(alike).filter_map(moment).collect()
 }
 
-/// "earth 0 clamp and earth 1 clamp part".
+/// "bank terminal, earth 0 clamp and earth 1 clamp part".
 fn together(events: &[Event]) -> String {
     let does = match events[0].name {
         EventName::JointMelts => "melt",
@@ -55,7 +55,10 @@ fn together(events: &[Event]) -> String {
     };
     let joints = events.iter().filter_map(|e| e.joint);
     let joints: Vec<String> = joints.map(|joint| joint.to_string()).collect();
-    format!("{} {does}", joints.join(" and "))
+    match joints.split_last() {
+        Some((last, others)) => format!("{} and {last} {does}", others.join(", ")),
+        None => does.to_string(),
+    }
 }
 
 /// What happens, in a word or two.
@@ -110,5 +113,44 @@ pub fn note(event: &Event, shot: &Shot) -> String {
         | EventName::Frozen
         | EventName::JointMelts
         | EventName::JointSets => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use arcplunge_core::case::joint_id::JointId;
+    use arcplunge_core::case::read::demonstration;
+    use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
+    use arcplunge_core::simulation::rig::Rig;
+
+    #[test]
+    fn joints_that_do_the_same_at_once_are_told_together_and_no_event_is_lost() {
+        let sets = [
+            "earth.0.clamp=loose",
+            "earth.1.clamp=loose",
+            "joints.tool=loose",
+        ];
+        let case = demonstration(&sets.map(String::from)).unwrap().case;
+        let shot = fire(
+            &Rig::new(&case),
+            &Settings::default(),
+            &mut Workspace::default(),
+        )
+        .unwrap();
+        let moments = moments(&shot);
+        let named = |words: &str| moments.iter().filter(|m| m.words == words).count();
+        assert_eq!(named("earth 0 clamp and earth 1 clamp melt"), 1);
+        assert_eq!(named("tool terminal parts"), 1);
+        let joint = |e: &&Event| e.joint.is_some();
+        for event in shot.events.iter().filter(joint) {
+            let told = |m: &&Moment| (m.time_s - event.time_s).abs() <= AT_ONCE;
+            let id: Option<JointId> = event.joint;
+            let name = id.unwrap().to_string();
+            assert!(
+                moments.iter().filter(told).any(|m| m.words.contains(&name)),
+                "{name}"
+            );
+        }
     }
 }
