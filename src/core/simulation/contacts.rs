@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use super::circuit::Circuit;
 use super::discharge_record::Moment;
-use crate::case::joint_id::{JointId, MAX_EARTHS, PerJoint};
+use crate::case::joint_id::{JointId, PerJoint};
 use crate::physics::joint::{Contact, MELTING_VOLTAGE, parting_current};
 
 /// Share of a current beyond which a contact has reached its next state together with another.
@@ -237,5 +237,12 @@ impl Contacts {
 
 /// The joints of a lane.
 fn of_lane(earth: Option<usize>) -> impl Iterator<Item = JointId> {
-    JointId::all(MAX_EARTHS).filter(move |id| id.earth() == earth)
+    let (ids, count) = match earth {
+        None => (JointId::SERIES, JointId::SERIES.len()),
+        Some(k) => {
+            let [terminal, clamp] = JointId::of_earth(k);
+            ([terminal, clamp, clamp], 2)
+        }
+    };
+    ids.into_iter().take(count)
 }
