@@ -192,7 +192,7 @@ fn joints(case: &Case, trace: &Trace) -> Option<Panel> {
         series: curves.collect(),
         mark: None,
         note: None,
-        weight: 0.6,
+        weight: 0.8,
         legend: true,
     })
 }
