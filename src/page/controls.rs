@@ -71,11 +71,13 @@ const CONTROLS: &[Line] = &[
     ("tool", FIRST, "tool.moving_mass", "moving mass", Even(40.0, 400.0, 5.0)),
     ("tool", LATER, "tool.friction", "friction", Even(0.0, 60.0, 1.0)),
     ("tool", FIRST, "tool.tilt", "tilt", Even(0.0, 6.0, 0.1)),
+    ("tool", LATER, "tool.tilt_towards", "tilt towards, o'clock", Even(0.0, 12.0, 0.5)),
     ("tool", LATER, "tool.attitude", "attitude", Own),
     ("tool", LATER, "tool.method", "method", Own),
     ("tool", LATER, "tool.lift", "lift (gap method)", Even(0.0, 3.0, 0.05)),
     ("stud and sheet", FIRST, "stud.size", "stud", Own),
     ("stud and sheet", LATER, "stud.metal", "its metal", Own),
+    ("stud and sheet", LATER, "stud.polarity", "its pole", Own),
     ("stud and sheet", LATER, "stud.pip_diameter", "pip diameter", Even(0.4, 1.2, 0.01)),
     ("stud and sheet", LATER, "stud.pip_length", "pip length", Even(0.3, 1.5, 0.01)),
     ("stud and sheet", LATER, "stud.cone", "cone", Even(0.5, 6.0, 0.1)),
@@ -88,6 +90,7 @@ const CONTROLS: &[Line] = &[
     ("earth clamps", LATER, "earth.1.at.x", "second clamp, x", Even(-500.0, 500.0, 5.0)),
     ("earth clamps", LATER, "earth.1.at.y", "second clamp, y", Even(-500.0, 500.0, 5.0)),
     ("earth clamps", LATER, "earth.1.clamp", "second clamp", Own),
+    ("earth clamps", LATER, "earth.N.clamp_radius", "contact radius, each", Even(1.0, 50.0, 0.5)),
     ("earth clamps", LATER, "lead.elevation", "gun lead, elevation", Even(0.0, 90.0, 5.0)),
 ];
 

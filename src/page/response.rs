@@ -15,9 +15,9 @@ use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::assessment::Assessment;
 use arcplunge_report::compare::reserve::reserve;
 use arcplunge_report::compare::{remedy, sentences};
-use arcplunge_report::event_words::{note, words};
+use arcplunge_report::event_words::{Moment, moments};
 use arcplunge_report::reasons::Reasons;
-use arcplunge_report::{cautions, figures, quantity, title};
+use arcplunge_report::{cautions, figures, quantity, title, verdict};
 
 /// A weld as the page shows it, beside its base where there is one.
 #[derive(Debug, Serialize)]
@@ -27,6 +27,8 @@ pub struct PageResponse {
     /// What was welded, with what.
     what: String,
     verdict: Option<Verdict>,
+    /// What is wrong beside the verdict: "but the sheet is too thin".
+    but: Option<&'static str>,
     /// "reserve 29 % → 6 %": what is left above fill 1, beside the base.
     reserve: Option<String>,
     /// Less than half of the base's reserve is left.
@@ -43,7 +45,7 @@ pub struct PageResponse {
     words: Map<String, Value>,
     /// The figures of the page, name and value.
     list: Vec<[String; 2]>,
-    events: Vec<EventRow>,
+    events: Vec<Moment>,
     phases: Vec<(&'static str, f64)>,
     columns: Columns,
     ledger: Vec<(String, f64)>,
@@ -62,15 +64,6 @@ pub struct PageResponse {
 }
 
 #[derive(Debug, Serialize)]
-struct EventRow {
-    name: &'static str,
-    /// As people read it.
-    words: String,
-    note: String,
-    time_s: f64,
-}
-
-#[derive(Debug, Serialize)]
 struct Against {
     changes: Vec<String>,
     why: String,
@@ -85,6 +78,8 @@ struct Stage {
     flange_radius_m: f64,
     cone_rad: f64,
     tilt_rad: f64,
+    /// Direction of the low side of a tilted stud, counterclockwise from x.
+    low_rad: f64,
     pip_diameter_m: f64,
     /// Length of the pip, and what is left of it when the current starts; how deep it sinks into a mark.
     pip_length_m: f64,
@@ -112,6 +107,7 @@ impl Stage {
             flange_radius_m: 0.5 * case.stud.flange,
             cone_rad: case.stud.cone,
             tilt_rad: case.tool.tilt,
+            low_rad: done.weld.rig.stud.rim.low,
             pip_diameter_m: case.stud.pip_diameter,
             pip_length_m: case.stud.pip_length,
             pip_start_m: done.weld.rig.stud.pip_length,
@@ -141,17 +137,12 @@ impl PageResponse {
             let text = quantity::text(name, read(&shot.figures));
             ((*name).to_string(), Value::from(text))
         };
-        let row = |e: &arcplunge_core::simulation::events::Event| EventRow {
-            name: e.name.name(),
-            words: words(e),
-            note: note(e, shot),
-            time_s: e.time_s,
-        };
         let reserve = reserve(base, weld);
         PageResponse {
             title: case.title.clone(),
             what: title::what(case),
             verdict: shot.verdict,
+            but: verdict::but(shot),
             reserve_fell: reserve.as_ref().is_some_and(|r| r.fell),
             reserve: reserve.map(|r| r.words),
             borderline: None,
@@ -164,7 +155,7 @@ impl PageResponse {
                 .into_iter()
                 .map(|r| [r.name.to_string(), r.value])
                 .collect(),
-            events: shot.events.iter().map(row).collect(),
+            events: moments(shot),
             phases: shot.phases.iter().map(|(p, t)| (p.name(), *t)).collect(),
             columns: Columns::of(&done.rows, weld.rig.circuit.earths),
             ledger: shot.ledger.entries(),

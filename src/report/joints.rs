@@ -2,6 +2,7 @@
 
 use super::document::{Blocks, Cell, Table};
 use super::format::{celsius, engineering, milliseconds, significant};
+use arcplunge_core::case::joint_id::{JointId, MAX_EARTHS};
 use arcplunge_core::physics::joint::{
     CONTACT_METAL, MELTING_POINT, MELTING_VOLTAGE, SOFTENING_VOLTAGE,
 };
@@ -79,4 +80,17 @@ pub fn suffering(blocks: &mut Blocks, rig: &Rig, shot: &Shot) {
     blocks.table(table);
     blocks.note(meaning());
     blocks.gap();
+}
+
+/// What there is to say where a study varies the resistance of a joint, by the keys it varies: beyond its melting
+/// voltage a contact's resistance hardly shows.
+pub fn varied(keys: impl IntoIterator<Item = String>) -> Option<String> {
+    let keys: Vec<String> = keys.into_iter().collect();
+    let joint = JointId::all(MAX_EARTHS)
+        .map(JointId::key)
+        .find(|joint| keys.iter().any(|key| *key == format!("{joint}.resistance")))?;
+    Some(format!(
+        "The resistance of a joint hardly shows beyond {MELTING_VOLTAGE} V over its current, some 70 µΩ at 6 kA: the \
+         contact melts and holds that voltage. Its force decides whether it parts: vary `{joint}.force` as well."
+    ))
 }

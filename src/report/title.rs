@@ -66,7 +66,7 @@ fn plain(value: f64, unit: &str) -> String {
 }
 
 /// A place of the rim in words.
-fn hour(at: Option<f64>) -> String {
+pub(crate) fn hour(at: Option<f64>) -> String {
     match at {
         Some(hour) if hour.round() >= 1.0 => format!("at {} o'clock", hour.round()),
         Some(_) => "at 12 o'clock".into(),

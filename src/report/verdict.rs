@@ -25,11 +25,16 @@ pub fn full(a: &Assessment) -> (String, Tone) {
     if a.band.as_ref().is_some_and(|b| b.borderline) {
         full += ", borderline";
     }
-    if is_too_thin(&a.shot) {
-        full += ", but the sheet is too thin";
+    if let Some(but) = but(&a.shot) {
+        full = format!("{full}, {but}");
     }
     let tone = if full == word { tone } else { Tone::Amber };
     (full, tone)
+}
+
+/// What is wrong beside the verdict.
+pub fn but(shot: &Shot) -> Option<&'static str> {
+    is_too_thin(shot).then_some("but the sheet is too thin")
 }
 
 /// Whether the sheet is thinner than it should be, or gets so hot at the back that it dents.

@@ -6,6 +6,7 @@ mod demonstration;
 pub mod diagnose;
 mod face;
 pub mod faults;
+mod joint;
 pub mod joint_id;
 mod json;
 pub mod keys;

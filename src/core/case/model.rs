@@ -4,9 +4,9 @@
 
 use serde::{Deserialize, Serialize};
 
+pub use super::joint::Joint;
 use super::scale::Scale;
 use crate::physics::GRAVITY;
-use crate::physics::joint::{ARC_VOLTAGE, Contact};
 
 /// Name of whatever is the user's own and not from the catalogue.
 pub const OWN: &str = "own";
@@ -116,47 +116,6 @@ pub struct Earth {
     /// Angle by which it turns there from straight away from the stud, counterclockwise \[rad\].
     #[serde(alias = "bend")]
     pub azimuth: f64,
-}
-
-/// A current-carrying joint: a contact that resists, melts, and parts where the current forces it apart.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-#[non_exhaustive]
-pub struct Joint {
-    /// Preset name, or "own" for a resistance of the user's.
-    pub name: String,
-    /// Cold resistance \[Ω\].
-    pub resistance: f64,
-    /// Force that holds it \[N\]; without one it never parts, or, if a drop is given, it is apart from the start.
-    pub force: Option<f64>,
-    /// Voltage of its arc once it has parted \[V\]; the least of copper if not given.
-    pub drop: Option<f64>,
-}
-
-impl Joint {
-    /// A joint of this resistance \[Ω\] that never parts.
-    pub fn of_resistance(resistance: f64) -> Self {
-        Joint {
-            name: OWN.to_string(),
-            resistance,
-            force: None,
-            drop: None,
-        }
-    }
-
-    /// The joint as a contact of the loop.
-    pub fn contact(&self) -> Contact {
-        let drop = self.drop.unwrap_or(ARC_VOLTAGE);
-        let without = match self.drop {
-            Some(drop) if drop > 0.0 => 0.0,
-            _ => f64::INFINITY,
-        };
-        Contact {
-            resistance: self.resistance,
-            force: self.force.unwrap_or(without),
-            drop,
-        }
-    }
 }
 
 /// Joints in series with the stud.

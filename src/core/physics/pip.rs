@@ -150,16 +150,16 @@ impl Pip {
         resistivity * free * free.sqrt() + self.sheet_resistivity
     }
 
-    /// Radius to which the melting voltage widens the spot at the current `i` \[A\] → \[m\], if it melts at all: the
-    /// plastic radius times its voltage over the melting voltage.
-    fn molten_radius(&self, heat: PipHeat, h: f64, l: f64, i: f64) -> f64 {
-        let (a, b) = (self.plastic_radius(heat, h, l), self.radius(l));
-        self.narrowed(self.resistivity(heat, h), a, b) * i / (4.0 * self.melting_voltage)
+    /// Radius to which the melting voltage widens a plastic spot of the radius `a` \[m\] at the current `i` \[A\], if it
+    /// melts at all: `a` times its voltage over the melting voltage.
+    fn molten_radius(&self, resistivity: f64, a: f64, b: f64, i: f64) -> f64 {
+        self.narrowed(resistivity, a, b) * i / (4.0 * self.melting_voltage)
     }
 
     /// Voltage the plastic spot would drop at the current `i` \[A\], over the melting voltage.
     pub fn overload(&self, heat: PipHeat, h: f64, l: f64, i: f64) -> f64 {
-        self.molten_radius(heat, h, l, i) / self.plastic_radius(heat, h, l)
+        let a = self.plastic_radius(heat, h, l);
+        self.molten_radius(self.resistivity(heat, h), a, self.radius(l), i) / a
     }
 
     /// Area of the spot, softened, beyond the column's section \[m²\], by force and hardness alone.
@@ -169,19 +169,31 @@ impl Pip {
 
     /// Area of the spot beyond the column's section \[m²\] where the melting voltage widens it at the current `i` \[A\].
     pub fn molten_spare(&self, heat: PipHeat, h: f64, l: f64, i: f64) -> f64 {
-        PI * self.molten_radius(heat, h, l, i).powi(2) - self.volume / l
+        let a = self.plastic_radius(heat, h, l);
+        let molten = self.molten_radius(self.resistivity(heat, h), a, self.radius(l), i);
+        PI * molten * molten - self.volume / l
     }
 
     /// Radius of the contact spot \[m\] at the current `i` \[A\], whose law is `spot`: the plastic radius, or as
     /// much wider as the voltage of that is above the melting voltage.
     pub fn spot_radius(&self, heat: PipHeat, h: f64, l: f64, i: f64, spot: Spot) -> f64 {
+        let resistivity = match spot {
+            Spot::Molten => self.resistivity(heat, h),
+            _ => 0.0,
+        };
+        self.spot_at(resistivity, heat, h, l, i, spot)
+    }
+
+    /// The same at a known resistivity, which only a molten spot looks at.
+    #[inline]
+    fn spot_at(&self, resistivity: f64, heat: PipHeat, h: f64, l: f64, i: f64, spot: Spot) -> f64 {
         match spot {
             Spot::Full | Spot::FullMolten => self.radius(l),
             Spot::Plastic => self.plastic_radius(heat, h, l),
             Spot::Molten => {
-                let least = LEAST_OVERLOAD * self.plastic_radius(heat, h, l);
-                let radius = self.molten_radius(heat, h, l, i).max(least);
-                radius.min(self.radius(l))
+                let (a, b) = (self.plastic_radius(heat, h, l), self.radius(l));
+                let least = LEAST_OVERLOAD * a;
+                self.molten_radius(resistivity, a, b, i).max(least).min(b)
             }
         }
     }
@@ -189,7 +201,7 @@ impl Pip {
     /// The column of length `l` \[m\] at the enthalpy `h` \[J/kg\] and the current `i` \[A\].
     pub fn column(&self, heat: PipHeat, h: f64, l: f64, i: f64, spot: Spot) -> Column {
         let resistivity = self.resistivity(heat, h);
-        let a = self.spot_radius(heat, h, l, i, spot);
+        let a = self.spot_at(resistivity, heat, h, l, i, spot);
         Column {
             resistance: resistivity * l * l / self.volume,
             constriction: self.constriction(resistivity, a, self.radius(l)),

@@ -8,11 +8,14 @@ use serde::Serialize;
 
 use super::circuit::Circuit;
 use super::discharge_record::Moment;
-use crate::case::joint_id::{JointId, MAX_EARTHS, PerJoint};
+use crate::case::joint_id::{JointId, PerJoint};
 use crate::physics::joint::{Contact, MELTING_VOLTAGE, parting_current};
 
 /// Share of a current beyond which a contact has reached its next state together with another.
 const TOGETHER: f64 = 1e-9;
+
+/// Share of a current that is rounding: what has just set is not molten again by it.
+const ROUNDING: f64 = 1e-12;
 
 /// How a contact conducts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -207,7 +210,7 @@ impl Contacts {
             let joint = &mut self.all[id];
             if joint.state == State::Molten {
                 joint.take(State::Set, current, sums);
-                joint.melting = current.abs();
+                joint.melting = current.abs() * (1.0 + ROUNDING);
                 joint.record.sets_s = Some(now.t);
             }
         }
@@ -237,5 +240,12 @@ impl Contacts {
 
 /// The joints of a lane.
 fn of_lane(earth: Option<usize>) -> impl Iterator<Item = JointId> {
-    JointId::all(MAX_EARTHS).filter(move |id| id.earth() == earth)
+    let (ids, count) = match earth {
+        None => (JointId::SERIES, JointId::SERIES.len()),
+        Some(k) => {
+            let [terminal, clamp] = JointId::of_earth(k);
+            ([terminal, clamp, clamp], 2)
+        }
+    };
+    ids.into_iter().take(count)
 }

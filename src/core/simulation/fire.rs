@@ -14,7 +14,7 @@ use super::sample::Sampler;
 use super::shot::{Effort, Figures, Shot, Volumes};
 use super::squeeze_flow::{SqueezeKnot, squeeze};
 use super::verdict::judge;
-use crate::case::joint_id::{JointId, MAX_EARTHS};
+use crate::case::joint_id::JointId;
 use crate::physics::rim::hour_of_angle;
 
 /// Numerical settings of a shot.
@@ -158,7 +158,7 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
     let (verdict, cause) = judge(rig, &figures, rim, d);
     Shot {
         figures,
-        events: events(d, heating.frozen),
+        events: events(d, rig.circuit.earths, heating.frozen),
         phases: phases(d, heating.frozen),
         ledger: Ledger::new(rig, d),
         verdict,
@@ -185,7 +185,7 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
 }
 
 /// The events of the discharge, of its joints and of the melt.
-fn events(d: &Discharge, frozen: Option<f64>) -> Events {
+fn events(d: &Discharge, earths: usize, frozen: Option<f64>) -> Events {
     let mut out = d.events.clone();
     let mut add = |name, joint, time: Option<f64>| {
         if let Some(time_s) = time {
@@ -200,7 +200,7 @@ fn events(d: &Discharge, frozen: Option<f64>) -> Events {
             );
         }
     };
-    for id in JointId::all(MAX_EARTHS) {
+    for id in JointId::all(earths) {
         let record = d.joints[id];
         add(EventName::JointMelts, Some(id), record.melts_s);
         add(EventName::JointSets, Some(id), record.sets_s);

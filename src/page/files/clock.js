@@ -7,6 +7,10 @@ import { ms } from "./words.js";
 /** Step of the arrow keys over the length of the weld. */
 const NUDGE = 1 / 400;
 
+/** Rows of names under the bar, and the events that get theirs before others. */
+const NAME_ROWS = 3;
+const PLACED_FIRST = ["ignition", "touchdown", "arc-out", "stub", "joint-parts", "frozen", "current-end"];
+
 export class Clock {
   /** `tell` is told each new time. */
   constructor(tell) {
@@ -29,31 +33,34 @@ export class Clock {
     this.set(Math.min(this.t, weld.end));
   }
 
-  /** Names of the events under the bar, none on top of another. */
+  /** Names of the events under the bar, none on top of another; those that do not fit are dots. */
   marks(end) {
     this.bar.style.setProperty("--phases", this.shades(end));
     const place = byId("marks");
     const wide = place.clientWidth - LEFT - RIGHT;
-    const free = [-Infinity, -Infinity];
-    const seen = new Set();
-    const nodes = this.weld.events.filter((e) => e.name !== "trigger" && e.time_s <= end).map((e) => {
-      const x = LEFT + (wide * e.time_s) / end;
-      const name = el("button", { type: "button", class: "mark", title: `${e.words}, ${ms(e.time_s)}`, onclick: () => this.seek(e.time_s) });
-      const half = 3.4 * e.words.length + 5;
-      const row = free.findIndex((from) => x - half > from);
-      if (row >= 0 && !seen.has(e.name)) {
-        free[row] = x + half;
-        name.textContent = e.words;
-        name.style.top = `${row * 15}px`;
-      } else {
-        name.textContent = "·";
-        name.setAttribute("aria-label", e.words);
-      }
-      seen.add(e.name);
-      name.style.left = `${Math.min(x, LEFT + wide - half + RIGHT)}px`;
-      return name;
-    });
+    const events = this.weld.events.filter((e) => e.name !== "trigger" && e.time_s <= end);
+    const nodes = events.map((e) => el("button", { type: "button", class: "mark", title: `${e.words}, ${ms(e.time_s)}`, onclick: () => this.seek(e.time_s) }, e.words));
     place.replaceChildren(...nodes);
+    const taken = Array.from({ length: NAME_ROWS }, () => []);
+    const named = new Set();
+    const rank = (k) => (PLACED_FIRST.includes(events[k].name) ? k : k + events.length);
+    for (const k of [...events.keys()].sort((a, b) => rank(a) - rank(b))) {
+      const [event, node] = [events[k], nodes[k]];
+      const at = LEFT + (wide * event.time_s) / end;
+      const half = 0.5 * node.offsetWidth;
+      const middle = Math.max(half, Math.min(at, LEFT + wide + RIGHT - half));
+      const row = named.has(event.words) ? -1 : taken.findIndex((others) => others.every(([from, to]) => middle + half <= from || middle - half >= to));
+      node.style.left = `${row < 0 ? at : middle}px`;
+      if (row < 0) {
+        node.textContent = "·";
+        node.classList.add("dot");
+        node.setAttribute("aria-label", event.words);
+        continue;
+      }
+      named.add(event.words);
+      taken[row].push([middle - half, middle + half]);
+      node.style.top = `${row * node.offsetHeight}px`;
+    }
   }
 
   /** The phases as a background of the bar. */

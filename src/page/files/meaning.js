@@ -9,6 +9,9 @@ const SMALL = 0.008;
 
 const verdict = (weld) => weld.verdict ?? "discharge test";
 
+/** What a joint of the ledger does, in a word; none for one that holds. */
+const DOES = { melts: " melts", parts: " arcs" };
+
 /** Fills `place` with the meaning of a weld, beside its base. */
 export function meaning(place, weld, base) {
   const against = weld.against;
@@ -16,16 +19,14 @@ export function meaning(place, weld, base) {
   const was = changed && base && verdict(base) !== verdict(weld) ? el("small", {}, `was ${verdict(base)}`) : null;
   const remedy = changed ? against.remedy : [];
   const seen = changed ? against.seen : [];
-  const bare = weld.verdict === "sound" && weld.rim.witness !== "whole" && weld.rim.fill;
   const parts = [
-    el("h2", { class: `verdict ${verdict(weld)}` }, verdict(weld), bare ? el("span", { class: "alarm" }, "but bare on one side") : null, was,
+    el("h2", { class: `verdict ${verdict(weld)}` }, verdict(weld), weld.but ? el("span", { class: "but" }, weld.but) : null, was,
       weld.reserve ? el("small", { class: weld.reserve_fell ? "unsure" : "", title: weld.fill }, weld.reserve) : null,
       el("small", { id: "borderline", class: "unsure", role: "status" }, weld.borderline ?? "")),
     el("div", { class: "why", role: "status" },
-      el("p", {}, weld.deciding),
-      ...weld.remarks.map((text) => el("p", {}, text)),
-      bare ? el("p", { class: "alarm" }, weld.rim.words) : null,
-      ...(changed ? [el("p", {}, against.why)] : weld.reasons.map((text) => el("p", {}, text))),
+      paragraph(weld.deciding),
+      ...weld.remarks.map(paragraph),
+      ...(changed ? [against.why] : weld.reasons).map(paragraph),
       said("Remedy: ", remedy)),
     changes(against),
     ledger(weld, changed ? base : null),
@@ -38,7 +39,10 @@ export function meaning(place, weld, base) {
   place.replaceChildren(...parts.filter((part) => part));
 }
 
-const said = (head, texts) => (texts.length ? el("p", {}, el("strong", {}, head), texts.join(" ")) : null);
+/** A sentence, in which `backticks` enclose a command. */
+const prose = (text) => text.split("`").map((part, k) => (k % 2 ? el("code", {}, part) : part));
+const paragraph = (text) => el("p", {}, ...prose(text));
+const said = (head, texts) => (texts.length ? el("p", {}, el("strong", {}, head), ...prose(texts.join(" "))) : null);
 
 function changes(against) {
   if (!against || against.changes.length === 0) return null;
@@ -57,7 +61,7 @@ function figures(weld, base) {
 function ledger(weld, base) {
   const stored = weld.figures.stored_energy_J;
   const old = Object.fromEntries(base?.ledger ?? []);
-  const burning = new Set(weld.joints.filter((j) => j.spot === "melts").map((j) => j.name));
+  const burning = new Map(weld.joints.filter((j) => DOES[j.spot]).map((j) => [j.name, DOES[j.spot]]));
   const total = Math.max(stored, base?.figures.stored_energy_J ?? 0);
   const large = ([name, e]) => e > SMALL * total || (old[name] ?? 0) > SMALL * total || burning.has(name);
   const shown = weld.ledger.filter(large);
@@ -72,9 +76,9 @@ function ledger(weld, base) {
     const behind = el("span", { class: "bar old" });
     bar.style.width = `${(100 * Math.max(0, e)) / most}%`;
     behind.style.width = `${(100 * (old[name] ?? 0)) / most}%`;
-    const lit = burning.has(name);
+    const lit = burning.get(name);
     return el("tr", { class: lit ? "burning" : "" },
-      el("th", { scope: "row" }, name, lit ? el("small", {}, " burns") : null),
+      el("th", { scope: "row" }, name, lit ? el("small", {}, lit) : null),
       el("td", { class: "bars" }, base ? behind : null, bar),
       el("td", { class: "number" }, joules(e)));
   });

@@ -16,6 +16,8 @@ const WIDE_ENOUGH = 290;
 const ENDLESS = 2000;
 /** Height of the sheet's face. */
 const FACE = 236;
+/** Thickness from which words have room in the drawn sheet. */
+const THIN = 24;
 /** Flange on the drawing. */
 const FLANGE = 200;
 /** Tallest gap on the drawing, and most by which it is stretched. */
@@ -83,10 +85,12 @@ export class Stage {
     const bottom = FACE + this.thick;
     const cut = full > 50 ? " (cut off)" : "";
     this.sheet.textContent = `${s.sheet_metal} sheet, ${(s.sheet_m * 1e3).toPrecision(2)} mm${cut}`;
-    for (const label of [this.sheet, this.scale]) put(label, { y: bottom + 18 });
+    // The currents' words have no room in a thin sheet and stand below it.
+    this.thin = this.thick < THIN;
+    for (const label of [this.sheet, this.scale]) put(label, { y: bottom + (this.thin ? 36 : 18) });
     const mark = this.mark(s);
     put(this.plate, { d: path([[-ENDLESS, FACE], ...mark, [ENDLESS, FACE], [ENDLESS, bottom], [-ENDLESS, bottom]]) });
-    this.lit = weld.joints.some((j) => j.key === "joints.chuck" && j.spot === "melts");
+    this.lit = weld.joints.some((j) => j.key === "joints.chuck" && (j.spot === "melts" || j.spot === "parts"));
     show(this.scale, !s.bolted);
     for (const name of ["shank", "flange", "thread", "chuck", "pip", "holder"]) show(this[name], !s.bolted);
     this.none.textContent = s.bolted ? "no stud: bolted short" : "";
@@ -96,7 +100,8 @@ export class Stage {
 
   say_scale() {
     const rough = this.stretch >= 1.95 ? this.stretch.toFixed(0) : this.stretch.toFixed(1);
-    this.scale.textContent = this.narrow ? `heights in the gap × ${rough}` : `heights between the faces: ${rough} times larger`;
+    const turned = this.weld.stage.tilt_rad > 0 && Math.cos(this.weld.stage.low_rad) < 0.99 ? "tilt turned into view, " : "";
+    this.scale.textContent = this.narrow ? `heights in the gap × ${rough}` : `${turned}heights between the faces: ${rough} times larger`;
   }
 
   /** Outline of a centre punch mark, in drawing units. */
@@ -190,9 +195,12 @@ export class Stage {
     show(this.fillet, landed && fill.length > 0);
     if (!landed || fill.length === 0) return;
     const half = FLANGE / 2;
+    // The section runs through the low side of a tilted stud, which is drawn at the right.
+    const { tilt_rad: tilt, low_rad } = this.weld.stage;
+    const low = tilt > 0 ? Math.round((low_rad / (2 * Math.PI)) * fill.length + fill.length) : 0;
     // Fill grows as the cube of the radius it reaches.
     const reach = (side) => {
-      const part = (side > 0 ? fill[0] : fill[fill.length / 2]) * now.closing;
+      const part = fill[(low + (side > 0 ? 0 : fill.length / 2)) % fill.length] * now.closing;
       return { x: half * Math.min(1, Math.cbrt(part)), more: Math.max(0, part - 1) };
     };
     const points = [];
@@ -283,7 +291,8 @@ export class Stage {
 
   /** The current's ways through the sheet to the clamps, left and right of the stud. */
   paths(now) {
-    const y = FACE + this.thick - 11;
+    const y = FACE + this.thick - (this.thin ? 0.5 * this.thick : 11);
+    const [css, down] = this.thin ? ["label", 0.5 * this.thick + 16] : ["label on-metal", 4];
     const [sides, clamps] = [[0, 0], [0, 0]];
     now.earths_A.forEach((amps, k) => {
       const lead = this.weld.rim.leads[k];
@@ -299,7 +308,7 @@ export class Stage {
       const from = MIDDLE + way * 20;
       const width = 1 + 4 * Math.min(1, amps / this.earth_most);
       return [svg("line", { class: "current", "stroke-width": width.toFixed(1), x1: from, x2: MIDDLE + way * 90, y1: y, y2: y, "marker-end": "url(#head)" }),
-        svg("text", { class: "label on-metal", x: MIDDLE + way * 100, y: y + 4, "text-anchor": way < 0 ? "end" : "start" }, `${amperes(amps)}${to(k)}`)];
+        svg("text", { class: css, x: MIDDLE + way * (this.thin ? 20 : 100), y: y + down, "text-anchor": way < 0 ? "end" : "start" }, `${amperes(amps)}${to(k)}`)];
     }) : []));
   }
 

@@ -53,9 +53,9 @@ export class View {
 
   /** The verdict in the header of a narrow page, where the meaning is out of sight. */
   brief() {
-    const { verdict, reserve, borderline } = this.weld;
-    const word = verdict ?? "discharge test";
-    byId("brief").className = borderline ? "unsure" : word;
+    const { verdict, but, reserve, borderline } = this.weld;
+    const word = [verdict ?? "discharge test", but].filter(Boolean).join(", ");
+    byId("brief").className = borderline || but ? "unsure" : (verdict ?? "");
     byId("brief").textContent = borderline ? `${word}, borderline` : [word, reserve?.replace(/ .* → /, " ")].filter(Boolean).join(", ");
   }
 

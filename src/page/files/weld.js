@@ -64,15 +64,17 @@ export class Weld {
     return now;
   }
 
-  /** The event at a time, if there is one. */
+  /** What happens at a time, in words; nothing between events. */
   event(t) {
-    return this.events.findLast((e) => Math.abs(e.time_s - t) < 1e-4 * this.end);
+    const there = this.events.filter((e) => Math.abs(e.time_s - t) < 1e-4 * this.end);
+    const told = there.length > 1 ? there.filter((e) => e.name !== "trigger") : there;
+    return told.map((e) => (e.note ? `${e.words}: ${e.note}` : e.words)).join("; ");
   }
 
   /** The moment in plain words. */
   say(now) {
     const event = this.event(now.t);
-    if (event) return event.note ? `${event.words}: ${event.note}` : event.words;
+    if (event) return event;
     const speed = `${now.speed_m_per_s.toFixed(2)} m/s`;
     switch (now.phase) {
       case "approach":

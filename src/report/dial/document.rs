@@ -6,7 +6,7 @@ use super::words::{limit, nowhere};
 use crate::document::{Blocks, Document, Table, WIDTH};
 use crate::format::percent;
 use crate::pairs::remarks_of;
-use crate::{cautions, mark, quantity};
+use crate::{cautions, joints, mark, quantity};
 use arcplunge_core::simulation::named::find;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::dial::{Dial, FLAT, Nowhere, Reached, Window};
@@ -34,7 +34,11 @@ pub fn document(dial: &Dial, found: &Found) -> Document {
         Found::Figure(name, goal, reached) => figure(b, dial, name, *goal, reached),
     }
     b.gap();
+    let keys = dial.turned().iter().map(|vary| vary.address.to_string());
     for remark in remarks_of(dial.base()) {
+        b.say(remark);
+    }
+    if let Some(remark) = joints::varied(keys) {
         b.say(remark);
     }
     cautions::end(b);

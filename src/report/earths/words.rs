@@ -4,6 +4,7 @@ use std::f64::consts::PI;
 
 use super::clock::clock;
 use crate::format::{engineering, percent, significant, trimmed};
+use crate::title::hour;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::catalogue;
 use arcplunge_core::case::model::{Earth, Joint};
@@ -54,6 +55,23 @@ fn no_arc(case: &Case, blow: &Blow) -> (&'static str, String) {
             format!("No arc strikes, so no melt drifts. {fields}"),
         ),
     }
+}
+
+/// What drift and tilt together leave of the rim's fill, as a sentence; the drift alone of a square stud.
+pub fn whole_rim(case: &Case, blow: &Blow) -> String {
+    let f = &blow.shot.figures;
+    let (Some(distance), Some(least), true) =
+        (blow.distance(), f.rim_fill_min, case.tool.tilt > 0.0)
+    else {
+        return headline(case, blow).1;
+    };
+    format!(
+        "{} With the tilt of {}°, the least fill of the rim is {} {} (1 needed).",
+        cause(case, blow, distance),
+        trimmed(case.tool.tilt.to_degrees()),
+        significant(least, 3),
+        hour(f.rim_fill_min_at)
+    )
 }
 
 /// "200 mm away at 9 o'clock".

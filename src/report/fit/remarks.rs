@@ -2,6 +2,7 @@
 
 use super::values::{name, shown};
 use crate::format::{engineering, milliseconds, significant};
+use crate::joints;
 use arcplunge_core::study::fit::{Confusion, Failed, Fit, Other, SAME_KEY, Setup};
 
 /// Squared residuals over the noise from which on the model does not explain the trace.
@@ -32,6 +33,8 @@ pub fn remarks(setup: &Setup, fit: &Fit) -> Vec<String> {
         out.push("The search stopped before it converged: the values are the best so far. Fit fewer keys, or start closer.".into());
     }
     out.extend(fit.other.as_ref().map(|o| other(setup, fit, o)));
+    let keys = setup.free.iter().map(|free| free.address.to_string());
+    out.extend(joints::varied(keys));
     held(setup, fit, &mut out);
     rows(setup, &mut out);
     if fit.memory >= MEMORY {

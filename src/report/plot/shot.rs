@@ -7,10 +7,12 @@ use super::panel::{Axis, Mark, Panel, Series, Side};
 use super::smooth::smooth;
 use super::span::shown;
 use super::theme::{self, Stroke};
-use crate::event_words::words;
+use crate::event_words::moments;
 use crate::format::{engineering, milliseconds, significant};
 use crate::title;
 use arcplunge_core::case::Case;
+use arcplunge_core::case::joint_id::JointId;
+use arcplunge_core::physics::joint::MELTING_VOLTAGE;
 use arcplunge_core::simulation::events::Phase;
 use arcplunge_core::simulation::trace::{Row, Trace};
 use arcplunge_core::simulation::verdict::Cause;
@@ -44,6 +46,9 @@ pub(super) const SECOND: Unit = Unit {
     usual: -3,
 };
 
+/// Share of the melting voltage from which a joint counts as molten, which holds that voltage but for rounding.
+const MOLTEN: f64 = 0.999;
+
 /// The figure of a shot; `line` says the verdict and the figure that decides it.
 pub fn figure(case: &Case, trace: &Trace, line: &str) -> Figure {
     let what = title::what(case);
@@ -56,13 +61,14 @@ pub fn figure(case: &Case, trace: &Trace, line: &str) -> Figure {
     lines.extend((!line.is_empty()).then(|| line.to_string()));
     let range = shown(trace);
     let mut panels = vec![electrical(trace, range)];
+    panels.extend(joints(case, trace));
     if trace.shot.cause != Cause::DischargeTest {
         panels.push(plunge(trace));
         panels.push(melt(trace));
     }
-    let events = trace.shot.events.iter().map(|e| Label {
-        at: e.time_s,
-        name: words(e),
+    let events = moments(&trace.shot).into_iter().map(|m| Label {
+        at: m.time_s,
+        name: m.words,
     });
     let events: Vec<Label> = events.collect();
     Figure {
@@ -162,6 +168,33 @@ fn electrical(trace: &Trace, range: (f64, f64)) -> Panel {
         weight: 1.3,
         legend: true,
     }
+}
+
+/// The voltages of the joints that melt or part; none where all hold.
+fn joints(case: &Case, trace: &Trace) -> Option<Panel> {
+    let rows = &trace.rows;
+    let melts = |id: &JointId| {
+        rows.iter()
+            .any(|r| r.joints_V[*id] >= MOLTEN * MELTING_VOLTAGE)
+    };
+    let hot: Vec<JointId> = JointId::all(case.earths.len()).filter(melts).collect();
+    let strokes = theme::IN_FRONT.iter().cycle();
+    let curves = hot.iter().zip(strokes).map(|(id, stroke)| {
+        let read = |r: &Row| r.joints_V[*id];
+        series(&id.to_string(), Side::Left, *stroke, rows, read)
+    });
+    (!hot.is_empty()).then(|| Panel {
+        left: Axis {
+            quantity: "joints",
+            unit: VOLT,
+        },
+        right: None,
+        series: curves.collect(),
+        mark: None,
+        note: None,
+        weight: 0.8,
+        legend: true,
+    })
 }
 
 fn plunge(trace: &Trace) -> Panel {

@@ -1,9 +1,9 @@
 //! A sweep as a document: a table or a map of letters, and where the weld is sound.
 
 use super::look::look;
-use crate::cautions;
 use crate::document::{Blocks, Cell, Document, Table};
 use crate::quantity::{short, text};
+use crate::{cautions, joints};
 use arcplunge_core::simulation::named::find;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::range::Vary;
@@ -34,6 +34,10 @@ pub fn document(sweep: &Sweep, rows: &[Row], show: &[&'static str]) -> Document 
         b.say(format!("{none} of {all} values are not valid cases: {why}"));
     }
     b.gap();
+    let keys = sweep.vary.iter().map(|vary| vary.address.to_string());
+    if let Some(remark) = joints::varied(keys) {
+        b.say(remark);
+    }
     cautions::end(b);
     document
 }

@@ -405,3 +405,24 @@ fn regress_a_current_that_creeps_through_a_held_pip_does_not_turn() {
         "model.end_time=9.777e2 ms",
     ]);
 }
+
+#[test]
+fn regress_a_joint_that_sets_at_the_peak_is_not_molten_again_by_rounding() {
+    // It set and melted by turns, 10,000 times at one instant.
+    sane(&[
+        "bank.capacitance=7.964e2 mF",
+        "bank.esr=2.053e1 mohm",
+        "lead.length=2.142e-1 m",
+        "earth.0.length=5.922e0 m",
+        "earth.0.clamp={ resistance = \"3.364e-2 mohm\", drop = \"5.40 V\" }",
+        "earth.0.at=[\"-1186.0 mm\", \"-691.5 mm\"]",
+        "earth.1.length=1.402e0 m",
+        "earth.1.clamp={ resistance = \"1.002e1 mohm\", force = \"3.969e2 N\", drop = \"10.06 V\" }",
+        "earth.2.terminal=tight",
+        "earth.3.at=[\"1135.1 mm\", \"744.1 mm\"]",
+        "joints.bank={ resistance = \"1.610e0 mohm\", force = \"4.015e1 N\", drop = \"11.41 V\" }",
+        "tool.spring_rate=0 N/mm",
+        "tool.friction=7.250e-1 N",
+        "stud.metal=aluminium Mg alloy",
+    ]);
+}

@@ -20,7 +20,7 @@ const MOST_HALVINGS: i32 = 30;
 
 /// Rounds of the search, and the share of the step at which it ends.
 const MOST_ROUNDS: u32 = 60;
-const CLOSE: f64 = 1e-9;
+const CLOSE: f64 = 1e-8;
 const CLOSER: f64 = 1e-12;
 
 /// Where an event function crosses, which, and what the step to it leaves behind.
@@ -125,12 +125,12 @@ impl<const D: usize, F: OdeSystem<D>> Step<'_, D, F> {
         work: &mut Work,
     ) -> Result<Crossing<D, F, W>, IntegrationError> {
         let a = self.a;
-        let Some((mut guess, mut event_function)) = self.earliest(b, event_functions) else {
+        let Some((mut guess, mut event_function)) = self.earliest(b, event_functions, None) else {
             return Err(IntegrationError::at(b.t, "a event_function lost its root"));
         };
         // An event function may dip below zero before the one found and be back at the step's end.
         for _ in event_functions {
-            match self.earliest(&self.point(guess), event_functions) {
+            match self.earliest(&self.point(guess), event_functions, Some(event_function)) {
                 Some((t, other)) if t < guess => (guess, event_function) = (t, other),
                 _ => break,
             }
@@ -155,19 +155,24 @@ impl<const D: usize, F: OdeSystem<D>> Step<'_, D, F> {
         Ok((point, event_function, trail))
     }
 
-    /// The first event function that crosses up to `b`, with its root on the curve.
+    /// The first event function that crosses up to `b`, with its root on the curve; not the one whose root `b` is.
     fn earliest(
         &self,
         b: &Point<D>,
         event_functions: &[F::EventFunction],
+        root_of: Option<F::EventFunction>,
     ) -> Option<(f64, F::EventFunction)> {
         let mut first: Option<(f64, F::EventFunction)> = None;
         for &event_function in event_functions {
-            let (start, end) = (
-                self.value(event_function, self.a),
-                self.value(event_function, b),
-            );
-            if start < 0.0 || end >= 0.0 {
+            if Some(event_function) == root_of {
+                continue;
+            }
+            let end = self.value(event_function, b);
+            if end >= 0.0 {
+                continue;
+            }
+            let start = self.value(event_function, self.a);
+            if start < 0.0 {
                 continue;
             }
             let t = self.root(event_function, b.t, (start, end));
@@ -195,6 +200,7 @@ impl<const D: usize, F: OdeSystem<D>> Step<'_, D, F> {
             };
             (low, at_low) = (t, value);
         }
+        let mut last = f64::INFINITY;
         for round in 0..MOST_ROUNDS {
             // False position with a halving (Illinois) on the side that stays.
             let t = if round % 8 == 7 {
@@ -202,6 +208,11 @@ impl<const D: usize, F: OdeSystem<D>> Step<'_, D, F> {
             } else {
                 (low * at_high - high * at_low) / (at_high - at_low)
             };
+            // False position comes in fast: what the last round moved bounds what is left.
+            if (t - last).abs() < CLOSE * whole {
+                return t;
+            }
+            last = t;
             let value = self.on_curve(event_function, t);
             if value < 0.0 {
                 if high - t < CLOSER * whole {

@@ -6,6 +6,7 @@ mod branches;
 mod equations;
 mod linear;
 mod scaled;
+mod spot;
 mod watched;
 
 use nalgebra::SVector;
@@ -13,7 +14,7 @@ use nalgebra::SVector;
 use super::contacts::{Contacts, Lane};
 pub use super::event_functions::{EventFunction, Guards};
 use super::rig::{MAX_EARTHS, Rig};
-use super::units::{HENRY, KILOGRAM, METRE, OHM, PER_METRE};
+use super::units::{AMPERE, HENRY, KILOGRAM, METRE, OHM, PER_METRE};
 use crate::physics::pip::{Column, Pip};
 pub use crate::physics::pip::{PipHeat, Spot};
 use scaled::scaled;
@@ -26,7 +27,7 @@ pub const U_UNIT: f64 = 100.0;
 const NO_CURRENT: f64 = 1e-9;
 
 /// A share of the bank beside the diode that is none \[kA\].
-const NO_SHARE: f64 = 1e-6;
+const NO_SHARE: f64 = 1e-4;
 
 /// Share of the largest current noted below which no turn could be a larger one.
 const PEAKLESS: f64 = 0.5;
@@ -109,6 +110,9 @@ pub struct Loop<const N: usize, const D: usize> {
     /// The joints in series with the stud and those of each branch.
     lanes: [Lane; N],
     whole: Lane,
+    /// Currents that the stored energy could drive at most: of each branch, of all \[kA\].
+    most: [f64; N],
+    most_whole: f64,
     /// Rate of the bank voltage \[100 V/ms\] for 1 kA.
     bank_rate: f64,
     arc_base: f64,
@@ -179,6 +183,8 @@ impl<const N: usize, const D: usize> Loop<N, D> {
             earth_drop: [0.0; N],
             lanes: [contacts.lane(None); N],
             whole: contacts.lane(None),
+            most: [0.0; N],
+            most_whole: 0.0,
             bank_rate: 1.0 / c.capacitance / U_UNIT,
             arc_base: rig.arc.base,
             arc_field: rig.arc.field * PER_METRE,
@@ -193,6 +199,10 @@ impl<const N: usize, const D: usize> Loop<N, D> {
             grip: LEAST_GRIP,
         };
         out.conduct(rig, [true; MAX_EARTHS]);
+        // ½·i·𝓛·i is no more than what the bank held; least for a given current where 𝓛·i is the same in all.
+        let current = |inverse: f64| (2.0 * c.stored_energy() * inverse).sqrt();
+        out.most = std::array::from_fn(|k| current(out.inverse[k][k]));
+        out.most_whole = current(out.inverse.iter().flatten().sum());
         out.arrange(contacts);
         out
     }
@@ -218,6 +228,12 @@ impl<const N: usize, const D: usize> Loop<N, D> {
     /// The joints in series with the stud, or those of an earth lead.
     pub fn lane(&self, earth: Option<usize>) -> &Lane {
         earth.map_or(&self.whole, |k| &self.lanes[k])
+    }
+
+    /// Whether a lane's current may ever reach what its joints bear.
+    fn may_reach(&self, earth: Option<usize>) -> bool {
+        let most = earth.map_or(self.most_whole, |k| self.most[k]);
+        self.lane(earth).next * AMPERE <= most
     }
 
     /// Current of a lane \[kA\], or its rate.
@@ -309,57 +325,9 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         (self.pip_end - y[X]).max(1e-9)
     }
 
-    /// Area the contact spot could have beyond the pip's own section, softened, by what sets its radius \[mm²\].
-    fn spot_spare(&self, y: &SVector<f64, D>) -> f64 {
-        let (heat, l) = (self.mode.heat, self.pip_length(y));
-        match self.mode.spot {
-            Spot::Plastic | Spot::Full => self.pip.plastic_spare(heat, y[H], l),
-            Spot::Molten | Spot::FullMolten => {
-                self.pip.molten_spare(heat, y[H], l, Self::current(y))
-            }
-        }
-    }
-
-    /// Voltage of the plastic spot over that at which it melts.
-    fn spot_overload(&self, y: &SVector<f64, D>) -> f64 {
-        let (l, i) = (self.pip_length(y), Self::current(y));
-        self.pip.overload(self.mode.heat, y[H], l, i)
-    }
-
     fn column(&self, y: &SVector<f64, D>) -> Column {
         let (l, i) = (self.pip_length(y), Self::current(y));
         self.pip.column(self.mode.heat, y[H], l, i, self.mode.spot)
-    }
-
-    /// The contact spot fills the pip's section.
-    pub fn fill_spot(&mut self) {
-        self.mode.spot = match self.mode.spot {
-            Spot::Molten => Spot::FullMolten,
-            _ => Spot::Full,
-        };
-    }
-
-    /// What filled the pip's section no longer does: what sets the spot's radius now.
-    pub fn narrow_spot(&mut self, y: &SVector<f64, D>) {
-        let (heat, l, i) = (self.mode.heat, self.pip_length(y), Self::current(y));
-        let full = self.mode.spot;
-        self.mode.spot = if full == Spot::FullMolten && self.pip.plastic_spare(heat, y[H], l) > 0.0
-        {
-            Spot::Full
-        } else if full == Spot::Full && self.pip.molten_spare(heat, y[H], l, i) > 0.0 {
-            Spot::FullMolten
-        } else if self.spot_overload(y) > 1.0 {
-            Spot::Molten
-        } else {
-            Spot::Plastic
-        };
-    }
-
-    /// Radius of the contact spot \[mm\].
-    fn spot(&self, y: &SVector<f64, D>) -> f64 {
-        let (l, i) = (self.pip_length(y), Self::current(y));
-        self.pip
-            .spot_radius(self.mode.heat, y[H], l, i, self.mode.spot)
     }
 
     fn arc_voltage(&self, y: &SVector<f64, D>, i: f64) -> f64 {

@@ -68,7 +68,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
             }
         }
         for lane in std::iter::once(None).chain((0..N).map(Some)) {
-            if self.lane(lane).next.is_finite() {
+            if self.may_reach(lane) {
                 g.push(EventFunction::Reaches(lane));
             }
             if self.lane(lane).molten {

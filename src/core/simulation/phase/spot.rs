@@ -1,0 +1,55 @@
+//! What sets the radius of the pip's contact spot.
+
+use nalgebra::SVector;
+
+use super::{H, Loop, Spot};
+
+impl<const N: usize, const D: usize> Loop<N, D> {
+    /// Area the contact spot could have beyond the pip's own section, softened, by what sets its radius \[mm²\].
+    pub(super) fn spot_spare(&self, y: &SVector<f64, D>) -> f64 {
+        let (heat, l) = (self.mode.heat, self.pip_length(y));
+        match self.mode.spot {
+            Spot::Plastic | Spot::Full => self.pip.plastic_spare(heat, y[H], l),
+            Spot::Molten | Spot::FullMolten => {
+                self.pip.molten_spare(heat, y[H], l, Self::current(y))
+            }
+        }
+    }
+
+    /// Voltage of the plastic spot over that at which it melts.
+    pub(super) fn spot_overload(&self, y: &SVector<f64, D>) -> f64 {
+        let (l, i) = (self.pip_length(y), Self::current(y));
+        self.pip.overload(self.mode.heat, y[H], l, i)
+    }
+
+    /// The contact spot fills the pip's section.
+    pub fn fill_spot(&mut self) {
+        self.mode.spot = match self.mode.spot {
+            Spot::Molten => Spot::FullMolten,
+            _ => Spot::Full,
+        };
+    }
+
+    /// What filled the pip's section no longer does: what sets the spot's radius now.
+    pub fn narrow_spot(&mut self, y: &SVector<f64, D>) {
+        let (heat, l, i) = (self.mode.heat, self.pip_length(y), Self::current(y));
+        let full = self.mode.spot;
+        self.mode.spot = if full == Spot::FullMolten && self.pip.plastic_spare(heat, y[H], l) > 0.0
+        {
+            Spot::Full
+        } else if full == Spot::Full && self.pip.molten_spare(heat, y[H], l, i) > 0.0 {
+            Spot::FullMolten
+        } else if self.spot_overload(y) > 1.0 {
+            Spot::Molten
+        } else {
+            Spot::Plastic
+        };
+    }
+
+    /// Radius of the contact spot \[mm\].
+    pub(super) fn spot(&self, y: &SVector<f64, D>) -> f64 {
+        let (l, i) = (self.pip_length(y), Self::current(y));
+        self.pip
+            .spot_radius(self.mode.heat, y[H], l, i, self.mode.spot)
+    }
+}
