@@ -8,10 +8,12 @@
 Without --scheduler two worker processes run on this machine. With one, every machine needs arcplunge
 and access to the same folder and case file. If a worker dies, another fires its part; as a shot
 depends only on seed and index, the result is the same, bit for bit, as on one machine. Run it
-again after a stop: finished parts are not fired again.
+again after a stop: finished parts are not fired again. A part's name carries a hash of the study's arguments and
+files, so that a changed case or flag is fired anew.
 """
 
 import argparse
+import hashlib
 import os
 import subprocess
 import uuid
@@ -20,9 +22,19 @@ from pathlib import Path
 from dask.distributed import Client, LocalCluster, as_completed
 
 
+def name(study):
+    """Twelve digits that stand for the study's arguments and the files among them."""
+    content = hashlib.sha256()
+    for argument in map(str, study):
+        content.update(argument.encode() + b"\0")
+        if Path(argument).is_file():
+            content.update(Path(argument).read_bytes())
+    return content.hexdigest()[:12]
+
+
 def fire(program, study, number, of, folder):
     """Fires one part; its file is renamed when complete, so two workers on the same part do no harm."""
-    part = Path(folder) / f"part-{number}-of-{of}.csv"
+    part = Path(folder) / f"part-{name(study)}-{number}-of-{of}.csv"
     if not part.exists():
         own = part.with_suffix(f".{uuid.uuid4().hex}")
         threads = os.environ.get("RAYON_NUM_THREADS", "1")
@@ -32,6 +44,8 @@ def fire(program, study, number, of, folder):
             stdout=subprocess.DEVNULL,
             env=os.environ | {"RAYON_NUM_THREADS": threads},
         )
+        # What the part belongs to goes first: the part stands only beside it.
+        Path(f"{own}.meta.json").replace(f"{part}.meta.json")
         own.replace(part)
     return str(part)
 
