@@ -59,33 +59,20 @@ macro_rules! joint {
         }
     };
 }
-macro_rules! resistance {
-    ($path:literal, $place:expr) => {
+macro_rules! part {
+    ($path:literal, $number:expr, $place:expr, $about:expr) => {
         Key {
             path: $path,
-            about: "its resistance",
-            kind: Kind::Number(RESISTANCE, Place::Resistance($place)),
+            about: $about,
+            kind: Kind::Number($number, $place),
         }
     };
 }
-macro_rules! force {
-    ($path:literal, $place:expr) => {
-        Key {
-            path: $path,
-            about: "the force that holds it; the current parts it beyond, none is apart from the start",
-            kind: Kind::Number(CONTACT_FORCE, Place::Force($place)),
-        }
-    };
-}
-macro_rules! drop {
-    ($path:literal, $place:expr) => {
-        Key {
-            path: $path,
-            about: "voltage of its arc once it has parted; without a force it is apart from the start",
-            kind: Kind::Number(DROP, Place::Drop($place)),
-        }
-    };
-}
+const ITS_RESISTANCE: &str = "its resistance";
+const ITS_FORCE: &str =
+    "the force that holds it; the current parts it beyond, none is apart from the start";
+const ITS_DROP: &str =
+    "voltage of its arc once it has parted; without a force it is apart from the start";
 
 const VOLTAGE: Number = Number::new(Dimension::Voltage, "V", Range::from_to(0.01, 1000.0));
 const FORCE: Number = Number::new(Dimension::Force, "N", Range::from_to(0.1, 5000.0));
@@ -164,13 +151,13 @@ pub(super) const KEYS: &[Key] = &[
     earth!("earth.N.length", Length, "m", LENGTH, length, "length of this earth lead"),
     earth!("earth.N.section", Area, "mm2", SECTION, section, "copper section of this earth lead"),
     joint!("earth.N.terminal", TERMINAL, "its terminal at the bank, a joint"),
-    resistance!("earth.N.terminal.resistance", TERMINAL),
-    force!("earth.N.terminal.force", TERMINAL),
-    drop!("earth.N.terminal.drop", TERMINAL),
+    part!("earth.N.terminal.resistance", RESISTANCE, Place::Resistance(TERMINAL), ITS_RESISTANCE),
+    part!("earth.N.terminal.force", CONTACT_FORCE, Place::Force(TERMINAL), ITS_FORCE),
+    part!("earth.N.terminal.drop", DROP, Place::Drop(TERMINAL), ITS_DROP),
     joint!("earth.N.clamp", CLAMP, "its clamp on the sheet, a joint"),
-    resistance!("earth.N.clamp.resistance", CLAMP),
-    force!("earth.N.clamp.force", CLAMP),
-    drop!("earth.N.clamp.drop", CLAMP),
+    part!("earth.N.clamp.resistance", RESISTANCE, Place::Resistance(CLAMP), ITS_RESISTANCE),
+    part!("earth.N.clamp.force", CONTACT_FORCE, Place::Force(CLAMP), ITS_FORCE),
+    part!("earth.N.clamp.drop", DROP, Place::Drop(CLAMP), ITS_DROP),
     earth!("earth.N.clamp_radius", Length, "mm", Range::from_to(1e-4, 1.0), clamp_radius, "radius of the clamp's contact with the sheet"),
     Key { path: "earth.N.at", about: "position of the clamp relative to the stud, in the plane of the sheet", kind: Kind::Position },
     earth!("earth.N.at.x", Length, "mm", COORDINATE.range, at[0], "its first coordinate"),
@@ -179,17 +166,17 @@ pub(super) const KEYS: &[Key] = &[
     earth!("earth.N.azimuth", Angle, "deg", TURN, azimuth, "azimuth there, counterclockwise from the direction away from the stud; 180 deg leads back"),
 
     joint!("joints.bank", BANK, "joint of the gun lead at the bank"),
-    resistance!("joints.bank.resistance", BANK),
-    force!("joints.bank.force", BANK),
-    drop!("joints.bank.drop", BANK),
+    part!("joints.bank.resistance", RESISTANCE, Place::Resistance(BANK), ITS_RESISTANCE),
+    part!("joints.bank.force", CONTACT_FORCE, Place::Force(BANK), ITS_FORCE),
+    part!("joints.bank.drop", DROP, Place::Drop(BANK), ITS_DROP),
     joint!("joints.tool", TOOL, "joint of the gun lead at the tool"),
-    resistance!("joints.tool.resistance", TOOL),
-    force!("joints.tool.force", TOOL),
-    drop!("joints.tool.drop", TOOL),
+    part!("joints.tool.resistance", RESISTANCE, Place::Resistance(TOOL), ITS_RESISTANCE),
+    part!("joints.tool.force", CONTACT_FORCE, Place::Force(TOOL), ITS_FORCE),
+    part!("joints.tool.drop", DROP, Place::Drop(TOOL), ITS_DROP),
     joint!("joints.chuck", CHUCK, "joint of chuck and stud"),
-    resistance!("joints.chuck.resistance", CHUCK),
-    force!("joints.chuck.force", CHUCK),
-    drop!("joints.chuck.drop", CHUCK),
+    part!("joints.chuck.resistance", RESISTANCE, Place::Resistance(CHUCK), ITS_RESISTANCE),
+    part!("joints.chuck.force", CONTACT_FORCE, Place::Force(CHUCK), ITS_FORCE),
+    part!("joints.chuck.drop", DROP, Place::Drop(CHUCK), ITS_DROP),
 
     Key {
         path: "tool.method",
