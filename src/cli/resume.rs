@@ -90,11 +90,8 @@ pub fn kept(
     };
     let mut lines = BufReader::new(file.take(length));
     let mut buffer = Vec::new();
-    let mut next = || match kept::line(&mut lines, &mut buffer) {
-        Ok(line) => Ok(line.map(<[u8]>::to_vec)),
-        Err(e) => Err(unread(path, &e)),
-    };
-    let first = kept::head(&next()?.unwrap_or_default()).map_err(|why| bad(1, &why))?;
+    let first = kept::line(&mut lines, &mut buffer).map_err(|e| unread(path, &e))?;
+    let first = kept::head(first.unwrap_or_default()).map_err(|why| bad(1, &why))?;
     if first.iter().ne(head.iter().map(String::as_str)) {
         return Err(bad(
             1,
@@ -107,12 +104,12 @@ pub fn kept(
         resume.stamp,
     );
     let (mut rows, mut last) = (0, StringRecord::new());
-    while let Some(line) = next()? {
+    while let Some(line) = kept::line(&mut lines, &mut buffer).map_err(|e| unread(path, &e))? {
         let (row, at) = (resume.first + rows, rows + 2);
         if rows == resume.most {
             return Err(bad(at, &format!("more than the {rows} rows requested")));
         }
-        last = form.row(row, &line).map_err(|why| bad(at, &why))?;
+        last = form.row(row, line).map_err(|why| bad(at, &why))?;
         let keys = resume.rest.keys(row);
         form.begins(&last, &keys).map_err(|why| bad(at, &why))?;
         if rows == 0 && !resume.rest.same(row, &last) {
