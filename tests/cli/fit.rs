@@ -2,22 +2,11 @@
 
 use serde_json::Value;
 
-use super::tool::{Bench, Ran, flat};
-
-const SCOPE: &str = include_str!("../../examples/scope.csv");
+use super::tool::{Bench, FIT, Ran, SCOPE, flat};
 
 fn run(more: &[&str]) -> (Bench, Ran) {
     let bench = Bench::new().with("scope.csv", SCOPE);
-    let first = [
-        "fit",
-        "--trace",
-        "scope.csv",
-        "--time-unit",
-        "ms",
-        "--scale",
-        "10kA",
-    ];
-    let ran = bench.run(&[&first, more].concat());
+    let ran = bench.run(&[FIT, more].concat());
     (bench, ran)
 }
 

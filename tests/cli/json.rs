@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use super::tool::Bench;
+use super::tool::{Bench, FIT_ONE, SCOPE};
 
 /// The figures of `--json`, settled.
 const FIGURES: [&str; 28] = [
@@ -295,24 +295,13 @@ const WRITERS: [&[&str]; 9] = [
     &["dial", "--vary", "bank.voltage"],
     &["chart", "--stud", "M3", "--metal", "copper on copper"],
     &["earths"],
-    &[
-        "fit",
-        "--trace",
-        "scope.csv",
-        "--time-unit",
-        "ms",
-        "--scale",
-        "10kA",
-        "--vary",
-        "joints.tool",
-    ],
+    &FIT_ONE,
 ];
 
 #[test]
 fn every_json_carries_cautions_version_and_case() {
-    let scope = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/scope.csv");
     for writer in WRITERS {
-        let bench = Bench::new().with("scope.csv", std::fs::read(scope).unwrap());
+        let bench = Bench::new().with("scope.csv", SCOPE);
         let all = [writer, &["--json", "-"]].concat();
         let json: Value = serde_json::from_str(&bench.run(&all).done()).expect("JSON");
         let cautions = json["cautions"].as_array().expect("cautions");

@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use crate::tool::Bench;
+use crate::tool::{Bench, FIT, SCOPE};
 
 const SCATTER: [&str; 5] = ["scatter", "--shots", "12", "--csv", "rows.csv"];
 const SWEEP: [&str; 5] = [
@@ -82,18 +82,7 @@ fn regress_rows_of_another_study_are_refused_with_what_differs() {
 
 #[test]
 fn what_a_table_comes_from_stands_beside_it() {
-    let fit = [
-        "fit",
-        "--trace",
-        "scope.csv",
-        "--time-unit",
-        "ms",
-        "--scale",
-        "10kA",
-        "--vary",
-        "lead.length",
-    ];
-    let trace = include_str!("../../examples/scope.csv");
+    let fit = [FIT, &["--vary", "lead.length"]].concat();
     for command in [
         &["fire", "--no-band"][..],
         &["sweep", "--vary", "bank.voltage=90..130 V/3"],
@@ -104,7 +93,7 @@ fn what_a_table_comes_from_stands_beside_it() {
         &["compare", "--fault", "loose-clamp"],
         &fit,
     ] {
-        let bench = Bench::new().with("scope.csv", trace);
+        let bench = Bench::new().with("scope.csv", SCOPE);
         let set = ["--set", "title=a b", "--csv", "rows.csv"];
         let ran = bench.run(&[command, &set].concat());
         assert_eq!(ran.code, 0, "{command:?}: {}", ran.err);
@@ -135,11 +124,11 @@ fn what_a_table_comes_from_stands_beside_it() {
             );
         }
         let to_standard = [command, &["--csv", "-"]].concat();
-        let other = Bench::new().with("scope.csv", trace);
+        let other = Bench::new().with("scope.csv", SCOPE);
         other.run(&to_standard);
         assert_eq!(other.names(), ["scope.csv"]);
     }
-    let bench = Bench::new().with("scope.csv", trace);
+    let bench = Bench::new().with("scope.csv", SCOPE);
     let told = bench.run(&[&fit[..], &["--json", "-"]].concat()).done();
     let told: serde_json::Value = serde_json::from_str(&told).unwrap();
     assert_eq!(told["trace"]["file"], "scope.csv");

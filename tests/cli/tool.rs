@@ -7,6 +7,25 @@ use std::path::Path;
 use assert_cmd::Command;
 use tempfile::TempDir;
 
+/// The example trace, as `scope.csv` in a bench.
+pub const SCOPE: &str = include_str!("../../examples/scope.csv");
+
+/// The command that fits a key to it.
+pub const FIT_ONE: [&str; 9] = [
+    "fit",
+    "--trace",
+    "scope.csv",
+    "--time-unit",
+    "ms",
+    "--scale",
+    "10kA",
+    "--vary",
+    "joints.tool",
+];
+
+/// The same, its keys still to come.
+pub const FIT: &[&str] = FIT_ONE.split_at(7).0;
+
 /// A folder that goes when the test ends, and the program run in it.
 pub struct Bench {
     folder: TempDir,

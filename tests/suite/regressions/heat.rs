@@ -1,6 +1,6 @@
 //! Melting, freezing and the books of heat.
 
-use super::sane;
+use super::{SPENT, sane};
 
 #[test]
 fn regress_no_cooling_rate_where_nothing_melted() {
@@ -110,17 +110,7 @@ fn regress_bodies_half_melted_at_the_melting_point_are_at_rest() {
                 "model.stud_depth=0.25 mm",
             ][..],
         ),
-        (
-            1793.0,
-            &[
-                "bank.voltage=287.8 V",
-                "lead.length=31.74 m",
-                "tool.moving_mass=400 g",
-                "tool.spring_rate=195 N/mm",
-                "sheet.thickness=0.3329 mm",
-                "model.stud_depth=0.35 mm",
-            ],
-        ),
+        (1793.0, &SPENT[..]),
     ] {
         let shot = sane(sets);
         assert!(shot.effort.heat_steps < 1500, "{}", shot.effort.heat_steps);

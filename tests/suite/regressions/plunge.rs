@@ -1,6 +1,6 @@
 //! Pips and studs that stick, slip and turn back.
 
-use super::sane;
+use super::{SPENT, sane};
 use crate::common::judge::case;
 use arcplunge_core::simulation::rig::Rig;
 
@@ -90,15 +90,7 @@ fn regress_a_pip_that_sticks_and_slips_for_long_slips_seldom() {
 #[test]
 fn regress_a_stud_whose_spring_is_spent_comes_to_rest_on_the_film() {
     // Nothing freezes and the film never ends: 50 000 steps at rest, then an error at 12.5 s.
-    let spent = [
-        "bank.voltage=287.8 V",
-        "lead.length=31.74 m",
-        "tool.moving_mass=400 g",
-        "tool.spring_rate=195 N/mm",
-        "sheet.thickness=0.3329 mm",
-        "model.stud_depth=0.35 mm",
-    ];
-    let shot = sane(&spent);
+    let shot = sane(&SPENT);
     let f = &shot.figures;
     let closed = f.squeeze_travel_m.unwrap_or(0.0);
     assert!(closed > 0.0 && closed < f.melt_stud_m.unwrap_or(0.0) + f.melt_sheet_m.unwrap_or(0.0));
@@ -106,7 +98,7 @@ fn regress_a_stud_whose_spring_is_spent_comes_to_rest_on_the_film() {
     assert!(shot.effort.steps < 1000, "{} steps", shot.effort.steps);
     // The same with much damping: the stud creeps towards the spring's end.
     let light = ["tool.moving_mass=20 g", "tool.spring_rate=96 N/mm"];
-    let shot = sane(&[&spent[..], &light[..]].concat());
+    let shot = sane(&[&SPENT[..], &light[..]].concat());
     assert!(
         shot.figures
             .squeeze_travel_m
