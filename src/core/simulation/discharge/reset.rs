@@ -5,12 +5,16 @@ use super::note::arc_knot;
 use crate::simulation::contacts::Contacts;
 use crate::simulation::discharge_record::{End, Integrals, Moment};
 use crate::simulation::events::{EventName, Phase};
+use crate::simulation::integrator::OdeSystem;
 use crate::simulation::phase::{EventFunction, I, Loop, Path, PipHeat, Spot, U, U_UNIT, W, X};
 use crate::simulation::rig::MAX_EARTHS;
 use crate::simulation::units::{METRE, MILLISECOND, OHM, SECOND};
 
 /// Current at which a diode that blocks is told \[A\]: with less, the discharge is over anyway.
 const LEAST_TOLD: f64 = 1.0;
+
+/// Rate of a current that is none at its summit, but for rounding \[kA/ms\].
+const SUMMIT: f64 = 1e-9;
 
 /// Share of the travel to touchdown that is rounding.
 const SAME_TRAVEL: f64 = 1e-6;
@@ -68,6 +72,7 @@ impl<const N: usize, const D: usize> Runner<'_, N, D> {
             EventFunction::Turn => {
                 mode.rising = !mode.rising;
                 mode.turned = self.now.t;
+                self.set_summits();
             }
             EventFunction::Solidus => mode.heat = PipHeat::Melting,
             EventFunction::Liquidus => mode.heat = PipHeat::Liquid,
@@ -122,6 +127,19 @@ impl<const N: usize, const D: usize> Runner<'_, N, D> {
             return;
         }
         self.sample_pair();
+    }
+
+    /// Sets what is molten in lanes whose currents turn with the whole, that they need no event of their own at once.
+    fn set_summits(&mut self) {
+        for lane in std::iter::once(None).chain((0..N).map(Some)) {
+            let grows = |field: &Loop<N, D>| {
+                let sets = EventFunction::Sets(lane);
+                field.event_function(sets, self.now.t, &self.now.y, &self.now.dy) > SUMMIT
+            };
+            if self.field.lane(lane).molten && !grows(&self.field) {
+                self.change_joints(|all, now| all.set(lane, now));
+            }
+        }
     }
 
     /// A joint conducts otherwise from here on.

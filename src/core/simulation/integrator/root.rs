@@ -46,13 +46,13 @@ pub(super) fn locate<const D: usize, F: OdeSystem<D>, W: Stepper<D>>(
     };
     let mut found = step.approach(stepper, b, event_functions, work)?;
     // Of two roots close together the curve may have taken the later one, or its correction led past the
-    // other: what has crossed by then came first. What starts at zero has just fired.
+    // other: what has crossed by then came first.
     for _ in event_functions {
         let (point, event_function, _) = found;
         let mut passed = [event_function; MAX_EVENT_FUNCTIONS];
         let mut count = 0;
         for &other in event_functions {
-            let crossed = step.value(other, a) > 0.0 && step.value(other, &point) < 0.0;
+            let crossed = step.value(other, a) >= 0.0 && step.value(other, &point) < 0.0;
             if other != event_function && crossed {
                 passed[count] = other;
                 count += 1;

@@ -226,7 +226,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
     }
 
     /// The joints in series with the stud, or those of an earth lead.
-    fn lane(&self, earth: Option<usize>) -> &Lane {
+    pub fn lane(&self, earth: Option<usize>) -> &Lane {
         earth.map_or(&self.whole, |k| &self.lanes[k])
     }
 
