@@ -9,8 +9,8 @@ pub const SCREEN: &str =
 /// What the model leaves out, in one line.
 pub const LIMITS: &str = "The model squeezes all melt between flat, rigid discs; it leaves out melt \
 blown out at first contact, the pinch of the arc, and stud bounce. It depends most on the melt's \
-conductivity, the heat shares, the electrode falls and the burst of the pip, known from memory: the band shows \
-their effect.";
+conductivity, the heat shares, the electrode falls and the burst of the pip, none of which is known well: the \
+band shows their effect.";
 
 /// Dangers of the work.
 pub const CAUTIONS: [&str; 7] = [
