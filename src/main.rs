@@ -9,5 +9,6 @@ fn main() -> ExitCode {
         Outcome::Done => ExitCode::SUCCESS,
         Outcome::Failed => ExitCode::from(1),
         Outcome::Wrong => ExitCode::from(2),
+        Outcome::Stopped => ExitCode::from(130),
     }
 }

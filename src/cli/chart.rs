@@ -86,7 +86,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     });
     drop(watch);
     let Some(mut made) = made else {
-        return Err(Trouble::Failed("stopped; nothing was written".into()));
+        return Err(Trouble::Stopped("stopped; nothing was written".into()));
     };
     made.base = resolved.case.clone();
     let study = Study::new("chart", &made.base)

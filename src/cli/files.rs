@@ -69,12 +69,13 @@ impl Files {
     pub fn check_streamed(
         &self,
         input: &CaseInput,
+        read: &[(&str, &Path)],
         parquet: &Option<PathBuf>,
     ) -> Result<(), Trouble> {
         let csv = self.csv.as_deref().filter(|csv| !is_standard(csv));
         let unfinished = csv.map(part);
         let beside = unfinished.as_deref().map(meta::path);
-        self.check(input, &[], &[parquet, &unfinished, &beside])
+        self.check(input, read, &[parquet, &unfinished, &beside])
     }
 
     /// Whether anything is shown besides the rows of a CSV.

@@ -13,7 +13,8 @@ use arcplunge_core::simulation::trace::{Trace, rows};
 use arcplunge_core::study::assessment::{Depth, assess};
 use arcplunge_report::fire::document;
 use arcplunge_report::provenance::Study;
-use arcplunge_report::{json, plot, table};
+use arcplunge_report::table::{self, Sides};
+use arcplunge_report::{json, plot};
 
 #[derive(Debug, Args)]
 pub struct Arguments {
@@ -22,6 +23,9 @@ pub struct Arguments {
     /// Time between the rows of the CSV
     #[arg(long, value_name = "TIME", default_value = "2us")]
     pub interval: String,
+    /// Write two rows at each event to the CSV, before and after it, instead of the one after it
+    #[arg(long, requires = "csv")]
+    pub both_sides: bool,
     /// Omit the band from the spread of the model's own constants
     #[arg(long)]
     pub no_band: bool,
@@ -53,22 +57,28 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     }
     let traced = |every: f64| {
         let (settings, mut work) = (Settings::default(), Workspace::default());
-        rows(&weld.rig, &settings, &weld.shot, every, &mut work)
+        Ok(Trace {
+            rows: rows(&weld.rig, &settings, &weld.shot, every, &mut work)?,
+            shot: weld.shot.clone(),
+        })
+    };
+    let sides = if a.both_sides {
+        Sides::Both
+    } else {
+        Sides::After
     };
     let study = Study::new("fire", &weld.case)
         .map_err(failed)?
-        .with("interval_s", interval);
+        .with("interval_s", interval)
+        .with("both_sides", a.both_sides);
     out.csv(&study, |bytes| {
-        let rows = traced(interval).map_err(|e| e.to_string())?;
-        table::csv(bytes, &rows, weld.rig.circuit.earths).map_err(|e| e.to_string())
+        let curves = traced(interval).map_err(|e: IntegrationError| e.to_string())?;
+        table::csv(bytes, &curves, weld.rig.circuit.earths, sides).map_err(|e| e.to_string())
     })?;
     out.json(|| json::json(&weld))?;
     let mut low = None;
     if out.draws() {
-        let curves = Trace {
-            rows: traced(length / plot::POINTS).map_err(stopped)?,
-            shot: weld.shot.clone(),
-        };
+        let curves = traced(length / plot::POINTS).map_err(stopped)?;
         out.plot(|| plot::weld(&weld.case, &curves))?;
         low = Some(plot::weld_low(&weld.case, &curves));
     }

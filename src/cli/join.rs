@@ -27,8 +27,8 @@ pub struct Arguments {
     /// File for the joined rows ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub csv: PathBuf,
-    /// Also write the rows as Parquet (in builds with the feature `parquet`)
-    #[arg(long, value_name = "FILE")]
+    /// Also write the rows as Parquet
+    #[arg(long, value_name = "FILE", hide = cfg!(not(feature = "parquet")))]
     pub parquet: Option<PathBuf>,
 }
 

@@ -5,6 +5,7 @@ use std::io::BufRead;
 use csv::StringRecord;
 
 use super::part::Stamp;
+use arcplunge_core::case::keys::find;
 use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
 
@@ -15,6 +16,8 @@ pub enum Kind {
     Shot,
     /// Value of a key: a finite number.
     Key,
+    /// Value of a key that takes words.
+    Word,
     /// A figure: a finite number, or nothing.
     Figure,
     Verdict,
@@ -31,7 +34,10 @@ impl Kind {
             "cause" => Kind::Cause,
             "note" => Kind::Note,
             _ if FIGURES.iter().any(|(figure, _)| *figure == name) => Kind::Figure,
-            _ => Kind::Key,
+            _ => match find(name) {
+                Ok(key) if key.about().is_none() => Kind::Word,
+                _ => Kind::Key,
+            },
         }
     }
 
@@ -53,7 +59,7 @@ impl Kind {
                 cell.is_empty() || Cause::named(cell).is_some(),
                 "a cause or nothing".into(),
             ),
-            Kind::Note => (true, String::new()),
+            Kind::Note | Kind::Word => (true, String::new()),
         };
         (!right).then_some(expected)
     }
@@ -109,7 +115,7 @@ impl Form {
     /// The first that is another.
     pub fn begins(&self, cells: &StringRecord, with: &[String]) -> Result<(), String> {
         let keys = self.columns.iter().zip(cells);
-        let mut keys = keys.filter(|((_, kind), _)| *kind == Kind::Key);
+        let mut keys = keys.filter(|((_, kind), _)| matches!(kind, Kind::Key | Kind::Word));
         for wanted in with {
             match keys.next() {
                 Some((_, cell)) if cell == wanted => {}

@@ -6,6 +6,7 @@ mod case_input;
 mod catalogue;
 mod chart;
 mod compare;
+mod design;
 mod dial;
 mod earths;
 mod files;
@@ -33,8 +34,12 @@ mod sensitivity;
 mod stream;
 mod sweep;
 mod table;
+mod threads;
 mod unfinished;
+mod unnamed;
 mod validate;
+
+use std::io::IsTerminal;
 
 use clap::{CommandFactory, Parser};
 
@@ -45,9 +50,20 @@ use outcome::{Trouble, complain};
 /// Parses the command line and runs it.
 pub fn main() -> Outcome {
     let (arguments, notes) = renamed::renew(std::env::args_os());
-    let arguments = CommandLine::try_parse_from(arguments).unwrap_or_else(|error| refuse(error));
+    let arguments = match CommandLine::try_parse_from(arguments) {
+        Ok(arguments) => arguments,
+        // Help and version are results as others.
+        Err(help) if !help.use_stderr() => {
+            return told(output::print(shown(&help).as_bytes()).map(|()| Outcome::Done));
+        }
+        Err(error) => refuse(error),
+    };
     notes.iter().for_each(|note| complain(note));
-    let result = match arguments.command {
+    told(threads::start().and_then(|()| run(arguments.command)))
+}
+
+fn run(command: args::Command) -> Result<Outcome, Trouble> {
+    match command {
         args::Command::Fire(a) => fire::run(&a),
         args::Command::Sweep(a) => sweep::run(&a),
         args::Command::Scatter(a) => scatter::run(&a),
@@ -65,13 +81,21 @@ pub fn main() -> Outcome {
         args::Command::Validate(a) => validate::run(&a),
         args::Command::Completions(a) => handbook::completions(&a, CommandLine::command()),
         args::Command::Manual(a) => handbook::manual(&a, CommandLine::command()),
-    };
+    }
+}
+
+/// Says what stopped a command.
+fn told(result: Result<Outcome, Trouble>) -> Outcome {
     match result {
         Ok(outcome) => outcome,
         Err(Trouble::ClosedPipe) => Outcome::Done,
         Err(Trouble::Wrong(text)) => {
             complain(&text);
             Outcome::Wrong
+        }
+        Err(Trouble::Stopped(text)) => {
+            complain(&text);
+            Outcome::Stopped
         }
         Err(Trouble::Failed(text)) => {
             complain(&text);
@@ -80,7 +104,17 @@ pub fn main() -> Outcome {
     }
 }
 
-/// Says what is wrong with a command line, or the help asked for, and ends: clap knows the exit code.
+/// Help or version, in colour on a terminal.
+fn shown(help: &clap::Error) -> String {
+    let text = help.render();
+    if input::wants_color(std::io::stdout().is_terminal()) {
+        text.ansi().to_string()
+    } else {
+        text.to_string()
+    }
+}
+
+/// Says what is wrong with a command line and ends: clap knows the exit code.
 fn refuse(mut error: clap::Error) -> ! {
     use clap::error::{ContextKind, ContextValue};
     // Nothing here takes a value that begins with dashes, so the tip how to pass one leads astray.

@@ -9,6 +9,8 @@ pub enum Outcome {
     Failed,
     /// 2: the input or the command line is wrong.
     Wrong,
+    /// 130: stopped by Ctrl-C, as a shell tells it of a program that the signal ended.
+    Stopped,
 }
 
 /// Why a command stopped; already in words for standard error.
@@ -18,6 +20,8 @@ pub enum Trouble {
     Wrong(String),
     /// It could not be done (exit 1).
     Failed(String),
+    /// Ctrl-C (exit 130).
+    Stopped(String),
     /// The reader of standard output has gone; nothing to say.
     ClosedPipe,
 }

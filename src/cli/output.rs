@@ -4,10 +4,9 @@ use std::fs::File;
 use std::io::{BufWriter, Error, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
-use tempfile::NamedTempFile;
-
 use super::outcome::Trouble;
 use super::place::{Place, end, find, folder};
+use super::unnamed::Unnamed;
 
 /// Where a result goes. A file is opened before the work starts, beside its final place.
 pub enum Output {
@@ -15,7 +14,7 @@ pub enum Output {
     /// A plain file, new or replaced whole.
     Whole {
         path: PathBuf,
-        file: NamedTempFile,
+        file: Unnamed,
     },
     /// A pipe, a terminal or a device: written straight through.
     Through {
@@ -89,16 +88,13 @@ impl Output {
 }
 
 /// A result that is written, and not yet in its place.
-pub struct Filled(Option<(NamedTempFile, PathBuf)>);
+pub struct Filled(Option<(Unnamed, PathBuf)>);
 
 impl Filled {
     /// Puts the file in its place.
     pub fn place(self) -> Result<(), Trouble> {
         match self.0 {
-            Some((file, path)) => match file.persist(&path) {
-                Ok(_) => Ok(()),
-                Err(e) => Err(trouble(&path, &e.error)),
-            },
+            Some((file, path)) => file.place(&path).map_err(|e| trouble(&path, &e)),
             None => Ok(()),
         }
     }
@@ -121,26 +117,13 @@ fn open(path: &Path) -> Result<Output, Error> {
             file,
         },
         Place::Whole(path, kept) => {
-            let file = beside(&path)?;
+            let file = Unnamed::beside(&path)?;
             if let Some(kept) = kept {
-                kept.put_on(file.as_file())?;
+                kept.put_on(file.file())?;
             }
             Output::Whole { path, file }
         }
     })
-}
-
-/// A temporary file in the folder of `path`.
-fn beside(path: &Path) -> Result<NamedTempFile, Error> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".arcplunge-");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        // The rights an ordinary new file would get; the umask still takes its share.
-        builder.permissions(std::fs::Permissions::from_mode(0o666));
-    }
-    builder.tempfile_in(folder(path))
 }
 
 /// That `path` cannot be written, and why.

@@ -42,11 +42,14 @@ mod whole {
     use ::parquet::basic::{LogicalType, Repetition, Type as Physical};
     use ::parquet::data_type::{ByteArray, ByteArrayType, DoubleType, Int64Type};
     use ::parquet::errors::ParquetError;
+    use ::parquet::file::metadata::KeyValue;
     use ::parquet::file::properties::WriterProperties;
     use ::parquet::file::writer::{SerializedColumnWriter, SerializedFileWriter};
     use ::parquet::schema::types::Type;
     use csv::StringRecord;
 
+    use crate::kept::Kind as Cells;
+    use crate::meta;
     use crate::outcome::Trouble;
     use crate::output::{Output, Stop};
 
@@ -62,10 +65,10 @@ mod whole {
     }
 
     fn kind(name: &str) -> Kind {
-        match name {
-            "shot" => Kind::Whole,
-            "verdict" | "cause" | "note" => Kind::Text,
-            _ => Kind::Number,
+        match Cells::of(name) {
+            Cells::Shot => Kind::Whole,
+            Cells::Key | Cells::Figure => Kind::Number,
+            Cells::Word | Cells::Verdict | Cells::Cause | Cells::Note => Kind::Text,
         }
     }
 
@@ -74,15 +77,18 @@ mod whole {
         let failed = |what: String| Trouble::Failed(format!("error: --parquet: {what}"));
         let file = File::open(csv).map_err(|e| failed(format!("{}: {e}", csv.display())))?;
         let mut reader = csv::Reader::from_reader(BufReader::new(file));
+        // Pipes and devices have nothing beside them.
+        let beside = std::fs::read_to_string(meta::path(csv)).ok();
         out.put_with(|out| {
             let told = |what: String| Stop::Trouble(failed(what));
             let head = reader.headers().map_err(|e| told(e.to_string()))?.clone();
-            write(&head, &mut reader, out).map_err(told)
+            write(&head, beside, &mut reader, out).map_err(told)
         })
     }
 
     fn write(
         head: &StringRecord,
+        beside: Option<String>,
         reader: &mut csv::Reader<BufReader<File>>,
         out: &mut (dyn Write + Send),
     ) -> Result<(), String> {
@@ -97,6 +103,8 @@ mod whole {
         let schema = Arc::new(schema.build().map_err(words)?);
         // Drawn numbers hardly repeat: a dictionary of them would be as long as they are.
         let properties = WriterProperties::builder().set_dictionary_enabled(false);
+        let about = beside.map(|text| vec![KeyValue::new("arcplunge".into(), text)]);
+        let properties = properties.set_key_value_metadata(about);
         let properties = Arc::new(properties.build());
         let mut writer = SerializedFileWriter::new(out, schema, properties).map_err(words)?;
         let mut rows: Vec<StringRecord> = Vec::new();

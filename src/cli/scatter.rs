@@ -5,22 +5,27 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 
 use super::case_input::CaseInput;
-use super::files::Files;
+use super::files::{Files, Opened};
 use super::input::case;
 use super::outcome::{Outcome, Trouble, failed, wrong};
 use super::output::{is_standard, print};
 use super::parquet;
 use super::part::Part;
+use super::progress::Watch;
 use super::stream::Job;
 use super::sweep::figures;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::read::Resolved;
 use arcplunge_core::simulation::fire::Settings;
 use arcplunge_core::study::points::{MOST_SOBOL, Points, Sampling};
+use arcplunge_core::study::rare::{self as study, RUNS};
 use arcplunge_core::study::scatter::Scatter;
+use arcplunge_core::study::scatter::dependence::Dependence;
 use arcplunge_core::study::scatter::draw::Draw;
 use arcplunge_core::study::scatter::summary::Summary;
+use arcplunge_report::scatter::rare as report;
 use arcplunge_report::scatter::{SHOWN, SHOWN_BOLTED, csv as table, document, json, picture};
+use arcplunge_report::sweep::csv::cells;
 
 #[derive(Debug, Args)]
 #[command(
@@ -44,8 +49,11 @@ pub struct Arguments {
     /// Sample the model's own uncertain figures as well
     #[arg(long)]
     pub model: bool,
-    /// Also write the rows as Parquet (in builds with the feature `parquet`)
-    #[arg(long, value_name = "FILE", requires = "csv")]
+    /// Find the share that is not sound where it is too small to count, down to 1e-12 (--shots a level)
+    #[arg(long, conflicts_with_all = ["csv", "resume", "part", "parquet", "plot", "show", "sampling"])]
+    pub rare: bool,
+    /// Also write the rows as Parquet
+    #[arg(long, value_name = "FILE", requires = "csv", hide = cfg!(not(feature = "parquet")))]
     pub parquet: Option<PathBuf>,
     /// Figures to show, e.g. arc_energy_J,peak_current_A (names as in the JSON)
     #[arg(long, value_name = "FIGURE", value_delimiter = ',')]
@@ -63,6 +71,9 @@ pub struct Arguments {
 /// Most shots of one study.
 pub const MOST_SHOTS: usize = 1_000_000_000;
 
+/// Most shots of a level with --rare, all in memory.
+const MOST_RARE: usize = 1_000_000;
+
 fn shots(text: &str) -> Result<usize, String> {
     match text.parse() {
         Ok(n) if (1..=MOST_SHOTS).contains(&n) => Ok(n),
@@ -77,7 +88,7 @@ pub enum Asked {
 }
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
-    a.files.check_streamed(&a.input, &a.parquet)?;
+    a.files.check_streamed(&a.input, &[], &a.parquet)?;
     if a.part.is_some() && a.files.csv.is_none() {
         return wrong("--part: give the file for its rows with --csv".into());
     }
@@ -86,7 +97,10 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let sampling = sampling(a.sampling, draws.len(), MOST_SOBOL)?;
     let usual = usual(&resolved.case);
     let show = figures(&a.show, usual)?;
+    let dependence = Dependence::of(&draws, &resolved.tolerances)
+        .map_err(|e| Trouble::Wrong(format!("error: tolerance: {e}")))?;
     let scatter = Scatter {
+        dependence,
         base: resolved.case,
         draws,
         points: Points {
@@ -97,6 +111,9 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         settings: Settings::default(),
     };
     let mut out = a.files.open(true)?;
+    if a.rare {
+        return rare(&scatter, out);
+    }
     let columns = parquet::open(a.parquet.as_ref(), a.files.csv.as_deref())?;
     let summary = fire(a, &scatter)?;
     if let Some(part) = a.part {
@@ -154,12 +171,12 @@ fn fire(a: &Arguments, scatter: &Scatter) -> Result<Summary, Trouble> {
         head: table::head(scatter),
         total: scatter.shots,
         study: json::study("scatter", scatter).map_err(failed)?,
-        keys: &|shot| scatter.values(shot),
+        keys: &|shot| cells(&scatter.values(shot)),
     };
     // Every row goes into the summary as its text has it, so that a run that was stopped, or put
     // together from parts, ends with the same digits as one that was not.
     let keys = scatter.draws.len();
-    let summary = std::cell::RefCell::new(Summary::default());
+    let summary = std::cell::RefCell::new(Summary::new(scatter.batch_size()));
     let take = |record: &::csv::StringRecord| {
         if let Some(taken) = table::taken(record, keys) {
             summary.borrow_mut().take(taken);
@@ -176,6 +193,28 @@ fn fire(a: &Arguments, scatter: &Scatter) -> Result<Summary, Trouble> {
         |record| take(&record),
     )?;
     Ok(summary.into_inner())
+}
+
+/// The share that is not sound, by subset simulation.
+fn rare(scatter: &Scatter, mut out: Opened) -> Result<Outcome, Trouble> {
+    if scatter.base.stud.short_resistance.is_some() {
+        return wrong("--rare: a discharge test makes no weld that could be sound".into());
+    }
+    if scatter.shots > MOST_RARE {
+        return wrong(format!("--shots: with --rare at most {MOST_RARE} a level"));
+    }
+    let watch = Watch::new("searching", RUNS, 0);
+    let found = study::rare(scatter, || {
+        watch.step();
+        !watch.stopped()
+    });
+    drop(watch);
+    let Some(found) = found else {
+        return Err(Trouble::Stopped("stopped; nothing was written".into()));
+    };
+    out.json(|| report::json(scatter, &found))?;
+    out.show(&report::document(scatter, &found))?;
+    Ok(Outcome::Done)
 }
 
 fn done(a: &Arguments, rows: usize) -> Result<Outcome, Trouble> {

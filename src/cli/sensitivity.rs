@@ -5,7 +5,7 @@ use clap::Args;
 use super::case_input::CaseInput;
 use super::files::Files;
 use super::input::case;
-use super::outcome::{Outcome, Trouble, failed, wrong};
+use super::outcome::{Outcome, Trouble, complain, failed, wrong};
 use super::progress::Watch;
 use super::scatter::{Asked, draws, sampling};
 use super::sweep::figures;
@@ -57,6 +57,11 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     a.files.check(&a.input, &[], &[])?;
     let resolved = case(&a.input)?;
     let draws = draws(&resolved, a.model)?;
+    if !resolved.tolerances.correlations.is_empty() {
+        complain(
+            "note: Sobol indices are those of keys that scatter by themselves; the correlations of the case are left out",
+        );
+    }
     // A sample takes two points.
     let sampling = sampling(a.sampling, draws.len(), MOST_SOBOL / 2)?;
     let shown: &[&'static str] = match resolved.case.stud.short_resistance {
@@ -71,6 +76,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let scatter = Scatter {
         base: resolved.case,
         draws,
+        dependence: None,
         points: Points {
             sampling,
             seed: a.seed,
@@ -87,7 +93,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
             watch.step();
             if watch.stopped() {
                 drop(watch);
-                return Err(Trouble::Failed("stopped; nothing was written".into()));
+                return Err(Trouble::Stopped("stopped; nothing was written".into()));
             }
         }
         collected.found()

@@ -13,7 +13,6 @@ use super::rows::Rows;
 use super::unfinished::part as unfinished;
 use arcplunge_core::simulation::fire::Workspace;
 use arcplunge_core::study::batch::in_order;
-use arcplunge_report::csv::number;
 use arcplunge_report::provenance::Study;
 
 /// What is to be done.
@@ -29,20 +28,20 @@ pub struct Job<'a> {
     pub total: usize,
     /// All that decides what the rows hold.
     pub study: Study,
-    /// Values of the keys in a row.
-    pub keys: &'a dyn Fn(usize) -> Vec<f64>,
+    /// Cells of the keys in a row.
+    pub keys: &'a dyn Fn(usize) -> Vec<String>,
 }
 
 /// What a job knows of rows that are kept.
 struct Known<'a, S, E> {
-    keys: &'a dyn Fn(usize) -> Vec<f64>,
+    keys: &'a dyn Fn(usize) -> Vec<String>,
     same: S,
     each: E,
 }
 
 impl<S: Fn(usize, &StringRecord) -> bool, E: FnMut(usize, &StringRecord)> Rest for Known<'_, S, E> {
     fn keys(&self, row: usize) -> Vec<String> {
-        (self.keys)(row).into_iter().map(number).collect()
+        (self.keys)(row)
     }
 
     fn same(&self, row: usize, found: &StringRecord) -> bool {
@@ -127,10 +126,10 @@ impl Job<'_> {
 /// Ctrl-C: what is finished stays.
 fn stopped(file: Option<(&Path, Rows)>, done: usize, total: usize) -> Result<(), Trouble> {
     let Some((path, mut file)) = file else {
-        return Err(Trouble::Failed("stopped; nothing was written".into()));
+        return Err(Trouble::Stopped("stopped; nothing was written".into()));
     };
     file.flush()?;
-    Err(Trouble::Failed(format!(
+    Err(Trouble::Stopped(format!(
         "stopped: {done} of {total} rows are in {}\nhelp: the same command with --resume continues from there",
         unfinished(path).display()
     )))

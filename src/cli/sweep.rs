@@ -3,8 +3,10 @@
 use std::path::PathBuf;
 
 use clap::Args;
+use csv::StringRecord;
 
 use super::case_input::CaseInput;
+use super::design;
 use super::files::Files;
 use super::input::case;
 use super::outcome::{Outcome, Trouble, failed, suggestion, wrong};
@@ -17,7 +19,7 @@ use arcplunge_core::simulation::fire::{Settings, Workspace};
 use arcplunge_core::simulation::heat_solver::Until;
 use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::study::range::{USUAL, Vary, VaryError};
-use arcplunge_core::study::sweep::{Row, Sweep};
+use arcplunge_core::study::sweep::Sweep;
 use arcplunge_report::sweep::{csv as table, curves, document, json, picture, study};
 use arcplunge_report::title;
 
@@ -31,8 +33,15 @@ pub struct Arguments {
     #[command(flatten)]
     pub input: CaseInput,
     /// A key and its values, e.g. bank.voltage=60..140V/41 (once or twice)
-    #[arg(long, value_name = "KEY=FROM..TO/N", required = true)]
+    #[arg(
+        long,
+        value_name = "KEY=FROM..TO/N",
+        required_unless_present = "design"
+    )]
     pub vary: Vec<String>,
+    /// Fire the rows of a table (CSV) whose heads are keys, e.g. "bank.voltage [V]"
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["vary", "plot", "show"])]
+    pub design: Option<PathBuf>,
     /// Also write the rows as Parquet (in builds with the feature `parquet`)
     #[arg(long, value_name = "FILE", requires = "csv")]
     pub parquet: Option<PathBuf>,
@@ -56,20 +65,15 @@ const MOST_SHOWN: usize = 250_000;
 const SHOWN: [&str; 4] = ["fill_ratio", "vapour_share", "arc_time_s", "arc_energy_J"];
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
-    a.files.check_streamed(&a.input, &a.parquet)?;
+    if let Some(table) = &a.design {
+        return design::run(a, table);
+    }
+    a.files.check_streamed(&a.input, &[], &a.parquet)?;
     let base = case(&a.input)?.case;
     let sweep = sweep(a, base)?;
     let show = figures(&a.show, &SHOWN)?;
     let total = sweep.count();
-    let shows = a.files.shows() || a.files.csv.is_none();
-    if shows && total > MOST_SHOWN {
-        return wrong(format!(
-            "{total} values are too many to show, at most {MOST_SHOWN}; --csv alone has no limit"
-        ));
-    }
-    if a.part.is_some() && a.files.csv.is_none() {
-        return wrong("--part: give the file for its rows with --csv".into());
-    }
+    let shows = shows(a, total)?;
     let mut out = a.files.open(true)?;
     let columns = parquet::open(a.parquet.as_ref(), a.files.csv.as_deref())?;
     let job = Job {
@@ -79,27 +83,9 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         head: table::head(&sweep),
         total,
         study: study(&sweep).map_err(failed)?,
-        keys: &|k| sweep.values(k),
+        keys: &|k| table::cells(&sweep.values(k)),
     };
-    let mut rows: Vec<Row> = Vec::new();
-    let mut again: Vec<Row> = Vec::new();
-    job.run(
-        |work, k| sweep.row(k, work),
-        table::record,
-        |k, _| {
-            // What is shown needs the rows kept as well; they are fired again.
-            if shows {
-                again.push(sweep.row(k, &mut Workspace::default()));
-            }
-        },
-        |row| {
-            if shows {
-                rows.push(row);
-            }
-        },
-    )?;
-    again.append(&mut rows);
-    let rows = again;
+    let rows = fired(&job, shows, |work, k| sweep.row(k, work), table::record)?;
     if let (Some(out), Some(csv)) = (columns, &a.files.csv) {
         parquet::put(csv, out)?;
     }
@@ -111,6 +97,38 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     out.plot(|| picture(&sweep, &rows, &show, &what, a.show.is_empty()))?;
     out.show(&document(&sweep, &rows, &show))?;
     Ok(Outcome::Done)
+}
+
+/// Whether the rows are shown, not only written; refuses more than can be.
+pub(super) fn shows(a: &Arguments, total: usize) -> Result<bool, Trouble> {
+    let shows = a.files.shows() || a.files.csv.is_none();
+    if shows && total > MOST_SHOWN {
+        return wrong(format!(
+            "{total} values are too many to show, at most {MOST_SHOWN}; --csv alone has no limit"
+        ));
+    }
+    if a.part.is_some() && a.files.csv.is_none() {
+        return wrong("--part: give the file for its rows with --csv".into());
+    }
+    Ok(shows)
+}
+
+/// Runs the job; returns its rows where they are shown. Those of a file that is gone on with are fired again.
+pub(super) fn fired<T: Send>(
+    job: &Job,
+    shows: bool,
+    fire: impl Fn(&mut Workspace, usize) -> T + Sync,
+    record: impl Fn(&T, &mut StringRecord),
+) -> Result<Vec<T>, Trouble> {
+    let (mut again, mut rows) = (Vec::new(), Vec::new());
+    job.run(
+        &fire,
+        record,
+        |k, _| again.extend(shows.then(|| fire(&mut Workspace::default(), k))),
+        |row| rows.extend(shows.then_some(row)),
+    )?;
+    again.append(&mut rows);
+    Ok(again)
 }
 
 fn sweep(a: &Arguments, base: Case) -> Result<Sweep, Trouble> {

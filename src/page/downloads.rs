@@ -6,7 +6,8 @@ use super::response::PageResponse;
 use super::session::{Session, curves};
 use arcplunge_core::case::show::to_toml;
 use arcplunge_core::simulation::rig::Rig;
-use arcplunge_report::{plot, table};
+use arcplunge_report::plot;
+use arcplunge_report::table::{self, Sides};
 
 /// A file to take away.
 #[derive(Debug)]
@@ -56,7 +57,8 @@ fn csv(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
     let rig = Rig::new(&case);
     let curves = curves(&rig, |length| EVERY.max(length / MOST_ROWS))?;
     let mut bytes = Vec::new();
-    table::csv(&mut bytes, &curves.rows, rig.circuit.earths).map_err(|e| format!("error: {e}"))?;
+    table::csv(&mut bytes, &curves, rig.circuit.earths, Sides::After)
+        .map_err(|e| format!("error: {e}"))?;
     Ok(bytes)
 }
 

@@ -1,15 +1,25 @@
-//! The trace as CSV: RFC 4180, SI, ten significant digits.
+//! The trace as CSV.
 
 use std::io::Write;
 
 use super::csv::{Csv, number};
-use arcplunge_core::simulation::trace::Row;
+use arcplunge_core::simulation::events::Event;
+use arcplunge_core::simulation::trace::Trace;
 
-/// Writes the rows of a shot with `earths` earth leads.
+/// Which rows of an event are written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sides {
+    /// The one right after it: each time comes once, so that the table can be interpolated.
+    After,
+    /// Both, with the same time.
+    Both,
+}
+
+/// Writes the curves of a shot with `earths` earth leads.
 ///
 /// # Errors
 /// When the writer fails.
-pub fn csv(out: impl Write, rows: &[Row], earths: usize) -> ::csv::Result<()> {
+pub fn csv(out: impl Write, trace: &Trace, earths: usize, sides: Sides) -> ::csv::Result<()> {
     let mut head: Vec<String> = [
         "time_s",
         "phase",
@@ -25,9 +35,22 @@ pub fn csv(out: impl Write, rows: &[Row], earths: usize) -> ::csv::Result<()> {
     .map(String::from)
     .to_vec();
     head.extend((0..earths).map(|k| format!("earth_{k}_A")));
+    head.push("event".into());
     let mut table = Csv::new(out, &head)?;
     let mut record = ::csv::StringRecord::new();
-    for row in rows {
+    let mut events = trace.shot.events.iter().peekable();
+    for (n, row) in trace.rows.iter().enumerate() {
+        let last = trace
+            .rows
+            .get(n + 1)
+            .is_none_or(|next| next.time_s > row.time_s);
+        if !last && sides == Sides::After {
+            continue;
+        }
+        let mut happened = String::new();
+        while let Some(event) = events.next_if(|event| last && event.time_s <= row.time_s) {
+            tell(&mut happened, event);
+        }
         record.clear();
         record.push_field(&number(row.time_s));
         record.push_field(row.phase.name());
@@ -46,7 +69,20 @@ pub fn csv(out: impl Write, rows: &[Row], earths: usize) -> ::csv::Result<()> {
         for value in &row.earths_A[..earths] {
             record.push_field(&number(*value));
         }
+        record.push_field(&happened);
         table.row(&record)?;
     }
     table.end()
+}
+
+/// Adds an event to those of its row.
+fn tell(happened: &mut String, event: &Event) {
+    if !happened.is_empty() {
+        happened.push_str("; ");
+    }
+    happened.push_str(event.name.name());
+    if let Some(joint) = event.joint {
+        happened.push(' ');
+        happened.push_str(&joint.key());
+    }
 }

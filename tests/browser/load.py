@@ -134,3 +134,40 @@ def slow_clients(server, _):
     for client in [*idle, half]:
         client.close()
     return f"20 answers in {waited:.2f} s meanwhile"
+
+
+@check
+def clients_that_do_not_read(server, _):
+    """Three hundred clients that ask and never read hold nobody up, and are dropped."""
+    ask_much = f"GET /stage.js HTTP/1.1\r\nHost: {server.host}:{server.port}\r\n\r\n".encode() * 200
+    deaf = []
+    for _ in range(300):
+        client = socket.socket()
+        client.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 4096)
+        client.connect((server.host, server.port))
+        client.setblocking(False)
+        try:
+            client.sendall(ask_much)
+        except (BlockingIOError, ConnectionError):
+            pass
+        deaf.append(client)
+    begun = time.monotonic()
+    longest = 0
+    for _ in range(10):
+        asked = time.monotonic()
+        alive(server)
+        longest = max(longest, time.monotonic() - asked)
+    # None of them reads: a server that waited for all of them would never come to this line within the client's 20 s.
+    waited = time.monotonic() - begun
+    dropped = 0
+    for client in deaf:
+        client.settimeout(15)
+        try:
+            while client.recv(1 << 16):
+                pass
+            dropped += 1
+        except ConnectionError:
+            dropped += 1
+        client.close()
+    assert dropped == len(deaf), dropped
+    return f"10 answers in {waited:.2f} s meanwhile, the slowest in {longest:.2f} s"

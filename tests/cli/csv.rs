@@ -23,7 +23,8 @@ fn fire(arguments: &[&str]) -> (String, Vec<Row>, Value) {
 
 struct Row {
     phase: String,
-    /// Every column but the phase.
+    event: String,
+    /// Every other column.
     values: Vec<f64>,
 }
 
@@ -41,11 +42,10 @@ impl Row {
         let number = |s: &str| s.parse::<f64>().expect("a number");
         Row {
             phase: record[1].to_string(),
-            values: record
-                .iter()
-                .enumerate()
-                .filter(|(n, _)| *n != 1)
-                .map(|(_, s)| number(s))
+            event: record[record.len() - 1].to_string(),
+            values: (0..record.len() - 1)
+                .filter(|n| *n != 1)
+                .map(|n| number(&record[n]))
                 .collect(),
         }
     }
@@ -68,7 +68,7 @@ fn the_head_is_as_settled_and_the_lines_end_as_rfc_4180_wants() {
     ] {
         let (text, rows, _) = fire(sets);
         let head: String =
-            (0..earths).fold(HEAD.to_string(), |head, n| format!("{head},earth_{n}_A"));
+            (0..earths).fold(HEAD.to_string(), |head, n| format!("{head},earth_{n}_A")) + ",event";
         assert_eq!(text.split("\r\n").next(), Some(head.as_str()));
         assert!(text.ends_with("\r\n"));
         assert_eq!(text.matches('\n').count(), text.matches("\r\n").count());
@@ -78,23 +78,60 @@ fn the_head_is_as_settled_and_the_lines_end_as_rfc_4180_wants() {
     }
 }
 
+/// Cases whose events come in different orders.
+const COURSES: [&[&str]; 8] = [
+    &[],
+    &["--set", "tool.method=gap"],
+    &[
+        "--set",
+        "tool.method=gap",
+        "--set",
+        "tool.spring_rate=0 N/mm",
+    ],
+    &["--set", "tool.spring_force=50 N"],
+    &["--set", "stud.short_resistance=1 mohm"],
+    &["--set", "lead.length=12 m"],
+    &["--set", "bank.voltage=30 V"],
+    &["--fault", "loose-tool-terminal"],
+];
+
 #[test]
-fn rows_come_in_order_of_time_two_at_each_event() {
-    for sets in [
-        &[][..],
-        &["--set", "tool.method=gap"],
-        &[
-            "--set",
-            "tool.method=gap",
-            "--set",
-            "tool.spring_rate=0 N/mm",
-        ],
-        &["--set", "tool.spring_force=50 N"],
-        &["--set", "stud.short_resistance=1 mohm"],
-        &["--set", "lead.length=12 m"],
-        &["--set", "bank.voltage=30 V"],
-    ] {
+fn rows_come_once_a_time_and_tell_the_events() {
+    for sets in COURSES {
         let (_, rows, json) = fire(sets);
+        assert!(
+            rows.windows(2)
+                .all(|w| w[0].values[TIME] < w[1].values[TIME]),
+            "{sets:?}"
+        );
+        let events = json["events"].as_array().expect("events");
+        assert!(events.len() >= 3, "{sets:?}: {events:?}");
+        let mut told = Vec::new();
+        for row in rows.iter().filter(|row| !row.event.is_empty()) {
+            told.extend(row.event.split("; ").map(|event| (row.values[TIME], event)));
+        }
+        assert_eq!(told.len(), events.len(), "{sets:?}: {told:?}");
+        for ((time, words), event) in told.iter().zip(events) {
+            let joint = event["joint"]
+                .as_str()
+                .map_or(String::new(), |key| format!(" {key}"));
+            assert_eq!(
+                *words,
+                format!("{}{joint}", event["name"].as_str().unwrap())
+            );
+            let due = event["time_s"].as_f64().expect("a time");
+            assert!(
+                (time - due).abs() <= 1e-9 * due,
+                "{sets:?}: {words} at {time} s, not at {due} s"
+            );
+        }
+    }
+}
+
+#[test]
+fn rows_come_in_order_of_time_two_at_each_event_on_request() {
+    for sets in COURSES {
+        let (_, rows, json) = fire(&[sets, &["--both-sides"]].concat());
         assert!(
             rows.windows(2)
                 .all(|w| w[0].values[TIME] <= w[1].values[TIME]),
@@ -118,6 +155,9 @@ fn a_row_comes_at_every_multiple_of_the_step() {
         ("1us", 1e-6),
         ("50 us", 5e-5),
         ("0.5 ms", 5e-4),
+        // Steps of the integrator end on some of these.
+        ("20 us", 2e-5),
+        ("250 us", 2.5e-4),
     ] {
         let (_, rows, json) = fire(&["--interval", every]);
         let end = figure(&json, "current_end_s");
@@ -147,7 +187,7 @@ fn phases_follow_each_other() {
 
 #[test]
 fn conserves_charge_and_power_in_the_rows() {
-    let (_, rows, json) = fire(&[]);
+    let (_, rows, json) = fire(&["--both-sides"]);
     let charge: f64 = rows
         .windows(2)
         .map(|w| {
@@ -198,7 +238,7 @@ fn conserves_charge_and_power_in_the_rows() {
 
 #[test]
 fn the_rows_agree_with_the_figures() {
-    let (_, rows, json) = fire(&["--interval", "1 us"]);
+    let (_, rows, json) = fire(&["--interval", "1 us", "--both-sides"]);
     let peak = rows.iter().map(|r| r.values[CURRENT]).fold(0.0, f64::max);
     assert!(
         (peak / figure(&json, "peak_current_A") - 1.0).abs() < 1e-6,

@@ -224,7 +224,14 @@ fn said(document: &Value) -> String {
 #[test]
 fn its_own_csv_is_a_trace() {
     let bench = Bench::new();
-    let fired = bench.run(&["fire", "--csv", "-", "--set", "bank.esr=3.3mohm"]);
+    let fired = bench.run(&[
+        "fire",
+        "--csv",
+        "-",
+        "--both-sides",
+        "--set",
+        "bank.esr=3.3mohm",
+    ]);
     let bench = Bench::new().with("own.csv", fired.done());
     let first = ["fit", "--trace", "own.csv", "--vary", "bank.esr"];
     let ran = bench.run(&[&first[..], &["--current", "current_A", "--json", "-"]].concat());

@@ -5,6 +5,7 @@ mod case;
 mod chart;
 mod compare;
 mod csv;
+mod design;
 mod dial;
 mod earths;
 mod faults;

@@ -216,7 +216,7 @@ fn regress_a_run_that_was_killed_ends_as_one_that_was_not() {
     whole
         .run(&[&MANY[..], &["--csv", "rows.csv"]].concat())
         .done();
-    for (signal, code) in [("-KILL", None), ("-INT", Some(1))] {
+    for (signal, code) in [("-KILL", None), ("-INT", Some(130))] {
         let bench = Bench::new();
         assert_eq!(interrupted(&bench, signal).code(), code, "{signal}");
         assert_eq!(bench.names(), ["rows.csv.part", "rows.csv.part.meta.json"]);

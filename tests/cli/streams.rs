@@ -62,12 +62,24 @@ fn a_full_disk_is_an_error() {
     let Ok(full) = std::fs::OpenOptions::new().write(true).open("/dev/full") else {
         return skip("there is no /dev/full");
     };
-    let ended = program(&["fire", "--no-band"])
-        .stdout(full)
-        .output()
-        .expect("the program runs");
-    assert_eq!(ended.status.code(), Some(1));
-    assert!(String::from_utf8_lossy(&ended.stderr).contains("cannot write to standard output"));
+    for arguments in [
+        &["fire", "--no-band"][..],
+        &["--help"],
+        &["fire", "--help"],
+        &["--version"],
+    ] {
+        let full = full.try_clone().expect("another handle");
+        let ended = program(arguments)
+            .stdout(full)
+            .output()
+            .expect("the program runs");
+        let said = String::from_utf8_lossy(&ended.stderr).into_owned();
+        assert_eq!(ended.status.code(), Some(1), "{arguments:?}");
+        assert!(
+            said.contains("cannot write to standard output"),
+            "{arguments:?}: {said}"
+        );
+    }
 }
 
 #[test]
@@ -134,4 +146,61 @@ fn results_to_standard_output_and_complaints_to_standard_error() {
     );
     assert!(bench.run(&["--version"]).done().starts_with("arcplunge "));
     assert!(bench.run(&["help", "fire"]).done().contains("--interval"));
+}
+
+/// More threads than anyone has are not started, and threads that cannot be had are told of.
+#[cfg(target_os = "linux")]
+#[test]
+fn regress_threads_that_cannot_be_had() {
+    let many = program(&["scatter", "--shots", "20"])
+        .env("RAYON_NUM_THREADS", "1000000")
+        .output()
+        .unwrap();
+    assert_eq!(
+        many.status.code(),
+        Some(0),
+        "{}",
+        String::from_utf8_lossy(&many.stderr)
+    );
+    let line = format!(
+        "ulimit -v 400000; exec {} fire",
+        assert_cmd::cargo::cargo_bin!("arcplunge").display()
+    );
+    let none = Command::new("sh")
+        .args(["-c", &line])
+        .env("RAYON_NUM_THREADS", "1000")
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&none.stderr).into_owned();
+    assert_eq!(none.status.code(), Some(1), "{said}");
+    assert!(said.contains("threads cannot be started"), "{said}");
+}
+
+/// Long work that is killed leaves nothing, whatever kills it.
+#[cfg(unix)]
+#[test]
+fn regress_a_killed_run_leaves_no_file() {
+    for signal in ["-KILL", "-TERM", "-HUP", "-INT"] {
+        let bench = Bench::new();
+        let outputs = ["--json", "a.json", "--plot", "a.svg", "--report", "a.html"];
+        let all = [&["scatter", "--shots", "300000"][..], &outputs].concat();
+        let mut child = program(&all)
+            .current_dir(bench.path())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
+        // Long enough for the files to be open, far too short for the shots.
+        std::thread::sleep(std::time::Duration::from_millis(400));
+        let kill = std::process::Command::new("kill")
+            .args([signal, &child.id().to_string()])
+            .status();
+        assert!(kill.unwrap().success());
+        // Ctrl-C may come before anyone listens for it.
+        let code = child.wait().unwrap().code();
+        assert!(
+            code.is_none() || (signal, code) == ("-INT", Some(130)),
+            "{signal}: {code:?}"
+        );
+        assert!(bench.names().is_empty(), "{signal}: {:?}", bench.names());
+    }
 }

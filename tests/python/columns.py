@@ -3,6 +3,7 @@
 usage: columns.py PROGRAM, built with --features parquet
 """
 
+import json
 import subprocess
 import sys
 import tempfile
@@ -48,7 +49,9 @@ def joined(program, folder):
         subprocess.run([program, *study, "--part", f"{k}/2", "--csv", part], check=True, stdout=subprocess.DEVNULL)
     both = folder / "both.parquet"
     subprocess.run([program, "join", *parts, "--csv", folder / "both.csv", "--parquet", both], check=True)
-    assert both.read_bytes() == whole.read_bytes()
+    assert pq.read_table(both).equals(pq.read_table(whole))
+    said = [json.loads(pq.read_metadata(file).metadata[b"arcplunge"]) for file in (both, whole)]
+    assert said[0]["study"] == said[1]["study"] and said[0]["study"]["case"]["bank"]["voltage"] == 112
 
 
 if __name__ == "__main__":

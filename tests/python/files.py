@@ -6,9 +6,12 @@ usage: files.py PROGRAM
 import io
 import json
 import math
+import os
 import subprocess
 import sys
+import tempfile
 
+import numpy as np
 import pandas as pd
 
 
@@ -20,22 +23,27 @@ def the_trace_is_a_table_of_numbers(program):
     trace = pd.read_csv(io.StringIO(run(program, "fire", "--csv", "-")))
     shot = json.loads(run(program, "fire", "--json", "-", "--no-band"))
     figures = shot["figures"]
-    numbers = trace.drop(columns="phase")
+    numbers = trace.drop(columns=["phase", "event"])
     assert all(dtype == "float64" for dtype in numbers.dtypes), numbers.dtypes
-    assert not trace.isna().any().any(), "an empty cell"
-    assert trace.time_s.is_monotonic_increasing
+    assert not numbers.isna().any().any(), "an empty cell"
+    assert trace.time_s.is_monotonic_increasing and trace.time_s.is_unique
     # A row each 2 µs misses the top of the curve by a hair.
     assert 0 <= 1 - trace.current_A.max() / figures["peak_current_A"] < 1e-5
     assert set(trace.phase) <= {"approach", "fuse", "arc", "forge", "rest", "short"}
-    # Power and current as they stand in the file give the arc's energy.
-    arc = trace[trace.phase == "arc"]
+    # Power as it stands in the file, up to both ends of the arc, gives its energy.
+    sides = pd.read_csv(io.StringIO(run(program, "fire", "--csv", "-", "--both-sides")))
+    arc = sides[sides.phase == "arc"]
     step = arc.time_s.diff().iloc[1:]
     energy = (0.5 * (arc.weld_W + arc.weld_W.shift()).iloc[1:] * step).sum()
     assert abs(energy / figures["arc_energy_J"] - 1) < 1e-4, energy
-    events = {event["name"]: event["time_s"] for event in shot["events"]}
-    for name in ("ignition", "touchdown"):
-        rows = (trace.time_s - events[name]).abs() < 1e-12
-        assert rows.sum() == 2, f"{name}: a row on either side"
+    told = trace.dropna(subset="event").set_index("event").time_s
+    assert list(told.index) == [event["name"] for event in shot["events"]]
+    assert np.allclose(told, [event["time_s"] for event in shot["events"]], rtol=1e-9, atol=0)
+    # Each time comes once, so that the curves can be taken at other times.
+    curves = numbers.set_index("time_s")
+    between = curves.reindex(curves.index.union([1.2345e-3])).interpolate("index").loc[1.2345e-3]
+    near = np.interp(1.2345e-3, curves.index, curves.current_A)
+    assert abs(between.current_A / near - 1) < 1e-12
 
 
 def scattered_shots_are_a_table(program):
@@ -58,7 +66,23 @@ def scattered_shots_are_a_table(program):
     assert abs(own - told["rank_correlations"]["fill_ratio"]["stud.cone"]) < 1e-9
 
 
+def a_hypercube_is_fired(program):
+    """A Latin hypercube made here, fired row by row."""
+    rng = np.random.default_rng(1)
+    rows = 40
+    cells = (rng.permuted(np.tile(np.arange(rows), (2, 1)), axis=1).T + rng.random((rows, 2))) / rows
+    design = pd.DataFrame({"bank.voltage [V]": 95 + 40 * cells[:, 0], "stud.cone [deg]": 2 + 2 * cells[:, 1]})
+    with tempfile.TemporaryDirectory() as place:
+        table = os.path.join(place, "design.csv")
+        design.to_csv(table)
+        fired = pd.read_csv(io.StringIO(run(program, "sweep", "--design", table, "--csv", "-")))
+    assert np.allclose(fired["bank.voltage_V"], design["bank.voltage [V]"], rtol=1e-9)
+    assert np.allclose(np.degrees(fired["stud.cone_rad"]), design["stud.cone [deg]"], rtol=1e-9)
+    assert np.allclose(fired.stored_energy_J, 0.5 * 72e-3 * fired["bank.voltage_V"] ** 2, rtol=1e-9)
+    assert fired.verdict.nunique() > 1
+
+
 if __name__ == "__main__":
-    for test in (the_trace_is_a_table_of_numbers, scattered_shots_are_a_table):
+    for test in (the_trace_is_a_table_of_numbers, scattered_shots_are_a_table, a_hypercube_is_fired):
         test(sys.argv[1])
         print(f"{test.__name__}: ok")

@@ -10,7 +10,7 @@ use super::keys::{
 use super::model::Case;
 use super::quantity::{Dimension, pattern};
 use super::show::{number_text, value};
-use super::tolerance::{OTHERS, Shape, usual};
+use super::tolerance::{BATCH_SIZE, CORRELATION, OTHERS, Shape, usual};
 
 /// The schema (JSON Schema, draft 2020-12). It holds names, types, units and words; bounds of
 /// quantities stand in the descriptions, since they are texts there.
@@ -53,7 +53,7 @@ fn tolerances() -> Value {
     let shapes = Shape::ALL.map(Shape::name);
     let spread = json!({"anyOf": [amount, {
         "type": "object", "additionalProperties": false, "required": ["spread"],
-        "properties": {"spread": amount, "shape": {"enum": shapes}, "limit": amount},
+        "properties": {"spread": amount, "shape": {"enum": shapes}, "limit": amount, "batch": amount},
     }]});
     let tables = (0..3).fold(spread.clone(), |inner, _| {
         json!({"anyOf": [spread, {
@@ -65,11 +65,25 @@ fn tolerances() -> Value {
         .filter(|u| !u.key.contains('*'))
         .map(|u| (u.key.clone(), spread.clone()))
         .collect();
+    properties.insert(
+        BATCH_SIZE.into(),
+        json!({"type": "integer", "minimum": 2, "maximum": 1_000_000}),
+    );
+    properties.insert(CORRELATION.into(), correlations());
     properties.insert(OTHERS.into(), json!({"const": NONE}));
     json!({
         "description": "scatter of keys from shot to shot, for scatter and sensitivity",
         "type": "object", "properties": properties, "additionalProperties": tables,
     })
+}
+
+/// Correlations: the full name of a key, then that of the other, each as one name or as tables in tables.
+fn correlations() -> Value {
+    let number = json!({"type": "number", "exclusiveMinimum": -1, "exclusiveMaximum": 1});
+    (0..6).fold(
+        number.clone(),
+        |inner, _| json!({"anyOf": [number, {"type": "object", "additionalProperties": inner}]}),
+    )
 }
 
 /// The keys of a section, and what must hold between them.

@@ -94,9 +94,14 @@ impl Sampler {
         self.samples.push(sample);
     }
 
-    /// Times that are due up to `end` \[s\]; a time that falls on an event is left to the event.
-    pub(super) fn due(&mut self, end: f64) -> Option<f64> {
-        let even = self.next as f64 * self.every;
+    /// Times that are due before `end` \[s\]. One that falls on it waits: an event there brings rows of its own, and
+    /// after a plain step the next one begins with it.
+    fn due(&mut self, end: f64) -> Option<f64> {
+        let mut even = self.next as f64 * self.every;
+        if self.samples.last().is_some_and(|last| last.t == even) {
+            self.next += 1;
+            even = self.next as f64 * self.every;
+        }
         if let Some(double) = self.double
             && double <= even
             && double < end
@@ -108,9 +113,6 @@ impl Sampler {
             self.next += 1;
             Some(even)
         } else {
-            if even == end {
-                self.next += 1;
-            }
             None
         }
     }

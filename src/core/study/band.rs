@@ -175,6 +175,7 @@ fn cases(case: &Case) -> impl Iterator<Item = Case> {
     let scatter = Scatter {
         base: case.clone(),
         draws: draws(case),
+        dependence: None,
         points: POINTS,
         shots: SHOTS,
         settings: Settings::default(),

@@ -4,7 +4,6 @@ use thiserror::Error;
 
 use crate::case::Case;
 use crate::case::keys::{Address, KeyError, Number, find, mark_of, numeric_part};
-use crate::case::quantity::number;
 
 /// Values of a key when none are asked for.
 pub const USUAL: usize = 41;
@@ -159,12 +158,7 @@ impl Vary {
 
     /// `value` as people read it: four significant digits in its own unit.
     pub fn short(&self, value: f64) -> String {
-        let text = self.text(value);
-        let (bare, unit) = text.split_once(' ').unwrap_or((&text, ""));
-        let bare = bare
-            .parse()
-            .map_or(bare.to_string(), |bare: f64| number(bare, 4));
-        format!("{bare} {unit}").trim_end().to_string()
+        self.number.short(value, 4)
     }
 
     /// `value` as a case file writes it.

@@ -139,6 +139,7 @@ pub fn scatter(case: &Case, shots: usize, seed: u64) -> Result<Scatter, Error> {
     Ok(Scatter {
         base: case.clone(),
         draws: draws.collect::<Result<_, _>>()?,
+        dependence: None,
         points: Points {
             sampling: Sampling::Sobol,
             seed,

@@ -2,7 +2,6 @@
 
 use std::future::Future;
 use std::pin::pin;
-use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Router;
@@ -10,10 +9,12 @@ use hyper::server::conn::http1;
 use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::service::TowerToHyperService;
 use tokio::net::{TcpListener, TcpStream};
-use tokio::sync::{OwnedSemaphorePermit, Semaphore, watch};
-use tokio::time::{sleep, timeout};
+use tokio::sync::watch;
+use tokio::time::{interval, sleep, timeout};
 
-/// Most connections at once; more wait to be taken.
+use super::watched::{Open, Paced, Pacer};
+
+/// Most connections at once; for one more, the one that moves least is closed.
 const MOST: usize = 200;
 
 /// Time to send the head of a request, and to send the next one.
@@ -28,26 +29,41 @@ const GRACE: Duration = Duration::from_secs(20);
 /// The same where the whole server stops.
 const LAST: Duration = Duration::from_secs(1);
 
+/// Time after which an answer that its client does not read is given up.
+const UNREAD: Duration = Duration::from_secs(10);
+
+/// Time without a byte after which a connection makes room for a new one, where there is no other.
+const ROOM: Duration = Duration::from_millis(500);
+
+/// Time between two looks at the open connections.
+const LOOK: Duration = Duration::from_millis(100);
+
 /// Takes connections until `stop`, then lets the open ones finish.
 pub async fn run(listener: TcpListener, app: Router, stop: impl Future<Output = ()>) {
-    let slots = Arc::new(Semaphore::new(MOST));
+    let mut open = Open::default();
     let (ending, ended) = watch::channel(());
     let mut stop = pin!(stop);
+    let mut look = interval(LOOK);
     loop {
-        let taken = async {
-            let slot = slots.clone().acquire_owned().await;
-            (slot, listener.accept().await)
-        };
-        let (slot, accepted) = tokio::select! {
+        let full = open.count() >= MOST;
+        tokio::select! {
             () = &mut stop => break,
-            taken = taken => taken,
-        };
-        match (slot, accepted) {
-            (Ok(slot), Ok((stream, _))) => {
-                tokio::spawn(serve(stream, app.clone(), ended.clone(), slot));
+            _ = look.tick() => {
+                open.close_stuck(UNREAD);
+                if full {
+                    open.make_room(ROOM);
+                }
             }
-            // No descriptors left, or a caller that has gone: the next one may do better.
-            _ => sleep(Duration::from_millis(20)).await,
+            accepted = listener.accept(), if !full => match accepted {
+                Ok((stream, _)) => {
+                    let pacer = Pacer::new();
+                    let paced = Paced::new(stream, pacer.clone());
+                    let task = tokio::spawn(serve(paced, app.clone(), ended.clone()));
+                    open.add(&pacer, task.abort_handle());
+                }
+                // No descriptors left, or a caller that has gone: the next one may do better.
+                Err(_) => sleep(Duration::from_millis(20)).await,
+            }
         }
     }
     drop(ended);
@@ -55,13 +71,8 @@ pub async fn run(listener: TcpListener, app: Router, stop: impl Future<Output = 
     let _ = timeout(LAST, ending.closed()).await;
 }
 
-/// Answers one connection's requests; `_slot` is free again when it ends.
-async fn serve(
-    stream: TcpStream,
-    app: Router,
-    mut ended: watch::Receiver<()>,
-    _slot: OwnedSemaphorePermit,
-) {
+/// Answers one connection's requests.
+async fn serve(stream: Paced<TcpStream>, app: Router, mut ended: watch::Receiver<()>) {
     let service = TowerToHyperService::new(app);
     let connection = http1::Builder::new()
         .timer(TokioTimer::new())

@@ -3,6 +3,7 @@
 mod accept;
 mod guard;
 mod routes;
+mod watched;
 
 use std::io;
 use std::net::{SocketAddr, TcpListener};
@@ -11,6 +12,10 @@ use std::sync::Arc;
 use tokio::sync::Notify;
 
 use super::Session;
+
+/// Connections that wait to be taken.
+#[cfg(unix)]
+const QUEUE: i32 = 1024;
 
 /// Tells a running server to stop.
 #[derive(Debug, Clone, Default)]
@@ -31,6 +36,9 @@ impl Stop {
 pub fn serve(session: Session, listener: TcpListener, stop: &Stop) -> io::Result<()> {
     let address = listener.local_addr()?;
     listener.set_nonblocking(true)?;
+    // The usual queue of 128 is full before slow clients are let go, and who finds it full asks again after seconds.
+    #[cfg(unix)]
+    rustix::net::listen(&listener, QUEUE)?;
     let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_all()
         .max_blocking_threads(2 * cores() + 2)

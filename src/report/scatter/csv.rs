@@ -3,7 +3,7 @@
 use ::csv::StringRecord;
 
 use crate::csv::number;
-use crate::sweep::csv::outcome;
+use crate::sweep::csv::{outcome, results};
 use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
 use arcplunge_core::study::range::column;
@@ -13,10 +13,8 @@ use arcplunge_core::study::scatter::{Row, Scatter};
 /// Names of the columns.
 pub fn head(scatter: &Scatter) -> Vec<String> {
     let keys = scatter.draws.iter().map(|d| column(d.address(), &d.number));
-    let figures = FIGURES.iter().map(|(name, _)| (*name).to_string());
-    let rest = ["verdict", "cause", "note"].map(String::from);
     let first = std::iter::once("shot".to_string());
-    first.chain(keys).chain(figures).chain(rest).collect()
+    first.chain(keys).chain(results()).collect()
 }
 
 /// Fills `record` with a row.
@@ -66,6 +64,7 @@ mod tests {
         let scatter = Scatter {
             base: Case::default(),
             draws: Vec::new(),
+            dependence: None,
             points: Points {
                 sampling: Sampling::Sobol,
                 seed: 1,

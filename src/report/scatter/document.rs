@@ -7,6 +7,7 @@ use crate::{cautions, verdict};
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
 use arcplunge_core::study::intervals::Share;
 use arcplunge_core::study::scatter::Scatter;
+use arcplunge_core::study::scatter::boxes::Boxes;
 use arcplunge_core::study::scatter::summary::Summary;
 
 /// Most keys listed as movers.
@@ -32,6 +33,10 @@ pub fn document(scatter: &Scatter, summary: &Summary, show: &[&'static str]) -> 
         b.say(format!("{count} more samples are not valid cases: {why}"));
         b.gap();
     }
+    if let Some(boxes) = &summary.boxes {
+        b.say(in_boxes(boxes));
+        b.gap();
+    }
     figures(b, summary, show);
     if let Some(first) = show.first() {
         moves(b, scatter, summary, first);
@@ -44,6 +49,19 @@ pub fn document(scatter: &Scatter, summary: &Summary, show: &[&'static str]) -> 
     );
     cautions::end(b);
     document
+}
+
+/// How unlike the boxes are.
+fn in_boxes(boxes: &Boxes) -> String {
+    let found = [0.5, 0.95, 1.0].map(|share| boxes.quantile(share));
+    let [Some(median), Some(most), Some(worst)] = found else {
+        return format!("boxes of {} studs: too few shots for one", boxes.size);
+    };
+    format!(
+        "{} boxes of {} studs: half have at most {median} welds that are not sound, 95 % at most {most}, the worst {worst}",
+        counted(boxes.count()),
+        boxes.size
+    )
 }
 
 fn verdicts(b: &mut Blocks, summary: &Summary) {
@@ -187,6 +205,19 @@ fn drawn(b: &mut Blocks, scatter: &Scatter) {
         }
     }
     b.table(table);
+    if let Some(dependence) = &scatter.dependence {
+        let name = |k: usize| scatter.draws[k].address().to_string();
+        for ([i, j], coefficient) in &dependence.pairs {
+            b.note(format!(
+                "{} and {} correlated, {coefficient}",
+                name(*i),
+                name(*j)
+            ));
+        }
+        if let Some(size) = dependence.batch_size() {
+            b.note(format!("boxes of {size} studs, shot after shot"));
+        }
+    }
     if scatter.draws.iter().any(|d| d.tolerance.usual) {
         b.note("spreads not marked own: arcplunge catalogue tolerances");
     }

@@ -1,7 +1,7 @@
 //! A scattered weld for programs: one JSON object, SI throughout.
 
 use serde::Serialize;
-use serde_json::{Map, Value};
+use serde_json::{Map, Value, json};
 
 use super::words::how;
 use crate::envelope;
@@ -30,10 +30,12 @@ struct Document<'a> {
     quantile_relative_error: f64,
     verdicts: Vec<VerdictRow>,
     reject: Option<Share>,
+    boxes: Option<Boxes>,
     causes: Map<String, Value>,
     figures: Map<String, Value>,
     rank_correlations: Map<String, Value>,
     drawn: Vec<Drawn>,
+    dependence: Option<Value>,
     case: &'a Case,
 }
 
@@ -42,6 +44,16 @@ struct VerdictRow {
     verdict: Verdict,
     #[serde(flatten)]
     share: Share,
+}
+
+/// Welds that are not sound in a box of studs.
+#[derive(Serialize)]
+struct Boxes {
+    size: usize,
+    count: u64,
+    not_sound_median: Option<u32>,
+    not_sound_95: Option<u32>,
+    not_sound_most: Option<u32>,
 }
 
 #[derive(Serialize)]
@@ -63,6 +75,9 @@ struct Drawn {
     shape: &'static str,
     limit: Option<f64>,
     below: Option<f64>,
+    /// The part that a box shares.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    batch: Option<f64>,
     own: bool,
 }
 
@@ -92,10 +107,18 @@ pub fn json(
         quantile_relative_error: RELATIVE_ERROR,
         verdicts: verdicts.collect(),
         reject: summary.reject(),
+        boxes: summary.boxes.as_ref().map(|boxes| Boxes {
+            size: boxes.size,
+            count: boxes.count(),
+            not_sound_median: boxes.quantile(0.5),
+            not_sound_95: boxes.quantile(0.95),
+            not_sound_most: boxes.quantile(1.0),
+        }),
         causes: causes.map(|(c, n)| (c.name().into(), n.into())).collect(),
         figures: figures(summary)?,
         rank_correlations: correlations(scatter, summary, show),
         drawn: drawn(scatter),
+        dependence: dependence(scatter),
         case: &scatter.base,
     };
     envelope::text(&document)
@@ -113,11 +136,26 @@ pub fn study(command: &str, scatter: &Scatter) -> serde_json::Result<Study> {
     });
     let drawn: Map<String, Value> = drawn.collect::<serde_json::Result<_>>()?;
     let study = Study::new(command, &scatter.base)?;
+    let study = match dependence(scatter) {
+        Some(dependence) => study.with("dependence", dependence),
+        None => study,
+    };
     Ok(study
         .with("drawn", drawn)
         .with("sampling", points.sampling.name())
         .with("seed", points.seed)
         .with("shots", scatter.shots))
+}
+
+/// Correlations and boxes; `None` where each key scatters by itself.
+fn dependence(scatter: &Scatter) -> Option<Value> {
+    let dependence = scatter.dependence.as_ref()?;
+    let name = |k: usize| scatter.draws[k].address().to_string();
+    let pairs = dependence.pairs.iter();
+    let pairs: Vec<Value> = pairs
+        .map(|([i, j], c)| json!({ "keys": [name(*i), name(*j)], "coefficient": c }))
+        .collect();
+    Some(json!({ "correlations": pairs, "batch_size": dependence.batch_size() }))
 }
 
 fn figures(summary: &Summary) -> serde_json::Result<Map<String, Value>> {
@@ -160,6 +198,7 @@ fn drawn(scatter: &Scatter) -> Vec<Drawn> {
             shape: spread.shape.name(),
             limit: spread.limit.map(|limit| limit.of(d.value)),
             below: spread.below.map(|below| below.of(d.value)),
+            batch: spread.batch.map(|batch| batch.of(d.value)),
             own: !d.tolerance.usual,
         }
     };

@@ -4,6 +4,7 @@ pub mod csv;
 mod document;
 pub mod json;
 pub mod picture;
+pub mod rare;
 mod words;
 
 pub use document::document;

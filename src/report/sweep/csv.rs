@@ -8,10 +8,25 @@ use arcplunge_core::study::sweep::{Outcome, Row, Sweep};
 
 /// Names of the columns.
 pub fn head(sweep: &Sweep) -> Vec<String> {
-    let keys = sweep.vary.iter().map(|v| v.column());
-    let figures = FIGURES.iter().map(|(name, _)| (*name).to_string());
-    let rest = ["verdict", "cause", "note"].map(String::from);
-    keys.chain(figures).chain(rest).collect()
+    sweep
+        .vary
+        .iter()
+        .map(|v| v.column())
+        .chain(results())
+        .collect()
+}
+
+/// Names of the columns behind the keys: figures, verdict, cause and note.
+pub fn results() -> impl Iterator<Item = String> {
+    let figures = FIGURES.iter().map(|(name, _)| *name);
+    figures
+        .chain(["verdict", "cause", "note"])
+        .map(String::from)
+}
+
+/// Cells of numbers.
+pub fn cells(values: &[f64]) -> Vec<String> {
+    values.iter().map(|value| number(*value)).collect()
 }
 
 /// Fills `record` with a row; `cause` says what decided the verdict, `note` why there is no shot.

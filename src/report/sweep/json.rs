@@ -13,26 +13,32 @@ use arcplunge_core::study::sweep::{Outcome, Row, Sweep};
 pub fn json(sweep: &Sweep, rows: &[Row]) -> serde_json::Result<String> {
     let row = |row: &Row| {
         let keys = sweep.vary.iter().map(|v| v.address.to_string());
-        let values: Map<String, Value> = keys.zip(row.values.iter().map(|v| json!(v))).collect();
-        match &row.outcome {
-            Outcome::Shot {
-                figures,
-                verdict,
-                cause,
-            } => {
-                json!({"values": values, "verdict": verdict.map(|v| v.name()), "cause": cause.name(),
-                        "note": null, "figures": figures})
-            }
-            Outcome::None(why) => {
-                json!({"values": values, "verdict": null, "cause": null, "note": why,
-                                         "figures": null})
-            }
-        }
+        told(
+            keys.zip(row.values.iter().map(|v| json!(v))).collect(),
+            &row.outcome,
+        )
     };
     envelope::text(&json!({
         "rows": rows.iter().map(row).collect::<Vec<_>>(),
         "case": &sweep.base,
     }))
+}
+
+/// A row with these values of its keys.
+pub(super) fn told(values: Map<String, Value>, outcome: &Outcome) -> Value {
+    match outcome {
+        Outcome::Shot {
+            figures,
+            verdict,
+            cause,
+        } => json!({
+            "values": values, "verdict": verdict.map(|v| v.name()), "cause": cause.name(),
+            "note": null, "figures": figures
+        }),
+        Outcome::None(why) => json!({
+            "values": values, "verdict": null, "cause": null, "note": why, "figures": null
+        }),
+    }
 }
 
 /// All that decides the rows of a sweep.

@@ -2,6 +2,7 @@
 
 pub mod csv;
 pub mod curves;
+pub mod design;
 mod document;
 mod json;
 pub mod look;

@@ -6,7 +6,7 @@ use crate::case::check::Broken;
 use crate::case::keys::{
     self, EARTH, Hint, KeyError, Kind, METAL, MOST_EARTHS, TOLERANCE, ValueError,
 };
-use crate::case::tolerance::{AmountError, OTHERS};
+use crate::case::tolerance::{AmountError, BATCH_SIZE, OTHERS};
 
 /// Largest case file read \[bytes\].
 pub const LARGEST_FILE: u64 = 1 << 20;
@@ -184,6 +184,25 @@ pub enum Fault {
     Limit {
         /// Key whose spread it is.
         path: String,
+    },
+    /// A part of a spread that boxes share, larger than the spread, or of a spread that is not normal.
+    #[error("tolerance of `{path}`: {why}")]
+    Batch {
+        /// Key whose spread it is.
+        path: String,
+        /// What is wrong with it.
+        why: &'static str,
+    },
+    /// Studs of a box that are none.
+    #[error("`{TOLERANCE}.{BATCH_SIZE}` is the number of studs in a box, from 2 to a million")]
+    BatchSize,
+    /// A correlation that cannot be.
+    #[error("correlation of {pair}: {why}")]
+    Correlation {
+        /// Both keys.
+        pair: String,
+        /// What is wrong with it.
+        why: &'static str,
     },
     /// Something else than "none" for the catalogue's spreads.
     #[error(

@@ -5,7 +5,7 @@ use toml::Spanned;
 use crate::case::demonstration::EARTHS;
 use crate::case::diagnose::{Fault, Problem, Spot};
 use crate::case::keys::{Address, Value, mark_of, newer};
-use crate::case::tolerance::Own;
+use crate::case::tolerance::{Correlation, Own};
 
 /// Where TOML stands that is being read.
 #[derive(Clone, Copy)]
@@ -62,6 +62,10 @@ pub(super) struct Draft {
     pub tolerances: Vec<(Own, Spot)>,
     /// Whether the catalogue's spreads are left out.
     pub no_other_tolerances: bool,
+    /// Correlations given, in order, and where.
+    pub correlations: Vec<(Correlation, Spot)>,
+    /// Studs in a box, where it is given.
+    pub batch_size: Option<usize>,
     pub problems: Vec<Problem>,
     /// Keys given by an old name: that, and the new one.
     pub renamed: Vec<(String, String)>,

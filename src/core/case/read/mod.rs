@@ -1,6 +1,7 @@
 //! A case file and its overrides, read into a case; or everything that is wrong with them.
 
 mod build;
+mod correlation;
 mod draft;
 mod number;
 mod parts;

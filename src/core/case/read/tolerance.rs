@@ -3,15 +3,19 @@
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use super::correlation;
 use super::draft::{Draft, Home};
 use super::words::{found, number_text, short};
 use crate::case::diagnose::{Fault, Spot};
 use crate::case::keys::{self, Address, Hint, KeyError, NONE, Number, TOLERANCE};
 use crate::case::model::Case;
-use crate::case::tolerance::{Amount, AmountError, OTHERS, Own, Shape, Spread, Tolerances};
+use crate::case::tolerance::{
+    Amount, AmountError, BATCH_SIZE, CORRELATION, OTHERS, Own, Shape, Spread, Tolerances,
+    USUAL_BATCH,
+};
 
 /// Names in the table of one spread.
-const PARTS: [&str; 3] = ["spread", "shape", "limit"];
+const PARTS: [&str; 4] = ["spread", "shape", "limit", "batch"];
 
 /// Reads the section, or a table in it that came of keys without quotes (`bank.voltage = "1 V"`).
 pub(super) fn table(table: &DeTable, above: &str, draft: &mut Draft) {
@@ -23,6 +27,14 @@ pub(super) fn table(table: &DeTable, above: &str, draft: &mut Draft) {
         let place = (Home::File.spot(name), Home::File.spot(value));
         if path == OTHERS {
             others(value.get_ref().as_str(), place.1, draft);
+            continue;
+        }
+        if path == BATCH_SIZE {
+            batch_size(number_text(value.get_ref()).as_deref(), place.1, draft);
+            continue;
+        }
+        if path == CORRELATION {
+            correlation::table(value, Home::File, draft);
             continue;
         }
         match (keys::find(&path), value.get_ref()) {
@@ -54,6 +66,15 @@ pub(super) fn set(
     if key == OTHERS {
         return others(Some(text), value_spot.clone(), draft);
     }
+    if key == BATCH_SIZE {
+        return batch_size(Some(text), value_spot.clone(), draft);
+    }
+    if key == CORRELATION {
+        return match DeValue::parse(text) {
+            Ok(value) => correlation::table(&value, home, draft),
+            Err(error) => syntax(&error, value_spot, draft),
+        };
+    }
     let address = match keys::find(key) {
         Ok(address) if address.about().is_some() => address,
         Ok(_) => {
@@ -65,10 +86,7 @@ pub(super) fn set(
     if text.starts_with('{') {
         return match DeValue::parse(text) {
             Ok(value) => one(address, &value, home, draft),
-            Err(error) => {
-                let message = error.message().trim_end().to_string();
-                draft.fault(value_spot.clone(), Fault::Syntax { message });
-            }
+            Err(error) => syntax(&error, value_spot, draft),
         };
     }
     let text = text.trim_matches(['"', '\'']);
@@ -77,6 +95,18 @@ pub(super) fn set(
             .tolerances
             .push((Own { address, spread }, value_spot.clone())),
         Err(fault) => draft.fault(value_spot.clone(), fault),
+    }
+}
+
+fn syntax(error: &toml::de::Error, spot: &Spot, draft: &mut Draft) {
+    let message = error.message().trim_end().to_string();
+    draft.fault(spot.clone(), Fault::Syntax { message });
+}
+
+fn batch_size(text: Option<&str>, spot: Spot, draft: &mut Draft) {
+    match text.and_then(|text| text.trim().parse().ok()) {
+        Some(size @ 2..=1_000_000) => draft.batch_size = Some(size),
+        _ => draft.fault(spot, Fault::BatchSize),
     }
 }
 
@@ -98,6 +128,7 @@ fn spread_of(text: &str, address: &Address) -> Result<Option<Spread>, Fault> {
         shape: Shape::Normal,
         limit: None,
         below: None,
+        batch: None,
     }))
 }
 
@@ -130,6 +161,7 @@ fn one(address: Address, value: &Spanned<DeValue>, home: Home, draft: &mut Draft
                 shape: Shape::Normal,
                 limit: None,
                 below: None,
+                batch: None,
             }),
             Err(fault) => return draft.fault(spot, fault),
         },
@@ -178,7 +210,7 @@ fn whole(
 ) -> Option<Spread> {
     let problems = draft.problems.len();
     let path = address.to_string();
-    let (mut size, mut shape, mut limit) = (None, None, None);
+    let (mut size, mut shape, mut limit, mut batch) = (None, None, None, None);
     for (name, value) in parts {
         let place = home.spot(value);
         match name.get_ref().as_ref() {
@@ -188,6 +220,10 @@ fn whole(
             },
             "limit" => match amount(address, value) {
                 Ok(amount) => limit = Some(amount),
+                Err(fault) => draft.fault(place, fault),
+            },
+            "batch" => match amount(address, value) {
+                Ok(amount) => batch = Some(amount),
                 Err(fault) => draft.fault(place, fault),
             },
             "shape" => {
@@ -214,12 +250,17 @@ fn whole(
         },
         (_, Shape::Truncated, None) => Fault::NoLimit { path },
         (_, Shape::Normal | Shape::Uniform, Some(_)) => Fault::Limit { path },
+        (_, Shape::Uniform, _) if batch.is_some() => Fault::Batch {
+            path,
+            why: "only a normal or truncated spread has a part that a box shares",
+        },
         (Some(amount), ..) => {
             return Some(Spread {
                 amount,
                 shape,
                 limit,
                 below: None,
+                batch,
             });
         }
     };
@@ -232,6 +273,8 @@ pub(super) fn settle(draft: &mut Draft, case: &Case) -> Tolerances {
     let mut all = Tolerances {
         own: Vec::new(),
         no_others: draft.no_other_tolerances,
+        correlations: Vec::new(),
+        batch_size: draft.batch_size.unwrap_or(USUAL_BATCH),
     };
     let given = std::mem::take(&mut draft.tolerances);
     // Of a case with faults it is not sure what it holds.
@@ -245,6 +288,7 @@ pub(super) fn settle(draft: &mut Draft, case: &Case) -> Tolerances {
         all.own.retain(|other| other.address != own.address);
         all.own.push(own);
     }
+    correlation::settle(draft, case, &mut all);
     all
 }
 
@@ -263,6 +307,15 @@ fn fits(own: &Own, case: &Case) -> Result<(), Fault> {
         })
     };
     let room = number.range.most - number.range.least;
+    if spread
+        .batch
+        .is_some_and(|batch| batch.of(value) > spread.amount.of(value))
+    {
+        return Err(Fault::Batch {
+            path: own.address.to_string(),
+            why: "`batch`, the part that a box shares, is larger than the whole spread",
+        });
+    }
     for amount in [Some(spread.amount), spread.limit].into_iter().flatten() {
         if amount.of(value) <= 0.0 {
             let wanted = number.dimension.with_example();

@@ -11,7 +11,7 @@ use super::keys::{
 use super::model::{Case, Joint, Metal};
 use super::quantity::number;
 use super::resolved::{Origins, Resolved};
-use super::tolerance::OTHERS;
+use super::tolerance::{BATCH_SIZE, CORRELATION, Correlation, OTHERS, USUAL_BATCH};
 
 /// What `case show` prints.
 pub fn show(resolved: &Resolved) -> String {
@@ -24,7 +24,11 @@ pub fn show(resolved: &Resolved) -> String {
 /// all stand here.
 fn tolerances(text: &mut String, resolved: &Resolved) {
     let _ = writeln!(text, "\n[{TOLERANCE}]\n{OTHERS} = \"{NONE}\"");
-    for tolerance in resolved.tolerances.of(&resolved.case) {
+    let all = &resolved.tolerances;
+    if all.batch_size != USUAL_BATCH {
+        let _ = writeln!(text, "{BATCH_SIZE} = {}", all.batch_size);
+    }
+    for tolerance in all.of(&resolved.case) {
         if let Some(number) = tolerance.address.about() {
             let key = quoted(&tolerance.address.to_string());
             let line = format!("{key} = {}", tolerance.spread.toml(number));
@@ -35,6 +39,26 @@ fn tolerances(text: &mut String, resolved: &Resolved) {
             };
             let _ = writeln!(text, "{line:<40}  # {origin}");
         }
+    }
+    if !all.correlations.is_empty() {
+        let _ = writeln!(text, "\n[{TOLERANCE}.{CORRELATION}]");
+    }
+    let written = |address: &Address| quoted(&address.to_string());
+    for (at, one) in all.correlations.iter().enumerate() {
+        let first = |other: &&Correlation| other.keys[0] == one.keys[0];
+        // A key stands on the left once.
+        if all.correlations[..at].iter().any(|other| first(&other)) {
+            continue;
+        }
+        let partner =
+            |other: &Correlation| format!("{} = {:?}", written(&other.keys[1]), other.coefficient);
+        let partners: Vec<String> = all.correlations.iter().filter(first).map(partner).collect();
+        let _ = writeln!(
+            text,
+            "{} = {{ {} }}",
+            written(&one.keys[0]),
+            partners.join(", ")
+        );
     }
 }
 

@@ -15,6 +15,15 @@ use super::model::Case;
 /// Key of the section `[tolerance]` that stands for all the catalogue has and the case does not name.
 pub const OTHERS: &str = "others";
 
+/// Key of the section `[tolerance]` with the number of studs in a box.
+pub const BATCH_SIZE: &str = "batch_size";
+
+/// Studs in a box, from memory: small studs are sold by the thousand or in boxes of some hundred.
+pub const USUAL_BATCH: usize = 500;
+
+/// Part of the section `[tolerance]` with the correlations.
+pub const CORRELATION: &str = "correlation";
+
 /// How values lie about the key's own.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Shape {
@@ -51,20 +60,26 @@ pub struct Spread {
     pub limit: Option<Amount>,
     /// Half-width below the key's value, where it is another than above: of uniform spreads of the catalogue.
     pub below: Option<Amount>,
+    /// The part of the standard deviation that all studs of a box share; of normal and truncated spreads.
+    pub batch: Option<Amount>,
 }
 
 impl Spread {
     /// As TOML: `"1 V"`, or a table where it is not normal.
     pub fn toml(&self, number: &Number) -> String {
         let amount = self.amount.toml(number);
-        match (self.shape, self.limit) {
-            (Shape::Normal, _) => amount,
-            (shape, None) => format!("{{ spread = {amount}, shape = \"{}\" }}", shape.name()),
-            (shape, Some(limit)) => format!(
-                "{{ spread = {amount}, shape = \"{}\", limit = {} }}",
-                shape.name(),
-                limit.toml(number)
-            ),
+        let mut parts = vec![format!("spread = {amount}")];
+        if self.shape != Shape::Normal {
+            parts.push(format!("shape = \"{}\"", self.shape.name()));
+        }
+        let amounts = [("limit", self.limit), ("batch", self.batch)];
+        let given = amounts
+            .iter()
+            .filter_map(|(name, part)| Some((name, (*part)?)));
+        parts.extend(given.map(|(name, part)| format!("{name} = {}", part.toml(number))));
+        match parts.as_slice() {
+            [_] => amount,
+            parts => format!("{{ {} }}", parts.join(", ")),
         }
     }
 
@@ -79,8 +94,11 @@ impl Spread {
                 self.shape.name()
             );
         }
-        match self.limit {
-            Some(limit) => format!("{head} at {}", limit.text(number)),
+        if let Some(limit) = self.limit {
+            head = format!("{head} at {}", limit.text(number));
+        }
+        match self.batch {
+            Some(batch) => format!("{head}, {} of it shared by a box", batch.text(number)),
             None => head,
         }
     }
@@ -107,12 +125,36 @@ pub struct Own {
 }
 
 /// All a case says of its tolerances.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Tolerances {
     /// What the case itself says, each key once.
     pub own: Vec<Own>,
     /// Whether those of the catalogue are left out.
     pub no_others: bool,
+    /// Keys that scatter together.
+    pub correlations: Vec<Correlation>,
+    /// Studs in a box, which share the batch part of their spreads.
+    pub batch_size: usize,
+}
+
+impl Default for Tolerances {
+    fn default() -> Self {
+        Tolerances {
+            own: Vec::new(),
+            no_others: false,
+            correlations: Vec::new(),
+            batch_size: USUAL_BATCH,
+        }
+    }
+}
+
+/// Two keys that scatter together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Correlation {
+    /// The keys.
+    pub keys: [Address; 2],
+    /// Correlation of their normal scores, which for normal spreads is that of the values; between −1 and 1.
+    pub coefficient: f64,
 }
 
 impl Tolerances {

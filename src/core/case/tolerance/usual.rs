@@ -127,6 +127,7 @@ fn entry(key: &str, row: &Value) -> Result<Usual, String> {
             shape: shape.ok_or("no such shape")?,
             limit: text("limit").map(amount).transpose()?,
             below: text("below").map(amount).transpose()?,
+            batch: None,
         },
         source: needed("source")?.to_string(),
     })

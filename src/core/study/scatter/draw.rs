@@ -80,6 +80,15 @@ impl Draw {
         }
     }
 
+    /// Share of the standard deviation that all studs of a box share.
+    pub fn shared(&self) -> f64 {
+        let spread = self.tolerance.spread;
+        let shared = spread
+            .batch
+            .map(|batch| batch.of(self.value) / spread.amount.of(self.value));
+        shared.map_or(0.0, |share| share.min(1.0))
+    }
+
     /// The value as a case file writes it.
     pub fn text(&self) -> String {
         self.number.text(self.value)
@@ -103,6 +112,7 @@ mod tests {
                 shape,
                 limit: limit.map(Amount::Absolute),
                 below: None,
+                batch: None,
             },
             usual: false,
         };

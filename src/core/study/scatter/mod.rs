@@ -1,5 +1,7 @@
 //! One weld fired many times with its values scattered.
 
+pub mod boxes;
+pub mod dependence;
 pub mod draw;
 pub mod summary;
 
@@ -12,6 +14,7 @@ use super::points::Points;
 use crate::case::Case;
 use crate::case::keys::Address;
 use crate::simulation::fire::{Settings, Workspace};
+use dependence::Dependence;
 use draw::Draw;
 
 /// A case, the keys drawn in it, and how.
@@ -21,6 +24,8 @@ pub struct Scatter {
     pub base: Case,
     /// Keys that are drawn, a dimension of the points each.
     pub draws: Vec<Draw>,
+    /// How they hang together; `None` where each scatters by itself.
+    pub dependence: Option<Dependence>,
     /// Where in the spreads the shots lie.
     pub points: Points,
     /// How many shots the study has.
@@ -45,8 +50,37 @@ impl Scatter {
     pub fn values(&self, shot: usize) -> Vec<f64> {
         let mut values = vec![0.0; self.draws.len()];
         self.points.fill(shot, &mut values);
+        if let Some(dependence) = &self.dependence {
+            dependence.mix(shot, self.points.seed, &mut values);
+        }
         zip(&mut values, &self.draws).for_each(|(v, draw)| *v = draw.at(*v));
         values
+    }
+
+    /// Studs in a box; `None` where boxes share nothing.
+    pub fn batch_size(&self) -> Option<usize> {
+        self.dependence.as_ref().and_then(Dependence::batch_size)
+    }
+
+    /// Number of independent scores that make a shot: one a key, and one more where boxes share something.
+    pub fn dimensions(&self) -> usize {
+        let boxed = self.batch_size().is_some();
+        self.draws.len() * if boxed { 2 } else { 1 }
+    }
+
+    /// Scores of the keys from independent ones.
+    pub fn mixed(&self, scores: &[f64]) -> Vec<f64> {
+        match &self.dependence {
+            Some(dependence) => dependence.scores(scores),
+            None => scores.to_vec(),
+        }
+    }
+
+    /// Values of the drawn keys \[SI\] at independent normal scores, [`Scatter::dimensions`] of them.
+    pub fn values_at(&self, scores: &[f64]) -> Vec<f64> {
+        let keys = zip(&self.draws, self.mixed(scores));
+        keys.map(|(draw, score)| draw.at(dependence::share(score)))
+            .collect()
     }
 
     /// The case with these values of the drawn keys \[SI\].

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 
+use super::boxes::Boxes;
 use crate::simulation::named::FIGURES;
 use crate::simulation::verdict::{Cause, Verdict};
 use crate::study::intervals::Share;
@@ -44,6 +45,8 @@ pub struct Summary {
     figures: [Sketch; NUMBER],
     /// The first shots.
     pub kept: Vec<Taken>,
+    /// Box by box, where studs of a box share something.
+    pub boxes: Option<Boxes>,
 }
 
 impl Default for Summary {
@@ -56,13 +59,29 @@ impl Default for Summary {
             causes: BTreeMap::new(),
             figures: std::array::from_fn(|_| Sketch::default()),
             kept: Vec::new(),
+            boxes: None,
         }
     }
 }
 
 impl Summary {
+    /// For shots of studs in boxes of `size`; `None` where boxes share nothing.
+    pub fn new(size: Option<usize>) -> Self {
+        Summary {
+            boxes: size.map(Boxes::new),
+            ..Summary::default()
+        }
+    }
+
     /// Counts a shot, or a sample that is not a valid case.
     pub fn take(&mut self, taken: Taken) {
+        if let Some(boxes) = &mut self.boxes {
+            boxes.take(
+                taken
+                    .verdict
+                    .is_none_or(|verdict| verdict == Verdict::Sound),
+            );
+        }
         if let Some(note) = taken.note {
             self.no_case += 1;
             self.no_case_why.get_or_insert(note);

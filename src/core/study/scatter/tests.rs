@@ -11,6 +11,7 @@ fn scatter(sets: &[&str], shots: usize, sampling: Sampling) -> Scatter {
     Scatter {
         base: resolved.case,
         draws,
+        dependence: None,
         points: Points { sampling, seed: 4 },
         shots,
         settings: Settings::frozen(),

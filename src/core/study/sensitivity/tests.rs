@@ -120,6 +120,7 @@ fn closed_form_a_study_of_the_stored_energy() {
                 shape: Shape::Normal,
                 limit: None,
                 below: None,
+                batch: None,
             },
             usual: false,
         };
@@ -133,6 +134,7 @@ fn closed_form_a_study_of_the_stored_energy() {
     let study = Scatter {
         draws,
         base: base.clone(),
+        dependence: None,
         points: Points {
             sampling: Sampling::Sobol,
             seed: 1,

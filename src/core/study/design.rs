@@ -1,0 +1,383 @@
+//! Points of a study that a table gives, a row each: designs, chains and correlated draws made elsewhere.
+
+use std::collections::HashMap;
+use std::io::Read;
+
+use csv::{ReaderBuilder, StringRecord, Trim};
+use thiserror::Error;
+
+use super::outcome::Outcome;
+use super::range::{column, meant, turned};
+use crate::case::Case;
+use crate::case::keys::{Address, KeyError, Number, ValueError};
+use crate::case::quantity::parse;
+use crate::simulation::fire::{Settings, Workspace};
+use crate::simulation::named::FIGURES;
+
+/// Most cells of a table: 80 MB of numbers.
+pub const MOST_CELLS: usize = 10_000_000;
+
+/// Most different combinations of words (sizes, metals, methods).
+pub const MOST_BASES: usize = 10_000;
+
+/// Columns beside the figures that a result's own table has; a table may be fired that was a result before.
+const OWN: [&str; 8] = [
+    "shot", "verdict", "cause", "note", "study", "part", "row", "rows",
+];
+
+/// What a column of a design holds.
+#[derive(Debug, Clone)]
+pub enum Column {
+    /// Numbers of a key.
+    Number {
+        /// Where they stand in a case.
+        address: Address,
+        /// What is known of the number: unit and bounds.
+        number: Number,
+        /// The unit of its head; `None` where each cell has its own. Empty for SI and for bare numbers.
+        unit: Option<String>,
+    },
+    /// Words of a key: a size, a metal, a method.
+    Word {
+        /// The key.
+        path: String,
+    },
+}
+
+impl Column {
+    /// The key.
+    pub fn key(&self) -> String {
+        match self {
+            Column::Number { address, .. } => address.to_string(),
+            Column::Word { path } => path.clone(),
+        }
+    }
+
+    /// Its name in a file of SI values: `bank.voltage_V`, `stud.size`.
+    pub fn name(&self) -> String {
+        match self {
+            Column::Number {
+                address, number, ..
+            } => column(address, number),
+            Column::Word { path } => path.clone(),
+        }
+    }
+}
+
+/// What stands in a cell.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Cell<'a> {
+    /// A number \[SI\].
+    Number(f64),
+    /// A word.
+    Word(&'a str),
+}
+
+/// A base case and a table of what is changed in it.
+#[derive(Debug, Clone)]
+pub struct Design {
+    /// The case that the rows change.
+    pub base: Case,
+    /// How each row is fired.
+    pub settings: Settings,
+    /// Keys that the table gives.
+    pub columns: Vec<Column>,
+    /// Heads of columns that are results and not keys.
+    pub passed: Vec<String>,
+    /// The words that occur together, with the case they make.
+    bases: Vec<(Vec<String>, Case)>,
+    /// Row by row: which of `bases`.
+    chosen: Vec<u32>,
+    /// Row by row: the numbers \[SI\].
+    numbers: Vec<f64>,
+}
+
+/// A row of a design and what came of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// Its number, counted from 0.
+    pub index: usize,
+    /// What came of it.
+    pub outcome: Outcome,
+}
+
+/// Why a table is no design.
+#[derive(Debug, Clone, PartialEq, Error)]
+#[error("line {line}{}: {why}", .column.as_ref().map_or(String::new(), |name| format!(", {name}")))]
+pub struct DesignError {
+    /// Line of the table, counted from 1.
+    pub line: u64,
+    /// Head of the column.
+    pub column: Option<String>,
+    /// What is wrong, in words.
+    pub why: String,
+    /// Nearest right name, if a name is what was wrong.
+    pub nearest: Option<String>,
+}
+
+impl DesignError {
+    fn at(line: u64, why: impl Into<String>) -> Self {
+        DesignError {
+            line,
+            column: None,
+            why: why.into(),
+            nearest: None,
+        }
+    }
+
+    fn of(line: u64, column: &str, why: impl Into<String>) -> Self {
+        DesignError {
+            column: Some(column.chars().take(80).collect()),
+            ..DesignError::at(line, why)
+        }
+    }
+}
+
+impl Design {
+    /// Reads a table (CSV with a head): each head is a key, with its unit as in `bank.voltage [V]` or `bank.voltage_V`
+    /// or none where the cells have theirs. Columns of results are passed over. `case` gives the base case with
+    /// overrides as of `--set`.
+    ///
+    /// # Errors
+    /// When a head is no key, a cell no value of it, or `case` refuses a word.
+    pub fn read(
+        table: impl Read,
+        settings: Settings,
+        case: impl Fn(&[String]) -> Result<Case, String>,
+    ) -> Result<Design, DesignError> {
+        let mut reader = ReaderBuilder::new()
+            .trim(Trim::All)
+            .comment(Some(b'#'))
+            .from_reader(table);
+        let base = case(&[]).map_err(|why| DesignError::at(1, why))?;
+        let head = reader.headers().map_err(|e| unread(&e))?.clone();
+        let mut design = Design {
+            base,
+            settings,
+            columns: Vec::new(),
+            passed: Vec::new(),
+            bases: Vec::new(),
+            chosen: Vec::new(),
+            numbers: Vec::new(),
+        };
+        let places = design.heads(&head)?;
+        let mut known: HashMap<Vec<String>, u32> = HashMap::new();
+        let mut cells = StringRecord::new();
+        while reader.read_record(&mut cells).map_err(|e| unread(&e))? {
+            let line = cells.position().map_or(0, csv::Position::line);
+            design.line(line, &cells, &places, &mut known, &case)?;
+        }
+        if design.count() == 0 {
+            return Err(DesignError::at(1, "the table has a head but no rows"));
+        }
+        Ok(design)
+    }
+
+    /// Takes the heads; where the columns of keys stand.
+    fn heads(&mut self, head: &StringRecord) -> Result<Vec<usize>, DesignError> {
+        let mut places = Vec::new();
+        for (place, name) in head.iter().enumerate() {
+            let name = name.trim_start_matches('\u{feff}');
+            let result = FIGURES.iter().any(|(figure, _)| *figure == name);
+            if name.is_empty() || result || OWN.contains(&name) {
+                self.passed.push(name.to_string());
+                continue;
+            }
+            let column = self.head(name)?;
+            if self.columns.iter().any(|other| other.key() == column.key()) {
+                return Err(DesignError::of(1, name, "the key is given twice"));
+            }
+            self.columns.push(column);
+            places.push(place);
+        }
+        if places.is_empty() {
+            return Err(DesignError::at(1, "no column is a key of a case file"));
+        }
+        Ok(places)
+    }
+
+    /// The column under a head.
+    fn head(&self, head: &str) -> Result<Column, DesignError> {
+        let (path, unit) = split(head);
+        match turned(&self.base, path) {
+            Ok((address, number)) => {
+                if let Some(unit) = unit {
+                    parse(&format!("1 {unit}"), number.dimension)
+                        .map_err(|e| DesignError::of(1, head, e.to_string()))?;
+                }
+                Ok(Column::Number {
+                    address,
+                    number,
+                    unit: unit.map(String::from),
+                })
+            }
+            Err(KeyError::NotANumber { path }) if unit.is_none() => Ok(Column::Word { path }),
+            Err(error) => match self.si(head) {
+                Some(column) => Ok(column),
+                None => Err(DesignError {
+                    nearest: meant(&error),
+                    ..DesignError::of(1, head, error.to_string())
+                }),
+            },
+        }
+    }
+
+    /// The column of a head that ends with its SI unit, as in `bank.voltage_V`.
+    fn si(&self, head: &str) -> Option<Column> {
+        let cuts = head.rmatch_indices('_').map(|(at, _)| &head[..at]);
+        cuts.filter_map(|path| turned(&self.base, path).ok())
+            .find(|(address, number)| column(address, number) == head)
+            .map(|(address, number)| Column::Number {
+                address,
+                number,
+                unit: Some(String::new()),
+            })
+    }
+
+    /// Takes a row.
+    fn line(
+        &mut self,
+        line: u64,
+        cells: &StringRecord,
+        places: &[usize],
+        known: &mut HashMap<Vec<String>, u32>,
+        case: &impl Fn(&[String]) -> Result<Case, String>,
+    ) -> Result<(), DesignError> {
+        let mut words = Vec::new();
+        for (column, place) in self.columns.iter().zip(places) {
+            let cell = &cells[*place];
+            match column {
+                Column::Number { number, unit, .. } => {
+                    let value = value(cell, number, unit.as_deref());
+                    let value = value.map_err(|e| DesignError {
+                        nearest: e.nearest().map(String::from),
+                        ..DesignError::of(line, &column.key(), e.to_string())
+                    })?;
+                    self.numbers.push(value);
+                }
+                Column::Word { .. } => words.push(cell.to_string()),
+            }
+        }
+        let chosen = match known.get(&words) {
+            Some(chosen) => *chosen,
+            None => {
+                let base = self
+                    .with(&words, case)
+                    .map_err(|why| DesignError::at(line, why))?;
+                let chosen = self.bases.len() as u32;
+                if self.bases.len() == MOST_BASES {
+                    let why = format!("more than {MOST_BASES} combinations of words");
+                    return Err(DesignError::at(line, why));
+                }
+                self.bases.push((words.clone(), base));
+                known.insert(words, chosen);
+                chosen
+            }
+        };
+        self.chosen.push(chosen);
+        if self.numbers.len().max(self.chosen.len()) > MOST_CELLS {
+            return Err(DesignError::at(
+                line,
+                format!("more than {MOST_CELLS} cells"),
+            ));
+        }
+        Ok(())
+    }
+
+    /// The base with these words.
+    fn with(
+        &self,
+        words: &[String],
+        case: impl Fn(&[String]) -> Result<Case, String>,
+    ) -> Result<Case, String> {
+        let keys = self.columns.iter().filter_map(|column| match column {
+            Column::Word { path } => Some(path),
+            Column::Number { .. } => None,
+        });
+        let sets: Vec<String> = keys
+            .zip(words)
+            .map(|(key, word)| format!("{key}={word}"))
+            .collect();
+        case(&sets)
+    }
+
+    /// Number of rows.
+    pub fn count(&self) -> usize {
+        self.chosen.len()
+    }
+
+    /// The cells of row `index`, in the order of the columns.
+    pub fn cells(&self, index: usize) -> impl Iterator<Item = Cell<'_>> {
+        let mut numbers = self.row_numbers(index).iter();
+        let mut words = self.bases[self.chosen[index] as usize].0.iter();
+        self.columns.iter().filter_map(move |column| match column {
+            Column::Number { .. } => numbers.next().map(|value| Cell::Number(*value)),
+            Column::Word { .. } => words.next().map(|word| Cell::Word(word)),
+        })
+    }
+
+    fn row_numbers(&self, index: usize) -> &[f64] {
+        let wide = self.numbers.len() / self.chosen.len();
+        &self.numbers[index * wide..(index + 1) * wide]
+    }
+
+    /// Fires row `index`.
+    pub fn row(&self, index: usize, work: &mut Workspace) -> Row {
+        let addresses = self.columns.iter().filter_map(|column| match column {
+            Column::Number { address, .. } => Some(address),
+            Column::Word { .. } => None,
+        });
+        let changes = addresses.zip(self.row_numbers(index).iter().copied());
+        let base = &self.bases[self.chosen[index] as usize].1;
+        Row {
+            index,
+            outcome: Outcome::of(base, changes, &self.settings, work),
+        }
+    }
+}
+
+/// Key and unit of a head: `bank.voltage [V]`, `bank.voltage (V)` or `bank.voltage`.
+fn split(head: &str) -> (&str, Option<&str>) {
+    for (open, close) in [('[', ']'), ('(', ')')] {
+        if let Some((path, unit)) = head.split_once(open)
+            && let Some(unit) = unit.strip_suffix(close)
+        {
+            return (path.trim(), Some(unit.trim()));
+        }
+    }
+    (head, None)
+}
+
+/// The number of a cell \[SI\]; its bounds are looked at when the row is fired.
+fn value(cell: &str, number: &Number, unit: Option<&str>) -> Result<f64, ValueError> {
+    let value = match unit {
+        None => parse(cell, number.dimension),
+        Some("") => match cell.parse::<f64>() {
+            Ok(value) if value.is_finite() => Ok(value),
+            _ => parse(
+                &format!("{cell} {}", number.dimension.si()),
+                number.dimension,
+            ),
+        },
+        Some(unit) => parse(&format!("{cell} {unit}"), number.dimension),
+    };
+    Ok(value?)
+}
+
+fn unread(error: &csv::Error) -> DesignError {
+    let line = error.position().map_or(1, csv::Position::line);
+    let why = match error.kind() {
+        csv::ErrorKind::UnequalLengths {
+            expected_len, len, ..
+        } => {
+            format!("{len} cells, expected {expected_len} as in the head")
+        }
+        csv::ErrorKind::Utf8 { .. } => "is no UTF-8".to_string(),
+        csv::ErrorKind::Io(error) => error.to_string(),
+        _ => "is no row of CSV".to_string(),
+    };
+    DesignError::at(line, why)
+}
+
+#[cfg(test)]
+mod tests;
