@@ -68,6 +68,8 @@ impl Default for Case {
                 lift: 0.3e-3,
                 moving_mass: 0.120,
                 spring_force: 80.0,
+                spring_min: None,
+                spring_max: None,
                 scale: None,
                 spring_rate: 3000.0,
                 friction: 5.0,

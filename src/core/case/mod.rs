@@ -20,6 +20,7 @@ pub mod scale;
 pub mod schema;
 pub mod settings;
 pub mod show;
+pub mod slip;
 pub mod template;
 pub mod tolerance;
 

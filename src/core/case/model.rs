@@ -177,6 +177,10 @@ pub struct Tool {
     pub moving_mass: f64,
     /// Spring force on the stud at the start \[N\].
     pub spring_force: f64,
+    /// Weakest spring force the tool can be set to \[N\].
+    pub spring_min: Option<f64>,
+    /// Strongest spring force the tool can be set to \[N\].
+    pub spring_max: Option<f64>,
     /// Spring forces at the marks of the tool.
     pub scale: Option<Scale>,
     /// Spring rate \[N/m\].

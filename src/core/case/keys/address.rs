@@ -119,6 +119,31 @@ impl Address {
         }
     }
 
+    /// What it is in words, for an axis: "charging voltage", "length of earth lead 0".
+    pub fn words(&self) -> String {
+        let plain = |about: &str| about.split([';', ',']).next().unwrap_or(about).to_string();
+        let of_part = |key: &Key, whole: &str| match key.about.strip_prefix("its ") {
+            Some(part) if key.is_part() => format!("{} of {whole}", plain(part)),
+            _ => plain(key.about),
+        };
+        let path = self.to_string();
+        let whole = path
+            .rsplit_once('.')
+            .map_or(path.as_str(), |(whole, _)| whole);
+        match self {
+            Address::Metal(name, key) => format!("{} of {name}", plain(key.about)),
+            Address::Case(key) => of_part(key, whole),
+            Address::Earth(key, number) => {
+                let lead = format!("earth lead {number}");
+                let words = of_part(key, whole).replace("this earth lead", &lead);
+                match words.contains(&lead) || words.contains(whole) {
+                    true => words,
+                    false => format!("{words}, {lead}"),
+                }
+            }
+        }
+    }
+
     /// What is known of the number here; `None` for what is no number.
     pub fn about(&self) -> Option<&'static Number> {
         match self {
