@@ -24,6 +24,11 @@ pub const SHOTS: usize = 128;
 /// outside of the ranges.
 const BORDERLINE: f64 = 0.1;
 
+/// Whether so many of the band's shots with another verdict make a verdict borderline.
+pub fn is_borderline(others: usize, shots: usize) -> bool {
+    others as f64 > BORDERLINE * shots as f64
+}
+
 /// Low and high end of a figure: the 5th and 95th percentile of the band's shots.
 pub type Range = [f64; 2];
 
@@ -143,7 +148,7 @@ pub fn band(case: &Case, own: Option<Verdict>) -> Result<Option<Band>, Integrati
         .sum();
     Ok(Some(Band {
         shots: figures.len(),
-        borderline: others as f64 > BORDERLINE * figures.len() as f64,
+        borderline: is_borderline(others, figures.len()),
         verdicts,
         poles: poles(case)?,
         fill_ratio: range(|f| f.fill_ratio),

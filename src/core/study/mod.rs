@@ -7,6 +7,7 @@ pub mod chart;
 pub mod compare;
 pub mod dial;
 pub mod earths;
+pub mod edges;
 pub mod fit;
 pub mod intervals;
 pub mod outcome;

@@ -223,7 +223,14 @@ pub fn chart(case: &Case) -> Result<Chart, Error> {
         &chart::pairs(case),
         &[case.tool.method],
     );
-    let made = chart::chart(case, &[], ranges, jobs, || true);
+    let plan = chart::Plan {
+        base: case,
+        faults: &[],
+        ranges,
+        jobs,
+        one_spring: false,
+    };
+    let made = chart::chart(plan, || true);
     made.ok_or_else(|| Error::study("the chart was ended"))
 }
 
