@@ -175,6 +175,17 @@ impl Blocks {
             .push(Block::Group(element, class, Blocks::filled(fill)));
     }
 
+    /// Adds what a terminal shows in brief, and what it shows where all is asked for.
+    pub fn in_brief_or_full(
+        &mut self,
+        brief: impl FnOnce(&mut Blocks),
+        full: impl FnOnce(&mut Blocks),
+    ) {
+        self.0
+            .push(Block::Only(Medium::Brief, Blocks::filled(brief)));
+        self.0.push(Block::Only(Medium::Full, Blocks::filled(full)));
+    }
+
     /// Adds what only a terminal shows.
     pub fn in_text(&mut self, fill: impl FnOnce(&mut Blocks)) {
         self.0.push(Block::Only(Medium::Text, Blocks::filled(fill)));

@@ -36,13 +36,15 @@ pub fn document(scatter: &Scatter, summary: &Summary, show: &[&'static str]) -> 
     if let Some(first) = show.first() {
         moves(b, scatter, summary, first);
     }
+    // Before the last table, or the cautions would stand alone on a second sheet.
+    b.on_paper(cautions::dangers);
     drawn(b, scatter);
     b.gap();
     b.say(
         "Shares: Wilson's intervals; quantiles: intervals by rank. Both assume independent shots and are too \
          wide for Sobol points; neither covers what the model leaves out.",
     );
-    cautions::end(b);
+    cautions::screen(b, None);
     document
 }
 
