@@ -34,6 +34,7 @@ mod stream;
 mod sweep;
 mod table;
 mod unfinished;
+mod unquoted;
 mod validate;
 
 use clap::{CommandFactory, Parser};
@@ -82,7 +83,14 @@ pub fn main() -> Outcome {
 
 /// Says what is wrong with a command line, or the help asked for, and ends: clap knows the exit code.
 fn refuse(mut error: clap::Error) -> ! {
-    use clap::error::{ContextKind, ContextValue};
+    use clap::error::{ContextKind, ContextValue, ErrorKind};
+    if error.kind() == ErrorKind::UnknownArgument
+        && let Some(ContextValue::String(word)) = error.get(ContextKind::InvalidArg)
+        && let Some(text) = unquoted::torn(word)
+    {
+        complain(&text);
+        std::process::exit(2);
+    }
     // Nothing here takes a value that begins with dashes, so the tip how to pass one leads astray.
     if let Some(ContextValue::StyledStrs(tips)) = error.get(ContextKind::Suggested)
         && tips

@@ -3,7 +3,7 @@
 use std::sync::OnceLock;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressState, ProgressStyle};
 
 static STOPPED: AtomicBool = AtomicBool::new(false);
 static LISTENING: OnceLock<()> = OnceLock::new();
@@ -34,10 +34,13 @@ impl Watch {
         });
         let bar = ProgressBar::with_draw_target(Some(total as u64), ProgressDrawTarget::stderr());
         let style = ProgressStyle::with_template(
-            "{msg} {bar:30} {human_pos} of {human_len}, {per_sec}, {eta} left",
+            "{msg} {bar:30} {human_pos} of {human_len}{rate}, {eta} left",
         );
         if let Ok(style) = style {
-            bar.set_style(style.progress_chars("█▌ "));
+            let rate = |state: &ProgressState, out: &mut dyn std::fmt::Write| {
+                let _ = out.write_str(&rate(state.per_sec()));
+            };
+            bar.set_style(style.progress_chars("█▌ ").with_key("rate", rate));
         }
         bar.set_message(what);
         bar.set_position(done as u64);
@@ -59,5 +62,26 @@ impl Watch {
 impl Drop for Watch {
     fn drop(&mut self) {
         self.bar.finish_and_clear();
+    }
+}
+
+/// Steps a second as a whole number; none of steps that take longer than that.
+fn rate(per_second: f64) -> String {
+    if per_second >= 1.0 && per_second.is_finite() {
+        format!(", {per_second:.0} a second")
+    } else {
+        String::new()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::rate;
+
+    #[test]
+    fn rates_are_whole_numbers() {
+        assert_eq!(rate(1234.5678), ", 1235 a second");
+        assert_eq!(rate(0.3), "");
+        assert_eq!(rate(f64::INFINITY), "");
     }
 }
