@@ -5,7 +5,7 @@ use std::f64::consts::FRAC_PI_2;
 use super::catalogue;
 use super::keys::MOST_EARTHS;
 use super::model::{
-    Arc, Attitude, Bank, Case, Earth, Joints, Lead, Method, Model, Polarity, Sheet, Stud, Tool,
+    Arc, Attitude, Bank, Case, Earth, Joints, Lead, Method, Model, Polarity, Probe, Sheet, Stud, Tool,
 };
 
 /// Earth leads of the demonstration case.
@@ -107,6 +107,7 @@ impl Default for Case {
                 burn_share: 0.5,
                 overfill: 3.0,
             },
+            probe: Probe::default(),
         }
     }
 }

@@ -12,6 +12,7 @@ mod json;
 pub mod keys;
 pub mod model;
 pub mod pairs;
+mod probe;
 pub mod quantity;
 pub mod read;
 pub mod reference;

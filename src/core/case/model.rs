@@ -5,6 +5,7 @@
 use serde::{Deserialize, Serialize};
 
 pub use super::joint::Joint;
+pub use super::probe::Probe;
 use super::scale::Scale;
 use crate::physics::GRAVITY;
 
@@ -37,6 +38,9 @@ pub struct Case {
     pub arc: Arc,
     /// The model's own figures.
     pub model: Model,
+    /// What measured a trace of the current.
+    #[serde(default)]
+    pub probe: Probe,
 }
 
 /// The capacitor bank with its switch and free-wheel diode.

@@ -106,6 +106,14 @@ fn simple(name: &str) -> bool {
 }
 
 impl Address {
+    /// Whether it stands in this section.
+    pub fn is_in(&self, section: &str) -> bool {
+        match self {
+            Address::Metal(..) => section == METAL,
+            Address::Case(key) | Address::Earth(key, _) => key.section() == section,
+        }
+    }
+
     /// The number at this address in SI; `None` for what is no number or not there.
     pub fn number(&self, case: &Case) -> Option<f64> {
         match self {

@@ -2,10 +2,10 @@
 
 use super::key::Key;
 use super::metal::{METAL_KEYS, MetalKey};
-use super::{rig, work};
+use super::{probe, rig, work};
 
 /// Sections of a case file in their order, each with what it is about.
-pub const SECTIONS: [(&str, &str); 11] = [
+pub const SECTIONS: [(&str, &str); 12] = [
     (
         "bank",
         "the capacitor bank with its switch and free-wheel diode",
@@ -25,6 +25,10 @@ pub const SECTIONS: [(&str, &str); 11] = [
         "constants of the model that are neither rig nor material",
     ),
     (
+        PROBE,
+        "what measured a trace, for `arcplunge fit`; no weld depends on it",
+    ),
+    (
         "metal",
         "a custom metal, or changed figures of one of the catalogue",
     ),
@@ -38,6 +42,8 @@ pub const SECTIONS: [(&str, &str); 11] = [
 pub const METAL: &str = "metal";
 /// Section of the spreads.
 pub const TOLERANCE: &str = "tolerance";
+/// Section of what measured a trace.
+pub const PROBE: &str = "probe";
 /// Section that is a list.
 pub const EARTH: &str = "earth";
 /// Most earth leads a case may have.
@@ -45,7 +51,7 @@ pub const MOST_EARTHS: usize = 4;
 
 /// Every key outside the metals, in the order of the file.
 pub fn all() -> impl Iterator<Item = &'static Key> {
-    rig::KEYS.iter().chain(work::KEYS)
+    rig::KEYS.iter().chain(work::KEYS).chain(probe::KEYS)
 }
 
 /// The key of this full name, with `N` for the number of an earth lead.

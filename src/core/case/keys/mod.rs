@@ -13,6 +13,7 @@ mod mark;
 mod metal;
 mod number;
 mod place;
+mod probe;
 mod rig;
 mod value;
 mod work;
@@ -26,7 +27,7 @@ pub use error::KeyError;
 pub use hint::{Hint, hint, nearest};
 pub use key::{Choice, JointPlace, Key, Kind, MARK, MarkPlace, Place, ScalePlace};
 pub use list::{
-    EARTH, METAL, MOST_EARTHS, SECTIONS, TOLERANCE, all, by_metal_name, by_name, by_path, newer,
+    EARTH, METAL, MOST_EARTHS, PROBE, SECTIONS, TOLERANCE, all, by_metal_name, by_name, by_path, newer,
     renamed,
 };
 pub use mark::{mark_of, scale_of};

@@ -13,6 +13,8 @@ pub enum Dimension {
     Mass,
     /// Length of a record \[s\].
     Time,
+    /// Limits of what a probe passes \[Hz\].
+    Frequency,
     /// Absolute temperature \[K\]; degC and degF are shifted when read.
     Temperature,
     /// Tilt, cone, directions \[rad\].
@@ -51,12 +53,13 @@ pub enum Dimension {
 
 impl Dimension {
     /// All of them.
-    pub const ALL: [Dimension; 22] = [
+    pub const ALL: [Dimension; 23] = [
         Dimension::Number,
         Dimension::Length,
         Dimension::Area,
         Dimension::Mass,
         Dimension::Time,
+        Dimension::Frequency,
         Dimension::Temperature,
         Dimension::Angle,
         Dimension::Force,
@@ -84,6 +87,7 @@ impl Dimension {
             Dimension::Area => ("area", "an area", "35 mm2"),
             Dimension::Mass => ("mass", "a mass", "120 g"),
             Dimension::Time => ("time", "a time", "2 ms"),
+            Dimension::Frequency => ("frequency", "a frequency", "50 kHz"),
             Dimension::Temperature => ("temperature", "a temperature", "20 degC"),
             Dimension::Angle => ("angle", "an angle", "3 deg"),
             Dimension::Force => ("force", "a force", "80 N"),
@@ -114,6 +118,7 @@ impl Dimension {
             Dimension::Area => "m2",
             Dimension::Mass => "kg",
             Dimension::Time => "s",
+            Dimension::Frequency => "Hz",
             Dimension::Temperature => "K",
             Dimension::Angle => "rad",
             Dimension::Force => "N",

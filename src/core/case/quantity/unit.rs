@@ -128,6 +128,7 @@ const MASS: &[Unit] = &[
     other("oz", POUND / 16.0),
 ];
 const TIME: &[Unit] = &[si("s", 0, 1), other("min", 60.0)];
+const FREQUENCY: &[Unit] = &[si("Hz", 0, 1)];
 const TEMPERATURE: &[Unit] = &[
     si("K", 0, 0),
     scale("deg·C", 1.0, 273.15),
@@ -167,6 +168,7 @@ pub(super) fn forms(dimension: Dimension) -> &'static [(&'static [Unit], Option<
         Dimension::Area => &[(AREA, None)],
         Dimension::Mass => &[(MASS, None)],
         Dimension::Time => &[(TIME, None)],
+        Dimension::Frequency => &[(FREQUENCY, None)],
         Dimension::Temperature => &[(TEMPERATURE, None)],
         Dimension::Angle => &[(ANGLE, None)],
         Dimension::Force => &[(FORCE, None)],

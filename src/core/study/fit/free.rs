@@ -21,6 +21,8 @@ pub struct Free {
     pub number: Number,
     /// As it was asked for: `joints.tool`.
     pub name: String,
+    /// Number of the trace that has a value of its own, from 0; `None` where all share it.
+    pub record: Option<usize>,
     /// Value in the case \[SI\].
     pub given: f64,
     /// Value at the start, that of the case or else the middle of the range \[SI\].
@@ -81,6 +83,7 @@ impl Free {
             address,
             number,
             name: path.to_string(),
+            record: None,
             given,
             start,
             range,

@@ -27,12 +27,33 @@ pub struct Trace {
     pub tail: Option<Tail>,
     /// Span of the whole record \[s\], also where only a stretch of it was kept.
     pub span: f64,
+    /// Step of what digitised the current \[A\]; 0 where none is seen.
+    pub quantum: f64,
+    /// Rows of the file that each row is the mean of.
+    pub averaged: usize,
+    /// Usual time between rows \[s\].
+    pub spacing: f64,
+    /// The voltage at the weld, if it was measured too.
+    pub voltage: Option<Volts>,
     /// Rows merged with one before them at the same time.
     pub merged: usize,
     /// Rows left out because they lie at the full scale of what measured them.
     pub clipped: usize,
     /// Rows left out because they lie long before or after the current.
     pub beyond: usize,
+}
+
+/// A voltage measured beside the current, its mean before the rise taken off.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Volts {
+    /// Row by row, as the current \[V\].
+    pub values: Vec<f64>,
+    /// What was taken off \[V\].
+    pub offset: f64,
+    /// The rows before the rise, in volts; `None` where too few were recorded.
+    pub quiet: Option<Quiet>,
+    /// Step of what digitised it \[V\]; 0 where none is seen.
+    pub quantum: f64,
 }
 
 /// Rows without current.
@@ -151,10 +172,14 @@ impl Trace {
             width,
             tail: quiet.and_then(|quiet| tail(&time, &current, width, quiet)),
             span: time[time.len() - 1] - time[0],
+            spacing: (time[time.len() - 1] - time[0]) / (time.len() - 1) as f64,
             time,
             current,
             offset,
             quiet,
+            quantum: 0.0,
+            averaged: 1,
+            voltage: None,
             merged: 0,
             clipped: 0,
             beyond: 0,
@@ -163,9 +188,13 @@ impl Trace {
 
     /// Keeps the rows that `keep` wants; offset, noise and rise stay those of the whole record.
     pub fn retain(&mut self, keep: impl Fn(usize, f64) -> bool) {
-        let rows = self.time.iter().zip(&self.current).enumerate();
-        let kept = rows.filter(|(k, (t, _))| keep(*k, **t));
-        (self.time, self.current) = kept.map(|(_, (t, i))| (*t, *i)).unzip();
+        let rows = self.time.iter().enumerate();
+        let kept: Vec<bool> = rows.map(|(k, t)| keep(k, *t)).collect();
+        let voltage = self.voltage.as_mut().map(|v| &mut v.values);
+        for column in [&mut self.time, &mut self.current].into_iter().chain(voltage) {
+            let mut row = kept.iter();
+            column.retain(|_| row.next().copied().unwrap_or(false));
+        }
     }
 }
 

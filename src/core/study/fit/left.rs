@@ -1,0 +1,71 @@
+//! What a fit leaves of the traces: size, memory, and how many of its rows are independent.
+
+use nalgebra::DVector;
+
+use super::autocorrelation::memory;
+use super::problem::{Setup, quantum_noise};
+
+/// What is left of a trace.
+#[derive(Debug, Clone)]
+pub(super) struct Left {
+    /// Of the current \[A\], and of the voltage \[V\]; empty where there is none.
+    pub series: [Series; 2],
+}
+
+/// What is left of one column.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Series {
+    /// Computed less measured, a row each.
+    pub rows: Vec<f64>,
+    pub mean_square: f64,
+    /// Autocorrelation time \[rows\], and the number of independent rows.
+    pub memory: f64,
+    pub independent: f64,
+    /// Standard deviation of an independent row, over the square root of the rows it stands for.
+    pub deviation: f64,
+}
+
+/// What is left of each trace, from the residuals.
+pub(super) fn left(setup: &Setup, residuals: &DVector<f64>) -> Vec<Left> {
+    let keys = setup.sought() as f64 / setup.records.len() as f64;
+    let mut first = 0;
+    let records = setup.records.iter().map(|record| {
+        let mut start = first;
+        let quanta = [
+            record.trace.quantum,
+            record.trace.voltage.as_ref().map_or(0.0, |v| v.quantum),
+        ];
+        let series = [0, 1].map(|s| {
+            let rows = record.rows()[s];
+            let noise = record.noise[s];
+            let values = residuals.as_slice()[start..start + rows].iter();
+            start += rows;
+            Series::of(values.map(|r| r * noise).collect(), quanta[s], keys)
+        });
+        first += record.residuals();
+        Left { series }
+    });
+    records.collect()
+}
+
+impl Series {
+    fn of(rows: Vec<f64>, quantum: f64, keys: f64) -> Series {
+        if rows.is_empty() {
+            return Series::default();
+        }
+        let mean_square = rows.iter().map(|r| r * r).sum::<f64>() / rows.len() as f64;
+        let memory = memory(&rows);
+        // Rows in a row that say the same count once: n/τ are independent, and the keys take theirs of them.
+        let independent = rows.len() as f64 / memory;
+        let least = quantum_noise(quantum).powi(2);
+        let variance = mean_square.max(least) * memory;
+        let variance = variance * independent / (independent - keys).max(1.0);
+        Series {
+            rows,
+            mean_square,
+            memory,
+            independent,
+            deviation: variance.sqrt().max(f64::MIN_POSITIVE),
+        }
+    }
+}
