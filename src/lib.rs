@@ -37,8 +37,8 @@ pub use arcplunge_core::{Case, Error, ErrorKind, Rig};
 /// The parts of a case.
 pub mod case {
     pub use arcplunge_core::case::model::{
-        Arc, Attitude, Bank, CentreMark, Earth, Joint, Joints, Lead, Metal, Method, Model, Sheet,
-        Stud, Tool,
+        Arc, Attitude, Bank, CentreMark, Earth, Joint, Joints, Lead, Metal, Method, Model, Probe,
+        Sheet, Stud, Tool,
     };
 }
 

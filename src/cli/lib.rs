@@ -29,6 +29,7 @@ mod renamed;
 mod resume;
 mod rows;
 mod scatter;
+mod scope;
 mod sensitivity;
 mod stream;
 mod sweep;

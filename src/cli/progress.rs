@@ -5,6 +5,9 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
+/// Size of a file from which on reading it takes long enough to be shown \[bytes\].
+const LARGE: u64 = 4 << 20;
+
 static STOPPED: AtomicBool = AtomicBool::new(false);
 static LISTENING: OnceLock<()> = OnceLock::new();
 
@@ -19,6 +22,19 @@ pub fn hear(first: impl Fn() + Send + 'static) -> Result<(), ctrlc::Error> {
         }
         first();
     })
+}
+
+/// A bar on standard error, if that is a terminal, for a file of this size \[bytes\]; hidden for a small one.
+pub fn reading(size: u64) -> ProgressBar {
+    if size < LARGE {
+        return ProgressBar::hidden();
+    }
+    let bar = ProgressBar::with_draw_target(Some(size), ProgressDrawTarget::stderr());
+    let style = "reading {bar:30} {bytes} of {total_bytes}, {eta} left";
+    if let Ok(style) = ProgressStyle::with_template(style) {
+        bar.set_style(style.progress_chars("█▌ "));
+    }
+    bar
 }
 
 /// Work of a known length.

@@ -5,7 +5,8 @@ use std::f64::consts::FRAC_PI_2;
 use super::catalogue;
 use super::keys::MOST_EARTHS;
 use super::model::{
-    Arc, Attitude, Bank, Case, Earth, Joints, Lead, Method, Model, Polarity, Probe, Sheet, Stud, Tool,
+    Arc, Attitude, Bank, Case, Earth, Joints, Lead, Method, Model, Polarity, Probe, Sheet, Stud,
+    Tool,
 };
 
 /// Earth leads of the demonstration case.

@@ -279,5 +279,6 @@ pub fn fit(case: &Case, csv: &str, keys: &[&str]) -> Result<Fit, Error> {
     let table = oscilloscope_csv::read(csv).map_err(Error::study)?;
     let trace = trace(&table, 0, 1, 1.0).map_err(Error::study)?;
     let setup = Setup::new(case.clone(), free, trace, true).map_err(Error::study)?;
+    let setup = setup.knowing(&Tolerances::default());
     fit::fit(&setup).map_err(Error::study)
 }

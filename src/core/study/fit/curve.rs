@@ -203,7 +203,11 @@ mod tests {
             }
         };
         let peak = slope * end;
-        for (found, t) in curve.current(&probe(Some(5e3), None), &times).iter().zip(&times) {
+        for (found, t) in curve
+            .current(&probe(Some(5e3), None), &times)
+            .iter()
+            .zip(&times)
+        {
             // The way down from the end in steps of a twentieth of the lag.
             assert!((found - low(*t, lag)).abs() < 1e-3 * peak, "{t} {found}");
         }
@@ -211,9 +215,15 @@ mod tests {
         let seen = curve.current(&probe(None, Some(20.0)), &times);
         for (found, t) in seen.iter().zip(&times) {
             let input = if *t <= end { slope * t } else { 0.0 };
-            assert!((found - (input - low(*t, lag))).abs() < 1e-4 * peak, "{t} {found}");
+            assert!(
+                (found - (input - low(*t, lag))).abs() < 1e-4 * peak,
+                "{t} {found}"
+            );
         }
-        assert!(seen[5] < -0.05 * peak && seen[6] < 0.0, "it undershoots: {seen:?}");
+        assert!(
+            seen[5] < -0.05 * peak && seen[6] < 0.0,
+            "it undershoots: {seen:?}"
+        );
         let late = Probe {
             delay: 50e-6,
             gain: 1.1,

@@ -90,7 +90,12 @@ fn weigh(setup: &Setup, left: &[Left], jacobian: &mut DMatrix<f64>) {
     let mut first = 0;
     for (record, left) in setup.records.iter().zip(left) {
         let mut start = first;
-        for (s, rows) in record.rows().into_iter().enumerate().filter(|(_, n)| *n > 0) {
+        for (s, rows) in record
+            .rows()
+            .into_iter()
+            .enumerate()
+            .filter(|(_, n)| *n > 0)
+        {
             let factor = record.noise[s] / left.series[s].deviation;
             let mut part = jacobian.rows_mut(start, rows);
             part *= factor;

@@ -12,6 +12,9 @@ const JOINT: (f64, f64) = (1e-6, 30e-3);
 /// Range of any other key over its present value.
 const REACH: f64 = 20.0;
 
+/// Key of what every trace has fitted.
+pub(super) const ZERO: &str = "probe.offset";
+
 /// A free key.
 #[derive(Debug, Clone)]
 pub struct Free {
@@ -41,6 +44,9 @@ pub enum FreeError {
     /// The range asked for is none.
     #[error(transparent)]
     Vary(#[from] VaryError),
+    /// A key that is fitted in any case.
+    #[error("`{0}` is fitted to every trace anyway; give it a [tolerance] if it is known")]
+    Always(String),
     /// The same key again; as it was asked for.
     #[error("`{0}` is given twice")]
     Twice(String),
@@ -69,6 +75,9 @@ impl Free {
         };
         let full = resistance(path);
         let (address, number) = turned(case, &full)?;
+        if address.to_string() == ZERO {
+            return Err(FreeError::Always(ZERO.to_string()));
+        }
         let given = address.number(case).unwrap_or(0.0);
         let range = match range {
             Some(range) => {

@@ -50,7 +50,9 @@ pub(super) fn held(setup: &Setup, u: &DVector<f64>, found: &Errors) -> Vec<Held>
             deviation: known.deviation,
             value: known.value(u[k]).0,
             error: found.error[k].unwrap_or(known.deviation),
-            shares: (0..first).map(|v| found.correlation[(v, k)].powi(2)).collect(),
+            shares: (0..first)
+                .map(|v| found.correlation[(v, k)].powi(2))
+                .collect(),
         }
     });
     of.collect()

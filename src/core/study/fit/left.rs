@@ -3,7 +3,7 @@
 use nalgebra::DVector;
 
 use super::autocorrelation::memory;
-use super::problem::{Setup, quantum_noise};
+use super::problem::Setup;
 
 /// What is left of a trace.
 #[derive(Debug, Clone)]
@@ -31,16 +31,20 @@ pub(super) fn left(setup: &Setup, residuals: &DVector<f64>) -> Vec<Left> {
     let mut first = 0;
     let records = setup.records.iter().map(|record| {
         let mut start = first;
-        let quanta = [
-            record.trace.quantum,
-            record.trace.voltage.as_ref().map_or(0.0, |v| v.quantum),
+        let trace = &record.trace;
+        let least = [
+            trace.quantum,
+            trace.voltage.as_ref().map_or(0.0, |v| v.quantum),
         ];
+        let least = least.map(|q| trace.of_quantum(q));
         let series = [0, 1].map(|s| {
             let rows = record.rows()[s];
             let noise = record.noise[s];
             let values = residuals.as_slice()[start..start + rows].iter();
             start += rows;
-            Series::of(values.map(|r| r * noise).collect(), quanta[s], keys)
+            let factor = |k: usize| if s == 0 { record.widened[k] } else { 1.0 };
+            let values = values.enumerate().map(|(k, r)| r * noise * factor(k));
+            Series::of(values.collect(), |k| factor(k) == 1.0, least[s], keys)
         });
         first += record.residuals();
         Left { series }
@@ -49,16 +53,18 @@ pub(super) fn left(setup: &Setup, residuals: &DVector<f64>) -> Vec<Left> {
 }
 
 impl Series {
-    fn of(rows: Vec<f64>, quantum: f64, keys: f64) -> Series {
+    /// Of the rows that `speak` for themselves; none has less noise than `least`.
+    fn of(rows: Vec<f64>, speaks: impl Fn(usize) -> bool, least: f64, keys: f64) -> Series {
         if rows.is_empty() {
             return Series::default();
         }
-        let mean_square = rows.iter().map(|r| r * r).sum::<f64>() / rows.len() as f64;
-        let memory = memory(&rows);
+        let speaking = rows.iter().enumerate().filter(|(k, _)| speaks(*k));
+        let spoken: Vec<f64> = speaking.map(|(_, r)| *r).collect();
+        let mean_square = spoken.iter().map(|r| r * r).sum::<f64>() / spoken.len() as f64;
+        let memory = memory(&spoken);
         // Rows in a row that say the same count once: n/τ are independent, and the keys take theirs of them.
-        let independent = rows.len() as f64 / memory;
-        let least = quantum_noise(quantum).powi(2);
-        let variance = mean_square.max(least) * memory;
+        let independent = spoken.len() as f64 / memory;
+        let variance = mean_square.max(least * least) * memory;
         let variance = variance * independent / (independent - keys).max(1.0);
         Series {
             rows,

@@ -2,10 +2,10 @@
 
 use thiserror::Error;
 
-use super::free::Free;
+use super::free::{Free, ZERO};
 use super::known::Known;
 use super::oscilloscope_csv::FEWEST;
-use super::trace::{Quiet, Trace};
+use super::trace::{Quiet, Trace, quantum_noise};
 use crate::case::Case;
 use crate::case::keys::Address;
 use crate::case::tolerance::Tolerances;
@@ -31,6 +31,10 @@ const NEGATIVE: f64 = 2.0;
 
 /// Offset that may be left in the trace, over its largest current.
 const OFFSET: f64 = 0.2;
+
+/// Noise over a digitizer's step from which on the mean of many rows lies between its steps: 0.35 of a step leaves a
+/// fiftieth, and shows as 0.45 with the error of the steps themselves.
+const BLURRED: f64 = 0.45;
 
 /// Noise that stands for none where the quiet rows are all equal, over the largest current.
 const NOISELESS: f64 = 1e-3;
@@ -72,6 +76,8 @@ pub struct Record {
     pub(super) zero: Option<(f64, f64)>,
     /// What a row weighs by, current and voltage: the noise of as many independent ones \[A, V\].
     pub(super) noise: [f64; 2],
+    /// Factor to the noise of each row of the current.
+    pub(super) widened: Vec<f64>,
 }
 
 /// The rise of the whole record as a measurement of the trigger: one more residual.
@@ -217,13 +223,13 @@ impl Setup {
         let mut known = Known::all(tolerances, case, &free, self.records.len());
         // The offset is sought anyway; a delay cannot be told from the trigger that is.
         let name = |known: &Known| known.address.to_string();
-        let zero = known.iter().find(|k| name(k) == "probe.offset");
+        let zero = known.iter().find(|k| name(k) == ZERO);
         let zero = zero.map(|k| (k.mean, k.deviation));
         for record in &mut self.records {
             record.zero = zero;
         }
         let shift = self.shift;
-        known.retain(|k| name(k) != "probe.offset" && !(shift && name(k) == "probe.delay"));
+        known.retain(|k| name(k) != ZERO && !(shift && name(k) == "probe.delay"));
         self.known = known;
         self
     }
@@ -279,11 +285,12 @@ impl Record {
         let drift = trace.quiet.is_some()
             && beside(&|t| t < rise)
             && trace.tail.is_some_and(|tail| beside(&|t| t >= tail.from));
-        let noise = |quiet: Option<Quiet>, quantum: f64, peak: f64| {
-            let of_rows = quiet.map_or(0.0, |q| q.noise.max(quantum_noise(quantum)) * q.memory.sqrt());
+        let noise = |quiet: Option<Quiet>, least: f64, peak: f64| {
+            let of_rows = quiet.map_or(0.0, |q| q.noise.max(least) * q.memory.sqrt());
             of_rows.max(NOISELESS * peak)
         };
         let volts = trace.voltage.as_ref();
+        let of_current = noise(trace.quiet, trace.row_quantum(), trace.peak);
         Ok(Record {
             case: case.clone(),
             peaks: [trace.peak, peak],
@@ -293,15 +300,36 @@ impl Record {
             volts: OFFSET * most_volts,
             zero: None,
             noise: [
-                noise(trace.quiet, trace.quantum, trace.peak),
-                volts.map_or(1.0, |v| noise(v.quiet, v.quantum, most_volts)),
+                of_current,
+                volts.map_or(1.0, |v| {
+                    noise(v.quiet, trace.of_quantum(v.quantum), most_volts)
+                }),
             ],
+            widened: widened(&trace, of_current),
             trace,
         })
     }
 }
 
-/// Standard deviation of the error of a reading that is rounded to steps of this size: uniform over one.
-pub(super) fn quantum_noise(quantum: f64) -> f64 {
-    quantum / 12f64.sqrt()
+/// Factors to the noise of the rows \[A\]. Where noise does not blur the steps of a digitizer, all rows without current
+/// read the same, and are off by the same part of a step: together they say no more than one row does.
+fn widened(trace: &Trace, noise: f64) -> Vec<f64> {
+    let of_a_row = trace
+        .quiet
+        .map(|q| q.noise * (trace.averaged as f64).sqrt());
+    if of_a_row.is_none_or(|noise| noise > BLURRED * trace.quantum) {
+        return vec![1.0; trace.time.len()];
+    }
+    let place = |t: f64| match trace.tail {
+        _ if t < trace.rise => Some(0),
+        Some(tail) if t >= tail.from => Some(1),
+        _ => None,
+    };
+    let mut rows = [0.0; 2];
+    for part in trace.time.iter().filter_map(|t| place(*t)) {
+        rows[part] += 1.0;
+    }
+    let step = quantum_noise(trace.quantum) / noise;
+    let factor = |t: &f64| place(*t).map_or(1.0, |part| (1.0 + step * step * rows[part]).sqrt());
+    trace.time.iter().map(factor).collect()
 }

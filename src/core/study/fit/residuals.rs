@@ -37,7 +37,12 @@ impl Setup {
     }
 
     /// The residuals where the discharges are known.
-    fn beside(&self, u: &DVector<f64>, point: &Point, curves: &[Arc<Curve>]) -> Option<DVector<f64>> {
+    fn beside(
+        &self,
+        u: &DVector<f64>,
+        point: &Point,
+        curves: &[Arc<Curve>],
+    ) -> Option<DVector<f64>> {
         let cases = point.cases.as_ref()?;
         let mut all = Vec::new();
         for (r, record) in self.records.iter().enumerate() {
@@ -93,7 +98,11 @@ impl Setup {
 impl Setup {
     /// Whether the rows' weights decide more than the size of the errors: beside keys that are known, or rows of two kinds.
     pub(super) fn weighs(&self) -> bool {
-        let kinds: usize = self.records.iter().map(|r| r.rows().iter().filter(|n| **n > 0).count()).sum();
+        let kinds: usize = self
+            .records
+            .iter()
+            .map(|r| r.rows().iter().filter(|n| **n > 0).count())
+            .sum();
         kinds > 1 || !self.known.is_empty() || self.records.iter().any(|r| r.zero.is_some())
     }
 }
@@ -106,13 +115,14 @@ impl Record {
         let current = curve.current(&case.probe, &times);
         let (cosine, sine) = (case.probe.hum_cosine, case.probe.hum_sine);
         let hums = cosine != 0.0 || sine != 0.0;
-        for ((computed, measured), t) in current.iter().zip(&trace.current).zip(&trace.time) {
+        let rows = current.iter().zip(&trace.current).zip(&trace.time);
+        for (((computed, measured), t), factor) in rows.zip(&self.widened) {
             let mut line = base.offset + base.drift * (t - trace.rise);
             if hums {
                 let (s, c) = (std::f64::consts::TAU * case.probe.mains * t).sin_cos();
                 line += cosine * c + sine * s;
             }
-            out.push((computed + line - measured) / self.noise[0]);
+            out.push((computed + line - measured) / (factor * self.noise[0]));
         }
         if let Some(voltage) = &trace.voltage {
             let computed = curve.voltage(&case.probe, &times, trace.spacing);

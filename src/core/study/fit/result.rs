@@ -4,7 +4,7 @@ use nalgebra::{DMatrix, DVector};
 
 use super::errors::{Errors, errors};
 use super::held::{Held, held};
-use super::problem::{FitError, Record, Setup, quantum_noise};
+use super::problem::{FitError, Record, Setup};
 use super::search::{Rest, Search, lost, polish, search};
 use super::written::written;
 use crate::case::Case;
@@ -206,7 +206,7 @@ fn seen(setup: &Setup, search: &Search, u: &DVector<f64>, found: &Errors) -> Vec
             left.iter().zip(measured).map(|(r, m)| r + m).collect()
         };
         let quiet = trace.quiet;
-        let noise = quiet.map(|q| q.noise.max(quantum_noise(trace.quantum)));
+        let noise = quiet.map(|q| q.noise.max(trace.row_quantum()));
         let rows = trace.time.len() as f64;
         let limit = quiet.map_or(1.0, |q| {
             let left = (rows / q.memory - keys).max(1.0);
@@ -215,10 +215,15 @@ fn seen(setup: &Setup, search: &Search, u: &DVector<f64>, found: &Errors) -> Vec
         Seen {
             trigger: base[r].trigger,
             computed: plus(&current.rows, &trace.current),
-            voltage: trace.voltage.as_ref().map_or(Vec::new(), |v| plus(&voltage.rows, &v.values)),
+            voltage: trace
+                .voltage
+                .as_ref()
+                .map_or(Vec::new(), |v| plus(&voltage.rows, &v.values)),
             rms: [search.before[r], current.mean_square.sqrt()],
             voltage_rms: trace.voltage.as_ref().map(|_| voltage.mean_square.sqrt()),
-            chi2: noise.filter(|n| *n > 0.0).map(|n| current.mean_square / (n * n)),
+            chi2: noise
+                .filter(|n| *n > 0.0)
+                .map(|n| current.mean_square / (n * n)),
             chi2_limit: limit,
             memory: current.memory,
         }
@@ -228,7 +233,8 @@ fn seen(setup: &Setup, search: &Search, u: &DVector<f64>, found: &Errors) -> Vec
 
 fn rows_of(matrix: &DMatrix<f64>, size: usize) -> Vec<Vec<f64>> {
     let rows = matrix.row_iter().take(size);
-    rows.map(|row| row.iter().take(size).copied().collect()).collect()
+    rows.map(|row| row.iter().take(size).copied().collect())
+        .collect()
 }
 
 fn confusions(sought: usize, found: &Errors) -> Vec<Confusion> {
@@ -271,7 +277,11 @@ fn other(setup: &Setup, search: &Search, values: &[Fitted], found: &Errors) -> O
             rms: rms * (o.sum / best.sum).sqrt(),
         });
     let apart = |o: &Other| {
-        let apart = |k: usize| values[k].error.is_some_and(|e| (o.values[k] - at(k)).abs() > APART * e);
+        let apart = |k: usize| {
+            values[k]
+                .error
+                .is_some_and(|e| (o.values[k] - at(k)).abs() > APART * e)
+        };
         (0..keys).any(apart)
     };
     good.filter(apart).min_by(|a, b| a.rms.total_cmp(&b.rms))

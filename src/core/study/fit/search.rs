@@ -138,7 +138,10 @@ pub(super) fn polish(setup: &Setup, plain: &Rest) -> Option<(Setup, Rest)> {
     let rates = setup.jacobian(&extended(setup.known.len()))?;
     let matters = |k: usize| rates.column(first + k).rows(0, rows).norm() > SLIGHT;
     let all = std::mem::take(&mut setup.known).into_iter().enumerate();
-    setup.known = all.filter(|(k, _)| matters(*k)).map(|(_, known)| known).collect();
+    setup.known = all
+        .filter(|(k, _)| matters(*k))
+        .map(|(_, known)| known)
+        .collect();
     let mut rest = Rest {
         u: extended(setup.known.len()),
         ..plain.clone()

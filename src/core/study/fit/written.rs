@@ -66,7 +66,9 @@ pub(super) fn written(setup: &Setup, u: &DVector<f64>, found: &Errors) -> Option
     }
     let currents = || now.left.iter().map(|l| &l.series[0]);
     let rows: usize = currents().map(|s| s.rows.len()).sum();
-    let squares: f64 = currents().map(|s| s.rows.len() as f64 * s.mean_square).sum();
+    let squares: f64 = currents()
+        .map(|s| s.rows.len() as f64 * s.mean_square)
+        .sum();
     Some(Written {
         cases,
         values,
@@ -75,7 +77,12 @@ pub(super) fn written(setup: &Setup, u: &DVector<f64>, found: &Errors) -> Option
 }
 
 /// Sets a number in the case of one trace, or of all.
-fn set<'a>(cases: impl IntoIterator<Item = &'a mut Case>, address: &Address, record: Option<usize>, value: f64) -> Option<()> {
+fn set<'a>(
+    cases: impl IntoIterator<Item = &'a mut Case>,
+    address: &Address,
+    record: Option<usize>,
+    value: f64,
+) -> Option<()> {
     let cases = cases.into_iter().enumerate();
     for (_, case) in cases.filter(|(r, _)| record.is_none_or(|own| own == *r)) {
         address.set_number(case, value).ok()?;

@@ -43,7 +43,11 @@ fn closed_form_errors_hold_where_the_noise_has_a_memory() {
             recorded(&truth, 4000, (40.0, 0.97), 2e-4, seed),
             &["bank.internal_resistance", "lead.length"],
         );
-        assert!((20.0..160.0).contains(&found.seen[0].memory), "{}", found.seen[0].memory);
+        assert!(
+            (20.0..160.0).contains(&found.seen[0].memory),
+            "{}",
+            found.seen[0].memory
+        );
         let wanted = [1.6e-3, 7.0, 0.0, 2e-4];
         for (v, truth) in found.values.iter().zip(wanted) {
             let off = (v.value - truth).abs() / v.error.unwrap();
@@ -108,7 +112,11 @@ fn closed_form_errors_hold_where_the_baseline_drifts() {
                 .filter(|(v, _)| v.name != "offset")
             {
                 // The control: without the slope, and without the widening for what that leaves.
-                let widened = if with { 1.0 } else { found.seen[0].memory.sqrt() };
+                let widened = if with {
+                    1.0
+                } else {
+                    found.seen[0].memory.sqrt()
+                };
                 let holds = (v.value - truth).abs() <= 1.96 * v.error.unwrap() / widened;
                 *(if with { &mut held } else { &mut bare }) += usize::from(holds);
                 all += usize::from(with);

@@ -54,7 +54,11 @@ fn closed_form_the_fitted_case_has_the_sum_of_keys_that_are_not_told_apart() {
         assert!((v.in_case.unwrap() - wanted).abs() < 0.05 * error, "{v:?}");
     }
     // What the case leaves is computed from it alone, with the trigger and the offset found.
-    let times: Vec<f64> = trace.time.iter().map(|t| t - found.seen[0].trigger).collect();
+    let times: Vec<f64> = trace
+        .time
+        .iter()
+        .map(|t| t - found.seen[0].trigger)
+        .collect();
     let left = |case: &Case| {
         let current = current(case, &times, FINE).unwrap();
         let pairs = current.iter().zip(&trace.current);
@@ -62,7 +66,11 @@ fn closed_form_the_fitted_case_has_the_sum_of_keys_that_are_not_told_apart() {
         (square / times.len() as f64).sqrt()
     };
     let written = left(&found.cases[0]);
-    assert!(written < 1.05 * found.rms()[1], "{written} {:?}", found.rms());
+    assert!(
+        written < 1.05 * found.rms()[1],
+        "{written} {:?}",
+        found.rms()
+    );
     assert!((found.case_rms / found.rms()[1] - 1.0).abs() < 0.01 && !found.case_worse);
     // The control: both at their start beside the length found leave far more.
     let mut back = found.cases[0].clone();
