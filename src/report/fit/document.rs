@@ -126,7 +126,7 @@ fn held(b: &mut Blocks, setup: &Setup, fit: &Fit) {
             _ => String::new(),
         };
         table.row([
-            in_trace(setup, &h.address.to_string(), h.record),
+            in_trace(setup, &h.name, h.record),
             shown(number, h.mean),
             spread(number, h.mean, h.deviation),
             shown(number, h.value),

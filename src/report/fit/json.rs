@@ -125,7 +125,7 @@ fn values(setup: &Setup, fit: &Fit) -> Value {
 fn held(fit: &Fit) -> Value {
     let held = fit.held.iter().map(|h| {
         json!({
-            "key": h.address.to_string(),
+            "key": h.name,
             "trace": h.record.map(|r| r + 1),
             "unit": h.number().dimension.si(),
             "value_in_case": h.mean,

@@ -72,7 +72,7 @@ fn held(setup: &Setup, fit: &Fit, out: &mut Vec<String>) {
         out.push(format!(
             "The trace fits best with {} = {}, {} times its spread away from the {} of the case: check that value, or \
              what measured the trace.",
-            in_trace(setup, &h.address.to_string(), h.record),
+            in_trace(setup, &h.name, h.record),
             shown(number, h.value),
             significant(h.away().abs(), 2),
             shown(number, h.mean)
@@ -91,7 +91,7 @@ fn held(setup: &Setup, fit: &Fit, out: &mut Vec<String>) {
             "{} of the squared error of {} is due to {}, known to {}: with that exact it would be {}, not {}.",
             percent(h.shares[k]),
             name(setup, v),
-            in_trace(setup, &h.address.to_string(), h.record),
+            in_trace(setup, &h.name, h.record),
             spread(known, h.mean, h.deviation),
             spread(number, v.value, error * (1.0 - h.shares[k]).max(0.0).sqrt()),
             spread(number, v.value, error)

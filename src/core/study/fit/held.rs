@@ -9,7 +9,9 @@ use crate::case::keys::{Address, Number};
 /// A key that was held by its spread.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Held {
-    /// Key.
+    /// Key, and what of it: `bank.diode_drop per decade` is the growth of a drop over a decade of the current.
+    pub name: String,
+    /// The key.
     pub address: Address,
     /// Number of the trace it belongs to, from 0; `None` for one that all share.
     pub record: Option<usize>,
@@ -44,6 +46,7 @@ pub(super) fn held(setup: &Setup, u: &DVector<f64>, found: &Errors) -> Vec<Held>
     let of = known.map(|(n, known)| {
         let k = first + n;
         Held {
+            name: known.name(),
             address: known.address.clone(),
             record: known.record,
             mean: known.mean,

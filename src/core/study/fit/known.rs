@@ -8,6 +8,9 @@ use crate::case::tolerance::{Shape, Tolerance, Tolerances};
 /// A spread over its value from which on it is gone through by ratios only if no more: a factor of two is no small one.
 const BY_RATIOS: f64 = 0.7;
 
+/// Key of a drop that is a constant in the model, and is none.
+const DIODE: &str = "bank.diode_drop";
+
 /// A key with its spread: one more unknown, and one more residual that holds it.
 #[derive(Debug, Clone)]
 pub struct Known {
@@ -19,6 +22,8 @@ pub struct Known {
     pub deviation: f64,
     /// The trace whose shot has a value of its own; `None` where all have the same.
     pub record: Option<usize>,
+    /// Whether it is not the key's value, but how much that grows over a decade of the current.
+    pub rise: bool,
     /// Bounds of the key \[SI\].
     bounds: (f64, f64),
 }
@@ -39,8 +44,25 @@ impl Known {
         let each = shot
             .iter()
             .flat_map(|t| (0..records).filter_map(move |r| of(t, Some(r))));
-        each.chain(same.iter().filter_map(|t| of(t, None)))
-            .collect()
+        let mut all: Vec<Known> = each
+            .chain(same.iter().filter_map(|t| of(t, None)))
+            .collect();
+        // A constant stands for a drop that grows with the current: its spread holds for either.
+        let drop = all.iter().find(|k| k.address.to_string() == DIODE);
+        let rise = drop.map(|drop| Known {
+            mean: 0.0,
+            rise: true,
+            bounds: (f64::NEG_INFINITY, f64::INFINITY),
+            ..drop.clone()
+        });
+        all.extend(rise);
+        all
+    }
+
+    /// Key, and what of it.
+    pub(super) fn name(&self) -> String {
+        let more = if self.rise { " per decade" } else { "" };
+        format!("{}{more}", self.address)
     }
 
     fn of(tolerance: &Tolerance, case: &Case, record: Option<usize>) -> Option<Known> {
@@ -58,6 +80,7 @@ impl Known {
             mean,
             deviation,
             record,
+            rise: false,
             bounds: (range.least, range.most),
         })
     }

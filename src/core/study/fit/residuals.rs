@@ -6,7 +6,7 @@ use nalgebra::{DMatrix, DVector};
 
 use super::curve::{Curve, rig};
 use super::problem::{Record, Setup};
-use super::unknowns::{Base, Point};
+use super::unknowns::Point;
 use crate::case::Case;
 
 /// The discharges of all traces.
@@ -46,7 +46,7 @@ impl Setup {
         let cases = point.cases.as_ref()?;
         let mut all = Vec::new();
         for (r, record) in self.records.iter().enumerate() {
-            record.left(&cases[r], &point.base[r], &curves[r], &mut all);
+            record.left(&cases[r], point, r, &curves[r], &mut all);
         }
         for (record, base) in self.records.iter().zip(&point.base) {
             let zero = record.zero;
@@ -109,10 +109,11 @@ impl Setup {
 
 impl Record {
     /// Computed less measured, over the noise.
-    fn left(&self, case: &Case, base: &Base, curve: &Curve, out: &mut Vec<f64>) {
+    fn left(&self, case: &Case, point: &Point, r: usize, curve: &Curve, out: &mut Vec<f64>) {
+        let base = &point.base[r];
         let trace = &self.trace;
         let times: Vec<f64> = trace.time.iter().map(|t| t - base.trigger).collect();
-        let current = curve.current(&case.probe, &times);
+        let current = curve.current(&case.probe, &times, point.rise);
         let (cosine, sine) = (case.probe.hum_cosine, case.probe.hum_sine);
         let hums = cosine != 0.0 || sine != 0.0;
         let rows = current.iter().zip(&trace.current).zip(&trace.time);

@@ -175,7 +175,7 @@ fn finish(setup: &Setup, search: &Search) -> Option<Fit> {
         .collect();
     let seen = seen(setup, search, u, &found);
     let mut fit = Fit {
-        confusions: confusions(sought, &found),
+        confusions: confusions(keys, sought, &found),
         held: held(setup, u, &found),
         settled: best.settled,
         other: other(setup, search, &values, &found),
@@ -237,9 +237,10 @@ fn rows_of(matrix: &DMatrix<f64>, size: usize) -> Vec<Vec<f64>> {
         .collect()
 }
 
-fn confusions(sought: usize, found: &Errors) -> Vec<Confusion> {
+fn confusions(keys: usize, sought: usize, found: &Errors) -> Vec<Confusion> {
     let mut out = Vec::new();
-    for first in 0..sought {
+    // Baseline and trigger are traded for each other at no harm.
+    for first in 0..keys {
         for second in first + 1..sought {
             let correlation = found.all_free[(first, second)];
             if correlation.abs() >= ALIKE {

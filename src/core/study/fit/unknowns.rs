@@ -44,6 +44,8 @@ pub(super) struct Point {
     /// The case of each trace; `None` where the values are not a valid case.
     pub cases: Option<Vec<Case>>,
     pub base: Vec<Base>,
+    /// Growth of the diode's drop per decade of the current \[V\].
+    pub rise: f64,
 }
 
 /// Baseline and trigger of a trace.
@@ -97,7 +99,7 @@ impl Setup {
             Unknown::Trigger(r) => ("trigger".to_string(), Some(r)),
             Unknown::Drift(r) => ("drift".to_string(), Some(r)),
             Unknown::Volts(r) => ("voltage_offset".to_string(), Some(r)),
-            Unknown::Known(known) => (known.address.to_string(), known.record),
+            Unknown::Known(known) => (known.name(), known.record),
         };
         self.all().map(name).collect()
     }
@@ -195,11 +197,15 @@ impl Setup {
     pub(super) fn at(&self, u: &DVector<f64>) -> Point {
         let mut cases: Vec<Case> = self.records.iter().map(|r| r.case.clone()).collect();
         let mut base = vec![Base::default(); self.records.len()];
-        let mut valid = true;
+        let (mut valid, mut rise) = (true, 0.0);
         for (k, unknown) in self.all().enumerate() {
             let value = self.value(k, u[k]).0;
             let (address, record) = match unknown {
                 Unknown::Key(free) => (&free.address, free.record),
+                Unknown::Known(known) if known.rise => {
+                    rise = value;
+                    continue;
+                }
                 Unknown::Known(known) => (&known.address, known.record),
                 Unknown::Offset(r) => {
                     base[r].offset = value;
@@ -227,6 +233,7 @@ impl Setup {
         Point {
             cases: valid.then_some(cases),
             base,
+            rise,
         }
     }
 

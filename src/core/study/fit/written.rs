@@ -59,7 +59,11 @@ pub(super) fn written(setup: &Setup, u: &DVector<f64>, found: &Errors) -> Option
     let fitted = setup.free.iter().zip(&values);
     let fitted = fitted.map(|(free, value)| (&free.address, free.record, *value));
     let known = &rest[rest.len() - setup.known.len()..];
-    let known = setup.known.iter().zip(known);
+    let known = setup
+        .known
+        .iter()
+        .zip(known)
+        .filter(|(known, _)| !known.rise);
     let known = known.map(|(known, u)| (&known.address, known.record, known.value(*u).0));
     for (address, record, value) in known.chain(fitted) {
         set(&mut cases, address, record, value)?;
