@@ -10,7 +10,7 @@ use super::keys::{
 use super::model::Case;
 use super::quantity::{Dimension, pattern};
 use super::show::{number_text, value};
-use super::tolerance::{OTHERS, Shape, usual};
+use super::tolerance::{OTHERS, Shape, measurement, usual};
 
 /// The schema (JSON Schema, draft 2020-12). It holds names, types, units and words; bounds of
 /// quantities stand in the descriptions, since they are texts there.
@@ -62,12 +62,13 @@ fn tolerances() -> Value {
     });
     let mut properties: Map<String, Value> = usual()
         .iter()
+        .chain(measurement())
         .filter(|u| !u.key.contains('*'))
         .map(|u| (u.key.clone(), spread.clone()))
         .collect();
     properties.insert(OTHERS.into(), json!({"const": NONE}));
     json!({
-        "description": "scatter of keys from shot to shot, for scatter and sensitivity",
+        "description": "scatter of keys from shot to shot, for scatter and sensitivity, and how well they are known, for fit",
         "type": "object", "properties": properties, "additionalProperties": tables,
     })
 }

@@ -65,7 +65,7 @@ fn values(b: &mut Blocks, setup: &Setup, fit: &Fit) {
         "standard error",
         "noise alone",
     ];
-    let mut table = Table::new("   {:<26} {:>12} {:>12} {:>15} {:>12}", head, 1);
+    let mut table = Table::new("   {:<24} {:>11} {:>10}   {:<15} {}", head, 1);
     for (k, v) in fit.values.iter().enumerate() {
         let number = setup.free.get(k).map(|f| &f.number);
         let text = |x: f64| match number {
@@ -80,7 +80,7 @@ fn values(b: &mut Blocks, setup: &Setup, fit: &Fit) {
             None => engineering(error, unit(&v.name)),
         };
         let error = match v.error {
-            None if v.at_bound => "at range end".to_string(),
+            None if v.at_bound => "fixed at range end".to_string(),
             None => "undetermined".to_string(),
             Some(error) => size(error),
         };
@@ -109,14 +109,8 @@ fn held(b: &mut Blocks, setup: &Setup, fit: &Fit) {
         return;
     }
     b.gap();
-    let head = [
-        "held by its spread",
-        "in the case",
-        "spread",
-        "fits best",
-        "part of the squared error",
-    ];
-    let mut table = Table::new("   {:<26} {:>12} {:>12} {:>12}   {}", head, 1);
+    let head = ["held by its spread", "spread", "fits best", "squared error"];
+    let mut table = Table::new("   {:<27} {:>10} {:>11}   {}", head, 1);
     for (h, most) in all {
         let number = h.number();
         let part = match most {
@@ -127,7 +121,6 @@ fn held(b: &mut Blocks, setup: &Setup, fit: &Fit) {
         };
         table.row([
             in_trace(setup, &h.name, h.record),
-            shown(number, h.mean),
             spread(number, h.mean, h.deviation),
             shown(number, h.value),
             part,

@@ -34,7 +34,7 @@ pub const SECTIONS: [(&str, &str); 12] = [
     ),
     (
         TOLERANCE,
-        "scatter of values from shot to shot, for `arcplunge scatter` and `sensitivity`",
+        "scatter of values from shot to shot, for `arcplunge scatter` and `sensitivity`, and how well they are known, for `fit`",
     ),
 ];
 

@@ -1,6 +1,7 @@
 //! Known keys found again, and what is refused before the search.
 
 mod coverage;
+mod known;
 mod unsettled;
 
 use proptest::prelude::Rng;
