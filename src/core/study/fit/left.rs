@@ -5,6 +5,10 @@ use nalgebra::DVector;
 use super::autocorrelation::memory;
 use super::problem::Setup;
 
+/// Factor to its noise up to which a row tells of it, and rows that tell enough.
+const SPEAKS: f64 = 2.0;
+const FEW: usize = 30;
+
 /// What is left of a trace.
 #[derive(Debug, Clone)]
 pub(super) struct Left {
@@ -44,7 +48,7 @@ pub(super) fn left(setup: &Setup, residuals: &DVector<f64>) -> Vec<Left> {
             start += rows;
             let factor = |k: usize| if s == 0 { record.widened[k] } else { 1.0 };
             let values = values.enumerate().map(|(k, r)| r * noise * factor(k));
-            Series::of(values.collect(), |k| factor(k) == 1.0, least[s], keys)
+            Series::of(values.collect(), factor, least[s], keys)
         });
         first += record.residuals();
         Left { series }
@@ -53,13 +57,22 @@ pub(super) fn left(setup: &Setup, residuals: &DVector<f64>) -> Vec<Left> {
 }
 
 impl Series {
-    /// Of the rows that `speak` for themselves; none has less noise than `least`.
-    fn of(rows: Vec<f64>, speaks: impl Fn(usize) -> bool, least: f64, keys: f64) -> Series {
+    /// What is left of rows that say less by these factors, none with less noise than `least`. Those that say little say
+    /// nothing of the noise, unless there are no others.
+    fn of(rows: Vec<f64>, factor: impl Fn(usize) -> f64, least: f64, keys: f64) -> Series {
         if rows.is_empty() {
             return Series::default();
         }
-        let speaking = rows.iter().enumerate().filter(|(k, _)| speaks(*k));
-        let spoken: Vec<f64> = speaking.map(|(_, r)| *r).collect();
+        let up_to = |most: f64| -> Vec<f64> {
+            let all = rows.iter().enumerate();
+            all.filter(|(k, _)| factor(*k) <= most)
+                .map(|(_, r)| *r)
+                .collect()
+        };
+        let mut spoken = up_to(SPEAKS);
+        if spoken.len() < FEW {
+            spoken = up_to(f64::INFINITY);
+        }
         let mean_square = spoken.iter().map(|r| r * r).sum::<f64>() / spoken.len() as f64;
         let memory = memory(&spoken);
         // Rows in a row that say the same count once: n/τ are independent, and the keys take theirs of them.

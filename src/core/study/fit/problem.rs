@@ -36,6 +36,9 @@ const OFFSET: f64 = 0.2;
 /// fiftieth, and shows as 0.45 with the error of the steps themselves.
 const BLURRED: f64 = 0.45;
 
+/// Rows that differ from two equal neighbours from which on noise moves a reading from step to step.
+const FLICKERS: usize = 5;
+
 /// Noise that stands for none where the quiet rows are all equal, over the largest current.
 const NOISELESS: f64 = 1e-3;
 
@@ -311,8 +314,9 @@ impl Record {
     }
 }
 
-/// Factors to the noise of the rows \[A\]. Where noise does not blur the steps of a digitizer, all rows without current
-/// read the same, and are off by the same part of a step: together they say no more than one row does.
+/// Factors to the noise of the rows \[A\]. Where noise does not blur the steps of a digitizer, rows in a row that read the
+/// same are off by much the same part of a step: together they say no more than one does. Without current that holds
+/// of all rows, as there what noise there is only decides between two steps.
 fn widened(trace: &Trace, noise: f64) -> Vec<f64> {
     let of_a_row = trace
         .quiet
@@ -330,6 +334,35 @@ fn widened(trace: &Trace, noise: f64) -> Vec<f64> {
         rows[part] += 1.0;
     }
     let step = quantum_noise(trace.quantum) / noise;
-    let factor = |t: &f64| place(*t).map_or(1.0, |part| (1.0 + step * step * rows[part]).sqrt());
-    trace.time.iter().map(factor).collect()
+    let mut factors: Vec<f64> = Vec::new();
+    for run in runs(&trace.current, trace.quantum) {
+        let times = &trace.time[factors.len()..factors.len() + run];
+        let alone = (run as f64).sqrt();
+        let factor = |t: &f64| match place(*t) {
+            Some(part) => (1.0 + step * step * rows[part]).sqrt().max(alone),
+            None => alone,
+        };
+        factors.extend(times.iter().map(factor));
+    }
+    factors
+}
+
+/// Lengths of the runs of rows that read the same; where noise flickers between two steps, of those that stay within two.
+fn runs(values: &[f64], quantum: f64) -> Vec<usize> {
+    let flicker = |w: &&[f64]| w[0] == w[2] && w[0] != w[1];
+    let flickers = values.windows(3).filter(flicker).count() >= FLICKERS;
+    let reach = if flickers { 1.001 * quantum } else { 0.0 };
+    let mut runs = Vec::new();
+    let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+    for value in values {
+        (low, high) = (low.min(*value), high.max(*value));
+        match runs.last_mut() {
+            Some(run) if high - low <= reach => *run += 1,
+            _ => {
+                (low, high) = (*value, *value);
+                runs.push(1);
+            }
+        }
+    }
+    runs
 }

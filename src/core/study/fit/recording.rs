@@ -9,7 +9,7 @@ use super::trace::{Quiet, RISEN, Trace, Volts, rise};
 const QUIET: f64 = 0.8;
 
 /// Rows beside the current, three widths to either side of it, that a fit can use; of more the neighbours are averaged.
-const USED: f64 = 6_000.0;
+const USED: f64 = 4_000.0;
 const BESIDE: f64 = 7.0;
 
 /// Rows by which the current is looked for.

@@ -109,7 +109,7 @@ pub(super) fn read((cell, quoted): (&str, bool), (_, comma): Way) -> Option<Cell
     {
         return Some(Cell::Thousands(number));
     }
-    is_word(cell).then_some(Cell::Word)
+    is_word(cell, quoted).then_some(Cell::Word)
 }
 
 /// Whether a cell is a mark in place of a value that was beyond the range.
@@ -150,10 +150,10 @@ fn thousands(cell: &str, mark: char, comma: bool) -> Option<f64> {
     format!("{}.{part}", whole.replace(mark, "")).parse().ok()
 }
 
-/// Whether a cell is a word: it begins with a letter, and no other separator shows in it.
-fn is_word(cell: &str) -> bool {
+/// Whether a cell is a word: it begins with a letter, and no other separator shows in it, unless quotes hold it.
+fn is_word(cell: &str, quoted: bool) -> bool {
     let first = cell.chars().next();
-    first.is_none_or(char::is_alphabetic) && !cell.contains([',', ';', '\t'])
+    first.is_none_or(char::is_alphabetic) && (quoted || !cell.contains([',', ';', '\t']))
 }
 
 /// Whether no cell of a line is a number.
