@@ -65,7 +65,7 @@ fn values(b: &mut Blocks, setup: &Setup, fit: &Fit) {
         "standard error",
         "noise alone",
     ];
-    let mut table = Table::new("   {:<24} {:>11} {:>10}   {:<15} {}", head, 1);
+    let mut table = Table::new("   {:<24} {:>11} {:>11}   {:<15} {}", head, 1);
     for (k, v) in fit.values.iter().enumerate() {
         let number = setup.free.get(k).map(|f| &f.number);
         let text = |x: f64| match number {
@@ -110,7 +110,7 @@ fn held(b: &mut Blocks, setup: &Setup, fit: &Fit) {
     }
     b.gap();
     let head = ["held by its spread", "spread", "fits best", "squared error"];
-    let mut table = Table::new("   {:<27} {:>10} {:>11}   {}", head, 1);
+    let mut table = Table::new("   {:<27} {:>10}  {:>12}   {}", head, 1);
     for (h, most) in all {
         let number = h.number();
         let part = match most {

@@ -82,7 +82,7 @@ pub fn figure(setup: &Setup, fit: &Fit) -> Figure {
         panels.push(panel("measured minus fitted", AMPERES, &time, &[left]));
     }
     Figure {
-        title: what(&fit.cases[0]),
+        title: what(setup.case()),
         description: format!(
             "Measured and fitted current over time. {}.",
             lines.join(". ")
