@@ -32,7 +32,7 @@ const NEGATIVE: f64 = 2.0;
 /// Offset that may be left in the trace, over its largest current.
 const OFFSET: f64 = 0.2;
 
-/// Noise over a digitizer's step from which on the mean of many rows lies between its steps: 0.35 of a step leaves a
+/// Noise over a digitizer's step from which on a mean of many rows lies between its steps: 0.35 of a step leaves a
 /// fiftieth, and shows as 0.45 with the error of the steps themselves.
 const BLURRED: f64 = 0.45;
 
@@ -318,10 +318,7 @@ impl Record {
 /// same are off by much the same part of a step: together they say no more than one does. Without current that holds
 /// of all rows, as there what noise there is only decides between two steps.
 fn widened(trace: &Trace, noise: f64) -> Vec<f64> {
-    let of_a_row = trace
-        .quiet
-        .map(|q| q.noise * (trace.averaged as f64).sqrt());
-    if of_a_row.is_none_or(|noise| noise > BLURRED * trace.quantum) {
+    if blurred(trace) {
         return vec![1.0; trace.time.len()];
     }
     let place = |t: f64| match trace.tail {
@@ -345,6 +342,25 @@ fn widened(trace: &Trace, noise: f64) -> Vec<f64> {
         factors.extend(times.iter().map(factor));
     }
     factors
+}
+
+/// Whether noise blurs the steps of the digitizer, or nothing is known of it: means of rows have a noise of more than
+/// half a step, single rows without current read three steps and more, a few left out.
+fn blurred(trace: &Trace) -> bool {
+    let Some(quiet) = trace.quiet else {
+        return true;
+    };
+    if trace.averaged > 1 {
+        return quiet.noise * (trace.averaged as f64).sqrt() > BLURRED * trace.quantum;
+    }
+    let before = trace.time.partition_point(|t| *t < trace.rise - trace.blur);
+    let mut rows = trace.current[..before].to_vec();
+    rows.sort_by(f64::total_cmp);
+    let few = rows.len() / 50;
+    match rows.get(few..rows.len() - few) {
+        Some([first, .., last]) => last - first > 1.001 * trace.quantum,
+        _ => true,
+    }
 }
 
 /// Lengths of the runs of rows that read the same; where noise flickers between two steps, of those that stay within two.
