@@ -40,7 +40,7 @@ pub struct ScopeInput {
     /// Voltage per unit of the file, e.g. 10V for a divider by 10
     #[arg(
         long,
-        value_name = "VOLTAGE",
+        value_name = "VOLT",
         default_value = "1 V",
         allow_hyphen_values = true
     )]

@@ -319,7 +319,7 @@ fn a_record_of_many_rows_becomes_means_with_their_own_noise() {
     let mut normal = move || (0..12).map(|_| even()).sum::<f64>();
     let rows: String = (0..200_000)
         .map(|k| {
-            let wave = (f64::from(k - 60_000) / 20_000.0).clamp(0.0, 3.1416).sin();
+            let wave = (f64::from(k - 60_000) / 20_000.0).clamp(0.0, 3.1).sin();
             format!("{k}e-8,{}\n", 5000.0 * wave + 40.0 * normal())
         })
         .collect();

@@ -166,7 +166,7 @@ impl<'a> Scope<'a> {
             if group.rows == self.table.averaged {
                 self.table.push(wanted, &mut group);
             }
-            if number % (1 << 15) == 0 {
+            if number.is_multiple_of(1 << 15) {
                 progress(self.lines.bytes());
             }
         }
