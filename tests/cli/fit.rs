@@ -324,7 +324,9 @@ fn what_is_left_is_called_noise_only_where_it_is_like_the_noise() {
 fn closed_form_a_baseline_that_drifts_is_fitted_or_told() {
     let bench = recorded(&TRUTH, 30.0, |t, i| i + 15e3 * t);
     let keys = "bank.esr,lead.length";
-    let whole = document(&bench, &[keys]);
+    // The hum that a probe may have bends a baseline as well: here there is none.
+    let exact = ["--set", "tolerance.others=none"];
+    let whole = document(&bench, &[&[keys], &exact[..]].concat());
     let drift = &whole["values"][4];
     assert_eq!(
         (&drift["key"], &drift["unit"]),
@@ -526,19 +528,10 @@ fn a_voltage_at_the_weld_is_fitted_beside_the_current() {
         ];
         serde_json::from_str(&bench.run(&[&first[..], more].concat()).done()).expect("JSON")
     };
-    let error = |document: &Value| {
-        document["values"][1]["standard_error"]
-            .as_f64()
-            .expect("an error")
-    };
     let (with, without) = (run(&["--voltage", "3"]), run(&[]));
     let fall = with["values"][1]["value"].as_f64().unwrap();
     assert!((fall - 18.0).abs() < 0.5, "{fall}");
     assert!(with["rms_voltage_V"].as_f64() < Some(1.0) && without["rms_voltage_V"].is_null());
-    assert!(
-        error(&with) < error(&without),
-        "{} {}",
-        error(&with),
-        error(&without)
-    );
+    let held = |document: &Value| document["held"].to_string().contains("probe.voltage_gain");
+    assert!(held(&with) && !held(&without));
 }
