@@ -40,7 +40,7 @@ pub struct ScopeInput {
     /// Voltage per unit of the file, e.g. 10V for a divider by 10
     #[arg(
         long,
-        value_name = "VOLT",
+        value_name = "VOLTAGE",
         default_value = "1 V",
         allow_hyphen_values = true
     )]

@@ -65,7 +65,7 @@ fn values(b: &mut Blocks, setup: &Setup, fit: &Fit) {
         "standard error",
         "noise alone",
     ];
-    let mut table = Table::new("   {:<24} {:>11} {:>11}   {:<15} {}", head, 1);
+    let mut table = Table::new("   {:<24} {:>11} {:>11}   {:<14} {}", head, 1);
     for (k, v) in fit.values.iter().enumerate() {
         let number = setup.free.get(k).map(|f| &f.number);
         let text = |x: f64| match number {
