@@ -280,7 +280,7 @@ fn other(setup: &Setup, search: &Search, values: &[Fitted], found: &Errors) -> O
     let apart = |o: &Other| {
         let apart = |k: usize| {
             values[k]
-                .error
+                .noise_error
                 .is_some_and(|e| (o.values[k] - at(k)).abs() > APART * e)
         };
         (0..keys).any(apart)
