@@ -30,6 +30,7 @@ mod resume;
 mod rows;
 mod scatter;
 mod sensitivity;
+mod shift;
 mod stream;
 mod sweep;
 mod table;
@@ -56,6 +57,7 @@ pub fn main() -> Outcome {
         args::Command::Dial(a) => dial::run(&a),
         args::Command::Chart(a) => chart::run(&a),
         args::Command::Earths(a) => earths::run(&a),
+        args::Command::Shift(a) => shift::run(&a),
         args::Command::Fit(a) => fit::run(&a),
         args::Command::Compare(a) => compare::run(&a),
         #[cfg(feature = "page")]

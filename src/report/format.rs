@@ -147,7 +147,9 @@ fn words(text: &str) -> Vec<String> {
         let unit = UNITS.contains(&word.trim_end_matches([',', '.', ')', ':', ';', ']']))
             || UNITS.contains(&word);
         match words.last_mut() {
-            Some(last) if unit && last.ends_with(|c: char| c.is_ascii_digit()) => {
+            Some(last)
+                if (unit || is_group(word)) && last.ends_with(|c: char| c.is_ascii_digit()) =>
+            {
                 last.push(' ');
                 last.push_str(word);
             }
@@ -155,6 +157,12 @@ fn words(text: &str) -> Vec<String> {
         }
     }
     words
+}
+
+/// Whether a word may be the second group of a number: three digits, as in 10 000.
+fn is_group(word: &str) -> bool {
+    let digits = word.trim_end_matches(|c: char| c.is_ascii_punctuation());
+    digits.len() == 3 && digits.bytes().all(|b| b.is_ascii_digit())
 }
 
 /// Breaks `text` into lines of at most `width` characters at spaces, none between number and unit.
@@ -210,5 +218,6 @@ mod tests {
             wrap("a spring of 80 N holds", 14),
             ["a spring of", "80 N holds"]
         );
+        assert_eq!(wrap("after 30 000 welds", 8), ["after", "30 000", "welds"]);
     }
 }

@@ -5,7 +5,8 @@ use std::f64::consts::FRAC_PI_2;
 use super::catalogue;
 use super::keys::MOST_EARTHS;
 use super::model::{
-    Arc, Attitude, Bank, Case, Earth, Joints, Lead, Method, Model, Polarity, Sheet, Stud, Tool,
+    Arc, Attitude, Bank, Case, Charger, Earth, Joints, Lead, Limits, Method, Model, Polarity, Room,
+    Sheet, Stud, Thermal, Tool, Wear,
 };
 
 /// Earth leads of the demonstration case.
@@ -107,6 +108,11 @@ impl Default for Case {
                 burn_share: 0.5,
                 overfill: 3.0,
             },
+            charger: Charger::default(),
+            room: Room::default(),
+            thermal: Thermal::default(),
+            wear: Wear::default(),
+            limits: Limits::default(),
         }
     }
 }

@@ -19,6 +19,7 @@ mod resolved;
 pub mod scale;
 pub mod schema;
 pub mod settings;
+mod shop;
 pub mod show;
 pub mod template;
 pub mod tolerance;

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 pub use super::joint::Joint;
 use super::scale::Scale;
+pub use super::shop::{Charger, Limits, Room, Thermal, Wear};
 use crate::physics::GRAVITY;
 
 /// Name of whatever is the user's own and not from the catalogue.
@@ -37,6 +38,21 @@ pub struct Case {
     pub arc: Arc,
     /// The model's own figures.
     pub model: Model,
+    /// The charger of the bank.
+    #[serde(default)]
+    pub charger: Charger,
+    /// The workshop.
+    #[serde(default)]
+    pub room: Room,
+    /// How the parts of the rig take up heat and lose it.
+    #[serde(default)]
+    pub thermal: Thermal,
+    /// How the rig wears and ages.
+    #[serde(default)]
+    pub wear: Wear,
+    /// Temperatures the rig must not exceed.
+    #[serde(default)]
+    pub limits: Limits,
 }
 
 /// The capacitor bank with its switch and free-wheel diode.

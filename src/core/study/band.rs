@@ -171,7 +171,7 @@ fn draws(case: &Case) -> Vec<Draw> {
 }
 
 /// The cases of a band; a point that is not a valid case has none.
-fn cases(case: &Case) -> impl Iterator<Item = Case> {
+pub(super) fn cases(case: &Case) -> impl Iterator<Item = Case> {
     let scatter = Scatter {
         base: case.clone(),
         draws: draws(case),
@@ -182,7 +182,7 @@ fn cases(case: &Case) -> impl Iterator<Item = Case> {
     (0..SHOTS).filter_map(move |n| scatter.case(&scatter.values(n)).ok())
 }
 
-fn range(mut values: Vec<f64>) -> Option<Range> {
+pub(super) fn range(mut values: Vec<f64>) -> Option<Range> {
     if values.is_empty() {
         return None;
     }

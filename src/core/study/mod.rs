@@ -17,5 +17,6 @@ pub mod remedy;
 mod runs;
 pub mod scatter;
 pub mod sensitivity;
+pub mod shift;
 pub mod sweep;
 pub mod weld;

@@ -2,10 +2,10 @@
 
 use super::key::Key;
 use super::metal::{METAL_KEYS, MetalKey};
-use super::{rig, work};
+use super::{rig, shop, work};
 
 /// Sections of a case file in their order, each with what it is about.
-pub const SECTIONS: [(&str, &str); 11] = [
+pub const SECTIONS: [(&str, &str); 16] = [
     (
         "bank",
         "the capacitor bank with its switch and free-wheel diode",
@@ -23,6 +23,17 @@ pub const SECTIONS: [(&str, &str); 11] = [
     (
         "model",
         "constants of the model that are neither rig nor material",
+    ),
+    ("charger", "the charger of the bank, for `arcplunge shift`"),
+    ("room", "the workshop, for `arcplunge shift`"),
+    (
+        "thermal",
+        "how the parts of the rig take up heat and lose it, for `arcplunge shift`",
+    ),
+    ("wear", "how the rig wears and ages, for `arcplunge shift`"),
+    (
+        "limits",
+        "temperatures the rig must not exceed, for `arcplunge shift`",
     ),
     (
         "metal",
@@ -45,7 +56,7 @@ pub const MOST_EARTHS: usize = 4;
 
 /// Every key outside the metals, in the order of the file.
 pub fn all() -> impl Iterator<Item = &'static Key> {
-    rig::KEYS.iter().chain(work::KEYS)
+    rig::KEYS.iter().chain(work::KEYS).chain(shop::KEYS)
 }
 
 /// The key of this full name, with `N` for the number of an earth lead.

@@ -14,6 +14,7 @@ mod metal;
 mod number;
 mod place;
 mod rig;
+mod shop;
 mod value;
 mod work;
 

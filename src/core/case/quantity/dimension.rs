@@ -47,11 +47,19 @@ pub enum Dimension {
     Pressure,
     /// Dynamic viscosity \[Pa·s\].
     Viscosity,
+    /// What the charger gives \[W\].
+    Power,
+    /// Temperature rise per power lost \[K/W\].
+    ThermalResistance,
+    /// Heat per kelvin of a part of the rig \[J/K\].
+    HeatCapacity,
+    /// Metal that an arc takes off a contact per charge \[kg/C\].
+    Erosion,
 }
 
 impl Dimension {
     /// All of them.
-    pub const ALL: [Dimension; 22] = [
+    pub const ALL: [Dimension; 26] = [
         Dimension::Number,
         Dimension::Length,
         Dimension::Area,
@@ -74,6 +82,10 @@ impl Dimension {
         Dimension::Resistivity,
         Dimension::Pressure,
         Dimension::Viscosity,
+        Dimension::Power,
+        Dimension::ThermalResistance,
+        Dimension::HeatCapacity,
+        Dimension::Erosion,
     ];
 
     /// Name, article and an example as a user writes it.
@@ -103,6 +115,12 @@ impl Dimension {
             Dimension::Resistivity => ("resistivity", "a resistivity", "0.15 uohm m"),
             Dimension::Pressure => ("pressure", "a pressure or strength", "350 MPa"),
             Dimension::Viscosity => ("viscosity", "a viscosity", "5.5 mPas"),
+            Dimension::Power => ("power", "a power", "300 W"),
+            Dimension::ThermalResistance => {
+                ("thermal resistance", "a thermal resistance", "0.5 K/W")
+            }
+            Dimension::HeatCapacity => ("heat capacity", "a heat capacity", "80 J/K"),
+            Dimension::Erosion => ("erosion", "an erosion per charge", "50 ug/C"),
         }
     }
 
@@ -131,6 +149,10 @@ impl Dimension {
             Dimension::Resistivity => "ohm_m",
             Dimension::Pressure => "Pa",
             Dimension::Viscosity => "Pas",
+            Dimension::Power => "W",
+            Dimension::ThermalResistance => "K_per_W",
+            Dimension::HeatCapacity => "J_per_K",
+            Dimension::Erosion => "kg_per_C",
         }
     }
 

@@ -24,7 +24,6 @@ use wide::{CmpGt, f64x2};
 use super::mesh::Resolution;
 use super::rig::Face;
 use super::simd::{Book, Lanes, pair};
-use crate::physics::ROOM;
 use film::Film;
 use layers::{Joint, Layers};
 use solid::Solid;
@@ -159,7 +158,7 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
                 f.density * f.enthalpy.heat_solid / f.conductivity[0]
             })),
             trial: Trial {
-                face: f64x2::splat(ROOM),
+                face: pair(faces, |f| f.enthalpy.start),
                 ..Trial::default()
             },
             step_before: 0.0,
@@ -175,11 +174,12 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
         self.front.now.reduce_add()
     }
 
-    /// Whether the bodies differ in more than their depth.
+    /// Whether the bodies differ in more than their depth and where they start.
     fn unlike(&self) -> bool {
         let [a, b] = self.faces;
         a != Face {
             depth: a.depth,
+            enthalpy: b.enthalpy.started_at(a.enthalpy.start),
             ..b
         }
     }
