@@ -17,6 +17,7 @@ mod marks;
 mod outputs;
 mod scatter;
 mod sensitivity;
+mod shift;
 mod streams;
 mod studies;
 mod sweep;

@@ -99,9 +99,15 @@ fn time_mean(x: f64) -> f64 {
 }
 
 impl Propagator {
-    /// Takes the rises \[K\] on in time; adds what each lump gives the room to `given` \[J\].
-    pub fn apply(&self, rises: &mut DVector<f64>, given: &mut DVector<f64>) {
-        given.gemv(1.0, &self.given, rises, 1.0);
-        *rises = &self.after * &*rises;
+    /// Takes the rises \[K\] on in time; adds what each lump gives the room to `given` \[J\]. Both have a place for
+    /// each lump.
+    pub fn apply(&self, rises: &mut [f64], given: &mut [f64]) {
+        let before = DVector::from_column_slice(rises);
+        let to_room = &self.given * &before;
+        given
+            .iter_mut()
+            .zip(to_room.iter())
+            .for_each(|(all, new)| *all += new);
+        rises.copy_from_slice((&self.after * before).as_slice());
     }
 }

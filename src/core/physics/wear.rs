@@ -38,7 +38,7 @@ pub fn warmer(t: f64, t0: f64) -> f64 {
 
 /// Share of its life that a capacitor uses up in `time` \[s\] with its winding at `t` \[K\]: `life` \[s\] at `rated`
 /// \[K\], twice as long for every ten kelvin less (common practice for aluminium electrolytics; Arrhenius' law with
-/// 0.94 eV about 85 °C).
+/// 0.74 eV about 85 °C).
 pub fn aging(time: f64, t: f64, life: f64, rated: f64) -> f64 {
     time / (life * 2f64.powf((rated - t) / 10.0))
 }

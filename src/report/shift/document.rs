@@ -1,6 +1,6 @@
 //! A shift as a document: verdict, pace, charge, temperatures, shares, energy, life.
 
-use super::words::{bound, duration, headline, how, limit_of, pace, part};
+use super::words::{bound, duration, headline, how, limit_of, pace, part, stop};
 use crate::cautions;
 use crate::document::{Block, Blocks, Cell, Document, Style, Table, Tone};
 use crate::format::{celsius, engineering, percent, significant};
@@ -112,7 +112,7 @@ fn fastest(shift: &Shift) -> String {
     let f = &shift.fastest;
     match f.pace {
         Some(fast) => format!("Fastest sound pace: {}; {}.", pace(fast), bound(f.bound)),
-        None => format!("No pace is sound throughout: {}.", bound(f.bound)),
+        None => format!("However slow, the shift is not sound: {}.", stop(f.bound)),
     }
 }
 
@@ -282,7 +282,7 @@ fn energy(b: &mut Blocks, shift: &Shift) {
         ("welds: stud, pip, sheet", a.work),
         ("light, gas, spatter", a.light),
         ("rig, given to the room", a.to_room),
-        ("rig, still warm", a.held - a.held_before),
+        ("rig, still warm", a.held),
         ("left in the bank", a.left_in_bank),
     ] {
         let share = joules / a.mains;

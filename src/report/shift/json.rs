@@ -65,7 +65,7 @@ pub fn json(shift: &Shift) -> serde_json::Result<String> {
         "band": band.collect::<Vec<_>>(),
         "energy_J": {
             "mains": a.mains, "charger": a.charger, "welds": a.work, "light": a.light,
-            "to_room": a.to_room, "held": a.held - a.held_before, "left_in_bank": a.left_in_bank,
+            "to_room": a.to_room, "held": a.held, "left_in_bank": a.left_in_bank,
         },
         "chuck_welds": shift.chuck.map(|c| json!({"low": c.low, "median": c.median, "high": c.high})),
         "bank": bank.collect::<Vec<_>>(),

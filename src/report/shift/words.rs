@@ -94,6 +94,15 @@ pub fn bound(bound: Bound) -> String {
     }
 }
 
+/// The same where even a slow pace is too fast.
+pub fn stop(bound: Bound) -> String {
+    match bound {
+        Bound::Weld(reason) => reason_of(reason),
+        Bound::Part(limit) => format!("{} stops it", limit_name(limit)),
+        other => self::bound(other),
+    }
+}
+
 fn limit_name(limit: Limit) -> &'static str {
     match limit {
         Limit::Conductor => "the copper of a lead, which gets too hot,",
@@ -106,7 +115,7 @@ fn limit_name(limit: Limit) -> &'static str {
 /// A reason as a part of a sentence.
 pub fn reason_of(reason: Reason) -> String {
     match reason {
-        Reason::Itself => "it is so from the first weld on".into(),
+        Reason::Itself => "the first weld is not either".into(),
         Reason::Voltage => "the bank has not reached its voltage".into(),
         Reason::Leads => "the leads are warm and resist more".into(),
         Reason::Joint(id) => format!("{id}: worn or warm"),

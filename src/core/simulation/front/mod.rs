@@ -24,6 +24,7 @@ use wide::{CmpGt, f64x2};
 use super::mesh::Resolution;
 use super::rig::Face;
 use super::simd::{Book, Lanes, pair};
+use crate::physics::ROOM;
 use film::Film;
 use layers::{Joint, Layers};
 use solid::Solid;
@@ -88,8 +89,10 @@ pub(super) struct Fronts<const N: usize, const K: usize> {
 #[derive(Debug, Clone, Copy)]
 struct Law {
     depth: Lanes,
-    /// Heat of fusion, enthalpy of solid and of melt at the melting point \[J/m³\].
+    /// Heat of fusion, enthalpy at the start, of solid and of melt at the melting point, above 20 °C as melt may move
+    /// from one body to the other \[J/m³\].
     fusion: Lanes,
+    warmth: Lanes,
     solidus: Lanes,
     liquidus: Lanes,
     /// θ of the melt at the boiling point \[W/m\].
@@ -125,8 +128,11 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
             fusion: pair(faces, |f| {
                 f.density * (f.enthalpy.liquidus - f.enthalpy.solidus)
             }),
-            solidus: pair(faces, |f| f.density * f.enthalpy.solidus),
-            liquidus: pair(faces, |f| f.density * f.enthalpy.liquidus),
+            warmth: pair(faces, |f| {
+                f.density * f.enthalpy.heat_solid * (f.enthalpy.start - ROOM)
+            }),
+            solidus: pair(faces, |f| f.density * f.enthalpy.started_at(ROOM).solidus),
+            liquidus: pair(faces, |f| f.density * f.enthalpy.started_at(ROOM).liquidus),
             boiling: pair(faces, |f| {
                 f.conductivity[1] * (f.boiling_point - f.enthalpy.melting_point)
             }),

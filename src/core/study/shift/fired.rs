@@ -36,6 +36,9 @@ pub fn of_earth(k: usize) -> usize {
 #[rustfmt::skip]
 pub enum Figure { Peak, Action, ArcEnergy, Fill, RimFill, Vapour, SheetMelt, Ends, EarthPeak0, EarthPeak1, EarthPeak2, EarthPeak3 }
 
+/// Steps of the heat beyond which the enthalpy method was at work, which takes three times those of the fronts.
+const MOST_OF_FRONTS: u64 = 100;
+
 /// Figures kept.
 const FIGURES: usize = 8 + MAX_EARTHS;
 
@@ -82,7 +85,8 @@ impl Fired {
                 parted |= 1 << joint_place(id);
             }
         }
-        let mut course = shot.cause as u64 + 1;
+        let by_enthalpy = shot.effort.heat_steps > MOST_OF_FRONTS;
+        let mut course = 2 * (shot.cause as u64 + 1) + u64::from(by_enthalpy);
         for event in &shot.events {
             let joint = event.joint.map_or(0, |id| joint_place(id) as u64 + 1);
             let event = event.name as u64 * 16 + joint;

@@ -1,7 +1,5 @@
 //! The parts of the rig that take up heat: which lumps they are, what heats each, what each loses.
 
-use nalgebra::DVector;
-
 use super::fired::{Element, Fired, of_earth, of_joint};
 use crate::case::Case;
 use crate::case::joint_id::JointId;
@@ -30,7 +28,7 @@ pub enum Part {
 }
 
 /// Share of a surface's conductance to the air by which it may change until the network is set up anew.
-const STALE: f64 = 0.01;
+pub(super) const STALE: f64 = 0.004;
 
 /// Longest stretch in one go while surfaces cool \[s\].
 const LONGEST: f64 = 30.0;
@@ -48,16 +46,16 @@ pub struct Parts {
     steps: Vec<(f64, Propagator)>,
     room: f64,
     /// Rises over the room \[K\].
-    rises: DVector<f64>,
+    rises: Vec<f64>,
     /// Heat each part has given the room \[J\].
-    given: DVector<f64>,
+    given: Vec<f64>,
     /// Heat each part has taken from shots \[J\].
-    taken: DVector<f64>,
+    taken: Vec<f64>,
     stale: f64,
 }
 
 impl Parts {
-    /// The parts of a case at the start of a shift: leads as the case says, all else as warm as the room.
+    /// The parts of a case at the start of a shift, all as warm as the room.
     pub fn new(case: &Case) -> Self {
         Parts::with_stale(case, STALE)
     }
@@ -125,21 +123,16 @@ impl Parts {
             }
         }
         let room = case.room.temperature;
-        let rise = |part: &Part| match lead(part) {
-            Some(_) => case.lead.temperature - room,
-            None => 0.0,
-        };
         let n = parts.len();
-        let rises = DVector::from_iterator(n, parts.iter().map(rise));
         Parts {
             surfaces,
             lumps,
             now: Vec::new(),
             steps: Vec::new(),
             room,
-            rises,
-            given: DVector::zeros(n),
-            taken: DVector::zeros(n),
+            rises: vec![0.0; n],
+            given: vec![0.0; n],
+            taken: vec![0.0; n],
             parts,
             stale,
         }

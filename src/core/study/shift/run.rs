@@ -126,7 +126,6 @@ pub fn run(
 
 impl<'a> Bench<'a> {
     fn new(case: &'a Case) -> Self {
-        let parts = Parts::new(case);
         Bench {
             case,
             supply: Supply {
@@ -140,11 +139,8 @@ impl<'a> Bench<'a> {
             sheet: WorkSheet::new(case),
             junction: [0.0; STAGES],
             lost: PerJoint::default(),
-            account: Account {
-                held_before: parts.held(),
-                ..Account::default()
-            },
-            parts,
+            account: Account::default(),
+            parts: Parts::new(case),
         }
     }
 

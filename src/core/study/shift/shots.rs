@@ -161,7 +161,7 @@ impl Shots {
     fn nearest(&self, state: &State) -> Option<(usize, f64)> {
         let distance = |anchor: &Anchor| {
             let each = (0..SIZE).map(|k| self.moved(anchor, state, k).abs());
-            each.fold(0.0, f64::max)
+            each.sum::<f64>()
         };
         let last = self.anchors.get(self.last).map(distance);
         if let Some(d) = last.filter(|d| *d <= self.trust) {
@@ -236,10 +236,10 @@ impl Shots {
         }
         let error = error(&line, shot);
         self.worst = self.worst.max(error);
-        if error > TOLERANCE {
+        if error > 0.5 * TOLERANCE {
             self.trust = (0.6 * self.trust).max(0.02);
-        } else if error < 0.25 * TOLERANCE {
-            self.trust = (1.3 * self.trust).min(3.0);
+        } else if error < 0.2 * TOLERANCE {
+            self.trust = (1.3 * self.trust).min(2.0);
         }
         Ok(())
     }

@@ -15,8 +15,11 @@ use crate::study::scatter::draw::Draw;
 /// Welds of a shift that are fired with their values drawn.
 pub const SAMPLES: usize = 1024;
 
-/// Places along the shift at which the band is fired, as shares of it.
-const STATIONS: [f64; 5] = [0.0, 0.1, 0.3, 0.6, 1.0];
+/// Places along the shift at which the band is fired, at most.
+const STATIONS: usize = 9;
+
+/// Fill by which a weld may lie off the line between two places until it becomes one itself.
+const BENT: f64 = 0.01;
 
 /// A weld fired with its values drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -73,12 +76,6 @@ pub struct Station {
 
 /// The band of the fill along a run; empty where nothing fills.
 pub fn band(case: &Case, run: &Run) -> Vec<Station> {
-    let last = run.welds.len().saturating_sub(1);
-    let mut places: Vec<usize> = STATIONS
-        .iter()
-        .map(|s| (s * last as f64) as usize)
-        .collect();
-    places.dedup();
     let station = |weld: usize| {
         let state = run.states.get(weld)?;
         let shots = in_order(cases(case), |work: &mut Workspace, case: Case| {
@@ -87,5 +84,37 @@ pub fn band(case: &Case, run: &Run) -> Vec<Station> {
         let fill = range(shots.flatten().collect())?;
         Some(Station { weld, fill })
     };
-    places.into_iter().filter_map(station).collect()
+    places(run).into_iter().filter_map(station).collect()
+}
+
+/// The ends of a run, and where its fill bends most.
+fn places(run: &Run) -> Vec<usize> {
+    let fill = |n: usize| run.welds[n].fill().unwrap_or(0.0);
+    let Some(last) = run.welds.len().checked_sub(1) else {
+        return Vec::new();
+    };
+    let mut places = vec![0, last];
+    places.dedup();
+    while places.len() < STATIONS {
+        let off = |n: usize| {
+            let after = places
+                .partition_point(|p| *p < n)
+                .clamp(1, places.len() - 1);
+            let [a, b] = [places[after - 1], places[after]];
+            let share = (n - a) as f64 / (b - a).max(1) as f64;
+            (fill(n) - fill(a) - share * (fill(b) - fill(a))).abs()
+        };
+        if places.len() < 2 {
+            break;
+        }
+        let bent = (0..=last).map(|n| (n, off(n)));
+        match bent.max_by(|a, b| a.1.total_cmp(&b.1)) {
+            Some((n, off)) if off > BENT => {
+                let at = places.partition_point(|p| *p < n);
+                places.insert(at, n);
+            }
+            _ => break,
+        }
+    }
+    places
 }

@@ -113,10 +113,8 @@ pub struct Account {
     pub light: f64,
     /// Given to the room by the parts of the rig.
     pub to_room: f64,
-    /// Held by them above the room when the shift ends, and as it began.
+    /// Held by them above the room when the shift ends.
     pub held: f64,
-    /// See `held`.
-    pub held_before: f64,
     /// Left in the bank.
     pub left_in_bank: f64,
 }
@@ -125,6 +123,6 @@ impl Account {
     /// What is missing between the two sides, over what the mains gave.
     pub fn imbalance(&self) -> f64 {
         let out = self.charger + self.work + self.light + self.to_room + self.left_in_bank;
-        (out + self.held - self.held_before - self.mains) / self.mains.max(f64::MIN_POSITIVE)
+        (out + self.held - self.mains) / self.mains.max(f64::MIN_POSITIVE)
     }
 }
