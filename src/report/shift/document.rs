@@ -1,6 +1,8 @@
 //! A shift as a document: verdict, pace, charge, temperatures, shares, energy, life.
 
-use super::words::{bound, duration, headline, how, limit_of, pace, part, stop};
+use super::words::{
+    TOO_HOT, bound, duration, headline, how, limit_name, limit_of, pace, part, stop,
+};
 use crate::cautions;
 use crate::document::{Block, Blocks, Cell, Document, Style, Table, Tone};
 use crate::format::{celsius, engineering, percent, significant};
@@ -28,6 +30,7 @@ pub fn document(shift: &Shift, picture: Option<String>) -> Document {
     let (word, sentence) = headline(shift);
     let tone = match word {
         "sound" => Tone::Good,
+        TOO_HOT => Tone::Amber,
         "discharge test" => Tone::Strong,
         _ => Tone::Wrong,
     };
@@ -77,15 +80,13 @@ fn points(shift: &Shift) -> Vec<String> {
             pace(1.0 / charge.ready)
         ));
     }
-    if let Some(n) = shift
-        .run
-        .welds
-        .iter()
-        .position(|w| w.too_hot(&shift.case.limits))
-    {
+    let hot = |w: &Weld| w.limit(&shift.case.limits);
+    let mut welds = shift.run.welds.iter().enumerate();
+    if let Some((n, limit)) = welds.find_map(|(n, w)| Some((n, hot(w)?))) {
         out.push(format!(
-            "From weld {} on a part of the rig is hotter than its limit.",
-            counted(n as u64 + 1)
+            "From weld {} on {} is hotter than its limit.",
+            counted(n as u64 + 1),
+            limit_name(limit)
         ));
     }
     if let Some(n) = shift.run.welds.iter().position(|w| w.touch) {
@@ -290,7 +291,11 @@ fn energy(b: &mut Blocks, shift: &Shift) {
             Cell::from(name),
             engineering(joules, "J").into(),
             percent(share).into(),
-            Cell::bar(if name == "all" { 0.0 } else { share }, BAR),
+            if name == "all" || share <= 0.0 {
+                Cell::default()
+            } else {
+                Cell::bar(share, BAR)
+            },
         ]);
     }
     b.table(table);

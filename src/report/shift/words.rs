@@ -88,7 +88,7 @@ pub fn bound(bound: Bound) -> String {
         Bound::Charger => {
             "the charger limits it: the trigger is locked until the set is ready".into()
         }
-        Bound::Part(limit) => format!("{} limits it", limit_name(limit)),
+        Bound::Part(limit) => format!("beyond it {} gets too hot", limit_name(limit)),
         Bound::Weld(reason) => format!("beyond it welds are not sound: {}", reason_of(reason)),
         Bound::Nothing => format!("no limit up to {}", pace(MOST_PACE)),
     }
@@ -98,17 +98,18 @@ pub fn bound(bound: Bound) -> String {
 pub fn stop(bound: Bound) -> String {
     match bound {
         Bound::Weld(reason) => reason_of(reason),
-        Bound::Part(limit) => format!("{} stops it", limit_name(limit)),
+        Bound::Part(limit) => format!("{} gets too hot", limit_name(limit)),
         other => self::bound(other),
     }
 }
 
-fn limit_name(limit: Limit) -> &'static str {
+/// What a limit is of.
+pub fn limit_name(limit: Limit) -> &'static str {
     match limit {
-        Limit::Conductor => "the copper of a lead, which gets too hot,",
-        Limit::Joint => "a joint, which gets too hot,",
-        Limit::Core => "the bank, whose windings get too hot,",
-        Limit::Junction => "the switch, whose junction gets too hot,",
+        Limit::Conductor => "the copper of a lead",
+        Limit::Joint => "a terminal, a clamp or the chuck",
+        Limit::Core => "the winding of the bank",
+        Limit::Junction => "the junction of the switch",
     }
 }
 
@@ -124,6 +125,9 @@ pub fn reason_of(reason: Reason) -> String {
     }
 }
 
+/// Word of a shift whose welds are sound while a part of the rig is hotter than its limit.
+pub const TOO_HOT: &str = "sound, too hot";
+
 /// The word that judges a shift's own welds, and the sentence beside it.
 pub fn headline(shift: &Shift) -> (&'static str, String) {
     let all = counted(shift.run.welds.len() as u64);
@@ -136,8 +140,13 @@ pub fn headline(shift: &Shift) -> (&'static str, String) {
     }
     let Some((n, reason)) = shift.first_bad else {
         let last = shift.run.welds[shift.run.welds.len() - 1];
+        let hot = shift
+            .run
+            .welds
+            .iter()
+            .any(|w| w.too_hot(&shift.case.limits));
         return (
-            "sound",
+            if hot { TOO_HOT } else { "sound" },
             format!(
                 "All {all} welds are sound; fill {} to {}.",
                 fill(first),
