@@ -4,10 +4,11 @@ use std::f64::consts::PI;
 
 use super::air::{convection, radiation};
 use super::lead::{COPPER_COEFFICIENT, ROPE_RESISTIVITY, rope_radius};
+use super::wear::CONTACT_DENSITY;
 use super::{ROOM, lead};
 
 /// Density \[kg/m³\] and specific heat \[J/(kg·K)\] of copper: 3.45 MJ/(m³·K), IEC 60949.
-const COPPER: [f64; 2] = [8930.0, 386.0];
+const COPPER: [f64; 2] = [CONTACT_DENSITY, 386.0];
 
 /// Conductivity of copper at 60 °C \[W/(m·K)\] (handbooks, from memory).
 const COPPER_CONDUCTIVITY: f64 = 392.0;

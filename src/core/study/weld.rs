@@ -13,6 +13,8 @@ use super::range::{USUAL, Vary};
 use super::scatter::Scatter;
 use super::scatter::draw::Draw;
 use super::sensitivity::{Collected, Found};
+use super::shift::plan::{MOST_WELDS, Plan, read_pace};
+use super::shift::{self, Extent, Shift};
 use super::sweep::{Row, Sweep};
 use crate::case::Case;
 use crate::case::tolerance::Tolerances;
@@ -250,6 +252,30 @@ pub fn sensitivity(
         .samples(figures)
         .for_each(|sample| collected.take(&sample));
     Ok(collected.found())
+}
+
+/// Runs a shift: so many welds at a pace such as `"12/min"`, with the rig warming and wearing from one to the next.
+///
+/// ```
+/// use arcplunge_core::{Case, study::weld::shift};
+///
+/// let shift = shift(&Case::default(), 200, "12/min")?;
+/// assert!(shift.first_bad.is_none());
+/// assert!(shift.fastest.pace.unwrap() > 12.0 / 60.0);
+/// # Ok::<(), arcplunge_core::Error>(())
+/// ```
+///
+/// # Errors
+/// When the case breaks a rule, the pace is none, or an integration fails.
+pub fn shift(case: &Case, welds: usize, pace: &str) -> Result<Shift, Error> {
+    case.check()?;
+    let pace = read_pace(pace).map_err(Error::study)?;
+    let plan = Plan::new(welds.clamp(1, MOST_WELDS), pace, Vec::new()).map_err(Error::study)?;
+    let extent = Extent {
+        scatter: None,
+        band: true,
+    };
+    Ok(shift::shift(case, &plan, extent)?)
 }
 
 /// Fits keys of a case to a measured current: `csv` is an oscilloscope's text with time \[s\] and current

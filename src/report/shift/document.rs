@@ -239,7 +239,7 @@ fn shares(b: &mut Blocks, shift: &Shift) {
         return;
     }
     let head = ["welds", "of this rig", "with scatter", "95 % interval", ""];
-    let mut table = Table::new("   {:<13} {:>11} {:>13}  {:<16} {}", head, 1);
+    let mut table = Table::new("   {:<12} {:>11} {:>13}  {:<16} {}", head, 1);
     table.style = Style::Bars;
     for (k, v) in Verdict::ALL.into_iter().enumerate() {
         if own[k] == 0 && drawn[k] == 0 {

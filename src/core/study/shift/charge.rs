@@ -1,6 +1,7 @@
 //! What the charger can do for a case: times, pace, what it draws, and how long the bank stays dangerous.
 
 use crate::case::Case;
+use crate::case::model::Bank;
 use crate::physics::charging::{SAFE_VOLTAGE, Supply, bleed_time};
 
 /// The charge of a bank.
@@ -48,5 +49,17 @@ impl Charge {
     /// Fastest pace at which every shot finds the set ready \[welds/s\]; `None` where it is always ready.
     pub fn pace(&self) -> Option<f64> {
         (self.ready > 0.0).then(|| 1.0 / self.ready)
+    }
+}
+
+/// Voltage that the next charge goes on from \[V\], of the `joules` that a shot has left in the bank.
+///
+/// The diode lets the bank go below zero by its own drop: that is no charge to go on from, and 0 here.
+pub fn left_voltage(bank: &Bank, joules: f64) -> f64 {
+    let swung = 0.5 * bank.capacitance * bank.diode_drop * bank.diode_drop;
+    if joules > 1.02 * swung {
+        (2.0 * joules / bank.capacitance).sqrt()
+    } else {
+        0.0
     }
 }

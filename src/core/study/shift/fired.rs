@@ -9,15 +9,15 @@ use crate::simulation::shot::Shot;
 use crate::simulation::verdict::{Cause, Verdict};
 
 /// Elements of the ledger.
-pub const ELEMENTS: usize = 15 + MAX_JOINTS + MAX_EARTHS;
+pub const ELEMENTS: usize = JOINTS + MAX_JOINTS + MAX_EARTHS;
 
 /// Places among the elements \[J\].
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[allow(missing_docs)]
 #[rustfmt::skip]
-pub enum Element { Esr, Switch, Diode, Internal, Gun, Sheet, Pip, ToStud, ToSheet, Away, Forge, Bolted, LeftInBank, LeftInLeads, Unused }
+pub enum Element { Esr, Switch, Diode, Internal, Gun, Sheet, Pip, ToStud, ToSheet, Away, Forge, Bolted, LeftInBank, LeftInLeads }
 
-const JOINTS: usize = 15;
+const JOINTS: usize = 14;
 const EARTHS: usize = JOINTS + MAX_JOINTS;
 
 /// Place of a joint's joules.
@@ -143,7 +143,7 @@ impl Fired {
 
 fn elements(ledger: &Ledger, out: &mut [f64; NUMBERS]) {
     let l = ledger;
-    let single = [
+    let single: [f64; JOINTS] = [
         l.bank_esr,
         l.switch,
         l.diode,
@@ -159,7 +159,7 @@ fn elements(ledger: &Ledger, out: &mut [f64; NUMBERS]) {
         l.left_in_bank,
         l.left_in_leads,
     ];
-    out[..single.len()].copy_from_slice(&single);
+    out[..JOINTS].copy_from_slice(&single);
     for id in JointId::all(l.count) {
         out[of_joint(id)] = l.joints[id];
     }

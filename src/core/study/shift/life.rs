@@ -9,9 +9,6 @@ use crate::simulation::fire::{Settings, Workspace, fire};
 use crate::simulation::integrator::IntegrationError;
 use crate::simulation::rig::Rig;
 
-/// Density of the jaws, copper \[kg/m³\].
-const JAWS: f64 = 8930.0;
-
 /// Shots after which the bank is looked at.
 pub const SHOTS: [f64; 4] = [0.5e6, 1e6, 2e6, 5e6];
 
@@ -33,7 +30,7 @@ pub struct ChuckLife {
 pub fn chuck(case: &Case, peak: f64) -> Option<ChuckLife> {
     let force = JointId::Chuck.of(case)?.contact().force;
     let w = &case.wear;
-    let first = sliding(w.coefficient, force, w.stroke, w.hardness, JAWS);
+    let first = sliding(w.coefficient, force, w.stroke, w.hardness);
     let parts_at = BLOW_OFF * peak * peak;
     if !force.is_finite() || force <= 0.0 || first <= 0.0 || parts_at <= 0.0 {
         return None;

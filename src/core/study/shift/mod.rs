@@ -91,14 +91,7 @@ pub fn shift(case: &Case, plan: &Plan, extent: Extent<'_>) -> Result<Shift, Inte
         None => None,
     };
     let left = run.welds.first().map_or(0.0, |weld| {
-        let left = weld.joules(Element::LeftInBank);
-        let c = case.bank.capacitance;
-        let swung = 0.5 * c * case.bank.diode_drop * case.bank.diode_drop * 1.02;
-        if left > swung {
-            (2.0 * left / c).sqrt()
-        } else {
-            0.0
-        }
+        charge::left_voltage(&case.bank, weld.joules(Element::LeftInBank))
     });
     let charge = Charge::of(case, left);
     let peak = run

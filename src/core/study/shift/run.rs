@@ -1,5 +1,6 @@
 //! One shift from the first weld to the last: charge, fire, heat, cool, wear, in the order of time.
 
+use super::charge::left_voltage;
 use super::fired::{Element, Figure, Fired};
 use super::parts::{Part, Parts};
 use super::plan::Plan;
@@ -12,12 +13,9 @@ use crate::case::joint_id::{JointId, PerJoint};
 use crate::case::model::Limits;
 use crate::physics::charging::Supply;
 use crate::physics::junction::{Foster, STAGES, even_pulse};
+use crate::physics::lead;
 use crate::physics::wear::{arcing, grip, looser, sliding, warmer};
-use crate::physics::{ROOM, lead};
 use crate::simulation::integrator::IntegrationError;
-
-/// Density of the contacts' metal, copper \[kg/m³\].
-const CONTACT_DENSITY: f64 = 8930.0;
 
 /// Share of the ready voltage that counts as it.
 const READY: f64 = 1.0 - 1e-9;
@@ -190,7 +188,6 @@ impl<'a> Bench<'a> {
             x[resistance] = warmer(bulk, case.room.temperature) * looser(held);
             x[force] = held;
         }
-        debug_assert!(x[SHEET] >= ROOM - 100.0);
         state
     }
 
@@ -213,11 +210,9 @@ impl<'a> Bench<'a> {
 
     /// What a shot at `t` \[s\] leaves behind; the voltage left in the bank \[V\].
     fn after(&mut self, t: f64, shot: &Fired, wear: bool) -> f64 {
-        let bank = &self.case.bank;
         let left = shot.joules(Element::LeftInBank);
-        // The diode lets it go below zero by its own drop: that is no charge to go on from.
-        let swung = 0.5 * bank.capacitance * bank.diode_drop * bank.diode_drop * 1.02;
-        let lost = if left > swung { 0.0 } else { left };
+        let voltage = left_voltage(&self.case.bank, left);
+        let lost = if voltage > 0.0 { 0.0 } else { left };
         self.parts.heat(shot, lost);
         let work: f64 = [
             Element::Sheet,
@@ -236,7 +231,7 @@ impl<'a> Bench<'a> {
         if wear {
             self.wear(shot);
         }
-        (2.0 * (left - lost) / bank.capacitance).sqrt()
+        voltage
     }
 
     /// Metal that joints lose by a shot.
@@ -251,7 +246,7 @@ impl<'a> Bench<'a> {
             }
             if id == JointId::Chuck {
                 let force = contact.force * self.grip(id);
-                let gone = sliding(w.coefficient, force, w.stroke, w.hardness, CONTACT_DENSITY);
+                let gone = sliding(w.coefficient, force, w.stroke, w.hardness);
                 self.lost[id] += gone;
             }
             if shot.has_parted(id) && contact.drop > 0.0 {

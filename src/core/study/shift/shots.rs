@@ -5,7 +5,7 @@
 //! anew. Each time that happens the line is compared with the shot; the region shrinks and grows by what it missed.
 
 use super::fired::{ELEMENTS, Figure, Fired, NUMBERS};
-use super::state::{SHEET, SIZE, State};
+use super::state::{GUN, SHEET, SIZE, State, VOLTAGE};
 use crate::case::joint_id::JointId;
 use crate::physics::joint::parting_current;
 use crate::simulation::fire::{Settings, Workspace, fire};
@@ -33,9 +33,12 @@ const MOST_ANCHORS: usize = 256;
 struct Anchor {
     at: State,
     shot: Fired,
-    /// Slopes by coordinate, as far as they were needed; `Err` where the course changes beside it.
-    slopes: Vec<Option<Result<[f64; NUMBERS], ()>>>,
+    /// Slopes by coordinate, as far as they were needed.
+    slopes: Vec<Option<Slope>>,
 }
+
+/// What a step of a region of trust does to the numbers; none where the course changes beside the shot.
+type Slope = Option<[f64; NUMBERS]>;
 
 /// Shots of one rig.
 #[derive(Debug)]
@@ -58,10 +61,12 @@ pub struct Shots {
     pub worst: f64,
 }
 
-/// What is left of the way to a shot by interpolation.
+/// What interpolation makes of a state.
 enum Line {
+    /// It lies on the lines.
     Shot(Fired),
-    Needs,
+    /// It must be fired.
+    Broken,
 }
 
 impl Shots {
@@ -71,8 +76,8 @@ impl Shots {
         let loop_resistance = circuit.loop_resistance();
         let share = |r: f64, most: f64| (REACH * loop_resistance / r.max(1e-12)).clamp(1e-3, most);
         let mut reach = [0.2; SIZE];
-        reach[0] = REACH;
-        reach[1] = share(circuit.gun_resistance, 0.3);
+        reach[VOLTAGE] = REACH;
+        reach[GUN] = share(circuit.gun_resistance, 0.3);
         reach[SHEET] = SHEET_REACH;
         for k in 0..circuit.earths {
             // An earth lead shares the current with the others.
@@ -126,7 +131,7 @@ impl Shots {
             if let Line::Shot(mut shot) = self.line(index, state)?
                 && self.far_from_limits(&shot, state)
             {
-                let voltage = self.rig.circuit.voltage * state.0[0];
+                let voltage = self.rig.circuit.voltage * state.0[VOLTAGE];
                 shot.balance(0.5 * self.rig.circuit.capacitance * voltage * voltage);
                 return Ok((shot, false));
             }
@@ -191,8 +196,8 @@ impl Shots {
                 Some(slope) => slope,
                 None => self.slope(index, k)?,
             };
-            let Ok(slope) = slope else {
-                return Ok(Line::Needs);
+            let Some(slope) = slope else {
+                return Ok(Line::Broken);
             };
             for (number, slope) in shot.numbers.iter_mut().zip(slope) {
                 *number += slope * moved;
@@ -202,26 +207,17 @@ impl Shots {
     }
 
     /// Fires a shot beside an anchor for its slope along a coordinate, per region of trust.
-    #[allow(clippy::type_complexity)]
-    fn slope(
-        &mut self,
-        index: usize,
-        k: usize,
-    ) -> Result<Result<[f64; NUMBERS], ()>, IntegrationError> {
+    fn slope(&mut self, index: usize, k: usize) -> Result<Slope, IntegrationError> {
         let mut beside = self.anchors[index].at;
         // Leads warm up and the bank misses its voltage: towards where the state goes.
-        let step = if k == 0 { -0.5 } else { 0.5 };
+        let step = if k == VOLTAGE { -0.5 } else { 0.5 };
         beside.0[k] += step * self.reach[k];
         let there = self.fire(&beside)?;
         let anchor = &mut self.anchors[index];
         let here = &anchor.shot;
-        let slope = if here.course == there.course {
-            Ok(std::array::from_fn(|n| {
-                (there.numbers[n] - here.numbers[n]) / step
-            }))
-        } else {
-            Err(())
-        };
+        let same = here.course == there.course;
+        let slope =
+            same.then(|| std::array::from_fn(|n| (there.numbers[n] - here.numbers[n]) / step));
         anchor.slopes[k] = Some(slope);
         Ok(slope)
     }

@@ -90,14 +90,13 @@ fn interpolated_welds_lie_within_the_tolerance_of_fired_ones() {
             let error = error(&a.shot, &b.shot);
             // Now and then a shot leaves the fronts for the enthalpy method, which agrees with them to 1 % and makes
             // a step that no line through its neighbours has.
-            assert!(error < 0.01, "weld {n}: {error}");
-            steps += usize::from(error > TOLERANCE);
+            let apart = a.shot.course != b.shot.course;
+            steps += usize::from(apart);
+            let most = if apart { 0.01 } else { TOLERANCE };
+            assert!(error < most, "weld {n}: {error}");
             assert!((a.conductor - b.conductor).abs() < 0.05, "weld {n}");
         }
-        assert!(
-            steps <= 3,
-            "{steps} of {welds} off by more than the tolerance"
-        );
+        assert!(steps < welds / 25, "{steps} of {welds} take another course");
     }
 }
 
@@ -186,17 +185,12 @@ fn the_part_that_gets_too_hot_limits_the_pace() {
 
 #[test]
 fn warm_leads_are_told_as_the_reason() {
-    let case = case(&[("bank.voltage", "95 V"), ("lead.section", "16 mm2")]);
-    // Set so that the first weld just fills.
-    let mut case = case;
-    while ran(&case, &plan(1, 12.0), false).welds[0]
-        .fill()
-        .is_none_or(|fill| fill < 1.02)
-    {
-        case.bank.voltage += 0.25;
-    }
-    case.charger.power = 2000.0;
-    case.charger.current = 40.0;
+    let case = case(&[
+        ("bank.voltage", "117 V"),
+        ("lead.section", "16 mm2"),
+        ("charger.power", "2 kW"),
+        ("charger.current", "40 A"),
+    ]);
     let found = shift(&case, &plan(400, 25.0), quick()).unwrap();
     let (n, why) = found.first_bad.unwrap();
     assert!(n > 5, "{n}");
