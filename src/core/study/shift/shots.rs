@@ -61,14 +61,6 @@ pub struct Shots {
     pub worst: f64,
 }
 
-/// What interpolation makes of a state.
-enum Line {
-    /// It lies on the lines.
-    Shot(Fired),
-    /// It must be fired.
-    Broken,
-}
-
 impl Shots {
     /// Shots of a rig as its case says; with `exact` each is fired.
     pub fn new(rig: Rig, exact: bool) -> Self {
@@ -128,7 +120,7 @@ impl Shots {
             && distance <= self.trust
         {
             self.last = index;
-            if let Line::Shot(mut shot) = self.line(index, state)?
+            if let Some(mut shot) = self.line(index, state)?
                 && self.far_from_limits(&shot, state)
             {
                 let voltage = self.rig.circuit.voltage * state.0[VOLTAGE];
@@ -181,8 +173,8 @@ impl Shots {
         (state.0[k] - anchor.at.0[k]) / self.reach[k]
     }
 
-    /// The shot of a state on the lines through an anchor.
-    fn line(&mut self, index: usize, state: &State) -> Result<Line, IntegrationError> {
+    /// The shot of a state on the lines through an anchor; none where one of them is broken.
+    fn line(&mut self, index: usize, state: &State) -> Result<Option<Fired>, IntegrationError> {
         let mut shot = self.anchors[index].shot;
         for k in 0..SIZE {
             let anchor = &self.anchors[index];
@@ -197,13 +189,13 @@ impl Shots {
                 None => self.slope(index, k)?,
             };
             let Some(slope) = slope else {
-                return Ok(Line::Broken);
+                return Ok(None);
             };
             for (number, slope) in shot.numbers.iter_mut().zip(slope) {
                 *number += slope * moved;
             }
         }
-        Ok(Line::Shot(shot))
+        Ok(Some(shot))
     }
 
     /// Fires a shot beside an anchor for its slope along a coordinate, per region of trust.
@@ -224,7 +216,7 @@ impl Shots {
 
     /// Compares the line through an anchor with a shot fired anew, and adapts the region.
     fn learn(&mut self, index: usize, state: &State, shot: &Fired) -> Result<(), IntegrationError> {
-        let Line::Shot(line) = self.line(index, state)? else {
+        let Some(line) = self.line(index, state)? else {
             return Ok(());
         };
         if self.anchors[index].shot.course != shot.course {
