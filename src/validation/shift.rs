@@ -13,19 +13,19 @@ use arcplunge_core::physics::{air, lead, wear};
 use arcplunge_core::study::shift::parts::cable;
 
 const RATINGS: Source = Source {
-    text: "welding cable H01N2-D, EN 50525-2-81 and HD 516, 85 degC in 25 degC",
+    text: "welding cable H01N2-D, EN 50525-2-81, 85 degC in 25 degC",
     evidence: Evidence::Memory,
 };
 const SQUARES: Source = Source {
-    text: "common rule I100/sqrt(duty), cycles short against the cable's time constant",
+    text: "common rule I100/sqrt(duty), cycles short for the cable",
     evidence: Evidence::Practice,
 };
 const DUTIES: Source = Source {
-    text: "the same tables at a cycle of 5 min, from memory; below them as the copper swings with the cycle",
+    text: "the same tables, from memory; copper swings in 5 min",
     evidence: Evidence::Reported,
 };
 const IEC_60949: Source = Source {
-    text: "IEC 60949, K = 226, beta = 234.5, for the resistance of class 5",
+    text: "IEC 60949, K = 226, beta = 234.5, resistance of class 5",
     evidence: Evidence::Memory,
 };
 const INCROPERA: Source = Source {
@@ -33,7 +33,7 @@ const INCROPERA: Source = Source {
     evidence: Evidence::Memory,
 };
 const PIPE: Source = Source {
-    text: "Incropera & DeWitt, example 9.4: level pipe of 0.1 m, 165 degC in 23 degC, emissivity 0.85",
+    text: "Incropera & DeWitt, example 9.4, pipe of 0.1 m at 165 degC",
     evidence: Evidence::Memory,
 };
 const QUADRATURE: Source = Source {
