@@ -37,8 +37,8 @@ pub use arcplunge_core::{Case, Error, ErrorKind, Rig};
 /// The parts of a case.
 pub mod case {
     pub use arcplunge_core::case::model::{
-        Arc, Attitude, Bank, CentreMark, Earth, Joint, Joints, Lead, Metal, Method, Model, Sheet,
-        Stud, Tool,
+        Arc, Attitude, Bank, CentreMark, Charger, Earth, Joint, Joints, Lead, Limits, Metal,
+        Method, Model, Probe, Room, Sheet, Stud, Thermal, Tool, Wear,
     };
 }
 
@@ -54,8 +54,9 @@ pub mod study {
     pub use arcplunge_core::study::outcome::Outcome;
     pub use arcplunge_core::study::scatter::{Row as ScatterRow, Scatter};
     pub use arcplunge_core::study::sensitivity::Found as Sensitivity;
+    pub use arcplunge_core::study::shift::Shift;
     pub use arcplunge_core::study::sweep::Row as SweepRow;
     pub use arcplunge_core::study::weld::{
-        band, chart, compare, earths, fire_all, fit, scatter, sensitivity, sweep, window,
+        band, chart, compare, earths, fire_all, fit, scatter, sensitivity, shift, sweep, window,
     };
 }

@@ -6,7 +6,7 @@ use clap::{Parser, Subcommand};
 use super::page;
 use super::{
     case, catalogue, chart, compare, dial, earths, fire, fit, handbook, join, scatter, sensitivity,
-    sweep, validate,
+    shift, sweep, validate,
 };
 
 /// Simulates one capacitor-discharge stud weld: current, plunge, arc, melt, and where every joule goes.
@@ -44,6 +44,8 @@ pub enum Command {
     Chart(chart::Arguments),
     /// Show the effect of the earth clamps: currents, arc blow, fill around the rim
     Earths(earths::Arguments),
+    /// Run a shift of many welds: charge, warm leads, wear; the fastest sound pace
+    Shift(shift::Arguments),
     /// Fit keys of the case to a measured current
     Fit(fit::Arguments),
     /// Compare faults or other changes with a base: what changes, why, what helps

@@ -3,19 +3,18 @@
 use clap::{Args, ValueEnum};
 
 use super::case_input::{CaseInput, FaultInput};
-use super::dial::ABOVE_LIMIT;
 use super::files::Files;
 use super::input::{case, faults, put_on};
-use super::outcome::{Outcome, Trouble, failed, wrong};
+use super::outcome::{Outcome, Trouble, failed, suggestion, wrong};
 use super::progress::Watch;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::faults::{Fault, apply};
 use arcplunge_core::case::keys::nearest;
 use arcplunge_core::case::model::Method;
 use arcplunge_core::case::settings::differences;
-use arcplunge_core::study::chart::{KEYS, chart, jobs, metal, pairs, sizes, usual_range};
-use arcplunge_core::study::dial::range::over_limit;
-use arcplunge_core::study::range::Vary;
+use arcplunge_core::study::chart::{KEYS, Plan, chart, jobs, metal, pairs, sizes, usual_range};
+use arcplunge_core::study::dial::range::beyond_rig;
+use arcplunge_core::study::range::{Vary, dotted};
 use arcplunge_report::chart as report;
 use arcplunge_report::provenance::Study;
 
@@ -44,6 +43,9 @@ pub struct Arguments {
     /// Forces the spring can be set to, e.g. 40..120N
     #[arg(long, value_name = "FROM..TO")]
     pub spring: Option<String>,
+    /// One spring force for all studs, with what it costs each
+    #[arg(long)]
+    pub one_spring: bool,
     #[command(flatten)]
     pub faults: FaultInput,
     #[command(flatten)]
@@ -80,7 +82,14 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let mut out = a.files.open(false)?;
 
     let watch = Watch::new("searching", jobs.len(), 0);
-    let made = chart(&plain, &faults, ranges, jobs, || {
+    let plan = Plan {
+        base: &plain,
+        faults: &faults,
+        ranges,
+        jobs,
+        one_spring: a.one_spring,
+    };
+    let made = chart(plan, || {
         watch.step();
         !watch.stopped()
     });
@@ -101,7 +110,8 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
                 .collect::<Vec<_>>(),
         )
         .with("voltage", a.voltage.clone())
-        .with("spring", a.spring.clone());
+        .with("spring", a.spring.clone())
+        .with("one_spring", a.one_spring);
     out.csv(&study, |bytes| report::csv::csv(bytes, &made))?;
     out.json(|| report::json::json(&made))?;
     out.plot(|| report::picture::svg(&made))?;
@@ -137,7 +147,10 @@ fn range(base: &Case, key: usize, option: &str, asked: Option<&str>) -> Result<V
     let path = KEYS[key];
     let text = match asked {
         Some(text) if text.contains('/') || !text.contains("..") => {
-            return wrong(format!("{option} {text}: write FROM..TO, as in 40..200V"));
+            let help = suggestion(dotted(text).map(|range| format!("{option} {range}")));
+            return wrong(format!(
+                "{option} {text}: write FROM..TO, as in 40..200V{help}"
+            ));
         }
         Some(text) => format!("{path}={text}"),
         None => return usual(base, path),
@@ -145,8 +158,8 @@ fn range(base: &Case, key: usize, option: &str, asked: Option<&str>) -> Result<V
     let complain =
         |why: String| Trouble::Wrong(format!("error: {option} {}: {why}", asked.unwrap_or(&text)));
     let vary = Vary::read(base, &text, 2).map_err(|e| complain(e.to_string()))?;
-    if over_limit(base, &vary) {
-        return Err(complain(ABOVE_LIMIT.into()));
+    if let Some(why) = beyond_rig(base, &vary) {
+        return Err(complain(why.into()));
     }
     let (from, to) = (vary.from.min(vary.to), vary.from.max(vary.to));
     Ok(Vary { from, to, ..vary })

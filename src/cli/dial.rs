@@ -11,7 +11,7 @@ use arcplunge_core::case::keys::{mark_of, nearest};
 use arcplunge_core::case::quantity::{Dimension, parse};
 use arcplunge_core::simulation::named::{FIGURES, find};
 use arcplunge_core::study::dial::Dial;
-use arcplunge_core::study::dial::range::{around, limit_of_bank, over_limit};
+use arcplunge_core::study::dial::range::{around, beyond_rig, rig_limits};
 use arcplunge_core::study::range::{Vary, VaryError, meant, turned};
 use arcplunge_report::dial::{Found, csv, document, json, svg};
 use arcplunge_report::provenance::Study;
@@ -19,8 +19,8 @@ use arcplunge_report::provenance::Study;
 #[derive(Debug, Args)]
 #[command(
     after_help = "Searches from a quarter to four times the present value, a charging voltage up to \
-    bank.voltage_max or, without it, 200 V, unless KEY=FROM..TO gives a range. Exit code 1 if there is no such \
-    value."
+    bank.voltage_max or, without it, 200 V, a spring force from tool.spring_min to tool.spring_max, unless \
+    KEY=FROM..TO gives a range. Exit code 1 if there is no such value."
 )]
 pub struct Arguments {
     #[command(flatten)]
@@ -39,9 +39,6 @@ pub struct Arguments {
 
 /// A key is searched to its present value times this.
 const REACH: f64 = 4.0;
-
-/// Why a range is refused that goes beyond what the bank may be charged to.
-pub(super) const ABOVE_LIMIT: &str = "exceeds `bank.voltage_max`, the highest voltage of the bank";
 
 enum Goal {
     Sound,
@@ -78,7 +75,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
             None => return wrong(format!("--target {name}: no such figure")),
         },
         Goal::Sound if dial.turned().len() == 2 => match dial.pair() {
-            Ok((at, windows)) => Found::Pair(at, windows),
+            Ok(pair) => Found::Pair(pair),
             Err(why) => Found::Nowhere(why),
         },
         Goal::Sound => match dial.window(0, None) {
@@ -110,8 +107,8 @@ fn range(base: &Case, text: &str) -> Result<Vary, Trouble> {
     if text.contains('=') {
         let vary =
             Vary::read(base, text, 2).map_err(|e: VaryError| say(e.to_string(), e.nearest()))?;
-        if over_limit(base, &vary) {
-            return Err(say(ABOVE_LIMIT.into(), None));
+        if let Some(why) = beyond_rig(base, &vary) {
+            return Err(say(why.into(), None));
         }
         return Ok(vary);
     }
@@ -122,13 +119,15 @@ fn range(base: &Case, text: &str) -> Result<Vary, Trouble> {
         && let Some(scale) = mark.scale(base)
     {
         let [from, to] = scale.marks();
-        let to = limit_of_bank(base, &path).map_or(to, |limit| limit.min(to));
+        let [lowest, highest] = rig_limits(base, &path);
+        let to = highest.map_or(to, |limit| limit.min(to));
+        let from = lowest.map_or(from, |limit| limit.max(from));
         if to < from {
-            return Err(say(
-                "the whole scale lies above `bank.voltage_max`, the highest voltage of the bank"
-                    .into(),
-                None,
-            ));
+            let limit = match path.as_str() {
+                "bank.voltage_mark" => "above `bank.voltage_max`, the highest voltage of the bank",
+                _ => "beyond `tool.spring_min` and `tool.spring_max`, what the tool can be set to",
+            };
+            return Err(say(format!("the whole scale lies {limit}"), None));
         }
         return Ok(Vary::over(address, number, [from, to]));
     }

@@ -31,6 +31,9 @@ pub struct Files {
     /// Write a report to read and print: one HTML file that needs no other
     #[arg(long, value_name = "FILE")]
     pub report: Option<PathBuf>,
+    /// Show all cautions, and what the model leaves out, not the dangers in brief
+    #[arg(long)]
+    pub cautions: bool,
 }
 
 /// The files, opened before the work starts.
@@ -41,6 +44,8 @@ pub struct Opened {
     report: Option<Output>,
     /// A result goes to standard output, where the page would be in its way.
     standard: bool,
+    /// The page shows all cautions.
+    cautions: bool,
 }
 
 impl Files {
@@ -101,6 +106,7 @@ impl Files {
                 .map(|(kind, path)| Ok((kind, Output::open(path)?)))
                 .collect::<Result<_, Trouble>>()?,
             standard,
+            cautions: self.cautions,
         })
     }
 }
@@ -165,6 +171,10 @@ impl Opened {
             return Ok(());
         }
         let color = wants_color(std::io::stdout().is_terminal());
-        print(document.text(color).as_bytes())
+        let text = match self.cautions {
+            true => document.full_text(color),
+            false => document.text(color),
+        };
+        print(text.as_bytes())
     }
 }

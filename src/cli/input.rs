@@ -5,6 +5,7 @@ use std::path::Path;
 
 use super::case_input::{CaseInput, FaultInput};
 use super::outcome::Trouble;
+use super::unquoted::torn;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::diagnose::Diagnosis;
 use arcplunge_core::case::faults::{self, Fault, FaultError, apply};
@@ -22,7 +23,14 @@ pub fn text(input: &CaseInput) -> Result<Text, Trouble> {
         Some(path) if path == Path::new("-") => {
             Text::of_source("standard input", std::io::stdin().lock())
         }
-        Some(path) => Text::of_file(path),
+        Some(path) => {
+            if !path.exists()
+                && let Some(text) = torn(&path.to_string_lossy())
+            {
+                return Err(Trouble::Wrong(text));
+            }
+            Text::of_file(path)
+        }
     };
     text.map_err(wrong)
 }
@@ -32,6 +40,9 @@ pub fn read(text: &Text, sets: &[String]) -> Result<Resolved, Trouble> {
     let resolved = text.read(sets).map_err(wrong)?;
     for (old, new) in &resolved.renamed {
         super::outcome::complain(&format!("note: the key `{old}` is now called `{new}`"));
+    }
+    for doubt in &resolved.doubts {
+        super::outcome::complain(&format!("note: {doubt}"));
     }
     Ok(resolved)
 }

@@ -30,13 +30,16 @@ mod renamed;
 mod resume;
 mod rows;
 mod scatter;
+mod scope;
 mod sensitivity;
+mod shift;
 mod stream;
 mod sweep;
 mod table;
 mod threads;
 mod unfinished;
 mod unnamed;
+mod unquoted;
 mod validate;
 
 use std::io::IsTerminal;
@@ -72,6 +75,7 @@ fn run(command: args::Command) -> Result<Outcome, Trouble> {
         args::Command::Dial(a) => dial::run(&a),
         args::Command::Chart(a) => chart::run(&a),
         args::Command::Earths(a) => earths::run(&a),
+        args::Command::Shift(a) => shift::run(&a),
         args::Command::Fit(a) => fit::run(&a),
         args::Command::Compare(a) => compare::run(&a),
         #[cfg(feature = "page")]
@@ -116,7 +120,14 @@ fn shown(help: &clap::Error) -> String {
 
 /// Says what is wrong with a command line and ends: clap knows the exit code.
 fn refuse(mut error: clap::Error) -> ! {
-    use clap::error::{ContextKind, ContextValue};
+    use clap::error::{ContextKind, ContextValue, ErrorKind};
+    if error.kind() == ErrorKind::UnknownArgument
+        && let Some(ContextValue::String(word)) = error.get(ContextKind::InvalidArg)
+        && let Some(text) = unquoted::torn(word)
+    {
+        complain(&text);
+        std::process::exit(2);
+    }
     // Nothing here takes a value that begins with dashes, so the tip how to pass one leads astray.
     if let Some(ContextValue::StyledStrs(tips)) = error.get(ContextKind::Suggested)
         && tips

@@ -176,7 +176,7 @@ fn fire(a: &Arguments, scatter: &Scatter) -> Result<Summary, Trouble> {
     // Every row goes into the summary as its text has it, so that a run that was stopped, or put
     // together from parts, ends with the same digits as one that was not.
     let keys = scatter.draws.len();
-    let summary = std::cell::RefCell::new(Summary::new(scatter.batch_size()));
+    let summary = std::cell::RefCell::new(Summary::of(scatter));
     let take = |record: &::csv::StringRecord| {
         if let Some(taken) = table::taken(record, keys) {
             summary.borrow_mut().take(taken);

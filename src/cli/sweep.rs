@@ -21,7 +21,6 @@ use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::study::range::{USUAL, Vary, VaryError};
 use arcplunge_core::study::sweep::Sweep;
 use arcplunge_report::sweep::{csv as table, curves, document, json, picture, study};
-use arcplunge_report::title;
 
 #[derive(Debug, Args)]
 #[command(
@@ -92,9 +91,8 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     if !shows {
         return Ok(Outcome::Done);
     }
-    let what = title::what(&sweep.base);
     out.json(|| json(&sweep, &rows))?;
-    out.plot(|| picture(&sweep, &rows, &show, &what, a.show.is_empty()))?;
+    out.plot(|| picture(&sweep, &rows, &show, a.show.is_empty()))?;
     out.show(&document(&sweep, &rows, &show))?;
     Ok(Outcome::Done)
 }

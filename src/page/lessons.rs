@@ -56,7 +56,7 @@ mod tests {
     use crate::session::{Done, Session};
     use arcplunge_core::case::joint_id::JointId;
     use arcplunge_core::case::read::Text;
-    use arcplunge_core::physics::blow::Bare;
+    use arcplunge_core::physics::rim::Bare;
     use arcplunge_core::simulation::named::FIGURES;
     use arcplunge_core::simulation::verdict::Verdict;
 
@@ -149,7 +149,7 @@ mod tests {
         // Clamps on one side: filled by energy, bare towards them.
         assert_eq!(of(5, 1).verdict, Some(Verdict::OneSided));
         let blow = &all[5][1].weld.blow;
-        assert!(matches!(blow.bare(), Some(Bare::Within(_))));
+        assert!(matches!(blow.bare(), Some(Bare::Within { .. })));
         assert!(blow.heading().unwrap().cos() > 0.9);
         assert_eq!(all[5][0].weld.blow.bare(), Some(Bare::Nowhere));
     }

@@ -16,6 +16,7 @@ use arcplunge_core::study::assessment::Assessment;
 use arcplunge_report::compare::reserve::reserve;
 use arcplunge_report::compare::{remedy, sentences};
 use arcplunge_report::event_words::{Moment, moments};
+use arcplunge_report::format::marked;
 use arcplunge_report::reasons::Reasons;
 use arcplunge_report::{cautions, figures, quantity, title, verdict};
 
@@ -139,7 +140,7 @@ impl PageResponse {
         };
         let reserve = reserve(base, weld);
         PageResponse {
-            title: case.title.clone(),
+            title: marked(&case.title),
             what: title::what(case),
             verdict: shot.verdict,
             but: verdict::but(shot),

@@ -6,11 +6,10 @@ use serde::Serialize;
 
 use super::columns::short;
 use super::session::Done;
-use arcplunge_report::earths::words::{settled, whole_rim};
+use arcplunge_report::earths::words::{headline, settled};
 
-/// Points of the rim; most fill that is drawn, as where there is nothing to fill it has no bound.
+/// Points of the rim.
 const POINTS: usize = 48;
-const MOST: f64 = 99.0;
 
 /// The rim for the drawing, by drift and tilt; lengths \[m\], angles \[rad\] counterclockwise from x.
 #[derive(Debug, Serialize)]
@@ -36,14 +35,8 @@ struct Lead {
 impl Rim {
     pub fn of(done: &Done) -> Rim {
         let (case, blow) = (&done.weld.case, &done.weld.blow);
-        let f = &done.weld.shot.figures;
-        // The judged rim's, where the verdict has one.
-        let fill = f.fill_ratio.zip(blow.drift()).map(|(fill, drift)| {
-            let at = |k: usize| TAU * k as f64 / POINTS as f64;
-            let rim = &done.weld.rig.stud.rim;
-            let points = (0..POINTS).map(|k| rim.fill_at(fill, drift, at(k)));
-            points.map(|fill| short(fill.min(MOST))).collect()
-        });
+        let at = |k: usize| TAU * k as f64 / POINTS as f64;
+        let fill = (0..POINTS).map(|k| blow.rim(at(k)).map(short)).collect();
         let lead = |(k, earth): (usize, &arcplunge_core::case::model::Earth)| Lead {
             key: format!("earth.{k}"),
             x_m: earth.at[0],
@@ -51,7 +44,7 @@ impl Rim {
             peak_A: short(done.weld.shot.peak_earths[k]),
         };
         Rim {
-            words: whole_rim(case, blow),
+            words: headline(case, blow).1,
             drift_m: blow.distance().map(settled),
             heading_rad: blow.heading(),
             fill,

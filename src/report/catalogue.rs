@@ -151,12 +151,13 @@ pub fn faults() -> Document {
 
 /// Spreads: from shot to shot, and how well the model's figures are known.
 pub fn tolerances() -> Document {
-    part("spreads (tolerance.KEY; scatter, sensitivity)", |b| {
+    part("spreads (tolerance.KEY; scatter, sensitivity, fit)", |b| {
         b.line("  a normal one is a standard deviation, a uniform one a half-width");
         let model = "figures of the model, with --model";
         for (head, entries) in [
             ("from shot to shot", tolerance::usual()),
             (model, tolerance::uncertainties()),
+            ("what measures a trace, for fit", tolerance::measurement()),
         ] {
             b.line(format!("  {head}"));
             let mut table = Table::of("    {:<32} {}", Vec::new(), 9);

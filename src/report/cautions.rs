@@ -50,9 +50,18 @@ pub fn closing(blocks: &mut Blocks) {
     });
 }
 
-/// The end of every page on a terminal: what the verdict is worth, what else `limits` says, the dangers.
+/// The dangers of the work on a terminal, unless all is asked for: with the worth of a verdict four lines.
+const BRIEF: &str = "Before you weld: a bank can kill after it is switched off, so discharge and measure it. \
+Shield eyes, skin, ears; no flammables near, no implants; strip zinc, paint, oil, ventilate. Maker and local rules \
+come first. More: --cautions.";
+
+/// The end of every page on a terminal: what the verdict is worth and the dangers; in full also what else `limits` says.
 pub fn screen(blocks: &mut Blocks, limits: Option<String>) {
-    blocks.in_text(|b| {
+    let brief = |b: &mut Blocks| {
+        b.say(SCREEN);
+        b.say(BRIEF);
+    };
+    blocks.in_brief_or_full(brief, |b| {
         b.say(SCREEN);
         if let Some(limits) = limits {
             b.say(limits);
@@ -67,4 +76,42 @@ pub fn screen(blocks: &mut Blocks, limits: Option<String>) {
 pub fn end(blocks: &mut Blocks) {
     screen(blocks, None);
     blocks.on_paper(dangers);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::document::Document;
+
+    #[test]
+    fn a_terminal_shows_four_lines_unless_all_is_asked_for() {
+        let mut document = Document::default();
+        end(&mut document.blocks);
+        let (brief, full) = (document.text(false), document.full_text(false));
+        assert_eq!(brief.lines().count(), 4, "{brief}");
+        assert!(
+            brief.lines().all(|line| line.chars().count() <= 80),
+            "{brief}"
+        );
+        // One word of each danger.
+        for (word, caution) in [
+            "bank",
+            "eyes",
+            "ears",
+            "flammables",
+            "zinc",
+            "implants",
+            "Maker",
+        ]
+        .iter()
+        .zip(CAUTIONS)
+        {
+            assert!(brief.contains(word), "{caution}: {brief}");
+            let first = caution.split([':', ',']).next().unwrap_or_default();
+            assert!(
+                full.contains(first) && document.html().contains(first),
+                "{caution}"
+            );
+        }
+    }
 }

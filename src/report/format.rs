@@ -120,6 +120,21 @@ pub fn celsius(t: f64) -> String {
     format!("{:.0} °C", t - 273.15)
 }
 
+/// Text of a user as people may see it: what would move the cursor or turn the direction of writing is shown by its
+/// number, as in ⟨U+202E⟩.
+pub fn marked(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        let turns = matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+        if turns || (c.is_control() && c != '\n' && c != '\t') {
+            out.push_str(&format!("⟨U+{:04X}⟩", u32::from(c)));
+        } else {
+            out.push(c);
+        }
+    }
+    out
+}
+
 /// A bar as long as a share of `width` characters, to an eighth of one.
 pub fn bar(share: f64, width: usize) -> String {
     const EIGHTHS: [&str; 8] = ["", "▏", "▎", "▍", "▌", "▋", "▊", "▉"];
@@ -147,7 +162,9 @@ fn words(text: &str) -> Vec<String> {
         let unit = UNITS.contains(&word.trim_end_matches([',', '.', ')', ':', ';', ']']))
             || UNITS.contains(&word);
         match words.last_mut() {
-            Some(last) if unit && last.ends_with(|c: char| c.is_ascii_digit()) => {
+            Some(last)
+                if (unit || is_group(word)) && last.ends_with(|c: char| c.is_ascii_digit()) =>
+            {
                 last.push(' ');
                 last.push_str(word);
             }
@@ -155,6 +172,12 @@ fn words(text: &str) -> Vec<String> {
         }
     }
     words
+}
+
+/// Whether a word may be the second group of a number: three digits, as in 10 000.
+fn is_group(word: &str) -> bool {
+    let digits = word.trim_end_matches(|c: char| c.is_ascii_punctuation());
+    digits.len() == 3 && digits.bytes().all(|b| b.is_ascii_digit())
 }
 
 /// Breaks `text` into lines of at most `width` characters at spaces, none between number and unit.
@@ -210,5 +233,6 @@ mod tests {
             wrap("a spring of 80 N holds", 14),
             ["a spring of", "80 N holds"]
         );
+        assert_eq!(wrap("after 30 000 welds", 8), ["after", "30 000", "welds"]);
     }
 }

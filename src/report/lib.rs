@@ -27,6 +27,7 @@ pub mod quantity;
 pub mod reasons;
 pub mod scatter;
 pub mod sensitivity;
+pub mod shift;
 pub mod sweep;
 pub mod table;
 pub mod title;

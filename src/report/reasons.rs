@@ -283,7 +283,10 @@ fn back_face(case: &Case, shot: &Shot) -> Option<String> {
 
 /// What was tried: single settings that make the weld sound, or that none does.
 pub fn tried(remedies: &Remedies) -> Option<String> {
-    let (last, others) = remedies.tried.split_last()?;
+    let turned = remedies.tried.split_last();
+    if turned.is_none() && !remedies.laborious {
+        return None;
+    }
     let mut helps: Vec<String> = remedies.tried.iter().filter_map(helps).collect();
     if remedies.tight_joints {
         helps.insert(0, "with every joint tight".into());
@@ -291,7 +294,15 @@ pub fn tried(remedies: &Remedies) -> Option<String> {
     if remedies.shorter_leads {
         helps.push("with all leads half as long".into());
     }
-    if helps.is_empty() {
+    if remedies.laborious {
+        let found = helps
+            .first()
+            .map_or(String::new(), |_| format!("Sound {}. ", helps.join("; ")));
+        return Some(format!(
+            "{found}Settings nearby were not tried, as each shot of this case takes long; `arcplunge dial` looks for them."
+        ));
+    }
+    if let (true, Some((last, others))) = (helps.is_empty(), turned) {
         let others: Vec<String> = others.iter().map(range).collect();
         return Some(format!(
             "Tried one at a time: neither {} nor {} makes it sound. `arcplunge dial` varies two at once.",
@@ -313,30 +324,30 @@ fn range(t: &Tried) -> String {
     )
 }
 
-/// "at 119 to 138 V instead of 112 V"; "at 193 V and more" where no higher one was tried.
+/// "from 119 to 138 V instead of 112 V"; "from 193 to 448 V or more" where no higher one was tried.
 fn helps(t: &Tried) -> Option<String> {
     let (_, with, unit, scale) = words(t.key);
-    let (least, most) = t.range;
     let sound = t.sound?;
     let [low, high, now] = [sound.0, sound.1, t.now].map(|v| trimmed(v * scale));
-    let values = if sound.1 == most {
-        format!("{low} {unit} or more")
-    } else if sound.0 == least {
-        format!("{high} {unit} or less")
-    } else if low == high {
-        format!("{low} {unit}")
-    } else {
-        format!("{low} to {high} {unit}")
+    let mut values = match low == high {
+        true => format!("at {low} {unit}"),
+        false => format!("from {low} to {high} {unit}"),
     };
-    Some(format!("{with} {values} instead of {now} {unit}"))
+    values += match t.open {
+        [true, true] => " and beyond",
+        [true, false] => " or less",
+        [false, true] => " or more",
+        [false, false] => "",
+    };
+    Some(format!("{with}{values} instead of {now} {unit}"))
 }
 
 /// A key that is tried as people say it, with its unit and what an SI value is multiplied by.
 fn words(key: &str) -> (&'static str, &'static str, &'static str, f64) {
     match key {
-        "bank.voltage" => ("voltage", "at", "V", 1.0),
-        "tool.lift" => ("lift", "with a lift of", "mm", 1e3),
-        _ => ("spring force", "with a spring of", "N", 1.0),
+        "bank.voltage" => ("voltage", "", "V", 1.0),
+        "tool.lift" => ("lift", "with a lift ", "mm", 1e3),
+        _ => ("spring force", "with a spring ", "N", 1.0),
     }
 }
 

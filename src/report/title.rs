@@ -7,6 +7,14 @@ use arcplunge_core::simulation::discharge::End;
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::simulation::verdict::Cause;
 
+/// The heading of a picture: the case's own title and, below it, what it is about; without a title that alone.
+pub fn heading(case: &Case) -> (String, Option<String>) {
+    match case.title.as_str() {
+        "" => (what(case), None),
+        own => (own.to_string(), Some(what(case))),
+    }
+}
+
 /// "M5 mild steel on 1.5 mm mild steel, contact, 72 mF at 112 V (452 J), spring 80 N".
 pub fn what(case: &Case) -> String {
     let bank = format!(

@@ -6,9 +6,8 @@ use super::bench::or_none;
 use super::{Allowed, Check, Evidence, Source};
 use arcplunge_core::case::Case;
 use arcplunge_core::physics::MU0;
-use arcplunge_core::physics::blow::{
-    Plane, Vector, push, rim_fill, run_field, sheet_current, sheet_field,
-};
+use arcplunge_core::physics::blow::{Plane, Vector, push, run_field, sheet_current, sheet_field};
+use arcplunge_core::physics::rim::Rim;
 use arcplunge_core::simulation::fire::{Settings, Workspace};
 use arcplunge_core::study::earths;
 
@@ -200,10 +199,21 @@ pub fn sheets(field: SheetLaw) -> Vec<Check> {
             SECTOR,
             "",
             1.2 * 1.01 * 1.01,
-            rim_fill(1.2, 0.01, 1.0, 0.0),
+            square(1.0).fill_at(1.2, [0.01, 0.0], 0.0),
             Allowed::Relative(1.01e-4),
         ),
     ]
+}
+
+/// The rim of a square stud of this radius \[m\].
+fn square(radius: f64) -> Rim {
+    Rim {
+        radius,
+        cone: 0.05,
+        tilt: 0.0,
+        low: 0.0,
+        mark: 0.0,
+    }
 }
 
 /// The demonstration case with one clamp on the x axis, at `x` \[m\].

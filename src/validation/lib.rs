@@ -25,6 +25,7 @@ pub mod melting;
 mod opposed;
 pub mod pip;
 pub mod sheet;
+mod shift;
 pub mod slab;
 pub mod squeeze;
 mod studs;
@@ -55,6 +56,7 @@ pub const GROUPS: &[Group] = &[
     ("Liquid metals", liquids::checks),
     ("Studs", studs::checks),
     ("Arc blow", blow::checks),
+    ("Shift", shift::checks),
     ("Integrator", integrator::checks),
     ("Energy balance", balance::checks),
     ("Practice of the trade", trade::practice),

@@ -12,7 +12,7 @@ fn page(arguments: &[&str]) -> String {
 
 /// The numbers before " V" in the sentence of what was tried.
 fn voltages(said: &str) -> Vec<String> {
-    let from = said.find("sound at ").expect("a voltage that helps") + "sound at ".len();
+    let from = said.find("sound from ").expect("a voltage that helps") + "sound from ".len();
     let words = said[from..].split(" V").next().unwrap_or_default();
     words.split(" to ").map(str::to_string).collect()
 }

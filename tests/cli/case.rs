@@ -179,3 +179,39 @@ fn a_word_that_fits_two_metals_is_refused_with_both() {
     let case = resolved(&bench, &["own.toml"]);
     assert_eq!(case["sheet"]["metal"]["melting_point"], 1800.0);
 }
+
+#[test]
+fn regress_marks_that_turn_the_writing_are_shown_as_such() {
+    let bench = Bench::new();
+    let page = bench
+        .run(&[
+            "fire",
+            "--no-band",
+            "--set",
+            "title=a\u{202e}b\u{2066}c",
+            "--report",
+            "a.html",
+        ])
+        .done();
+    assert!(page.starts_with("a⟨U+202E⟩b⟨U+2066⟩c"), "{page}");
+    let html = bench.read("a.html");
+    assert!(
+        html.contains("a⟨U+202E⟩b") && !html.contains('\u{202e}') && !html.contains('\u{2066}')
+    );
+}
+
+#[test]
+fn regress_a_file_full_of_unknown_keys_is_answered() {
+    let keys: String = (0..110_000).map(|k| format!("k{k:x}=1\n")).collect();
+    let bench = Bench::new().with("many.toml", format!("[bank]\n{keys}"));
+    let said = bench.run(&["fire", "many.toml"]).failed(2);
+    assert!(said.contains("and 109980 more of this kind"), "{said}");
+    let keys: String = (0..30_000).map(|k| format!("\"k{k:x}\"=1\n")).collect();
+    let bench = Bench::new().with("many.toml", format!("[tolerance]\n{keys}"));
+    assert!(
+        bench
+            .run(&["fire", "many.toml"])
+            .failed(2)
+            .contains("more of this kind")
+    );
+}

@@ -41,7 +41,7 @@ fn a_chart_says_what_to_set_and_what_cannot_be_welded() {
         words.contains("of 128 shots within the constants' spread are sound"),
         "{text}"
     );
-    for word in ["flatter cone", "test welds", "Stored charge"] {
+    for word in ["flatter cone", "test welds", "a bank can kill"] {
         assert!(text.contains(word), "{word}");
     }
 }
@@ -106,7 +106,7 @@ fn all_forms_tell_the_same_chart() {
         json["lines"][0]["voltage_V"].as_f64()
     );
     assert_eq!(&rows[1][5], "");
-    assert!(rows[1][21].contains("boils"));
+    assert!(rows[1][25].contains("boils"));
     let svg = bench.read("a.svg");
     roxmltree::Document::parse(&svg).unwrap();
     let html = bench.read("a.html");
@@ -119,7 +119,7 @@ fn all_forms_tell_the_same_chart() {
     for (page, words) in [
         (
             &svg,
-            ["70 V (176 J), 74 N", "hardly: boils", "test welds decide"],
+            ["70 V (176 J), 70 N", "hardly: boils", "test welds decide"],
         ),
         (
             &html,
@@ -178,23 +178,23 @@ fn ends_of_the_search_are_said_as_such() {
     for word in [
         "to 110* V",
         "≥ ",
-        "is the middle of the part searched, not of the window",
-        "--voltage FROM..TO extends",
+        "A star marks an end of the range searched",
+        "--voltage and --spring FROM..TO extend the search",
     ] {
         assert!(text.contains(word), "{word}: {text}");
     }
     let text = run(&["--spring", "120..160N"]);
-    for word in ["120 N*", "--spring FROM..TO extends the search"] {
+    for word in ["120* to 160* N", "--spring FROM..TO extend the search"] {
         assert!(text.contains(word), "{word}: {text}");
     }
-    let text = run(&[]);
+    let text = run(&["--spring", "40..200N"]);
     assert!(
-        !text.contains('*') && !text.contains("extends the search"),
+        !text.contains('*') && !text.contains("extend the search"),
         "{text}"
     );
     // The bank's own limit is no end of the search.
     let text = run(&["--set", "bank.voltage_max=112V"]);
-    assert!(text.contains("to 112 V ±"), "{text}");
+    assert!(text.contains("to 112 V "), "{text}");
     assert!(text.contains("the bank cannot be charged higher"), "{text}");
 }
 
@@ -268,6 +268,14 @@ fn what_cannot_be_charted_is_refused() {
         (&["--metal", "copper on gold"], "unknown metal"),
         (&["--voltage", "40V"], "FROM..TO"),
         (
+            &["--voltage", "40-160V"],
+            "did you mean --voltage 40..160V?",
+        ),
+        (
+            &["--spring", "20..160N", "--set", "tool.spring_min=30N"],
+            "`tool.spring_min`",
+        ),
+        (
             &["--voltage", "40..200V", "--set", "bank.voltage_max=180V"],
             "`bank.voltage_max`",
         ),
@@ -286,4 +294,49 @@ fn what_cannot_be_charted_is_refused() {
         assert!(said.contains(word), "{arguments:?}: {said}");
         assert!(bench.names().is_empty());
     }
+}
+
+#[test]
+fn one_spring_serves_all_and_says_what_it_costs() {
+    let bench = Bench::new();
+    let all = [
+        "chart",
+        "--stud",
+        "M3,M5",
+        "--metal",
+        "mild steel on mild steel",
+        "--one-spring",
+        "--json",
+        "a.json",
+    ];
+    let text = bench.run(&all).done();
+    assert!(flat(&text).contains("One spring for all: "), "{text}");
+    assert!(text.contains("own spring"), "{text}");
+    let json: Value = serde_json::from_str(&bench.read("a.json")).unwrap();
+    let force = &json["one_spring_N"];
+    for line in json["lines"].as_array().unwrap() {
+        assert_eq!(&line["spring_force_N"], force);
+        assert!(line["own_spring"]["margin"].as_f64() > Some(0.0), "{line}");
+    }
+}
+
+#[test]
+fn a_borderline_line_tells_its_count_and_the_rig_its_limits() {
+    let limits = [
+        "--set",
+        "tool.spring_min=40N",
+        "--set",
+        "tool.spring_max=70N",
+    ];
+    let all = [&M5[..], &limits, &["--json", "a.json"]].concat();
+    let bench = Bench::new();
+    let text = bench.run(&all).done();
+    let json: Value = serde_json::from_str(&bench.read("a.json")).unwrap();
+    let line = &json["lines"][0];
+    let (sound, shots) = (&line["spread"]["sound"], &line["spread"]["shots"]);
+    assert_eq!(line["borderline"], true, "{line}");
+    assert!(text.contains(&format!("{sound} of {shots}")), "{text}");
+    let force = line["spring_force_N"].as_f64().unwrap();
+    assert!((40.0..=70.0).contains(&force), "{force}");
+    assert_eq!(json["searched"][1]["to"], 70.0);
 }

@@ -30,7 +30,7 @@ fn practice_the_page_names_the_joint_its_joules_and_the_remedy() {
         "tighten it. With this remedy, the weld is sound again, fill 1.41 instead of 0.973, arc energy 126 J instead of 105 J.",
         "reserve 41 % → none, 2.7 % short",
         "The mark swallows 425 µm of the pip's 800 µm",
-        "Stored charge",
+        "a bank can kill",
     ] {
         assert!(flowing.contains(words), "`{words}` is missing in\n{page}");
     }

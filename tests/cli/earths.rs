@@ -179,3 +179,35 @@ fn results_in_each_others_way_are_refused() {
         .failed(2);
     assert!(bench.names().is_empty());
 }
+
+#[test]
+fn the_picture_has_its_whole_sentence_and_the_rim_of_the_verdict() {
+    let sets = [
+        "--set",
+        "earth.1.length=12m",
+        "--set",
+        "tool.tilt=2deg",
+        "--set",
+        "title=The third rig of the second bay, with one long earth lead behind the bench",
+    ];
+    let bench = Bench::new();
+    let files = ["earths", "--plot", "a.svg", "--json", "a.json"];
+    let text = bench.run(&[&files[..], &sets].concat()).done();
+    assert!(text.contains("earth leads alike, 5 m of 25 mm²"), "{text}");
+    let svg = bench.read("a.svg");
+    assert!(!svg.contains('…') && svg.contains("the witness"), "{svg}");
+    let told: Value = serde_json::from_str(&bench.read("a.json")).unwrap();
+    let least = number(&told["least_fill_ratio"]);
+    let fire = bench
+        .run(&[&["fire", "--json", "-", "--no-band"], &sets[..]].concat())
+        .done();
+    let fire: Value = serde_json::from_str(&fire).unwrap();
+    assert!((least - number(&fire["figures"]["rim_fill_min"])).abs() < 1e-9);
+    assert!(
+        told["trials"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .any(|t| t["remedy"] == "equal-leads")
+    );
+}

@@ -126,6 +126,28 @@ fn everyday_words_that_are_no_keys_say_what_to_write() {
 }
 
 #[test]
+fn what_the_shell_has_torn_is_put_together() {
+    let bench = Bench::new();
+    let whole = ["--set 'stud.metal=mild steel'"];
+    says(
+        &refused(&bench, &["--set", "stud.metal=mild", "steel"]),
+        &whole,
+    );
+    let bench = Bench::new().with("a.toml", "");
+    says(
+        &refused(&bench, &["a.toml", "--set", "stud.metal=mild", "steel"]),
+        &whole,
+    );
+}
+
+#[test]
+fn a_slip_in_the_unit_is_noted_and_the_case_fired_all_the_same() {
+    let run = Bench::new().run(&["fire", "--no-band", "--set", "bank.capacitance=72uF"]);
+    assert!(run.err.contains("did you mean `72 mF`?"), "{}", run.err);
+    assert!(run.out.contains("cold"), "{}", run.out);
+}
+
+#[test]
 fn an_unknown_option_brings_no_tip_that_leads_astray() {
     let said = Bench::new().run(&["fire", "--volts", "3"]).failed(2);
     says(&said, &["--volts", "Usage"]);

@@ -59,6 +59,7 @@ fn help_texts() {
         ("help-earths.txt", &["earths", "--help"]),
         ("help-compare.txt", &["compare", "--help"]),
         ("help-fit.txt", &["fit", "--help"]),
+        ("help-shift.txt", &["shift", "--help"]),
         ("help-page.txt", &["page", "--help"]),
         ("help-case.txt", &["case", "--help"]),
         ("help-case-new.txt", &["case", "new", "--help"]),
@@ -93,6 +94,31 @@ fn pages() {
         let arguments = with_sets("fire", sets);
         page(&bench, name, &arguments);
     }
+}
+
+#[test]
+fn pages_of_a_shift() {
+    let bench = Bench::new();
+    page(&bench, "shift.txt", &["shift", "--welds", "500"]);
+    let sets = [
+        "bank.voltage=140 V",
+        "stud.size=M6",
+        "bank.capacitance=90 mF",
+        "lead.section=10 mm2",
+        "charger.interlock=no",
+        "charger.power=250 W",
+        "title=Late charger, thin lead",
+    ];
+    let mut arguments = with_sets("shift", &sets);
+    arguments.extend([
+        "--welds",
+        "300",
+        "--pace",
+        "20/min",
+        "--breaks",
+        "10min@10min",
+    ]);
+    page(&bench, "shift-late.txt", &arguments);
 }
 
 #[test]

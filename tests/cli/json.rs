@@ -286,7 +286,7 @@ fn the_band_is_there_unless_left_out() {
 
 /// Every command that writes JSON of a weld, with what it needs to be quick. `validate` is left out: its rows
 /// are checks of the program and tell of no weld.
-const WRITERS: [&[&str]; 9] = [
+const WRITERS: [&[&str]; 10] = [
     &["fire", "--no-band"],
     &["compare", "--fault", "loose-tool-terminal"],
     &["scatter", "--shots", "16"],
@@ -295,6 +295,7 @@ const WRITERS: [&[&str]; 9] = [
     &["dial", "--vary", "bank.voltage"],
     &["chart", "--stud", "M3", "--metal", "copper on copper"],
     &["earths"],
+    &["shift", "--welds", "20", "--no-band", "--no-scatter"],
     &FIT_ONE,
 ];
 

@@ -18,7 +18,7 @@ fn a_page_says_what_share_is_sound_and_what_moves_it() {
         "{text}"
     );
     assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
-    assert!(text.contains("Stored charge"), "the cautions are missing");
+    assert!(text.contains("a bank can kill"), "the cautions are missing");
 }
 
 #[test]

@@ -175,32 +175,3 @@ fn regress_threads_that_cannot_be_had() {
     assert_eq!(none.status.code(), Some(1), "{said}");
     assert!(said.contains("threads cannot be started"), "{said}");
 }
-
-/// Long work that is killed leaves nothing, whatever kills it.
-#[cfg(unix)]
-#[test]
-fn regress_a_killed_run_leaves_no_file() {
-    for signal in ["-KILL", "-TERM", "-HUP", "-INT"] {
-        let bench = Bench::new();
-        let outputs = ["--json", "a.json", "--plot", "a.svg", "--report", "a.html"];
-        let all = [&["scatter", "--shots", "300000"][..], &outputs].concat();
-        let mut child = program(&all)
-            .current_dir(bench.path())
-            .stderr(Stdio::null())
-            .spawn()
-            .unwrap();
-        // Long enough for the files to be open, far too short for the shots.
-        std::thread::sleep(std::time::Duration::from_millis(400));
-        let kill = std::process::Command::new("kill")
-            .args([signal, &child.id().to_string()])
-            .status();
-        assert!(kill.unwrap().success());
-        // Ctrl-C may come before anyone listens for it.
-        let code = child.wait().unwrap().code();
-        assert!(
-            code.is_none() || (signal, code) == ("-INT", Some(130)),
-            "{signal}: {code:?}"
-        );
-        assert!(bench.names().is_empty(), "{signal}: {:?}", bench.names());
-    }
-}

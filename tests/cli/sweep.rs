@@ -9,7 +9,7 @@ fn a_table_says_where_the_weld_is_sound() {
     let text = Bench::new().run(&["sweep", "--vary", VOLTS]).done();
     assert!(text.contains("sound from 105 V to 130 V"), "{text}");
     assert!(text.lines().all(|l| l.chars().count() <= 80));
-    assert!(text.contains("Stored charge"), "the cautions are missing");
+    assert!(text.contains("a bank can kill"), "the cautions are missing");
 }
 
 #[test]
@@ -19,6 +19,33 @@ fn a_map_of_letters_has_the_case_on_it() {
         .run(&["sweep", "--vary", force, "--vary", VOLTS])
         .done();
     assert!(text.contains('@') && text.contains('#') && text.contains('o'));
+}
+
+#[test]
+fn a_map_has_the_title_words_on_its_axes_and_the_edge_where_the_arc_goes_out() {
+    let bench = Bench::new();
+    let all = [
+        "sweep",
+        "--vary",
+        "bank.voltage=60..200V/13",
+        "--vary",
+        "tool.spring_force=20..160N/13",
+        "--set",
+        "title=Bay 3",
+        "--plot",
+        "a.svg",
+    ];
+    bench.run(&all).done();
+    let svg = bench.read("a.svg");
+    for words in [
+        "Bay 3",
+        "M5 mild steel on 1.5 mm",
+        "charging voltage (bank.voltage), V",
+        "spring force on the stud at the start (tool.spring_force), N",
+        "the arc goes out",
+    ] {
+        assert!(svg.contains(words), "{words}");
+    }
 }
 
 #[test]

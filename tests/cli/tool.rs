@@ -55,6 +55,10 @@ impl Bench {
         self.folder.path()
     }
 
+    pub fn read_bytes(&self, name: &str) -> Vec<u8> {
+        std::fs::read(self.path().join(name)).expect("the file")
+    }
+
     pub fn read(&self, name: &str) -> String {
         fs::read_to_string(self.path().join(name)).expect("the file is there")
     }

@@ -26,6 +26,11 @@ fn closed_form_sheet() {
 }
 
 #[test]
+fn closed_form_the_rig_between_shots() {
+    hold("Shift", CLOSED);
+}
+
+#[test]
 fn closed_form_threads() {
     hold("Studs", CLOSED);
 }

@@ -14,6 +14,11 @@ fn conserves_energy_charge_and_heat() {
 }
 
 #[test]
+fn conserves_the_heat_of_lumps_and_sheet() {
+    hold("Shift", BOOKS);
+}
+
+#[test]
 fn conserves_the_current_of_the_sheet() {
     hold("Arc blow", BOOKS);
 }

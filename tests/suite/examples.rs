@@ -68,6 +68,32 @@ fn regress_the_gap_weld_stubs_where_the_current_rises_slowly() {
     assert!(!has_event(&shot, "ignition"));
 }
 
+/// Runs the shift of the example, with more arguments, and returns its JSON.
+fn shift(more: &[&str]) -> Value {
+    let mut command = Command::cargo_bin("arcplunge").unwrap();
+    command.arg("shift").arg(example("shift.toml"));
+    command.args(["--welds", "900", "--no-band", "--no-scatter", "--json", "-"]);
+    let output = command.args(more).assert().success().get_output().clone();
+    serde_json::from_slice(&output.stdout).unwrap()
+}
+
+#[test]
+fn regress_a_long_thin_lead_gets_warm_and_the_welds_cold() {
+    let breaks = ["--pace", "15/min", "--breaks", "20min@30min"];
+    let warm = shift(&breaks);
+    let first = &warm["first_not_sound"];
+    assert_eq!(first["reason"], "leads");
+    assert_eq!(first["verdict"], "cold");
+    let weld = first["weld"].as_u64().unwrap();
+    assert!((100..450).contains(&weld), "{weld}");
+    let most = warm["fastest"]["pace_per_s"].as_f64().unwrap();
+    assert!(most < 0.9 * 15.0 / 60.0, "{most}");
+    let slow = shift(&["--pace", &format!("{}/s", 0.95 * most)]);
+    assert!(slow["first_not_sound"].is_null());
+    let thick = shift(&["--pace", "15/min", "--set", "lead.section=50mm2"]);
+    assert!(thick["first_not_sound"].is_null());
+}
+
 #[test]
 fn every_case_file_is_without_fault_and_tested_here() {
     let mut names: Vec<String> = std::fs::read_dir(example(""))
@@ -78,7 +104,12 @@ fn every_case_file_is_without_fault_and_tested_here() {
     names.sort();
     assert_eq!(
         names,
-        ["gap-aluminium.toml", "loose-clamp.toml", "sound-weld.toml"]
+        [
+            "gap-aluminium.toml",
+            "loose-clamp.toml",
+            "shift.toml",
+            "sound-weld.toml"
+        ]
     );
     for name in names {
         let mut check = Command::cargo_bin("arcplunge").unwrap();

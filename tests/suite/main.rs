@@ -19,4 +19,5 @@ mod published;
 mod readme;
 mod regressions;
 mod second_solver;
+mod shifts;
 mod validation_tables;

@@ -30,6 +30,20 @@ fn published_pip_as_a_fuse() {
 }
 
 #[test]
+fn published_the_rig_between_shots() {
+    hold("Shift", PRINTED);
+}
+
+#[test]
+fn published_a_cable_with_a_fifth_more_resistance_fails_its_ratings() {
+    for section in [16, 35, 95] {
+        let check = named(&format!("shift.cable.{section}"));
+        let wrong = check.computed / 1.44f64.sqrt();
+        assert!(check.passed() && !check.with_computed(wrong).passed());
+    }
+}
+
+#[test]
 fn published_contacts() {
     hold("Contacts", PRINTED);
 }

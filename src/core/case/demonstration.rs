@@ -5,7 +5,8 @@ use std::f64::consts::FRAC_PI_2;
 use super::catalogue;
 use super::keys::MOST_EARTHS;
 use super::model::{
-    Arc, Attitude, Bank, Case, Earth, Joints, Lead, Method, Model, Polarity, Sheet, Stud, Tool,
+    Arc, Attitude, Bank, Case, Charger, Earth, Joints, Lead, Limits, Method, Model, Polarity,
+    Probe, Room, Sheet, Stud, Thermal, Tool, Wear,
 };
 
 /// Earth leads of the demonstration case.
@@ -68,6 +69,8 @@ impl Default for Case {
                 lift: 0.3e-3,
                 moving_mass: 0.120,
                 spring_force: 80.0,
+                spring_min: None,
+                spring_max: None,
                 scale: None,
                 spring_rate: 3000.0,
                 friction: 5.0,
@@ -107,6 +110,12 @@ impl Default for Case {
                 burn_share: 0.5,
                 overfill: 3.0,
             },
+            probe: Probe::default(),
+            charger: Charger::default(),
+            room: Room::default(),
+            thermal: Thermal::default(),
+            wear: Wear::default(),
+            limits: Limits::default(),
         }
     }
 }

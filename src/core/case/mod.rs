@@ -12,6 +12,7 @@ mod json;
 pub mod keys;
 pub mod model;
 pub mod pairs;
+mod probe;
 pub mod quantity;
 pub mod read;
 pub mod reference;
@@ -19,7 +20,9 @@ mod resolved;
 pub mod scale;
 pub mod schema;
 pub mod settings;
+mod shop;
 pub mod show;
+pub mod slip;
 pub mod template;
 pub mod tolerance;
 

@@ -5,7 +5,9 @@
 use serde::{Deserialize, Serialize};
 
 pub use super::joint::Joint;
+pub use super::probe::Probe;
 use super::scale::Scale;
+pub use super::shop::{Charger, Limits, Room, Thermal, Wear};
 use crate::physics::GRAVITY;
 
 /// Name of whatever is the user's own and not from the catalogue.
@@ -37,6 +39,24 @@ pub struct Case {
     pub arc: Arc,
     /// The model's own figures.
     pub model: Model,
+    /// What measured a trace of the current.
+    #[serde(default)]
+    pub probe: Probe,
+    /// The charger of the bank.
+    #[serde(default)]
+    pub charger: Charger,
+    /// The workshop.
+    #[serde(default)]
+    pub room: Room,
+    /// How the parts of the rig take up heat and lose it.
+    #[serde(default)]
+    pub thermal: Thermal,
+    /// How the rig wears and ages.
+    #[serde(default)]
+    pub wear: Wear,
+    /// Temperatures the rig must not exceed.
+    #[serde(default)]
+    pub limits: Limits,
 }
 
 /// The capacitor bank with its switch and free-wheel diode.
@@ -177,6 +197,10 @@ pub struct Tool {
     pub moving_mass: f64,
     /// Spring force on the stud at the start \[N\].
     pub spring_force: f64,
+    /// Weakest spring force the tool can be set to \[N\].
+    pub spring_min: Option<f64>,
+    /// Strongest spring force the tool can be set to \[N\].
+    pub spring_max: Option<f64>,
     /// Spring forces at the marks of the tool.
     pub scale: Option<Scale>,
     /// Spring rate \[N/m\].

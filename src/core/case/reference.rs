@@ -100,6 +100,7 @@ pub fn tolerance_tables() -> String {
             "Figures of the model, with `--model`",
             tolerance::uncertainties(),
         ),
+        ("What measures a trace, for `fit`", tolerance::measurement()),
     ] {
         let _ = writeln!(
             text,

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::fmt;
 
 use super::model::Case;
+use super::slip::Doubt;
 use super::tolerance::Tolerances;
 
 /// A case with every key settled, and where each came from.
@@ -17,6 +18,8 @@ pub struct Resolved {
     pub tolerances: Tolerances,
     /// Keys given by an old name: that, and the new one.
     pub renamed: Vec<(String, String)>,
+    /// Values that are valid and yet probably a slip in the unit.
+    pub doubts: Vec<Doubt>,
 }
 
 /// Where a value came from.

@@ -10,7 +10,7 @@ use super::keys::{
 use super::model::Case;
 use super::quantity::{Dimension, pattern};
 use super::show::{number_text, value};
-use super::tolerance::{BATCH_SIZE, CORRELATION, OTHERS, Shape, usual};
+use super::tolerance::{BATCH_SIZE, CORRELATION, OTHERS, Shape, measurement, usual};
 
 /// The schema (JSON Schema, draft 2020-12). It holds names, types, units and words; bounds of
 /// quantities stand in the descriptions, since they are texts there.
@@ -62,6 +62,7 @@ fn tolerances() -> Value {
     });
     let mut properties: Map<String, Value> = usual()
         .iter()
+        .chain(measurement())
         .filter(|u| !u.key.contains('*'))
         .map(|u| (u.key.clone(), spread.clone()))
         .collect();
@@ -72,7 +73,7 @@ fn tolerances() -> Value {
     properties.insert(CORRELATION.into(), correlations());
     properties.insert(OTHERS.into(), json!({"const": NONE}));
     json!({
-        "description": "scatter of keys from shot to shot, for scatter and sensitivity",
+        "description": "scatter of keys from shot to shot, for scatter and sensitivity, and how well they are known, for fit",
         "type": "object", "properties": properties, "additionalProperties": tables,
     })
 }

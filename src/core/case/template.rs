@@ -82,6 +82,8 @@ fn line(text: &mut String, case: &Case, key: &'static Key, earth: Option<usize>)
         "bank.voltage_max" => Some("\"200 V\""),
         "bank.scale" => Some("[[1, \"60 V\"], [10, \"160 V\"]]"),
         "bank.voltage_mark" => Some("4"),
+        "tool.spring_min" => Some("\"40 N\""),
+        "tool.spring_max" => Some("\"120 N\""),
         "tool.scale" => Some("[[1, \"40 N\"], [5, \"120 N\"]]"),
         "tool.spring_mark" => Some("3"),
         "sheet.centre_mark" => Some("{ depth = \"0.7 mm\", angle = \"90 deg\" }"),
@@ -200,6 +202,9 @@ mod tests {
         plain.tool.scale = None;
         assert_eq!(plain.bank.voltage_max, Some(200.0));
         plain.bank.voltage_max = None;
+        let tool = &mut plain.tool;
+        let ends = [&mut tool.spring_min, &mut tool.spring_max].map(Option::take);
+        assert_eq!(ends, [Some(40.0), Some(120.0)]);
         assert_eq!(plain.arc.fall, Some(16.0));
         plain.arc.fall = None;
         plain.stud.short_resistance = None;

@@ -57,38 +57,6 @@ pub fn push(j: f64, b: Vector) -> Plane {
     [j * b[1], -j * b[0]]
 }
 
-/// Fill of the rim at an `angle` \[rad\] from the direction of the drift, never below 0.
-///
-/// The filler of a fill all round, moved by `drift` as a disc of the flange's `radius` \[m\]: a sector
-/// of the moved disc holds (R + drift·cos)²/R² of its share, to first order 1 + 2·drift/R·cos. The
-/// volume is kept. Holds for drifts that are small against the radius.
-pub fn rim_fill(fill: f64, drift: f64, radius: f64, angle: f64) -> f64 {
-    (fill * (1.0 + 2.0 * drift / radius * angle.cos())).max(0.0)
-}
-
-/// Where the rim lacks melt.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Bare {
-    /// Nowhere: melt reaches the rim all round.
-    Nowhere,
-    /// To this angle \[rad\] on both sides of the place the drift comes from.
-    Within(f64),
-    /// All round.
-    Everywhere,
-}
-
-/// Where [`rim_fill`] stays below 1.
-pub fn bare(fill: f64, drift: f64, radius: f64) -> Bare {
-    let uneven = 2.0 * drift / radius * fill;
-    if fill - uneven >= 1.0 {
-        Bare::Nowhere
-    } else if fill + uneven < 1.0 {
-        Bare::Everywhere
-    } else {
-        Bare::Within(((fill - 1.0) / uneven).clamp(-1.0, 1.0).acos())
-    }
-}
-
 fn minus(a: Vector, b: Vector) -> Vector {
     [a[0] - b[0], a[1] - b[1], a[2] - b[2]]
 }
@@ -112,31 +80,6 @@ fn norm(a: Vector) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn conserves_the_volume_of_the_rim() {
-        let n = 360;
-        let sum: f64 = (0..n)
-            .map(|k| rim_fill(1.3, 0.4e-3, 3e-3, 2.0 * PI * f64::from(k) / f64::from(n)))
-            .sum();
-        assert!((sum / f64::from(n) - 1.3).abs() < 1e-12);
-    }
-
-    #[test]
-    fn closed_form_the_bare_stretch_ends_where_the_fill_is_one() {
-        assert_eq!(bare(1.3, 0.1e-3, 3e-3), Bare::Nowhere);
-        assert_eq!(bare(1.0, 0.0, 3e-3), Bare::Nowhere);
-        assert_eq!(bare(0.9, 0.0, 3e-3), Bare::Everywhere);
-        assert_eq!(bare(0.9, 0.1e-3, 3e-3), Bare::Everywhere);
-        for fill in [0.95, 1.0, 1.05] {
-            let Bare::Within(half) = bare(fill, 0.2e-3, 3e-3) else {
-                panic!("{fill}: bare in part");
-            };
-            assert!((rim_fill(fill, 0.2e-3, 3e-3, PI - half) - 1.0).abs() < 1e-12);
-            assert!(rim_fill(fill, 0.2e-3, 3e-3, PI) < 1.0);
-            assert!(rim_fill(fill, 0.2e-3, 3e-3, 0.0) > 1.0);
-        }
-    }
 
     #[test]
     fn conserves_the_push_when_the_current_turns_round() {

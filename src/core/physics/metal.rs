@@ -2,9 +2,11 @@
 
 use super::ROOM;
 
-/// Enthalpies of a metal above 20 °C \[J/kg\], with the temperatures they belong to.
+/// Enthalpies of a metal above where it starts \[J/kg\], with the temperatures they belong to.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Enthalpy {
+    /// Temperature it starts at, and from which enthalpies count \[K\].
+    pub start: f64,
     /// Specific heat of the solid \[J/(kg·K)\].
     pub heat_solid: f64,
     /// Specific heat of the melt \[J/(kg·K)\].
@@ -20,7 +22,7 @@ pub struct Enthalpy {
 }
 
 impl Enthalpy {
-    /// From the heats \[J/(kg·K)\], melting and boiling point \[K\] and heat of fusion \[J/kg\].
+    /// From 20 °C: from the heats \[J/(kg·K)\], melting and boiling point \[K\] and heat of fusion \[J/kg\].
     pub fn new(
         heat_solid: f64,
         heat_liquid: f64,
@@ -32,6 +34,7 @@ impl Enthalpy {
         let liquidus = solidus + fusion_heat;
         let boiling = liquidus + heat_liquid * (boiling_point - melting_point);
         Enthalpy {
+            start: ROOM,
             heat_solid,
             heat_liquid,
             melting_point,
@@ -41,10 +44,22 @@ impl Enthalpy {
         }
     }
 
+    /// The same metal, started at `start` \[K\], below its melting point.
+    pub fn started_at(self, start: f64) -> Self {
+        let less = self.heat_solid * (start - self.start);
+        Enthalpy {
+            start,
+            solidus: self.solidus - less,
+            liquidus: self.liquidus - less,
+            boiling: self.boiling - less,
+            ..self
+        }
+    }
+
     /// Temperature \[K\] at the enthalpy `h` \[J/kg\].
     pub fn temperature(&self, h: f64) -> f64 {
         if h < self.solidus {
-            ROOM + h / self.heat_solid
+            self.start + h / self.heat_solid
         } else if h <= self.liquidus {
             self.melting_point
         } else {

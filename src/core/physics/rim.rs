@@ -43,6 +43,22 @@ pub struct Rim {
     pub mark: f64,
 }
 
+/// Where a rim lacks melt.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Bare {
+    /// Nowhere: melt reaches the rim all round.
+    Nowhere,
+    /// Over one stretch.
+    Within {
+        /// Its middle, counterclockwise from x \[rad\].
+        middle: f64,
+        /// From there to either end \[rad\].
+        half: f64,
+    },
+    /// All round.
+    Everywhere,
+}
+
 /// What a rim comes to.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RimFill {
@@ -131,6 +147,30 @@ impl Rim {
             least_at: Some(least_at.rem_euclid(TAU)),
             welded_share: sum / SECTORS as f64,
             even,
+        }
+    }
+
+    /// Where the fill stays below 1, of a square weld's `fill` and a `drift` \[m\].
+    ///
+    /// fill·(W + mark)·m < W·q + mark of [`Rim::fill_at`] is A·cos(φ − φ₀) < K with the sum of both cosines as one, so that
+    /// it holds nowhere, everywhere, or over one stretch opposite φ₀.
+    pub fn bare(&self, fill: f64, drift: Plane) -> Bare {
+        let mark = self.mark / self.wedge();
+        let filler = fill * (1.0 + mark);
+        let (low_sin, low_cos) = self.low.sin_cos();
+        let lean = self.tilt.tan() / self.cone.tan();
+        let [x, y] =
+            [0, 1].map(|k| 2.0 * filler * drift[k] / self.radius + lean * [low_cos, low_sin][k]);
+        let (size, lacking) = (x.hypot(y), 1.0 + self.raised() + mark - filler);
+        if lacking <= -size {
+            Bare::Nowhere
+        } else if lacking > size {
+            Bare::Everywhere
+        } else {
+            Bare::Within {
+                middle: (-y).atan2(-x).rem_euclid(TAU),
+                half: PI - (lacking / size).acos(),
+            }
         }
     }
 
@@ -227,6 +267,32 @@ mod tests {
         assert!((found.least_at.unwrap() - PI).abs() < 1e-3);
         assert_eq!(rim(0.0).of(fill, [0.0; 2]).least_at, None);
         assert!((rim(0.0).of(0.512, [0.0; 2]).welded_share - 0.64).abs() < 1e-12);
+    }
+
+    #[test]
+    fn closed_form_the_fill_is_one_at_both_ends_of_what_is_bare() {
+        for (tilt, fill, drift) in [
+            (0.0, 1.2, [0.5e-3, 0.1e-3]),
+            (2.0, 1.4, [0.0; 2]),
+            (2.0, 1.4, [-50e-6, 20e-6]),
+            (5.0, 1.4, [0.1e-3, 0.0]),
+        ] {
+            let rim = Rim {
+                mark: 1e-9,
+                ..rim(tilt)
+            };
+            let Bare::Within { middle, half } = rim.bare(fill, drift) else {
+                panic!("{tilt}");
+            };
+            for end in [middle - half, middle + half] {
+                assert!((rim.fill_at(fill, drift, end) - 1.0).abs() < 1e-9, "{tilt}");
+            }
+            assert!(rim.fill_at(fill, drift, middle) < 1.0);
+            assert!(rim.fill_at(fill, drift, middle + PI) > 1.0);
+        }
+        assert_eq!(rim(0.0).bare(1.1, [0.0; 2]), Bare::Nowhere);
+        assert_eq!(rim(0.0).bare(0.9, [0.0; 2]), Bare::Everywhere);
+        assert_eq!(rim(1.0).bare(1.6, [0.0; 2]), Bare::Nowhere);
     }
 
     #[test]

@@ -7,7 +7,6 @@ use super::integrator::hermite;
 use super::melt::Bodies;
 use super::mesh::{Cells, Method, Resolution};
 use super::rig::Rig;
-use crate::physics::ROOM;
 
 /// Heats, melts and freezes both faces under an arc.
 ///
@@ -108,7 +107,7 @@ impl Run<'_> {
         self.record.push(MeltKnot {
             t: first.t,
             melt: [0.0; 2],
-            face: [ROOM; 2],
+            face: self.rig.faces.map(|f| f.enthalpy.start),
         });
         let mut t = first.t;
         let mut before = Step::default();

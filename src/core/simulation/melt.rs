@@ -118,7 +118,7 @@ impl<const M: usize> Bodies<M> {
             heat: Book::default(),
             vapour: Book::default(),
             across: Book::default(),
-            face_temperature: [ROOM; 2],
+            face_temperature: faces.map(|f| f.enthalpy.start),
             rounds: 0,
             steps: 0,
             unsettled: 0,

@@ -33,6 +33,13 @@ pub struct Effort {
     pub heat_imbalance: f64,
 }
 
+impl Effort {
+    /// Evaluations of the circuit's equations and linear solves of the heat; unlike a time it is the same on every machine.
+    pub fn work(&self) -> u64 {
+        self.evaluations + self.heat_solves
+    }
+}
+
 /// One weld cycle.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Shot {

@@ -1,6 +1,7 @@
 //! A case assessed: its shot, and all that is computed from it.
 
-use super::band::{Band, band};
+use super::allowance::shots;
+use super::band::{Band, SHOTS, band_of};
 use super::earths::{Blow, blow_of};
 use super::remedy::{Remedies, remedies};
 use crate::case::Case;
@@ -83,7 +84,7 @@ pub fn assess_shot(
     let (settings, mut work) = (Settings::default(), Workspace::default());
     let (mut spread, mut help) = (None, Remedies::default());
     if depth.band {
-        spread = band(&case, shot.verdict)?;
+        spread = band_of(&case, shot.verdict, shots(&shot.effort, SHOTS))?;
     }
     if depth.remedies {
         help = remedies(&case, &shot);

@@ -24,6 +24,11 @@ pub const SHOTS: usize = 128;
 /// outside of the ranges.
 const BORDERLINE: f64 = 0.1;
 
+/// Whether so many of the band's shots with another verdict make a verdict borderline.
+pub fn is_borderline(others: usize, shots: usize) -> bool {
+    others as f64 > BORDERLINE * shots as f64
+}
+
 /// Low and high end of a figure: the 5th and 95th percentile of the band's shots.
 pub type Range = [f64; 2];
 
@@ -120,11 +125,23 @@ const SPLIT: &str = "arc.split";
 /// # Errors
 /// When an integration fails.
 pub fn band(case: &Case, own: Option<Verdict>) -> Result<Option<Band>, IntegrationError> {
+    band_of(case, own, SHOTS)
+}
+
+/// As [`band`], of the first `shots` shots of it.
+///
+/// # Errors
+/// When an integration fails.
+pub fn band_of(
+    case: &Case,
+    own: Option<Verdict>,
+    shots: usize,
+) -> Result<Option<Band>, IntegrationError> {
     let Some(own) = own else { return Ok(None) };
     let settings = Settings::frozen();
     let mut figures: Vec<Figures> = Vec::with_capacity(SHOTS);
     let mut verdicts: Vec<(Verdict, usize)> = Vec::new();
-    for shot in fire_all(cases(case), settings) {
+    for shot in fire_all(cases(case).take(shots), settings) {
         let shot = shot?;
         figures.push(shot.figures);
         if let Some(v) = shot.verdict {
@@ -143,7 +160,7 @@ pub fn band(case: &Case, own: Option<Verdict>) -> Result<Option<Band>, Integrati
         .sum();
     Ok(Some(Band {
         shots: figures.len(),
-        borderline: others as f64 > BORDERLINE * figures.len() as f64,
+        borderline: is_borderline(others, figures.len()),
         verdicts,
         poles: poles(case)?,
         fill_ratio: range(|f| f.fill_ratio),
@@ -171,7 +188,7 @@ fn draws(case: &Case) -> Vec<Draw> {
 }
 
 /// The cases of a band; a point that is not a valid case has none.
-fn cases(case: &Case) -> impl Iterator<Item = Case> {
+pub(super) fn cases(case: &Case) -> impl Iterator<Item = Case> {
     let scatter = Scatter {
         base: case.clone(),
         draws: draws(case),
@@ -183,7 +200,7 @@ fn cases(case: &Case) -> impl Iterator<Item = Case> {
     (0..SHOTS).filter_map(move |n| scatter.case(&scatter.values(n)).ok())
 }
 
-fn range(mut values: Vec<f64>) -> Option<Range> {
+pub(super) fn range(mut values: Vec<f64>) -> Option<Range> {
     if values.is_empty() {
         return None;
     }

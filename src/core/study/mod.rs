@@ -1,5 +1,6 @@
 //! Many shots: what a single one cannot tell.
 
+pub mod allowance;
 pub mod assessment;
 pub mod band;
 pub mod batch;
@@ -8,6 +9,7 @@ pub mod compare;
 pub mod design;
 pub mod dial;
 pub mod earths;
+pub mod edges;
 pub mod fit;
 pub mod intervals;
 pub mod outcome;
@@ -19,6 +21,7 @@ pub mod remedy;
 mod runs;
 pub mod scatter;
 pub mod sensitivity;
+pub mod shift;
 pub mod subset;
 pub mod sweep;
 pub mod weld;

@@ -26,6 +26,9 @@ pub struct Vary {
     pub count: usize,
 }
 
+/// What people write between the ends of a range in place of two dots.
+const BETWEEN: [&str; 8] = ["...", "-", "–", "—", "…", ":", " to ", ","];
+
 /// Why a text names no values of a key.
 #[derive(Debug, Clone, PartialEq, Error)]
 #[non_exhaustive]
@@ -48,11 +51,29 @@ impl VaryError {
     /// Nearest right name, if a name is what was wrong.
     pub fn nearest(&self) -> Option<String> {
         match self {
+            VaryError::Form(text) => dotted(text),
             VaryError::Key(KeyError::NotANumber { path }) => numeric_part(path),
             VaryError::Key(e) => meant(e),
             _ => None,
         }
     }
+}
+
+/// A range with the two dots it was probably meant to have: `40-160V`, `40 to 160V`.
+pub fn dotted(text: &str) -> Option<String> {
+    let (key, values) = text
+        .rsplit_once('=')
+        .map_or(("", text), |(key, v)| (key, v));
+    BETWEEN.into_iter().find_map(|sign| {
+        // The sign of the first number stays with it.
+        let first = values.chars().next()?.len_utf8();
+        let at = first + values.get(first..)?.find(sign)?;
+        let (from, to) = (values[..at].trim(), values[at + sign.len()..].trim());
+        let is_number =
+            |text: &str| text.starts_with(|c: char| c.is_ascii_digit() || "+-.".contains(c));
+        let equals = if key.is_empty() { "" } else { "=" };
+        (is_number(from) && is_number(to)).then(|| format!("{key}{equals}{from}..{to}"))
+    })
 }
 
 /// The full name that was probably meant by an unknown key.
@@ -226,6 +247,23 @@ mod tests {
         assert!(error.to_string().contains("not a number"), "{error}");
         assert_eq!(error.nearest().as_deref(), Some("joints.tool.resistance"));
         assert_eq!(read("stud.size=M3..M8").unwrap_err().nearest(), None);
+    }
+
+    #[test]
+    fn other_signs_between_the_ends_are_understood() {
+        for (text, meant) in [
+            ("bank.voltage=40-160V", "bank.voltage=40..160V"),
+            ("bank.voltage=40 V – 160 V", "bank.voltage=40 V..160 V"),
+            ("bank.voltage=40 to 160V/9", "bank.voltage=40..160V/9"),
+            ("earth.0.at.x=-40--10mm", "earth.0.at.x=-40..-10mm"),
+        ] {
+            assert_eq!(read(text).unwrap_err().nearest().as_deref(), Some(meant));
+            assert!(read(meant).is_ok());
+        }
+        assert_eq!(dotted("40-160V").as_deref(), Some("40..160V"));
+        for text in ["bank.voltage=60", "bank.voltage=-60V", "bank.voltage=a-b"] {
+            assert_eq!(dotted(text), None, "{text}");
+        }
     }
 
     #[test]

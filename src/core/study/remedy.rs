@@ -1,8 +1,12 @@
 //! What would make a weld sound, one thing changed at a time: nearby settings are fired.
 
+use std::ops::RangeInclusive;
+
 use rayon::prelude::*;
 
-use super::dial::range::limit_of_bank;
+use super::allowance::shots;
+use super::dial::halve;
+use super::dial::range::rig_limits;
 use super::outcome::Outcome;
 use super::runs::runs;
 use crate::case::Case;
@@ -18,6 +22,15 @@ use crate::simulation::verdict::{Cause, Verdict};
 const RATIO: f64 = 1.025;
 const EACH_WAY: i32 = 24;
 
+/// The last of them where the weld is still sound at the end of those: a little over four times.
+const FARTHEST: i32 = 58;
+
+/// Halvings that find an end of a sound stretch between two of them to a fifth of a thousandth.
+const HALVINGS: usize = 7;
+
+/// Shots that the keys' neighbours take, about.
+const NEIGHBOURS: usize = 256;
+
 /// Lengths of the leads that are tried, over the present ones.
 const SHORTER: f64 = 0.5;
 
@@ -32,6 +45,8 @@ pub struct Tried {
     pub range: (f64, f64),
     /// Lowest and highest of the nearest stretch of sound values, if there is one.
     pub sound: Option<(f64, f64)>,
+    /// Whether values beyond its low and its high end were not tried, though the rig can be set to them.
+    pub open: [bool; 2],
 }
 
 /// What helps a weld that is not sound.
@@ -43,6 +58,8 @@ pub struct Remedies {
     pub shorter_leads: bool,
     /// All joints tight make it sound.
     pub tight_joints: bool,
+    /// No key was turned, as each shot of this case takes long.
+    pub laborious: bool,
 }
 
 /// Fires a weld's neighbours where it is not sound and settings can help; else nothing.
@@ -55,21 +72,16 @@ pub fn remedies(case: &Case, shot: &Shot) -> Remedies {
         return Remedies::default();
     }
     let mut out = Remedies::default();
+    out.laborious = shots(&shot.effort, NEIGHBOURS) < NEIGHBOURS;
     let lift = (case.tool.method == Method::Gap).then_some("tool.lift");
     for key in ["bank.voltage", "tool.spring_force"]
         .into_iter()
         .chain(lift)
     {
-        let Some((address, now)) = number(case, key) else {
+        let Some((address, now)) = number(case, key).filter(|_| !out.laborious) else {
             continue;
         };
-        let (values, sound) = nearby(case, &address, now);
-        out.tried.push(Tried {
-            key,
-            now,
-            range: (values[0], values[values.len() - 1]),
-            sound: nearest(&values, &sound, EACH_WAY as usize),
-        });
+        out.tried.push(turn(case, key, &address, now));
     }
     let mut tight = case.clone();
     let joints = &mut tight.joints;
@@ -99,14 +111,70 @@ fn number(case: &Case, key: &str) -> Option<(Address, f64)> {
     Some((address, now))
 }
 
-/// Values round the present one, rising, no higher than the bank may be charged, and which of them are sound.
-fn nearby(case: &Case, address: &Address, now: f64) -> (Vec<f64>, Vec<bool>) {
-    let limit = limit_of_bank(case, &address.to_string()).unwrap_or(f64::INFINITY);
-    let values: Vec<f64> = (-EACH_WAY..=EACH_WAY)
-        // As it is told: what is recommended is what was fired.
-        .map(|k| to_digits(now * RATIO.powi(k), 3))
-        .filter(|value| *value <= limit)
-        .collect();
+/// Turns one key to either side, and on where the weld is sound up to the last value.
+fn turn(case: &Case, key: &'static str, address: &Address, now: f64) -> Tried {
+    let (mut values, mut sound) = nearby(case, address, -EACH_WAY..=EACH_WAY, now);
+    let more = |steps, end: Option<&bool>| match end {
+        Some(true) => nearby(case, address, steps, now),
+        _ => Default::default(),
+    };
+    let below = more(-FARTHEST..=-EACH_WAY - 1, sound.first());
+    let above = more(EACH_WAY + 1..=FARTHEST, sound.last());
+    values = [below.0, values, above.0].concat();
+    sound = [below.1, sound, above.1].concat();
+    let own = values.partition_point(|value| *value < now);
+    let (Some(first), Some(last)) = (values.first(), values.last()) else {
+        return Tried {
+            key,
+            now,
+            range: (now, now),
+            sound: None,
+            open: [false; 2],
+        };
+    };
+    let end = |inside: usize, outside: Option<usize>| match outside.and_then(|k| values.get(k)) {
+        Some(outside) => end(case, address, values[inside], *outside),
+        None => values[inside],
+    };
+    let found = nearest(values.len(), &sound, own);
+    let limits = rig_limits(case, &address.to_string());
+    let untried = |end: usize, limit: Option<f64>| limit != values.get(end).copied();
+    let top = values.len() - 1;
+    Tried {
+        key,
+        now,
+        range: (*first, *last),
+        sound: found.map(|(a, b)| (end(a, a.checked_sub(1)), end(b, Some(b + 1)))),
+        open: [
+            found.is_some_and(|(a, _)| a == 0) && untried(0, limits[0]),
+            found.is_some_and(|(_, b)| b == top) && untried(top, limits[1]),
+        ],
+    }
+}
+
+/// Values some steps from the present one, rising, as far as the rig can be set to them, and which of them are sound.
+fn nearby(
+    case: &Case,
+    address: &Address,
+    steps: RangeInclusive<i32>,
+    now: f64,
+) -> (Vec<f64>, Vec<bool>) {
+    let [lowest, highest] = rig_limits(case, &address.to_string());
+    let (least, most) = (lowest.unwrap_or(0.0), highest.unwrap_or(f64::INFINITY));
+    // As it is told: what is recommended is what was fired.
+    let value = |k: i32| to_digits(now * RATIO.powi(k), 3);
+    let mut values: Vec<f64> = steps.clone().map(value).collect();
+    // A limit of the rig among them is tried as well.
+    let (from, to) = (value(*steps.start()), value(*steps.end()));
+    values.extend(
+        [lowest, highest]
+            .into_iter()
+            .flatten()
+            .filter(|end| (from..=to).contains(end)),
+    );
+    values.retain(|value| (least..=most).contains(value));
+    values.sort_by(f64::total_cmp);
+    values.dedup();
     let sound = values
         .par_iter()
         .map_init(Workspace::default, |work, &value| {
@@ -116,20 +184,33 @@ fn nearby(case: &Case, address: &Address, now: f64) -> (Vec<f64>, Vec<bool>) {
     (values, sound)
 }
 
+/// The end of a sound stretch between a value inside and one outside, to three digits on the inner side.
+fn end(case: &Case, address: &Address, inside: f64, outside: f64) -> f64 {
+    let mut work = Workspace::default();
+    let mut sound = |value: f64| is_sound(case, &[(address, value)], &mut work);
+    let exact = halve(inside, outside, HALVINGS, &mut sound);
+    let digit = 10f64
+        .powf(exact.abs().log10().floor() - 2.0)
+        .copysign(inside - exact);
+    let rounded = to_digits(exact, 3);
+    let between = |value: &f64| (value - inside) * (value - outside) <= 0.0;
+    let mut tries = [rounded, to_digits(rounded + digit, 3)].into_iter();
+    tries
+        .find(|value| between(value) && sound(*value))
+        .unwrap_or(inside)
+}
+
 fn is_sound(case: &Case, changes: &[(&Address, f64)], work: &mut Workspace) -> bool {
     let settings = Settings::frozen();
     let outcome = Outcome::of(case, changes.iter().copied(), &settings, work);
     outcome.verdict() == Some(Verdict::Sound)
 }
 
-/// Ends of the run of sound values nearest to place `now`.
-fn nearest(values: &[f64], sound: &[bool], now: usize) -> Option<(f64, f64)> {
+/// First and last place of the run of sound values nearest to place `now`.
+fn nearest(count: usize, sound: &[bool], now: usize) -> Option<(usize, usize)> {
     let away =
         |&(first, last): &(usize, usize)| first.saturating_sub(now).max(now.saturating_sub(last));
-    let (first, last) = runs(values.len(), |k| sound[k])
-        .into_iter()
-        .min_by_key(away)?;
-    Some((values[first], values[last]))
+    runs(count, |k| sound[k]).into_iter().min_by_key(away)
 }
 
 #[cfg(test)]
@@ -157,8 +238,13 @@ mod tests {
         let voltage = found.iter().find(|s| s.key == "bank.voltage").unwrap();
         let (low, high) = voltage.sound.unwrap();
         assert!(low > 95.0, "{voltage:?}");
-        // What it says holds when fired, and does not two steps below.
-        for (volts, sound) in [(low, true), (high, true), (low / RATIO.powi(2), false)] {
+        // What it says holds when fired, and no more than rounding to three digits beyond it.
+        for (volts, sound) in [
+            (low, true),
+            (high, true),
+            (0.985 * low, false),
+            (1.015 * high, false),
+        ] {
             case.bank.voltage = volts;
             assert_eq!(
                 shot(&case).verdict == Some(Verdict::Sound),
@@ -194,11 +280,19 @@ mod tests {
         case.bank.voltage_max = Some(98.0);
         let tried = remedies(&case, &shot(&case)).tried;
         let voltage = tried.iter().find(|t| t.key == "bank.voltage").unwrap();
-        assert!(
-            voltage.range.1 <= 98.0 && voltage.range.1 > 95.0,
-            "{voltage:?}"
-        );
+        assert_eq!(voltage.range.1, 98.0, "{voltage:?}");
         assert_eq!(voltage.sound, None);
+        // A weak spring helps no more than the tool can be set to.
+        let weak = |least: Option<f64>| {
+            let mut case = Case::default();
+            (case.tool.spring_force, case.tool.spring_min) = (200.0, least);
+            let tried = remedies(&case, &shot(&case)).tried;
+            let spring = tried.iter().find(|t| t.key == "tool.spring_force");
+            spring.and_then(|t| t.sound).map(|sound| sound.0)
+        };
+        let free = weak(None).unwrap();
+        let least = (1.1 * free).round();
+        assert_eq!(weak(Some(least)), Some(least));
     }
 
     #[test]
@@ -209,11 +303,10 @@ mod tests {
 
     #[test]
     fn closed_form_the_nearest_run_of_sound_values() {
-        let values = [1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0];
-        let run = |s: [u8; 7]| nearest(&values, &s.map(|s| s == 1), 3);
+        let run = |s: [u8; 7]| nearest(7, &s.map(|s| s == 1), 3);
         assert_eq!(run([0; 7]), None);
-        assert_eq!(run([1, 1, 0, 0, 0, 0, 0]), Some((1.0, 2.0)));
-        assert_eq!(run([1, 0, 0, 0, 0, 1, 1]), Some((6.0, 7.0)));
-        assert_eq!(run([1, 1, 1, 1, 1, 0, 1]), Some((1.0, 5.0)));
+        assert_eq!(run([1, 1, 0, 0, 0, 0, 0]), Some((0, 1)));
+        assert_eq!(run([1, 0, 0, 0, 0, 1, 1]), Some((5, 6)));
+        assert_eq!(run([1, 1, 1, 1, 1, 0, 1]), Some((0, 4)));
     }
 }

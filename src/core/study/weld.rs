@@ -13,6 +13,8 @@ use super::range::{USUAL, Vary};
 use super::scatter::Scatter;
 use super::scatter::draw::Draw;
 use super::sensitivity::{Collected, Found};
+use super::shift::plan::{MOST_WELDS, Plan, read_pace};
+use super::shift::{self, Extent, Shift};
 use super::sweep::{Row, Sweep};
 use crate::case::Case;
 use crate::case::tolerance::Tolerances;
@@ -224,7 +226,14 @@ pub fn chart(case: &Case) -> Result<Chart, Error> {
         &chart::pairs(case),
         &[case.tool.method],
     );
-    let made = chart::chart(case, &[], ranges, jobs, || true);
+    let plan = chart::Plan {
+        base: case,
+        faults: &[],
+        ranges,
+        jobs,
+        one_spring: false,
+    };
+    let made = chart::chart(plan, || true);
     made.ok_or_else(|| Error::study("the chart was ended"))
 }
 
@@ -251,6 +260,30 @@ pub fn sensitivity(
         .samples(figures)
         .for_each(|sample| collected.take(&sample));
     Ok(collected.found())
+}
+
+/// Runs a shift: so many welds at a pace such as `"12/min"`, with the rig warming and wearing from one to the next.
+///
+/// ```
+/// use arcplunge_core::{Case, study::weld::shift};
+///
+/// let shift = shift(&Case::default(), 200, "12/min")?;
+/// assert!(shift.first_bad.is_none());
+/// assert!(shift.fastest.pace.unwrap() > 12.0 / 60.0);
+/// # Ok::<(), arcplunge_core::Error>(())
+/// ```
+///
+/// # Errors
+/// When the case breaks a rule, the pace is none, or an integration fails.
+pub fn shift(case: &Case, welds: usize, pace: &str) -> Result<Shift, Error> {
+    case.check()?;
+    let pace = read_pace(pace).map_err(Error::study)?;
+    let plan = Plan::new(welds.clamp(1, MOST_WELDS), pace, Vec::new()).map_err(Error::study)?;
+    let extent = Extent {
+        scatter: None,
+        band: true,
+    };
+    Ok(shift::shift(case, &plan, extent)?)
 }
 
 /// Fits keys of a case to a measured current: `csv` is an oscilloscope's text with time \[s\] and current
@@ -280,5 +313,6 @@ pub fn fit(case: &Case, csv: &str, keys: &[&str]) -> Result<Fit, Error> {
     let table = oscilloscope_csv::read(csv).map_err(Error::study)?;
     let trace = trace(&table, 0, 1, 1.0).map_err(Error::study)?;
     let setup = Setup::new(case.clone(), free, trace, true).map_err(Error::study)?;
+    let setup = setup.knowing(&Tolerances::default());
     fit::fit(&setup).map_err(Error::study)
 }

@@ -3,7 +3,6 @@
 use crate::format::{engineering, milliseconds, percent, trimmed};
 use crate::mark;
 use arcplunge_core::case::catalogue::OWN;
-use arcplunge_core::case::keys::scale_of;
 use arcplunge_core::study::chart::{Answer, Chart, KEYS, Line, Setting};
 use arcplunge_core::study::dial::{Limit, Why, Window};
 
@@ -12,25 +11,31 @@ use arcplunge_core::study::dial::{Limit, Why, Window};
 pub struct Cells {
     /// Its size in the catalogue, or "own".
     pub stud: String,
+    /// "65 V"
+    pub volts: String,
     /// With the energy stored: "65 V (152 J)".
     pub voltage: String,
     /// Marks of voltage and force, empty without a scale.
     pub marks: [String; 2],
-    /// "57 to 74 V"
-    pub sound: String,
-    /// Half the window over its middle.
+    /// Sound voltages at that force, "57 to 74 V", and sound forces at that voltage.
+    pub sound: [String; 2],
+    /// How far voltage and force may be off at once.
     pub margin: String,
-    /// "82 N", with a star where the best force lies at an end of those searched and the scale goes on.
+    /// "82 N"
     pub force: String,
     /// "1.424 ms"
     pub arc_time: String,
+    /// "97 of 128", of a borderline setting.
+    pub borderline: String,
+    /// With one spring for all: the force and margin of its own spring, "61 N, 12 %".
+    pub own: String,
 }
 
 /// A line in short: cells, or why not.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Short {
     /// The stud can be welded.
-    Sound(Cells),
+    Sound(Box<Cells>),
     /// No setting searched gives a sound weld, or the stud is not a valid case with this rig.
     Not {
         /// Its size in the catalogue, or "own".
@@ -53,20 +58,25 @@ pub(super) fn stud(line: &Line) -> String {
 /// A line in short.
 pub fn cells(chart: &Chart, line: &Line) -> Short {
     match &line.answer {
-        Answer::Sound(s) => Short::Sound(Cells {
+        Answer::Sound(s) => Short::Sound(Box::new(Cells {
             stud: stud(line),
+            volts: format!("{} V", trimmed(s.voltage)),
             voltage: volts(s),
             marks: [(0, s.voltage), (1, s.force)]
                 .map(|(k, value)| mark::mark(&chart.base, KEYS[k], value).unwrap_or_default()),
-            sound: span(&s.voltages),
-            margin: margin(&s.voltages),
-            force: format!("{} N{}", trimmed(s.force), star(at_end(chart, s))),
+            sound: [span(&s.voltages, "V"), span(&s.forces, "N")],
+            margin: margin(s),
+            force: format!("{} N", trimmed(s.force)),
             arc_time: s.figures.arc_time_s.map_or("–".into(), milliseconds),
-        }),
+            borderline: s.borderline().map_or(String::new(), |(sound, shots)| {
+                format!("{sound} of {shots}")
+            }),
+            own: line.own.as_deref().map_or(String::new(), own),
+        })),
         other => Short::Not {
             stud: stud(line),
             hardly: matches!(other, Answer::Nowhere(h) if h.spread.is_some_and(|(sound, _)| sound > 0)),
-            why: full(other),
+            why: full(line),
         },
     }
 }
@@ -77,37 +87,28 @@ fn volts(s: &Setting) -> String {
     format!("{} V ({stored})", trimmed(s.voltage))
 }
 
-/// Half the window over its middle, or what it is at least where the range searched ends first.
-fn margin(window: &Window) -> String {
-    let sign = if window.is_cut() { "≥" } else { "±" };
-    format!("{sign} {}", percent(window.margin()))
+/// How far voltage and force may be off at once, or what that is at least where the range searched ends first.
+fn margin(s: &Setting) -> String {
+    let sign = if s.at_least { "≥" } else { "±" };
+    format!("{sign} {}", percent(s.margin))
 }
 
-/// Whether the best force lies at an end of the forces searched, but for its rounding, and the tool's scale
-/// goes on there.
-pub(super) fn at_end(chart: &Chart, s: &Setting) -> bool {
-    let [low, high] = [chart.ranges[1].from, chart.ranges[1].to];
-    let step = 0.5_f64.min(0.01 * (high - low));
-    let scale = scale_of(&chart.base, KEYS[1]).map(|scale| scale.values());
-    let goes_on = |k: usize, end: f64| scale.is_none_or(|ends| ends[k] != end);
-    (s.force <= low + step && goes_on(0, low)) || (s.force >= high - step && goes_on(1, high))
+/// "61 N, 12 %"
+fn own(s: &Setting) -> String {
+    format!("{} N, {}", trimmed(s.force), percent(s.margin))
 }
 
-fn star(there: bool) -> &'static str {
-    if there { "*" } else { "" }
-}
-
-/// Both ends of a window in volts, rounded inwards; a star at an end of the range searched.
-fn span(window: &Window) -> String {
+/// Both ends of a window, rounded inwards; a star at an end of the range searched.
+fn span(window: &Window, unit: &str) -> String {
     let (low, high) = (window.low.ceil(), window.high.floor());
     let (low, high) = if high - low >= 2.0 {
         (trimmed(low), trimmed(high))
     } else {
         (trimmed(window.low), trimmed(window.high))
     };
-    let star = |limit| star(limit == Limit::Range);
+    let star = |limit| if limit == Limit::Range { "*" } else { "" };
     format!(
-        "{low}{} to {high}{} V",
+        "{low}{} to {high}{} {unit}",
         star(window.below),
         star(window.above)
     )
@@ -119,6 +120,7 @@ pub fn short(answer: &Answer) -> String {
         Answer::Nowhere(hard) => &hard.found,
         Answer::NoCase(why) => return why.clone(),
         Answer::Sound(_) => return String::new(),
+        Answer::OtherSpring => return "sound only with another spring".into(),
     };
     let fill = found.best.map_or(0.0, |(_, fill, _)| fill);
     let at_best = format!("(fill {fill:.2} at best)");
@@ -132,9 +134,18 @@ pub fn short(answer: &Answer) -> String {
     }
 }
 
-/// The same with how sure that is, and with a bank that would do.
-pub fn full(answer: &Answer) -> String {
+/// The same with how sure that is, and with a spring or a bank that would do.
+pub fn full(line: &Line) -> String {
+    let answer = &line.answer;
     let mut text = short(answer);
+    if let (Answer::OtherSpring, Some(s)) = (answer, &line.own) {
+        text += &format!(
+            ": {} and {}, {}",
+            volts(s),
+            trimmed(s.force) + " N",
+            margin(s)
+        );
+    }
     let Answer::Nowhere(hard) = answer else {
         return text;
     };
@@ -151,7 +162,7 @@ pub fn full(answer: &Answer) -> String {
             trimmed(larger.capacitance * 1e3),
             volts(&larger.setting),
             trimmed(larger.setting.force),
-            margin(&larger.setting.voltages)
+            margin(&larger.setting)
         );
     }
     text

@@ -10,7 +10,7 @@ use arcplunge_core::case::keys::scale_of;
 use arcplunge_core::study::chart::{Answer, Chart, KEYS};
 use arcplunge_core::study::dial::Window;
 
-const HEAD: [&str; 22] = [
+const HEAD: [&str; 26] = [
     "stud.size",
     "stud.metal",
     "sheet.metal",
@@ -28,10 +28,14 @@ const HEAD: [&str; 22] = [
     "force_high_N",
     "force_below",
     "force_above",
+    "margin",
+    "sound_shots",
+    "shots",
     "stored_energy_J",
     "arc_time_s",
     "arc_energy_J",
     "fill_ratio",
+    "own_spring_force_N",
     "note",
 ];
 
@@ -61,6 +65,8 @@ pub fn csv(out: impl Write, chart: &Chart) -> ::csv::Result<()> {
             record.push(number(s.force));
             record.push(mark(1, s.force));
             window(&mut record, &s.forces);
+            record.push(number(s.margin));
+            record.extend([s.spread.map(|s| s.0), s.spread.map(|s| s.1)].map(count));
             let f = &s.figures;
             let figures = [
                 Some(f.stored_energy_J),
@@ -70,11 +76,16 @@ pub fn csv(out: impl Write, chart: &Chart) -> ::csv::Result<()> {
             ];
             record.extend(figures.map(cell));
         }
-        record.resize(HEAD.len() - 1, String::new());
-        record.push(full(&line.answer));
+        record.resize(HEAD.len() - 2, String::new());
+        record.push(cell(line.own.as_ref().map(|own| own.force)));
+        record.push(full(line));
         table.row(&record)?;
     }
     table.end()
+}
+
+fn count(count: Option<usize>) -> String {
+    count.map_or(String::new(), |count| count.to_string())
 }
 
 fn window(record: &mut Vec<String>, w: &Window) {

@@ -20,6 +20,7 @@ pub fn json(chart: &Chart) -> serde_json::Result<String> {
     let range = |v: &Vary| json!({"key": v.address.to_string(), "from": v.from, "to": v.to});
     let lines = chart.lines.iter().map(|l| line(chart, l));
     envelope::text(&json!({
+        "one_spring_N": chart.one_spring,
         "searched": chart.ranges.iter().map(range).collect::<Vec<_>>(),
         "lines": lines.collect::<serde_json::Result<Vec<_>>>()?,
         "case": serde_json::to_value(&chart.base)?,
@@ -45,6 +46,10 @@ fn line(chart: &Chart, line: &Line) -> serde_json::Result<Value> {
             "spring_force_N": s.force,
             "spring_mark": mark(1, s.force),
             "spring_forces_N": window(&s.forces),
+            "margin": s.margin,
+            "margin_at_least": s.at_least,
+            "spread": s.spread.map(spread),
+            "borderline": s.borderline().is_some(),
             "figures": serde_json::to_value(s.figures)?,
         }),
         Answer::Nowhere(hard) => {
@@ -53,17 +58,15 @@ fn line(chart: &Chart, line: &Line) -> serde_json::Result<Value> {
                 json!({"voltage_V": at[0], "spring_force_N": at[1],
                        "fill_ratio": fill, "vapour_share": vapour})
             });
-            let spread = hard
-                .spread
-                .map(|(sound, shots)| json!({"sound": sound, "shots": shots}));
+            let spread = hard.spread.map(spread);
             let larger = hard.larger.as_ref().map(|l| {
                 json!({"capacitance_F": l.capacitance, "voltage_V": l.setting.voltage,
-                       "spring_force_N": l.setting.force, "margin": l.setting.voltages.margin(),
+                       "spring_force_N": l.setting.force, "margin": l.setting.margin,
                        "stored_energy_J": l.setting.figures.stored_energy_J})
             });
             json!({"reason": reason, "remedy": remedy, "best": best, "spread": spread, "larger_bank": larger})
         }
-        Answer::NoCase(_) => json!({
+        Answer::OtherSpring | Answer::NoCase(_) => json!({
             "reason": short(&line.answer), "remedy": null, "best": null, "spread": null,
             "larger_bank": null,
         }),
@@ -71,7 +74,16 @@ fn line(chart: &Chart, line: &Line) -> serde_json::Result<Value> {
     if let (Some(out), Value::Object(more)) = (out.as_object_mut(), more) {
         out.extend(more);
     }
+    if let Some(own) = &line.own {
+        out["own_spring"] = json!({
+            "voltage_V": own.voltage, "spring_force_N": own.force, "margin": own.margin,
+        });
+    }
     Ok(out)
+}
+
+fn spread((sound, shots): (usize, usize)) -> Value {
+    json!({"sound": sound, "shots": shots})
 }
 
 fn window(w: &Window) -> Value {

@@ -2,7 +2,7 @@
 
 use super::cells::{Cells, Short, cells, short};
 use super::groups::{Group, groups};
-use super::words::{rig, title};
+use super::words::{PROGRAM, rig, title};
 use crate::pairs::UNUSUAL;
 use crate::plot::axis::{Scale, Unit};
 use crate::plot::canvas::{Canvas, Hold, Type};
@@ -58,6 +58,8 @@ pub fn svg(chart: &Chart) -> String {
     let foot = "Bar: sound at the spring force given, open where the range searched ends; dot: setting (stored \
                 energy). A verdict is a screen: test welds decide.";
     drawing.text((28.0, height - 16.0), foot, how);
+    let how = Type::new(theme::SMALL, theme::SOFT, Hold::End);
+    drawing.text((f64::from(WIDTH) - 28.0, height - 16.0), PROGRAM, how);
     let about = format!(
         "{} Sound windows of the charging voltage for each stud.",
         rig(chart)

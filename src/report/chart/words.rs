@@ -1,13 +1,17 @@
 //! The chart's words: the rig, what was searched, why a stud cannot be welded, what the columns mean.
 
-use super::cells::{at_end, stud};
+use super::cells::stud;
 use super::groups::{groups, method_of_all};
 use crate::dial::{NO_HIGHER, beyond, nowhere};
-use crate::format::{percent, trimmed};
+use crate::format::trimmed;
+use crate::mark;
 use arcplunge_core::case::keys::scale_of;
 use arcplunge_core::case::model::Method;
 use arcplunge_core::study::chart::{Answer, Chart, KEYS, Setting};
-use arcplunge_core::study::dial::{FLAT, Limit};
+use arcplunge_core::study::dial::Limit;
+
+/// The program that made it.
+pub const PROGRAM: &str = concat!("arcplunge ", env!("CARGO_PKG_VERSION"));
 
 /// Name of the page.
 pub fn title(chart: &Chart) -> String {
@@ -46,23 +50,35 @@ pub fn rig(chart: &Chart) -> String {
 /// Where was searched, and for what.
 pub fn searched(chart: &Chart) -> String {
     let [v, f] = &chart.ranges;
-    let limit = match chart.base.bank.voltage_max {
-        Some(most) => format!(
-            "the bank's limit is {} V; check the range of the tool in its maker's data",
-            trimmed(most)
-        ),
-        None => "check the range of bank and tool in their makers' data".into(),
+    let (bank, tool) = (&chart.base.bank, &chart.base.tool);
+    let check = match (
+        bank.voltage_max.is_some(),
+        tool.spring_min.or(tool.spring_max).is_some(),
+    ) {
+        (true, true) => "those of the rig",
+        (true, false) => "check the range of the spring in the tool's data",
+        (false, true) => "check the highest voltage on the bank's nameplate",
+        (false, false) => "check the ranges of bank and tool in their makers' data",
     };
-    format!(
-        "Each setting has the widest voltage margin between {} and {} V and {} and {} N; of the forces within \
-         {} of that margin it takes the one nearest the case's {} N; {limit}.",
+    let ranges = format!(
+        "between {} and {} V and {} and {} N ({check})",
         trimmed(v.from),
         trimmed(v.to),
         trimmed(f.from),
         trimmed(f.to),
-        percent(1.0 - FLAT),
-        trimmed(chart.base.tool.spring_force),
-    )
+    );
+    match chart.one_spring {
+        Some(force) => format!(
+            "One spring for all: {} N{}, with which the worst off of the studs has the widest margin. Each voltage lies \
+             in the middle of its sound window {ranges}.",
+            trimmed(force),
+            mark::beside(&chart.base, KEYS[1], force),
+        ),
+        None => format!(
+            "Each setting is the middle of the pairs of voltage and spring force that give a sound weld, \
+             {ranges}."
+        ),
+    }
 }
 
 /// A reason, and under each heading the studs it holds for.
@@ -77,7 +93,7 @@ pub fn reasons(chart: &Chart) -> Vec<(String, String)> {
     for group in groups(chart) {
         for line in group.lines {
             let text = match &line.answer {
-                Answer::Sound(_) => continue,
+                Answer::Sound(_) | Answer::OtherSpring => continue,
                 Answer::Nowhere(hard) => {
                     let (reason, help) = nowhere(&hard.found);
                     format!("{reason} {help}")
@@ -140,9 +156,19 @@ pub fn foot(chart: &Chart) -> String {
         };
     }
     let mut text = String::from(
-        "Set the voltage and spring force given: at that force the weld is sound between the two voltages; the \
-         margin is half the window over its middle. The stored energy is in brackets.",
+        "Set the voltage and spring force given: at that force the weld is sound between the two voltages, at that \
+         voltage between the two forces; by the margin both may be off at once.",
     );
+    if chart.one_spring.is_none() {
+        text.push_str(" The stored energy is in brackets.");
+    } else {
+        text.push_str(" Own spring: the force and margin the stud has with a spring to itself.");
+    }
+    if settings().any(|s| s.borderline().is_some()) {
+        text.push_str(
+            " Borderline: with the model's constants within their spread, only so many shots are sound.",
+        );
+    }
     let window = |s: &Setting, above: bool| {
         let w = &s.voltages;
         if above {
@@ -172,18 +198,14 @@ pub fn foot(chart: &Chart) -> String {
         );
     }
     text.push_str(" Another sheet, lead or tool needs another chart.");
-    if settings().any(|s| s.voltages.is_cut()) {
+    if settings().any(|s| s.voltages.is_cut() || s.forces.is_cut()) {
         text.push_str(
-            " A star at a voltage marks an end of the range searched, beyond which the window continues: the \
-             margin is at least the one given, and the setting is the middle of the part searched, not of the \
-             window; --voltage FROM..TO extends the search.",
+            " A star marks an end of the range searched, beyond which the window goes on; --voltage and --spring \
+             FROM..TO extend the search.",
         );
     }
-    if settings().any(|s| at_end(chart, s)) {
-        text.push_str(
-            " A star at a spring marks an end of the forces searched: the margin may be wider beyond; --spring \
-             FROM..TO extends the search.",
-        );
+    if settings().any(|s| s.at_least) {
+        text.push_str(" A margin with ≥ reaches such an end.");
     }
     if spread {
         text.push(' ');

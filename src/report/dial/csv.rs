@@ -17,11 +17,11 @@ pub fn csv(out: impl Write, dial: &Dial, found: &Found) -> ::csv::Result<()> {
     for (k, vary) in dial.turned().iter().enumerate() {
         let window: Option<&Window> = match found {
             Found::Window(window) => Some(window),
-            Found::Pair(_, windows) => Some(&windows[k]),
+            Found::Pair(pair) => Some(&pair.windows[k]),
             _ => None,
         };
         let value = match found {
-            Found::Pair(at, _) => Some(at[k]),
+            Found::Pair(pair) => Some(pair.at[k]),
             Found::Figure(_, _, Reached::At(value)) => Some(*value),
             _ => window.map(Window::middle),
         };

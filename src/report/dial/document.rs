@@ -1,7 +1,7 @@
 //! What a dial found as a document.
 
 use super::found::Found;
-use super::value::{energy, is_mark, margin, marked, set, text};
+use super::value::{difference, energy, is_mark, margin, marked, set, text};
 use super::words::{limit, nowhere};
 use crate::document::{Blocks, Document, Table, WIDTH};
 use crate::format::percent;
@@ -9,7 +9,7 @@ use crate::pairs::remarks_of;
 use crate::{cautions, joints, mark, quantity};
 use arcplunge_core::simulation::named::find;
 use arcplunge_core::simulation::verdict::Verdict;
-use arcplunge_core::study::dial::{Dial, FLAT, Nowhere, Reached, Window};
+use arcplunge_core::study::dial::{Dial, Nowhere, Pair, Reached, Window};
 use arcplunge_core::study::sweep::Outcome;
 
 /// Figures told of what was found.
@@ -29,7 +29,7 @@ pub fn document(dial: &Dial, found: &Found) -> Document {
     let b = &mut document.blocks;
     match found {
         Found::Window(found) => window(b, dial, found),
-        Found::Pair(at, windows) => pair(b, dial, at, windows),
+        Found::Pair(found) => pair(b, dial, found),
         Found::Nowhere(why) => none(b, dial, why),
         Found::Figure(name, goal, reached) => figure(b, dial, name, *goal, reached),
     }
@@ -65,14 +65,14 @@ fn window(b: &mut Blocks, dial: &Dial, window: &Window) {
     figures(b, &found);
 }
 
-fn pair(b: &mut Blocks, dial: &Dial, at: &[f64; 2], windows: &[Window; 2]) {
-    let keys = dial.turned();
-    let at = [0, 1].map(|k| set(&keys[k], at[k], windows[k].low, windows[k].high));
+fn pair(b: &mut Blocks, dial: &Dial, pair: &Pair) {
+    let (keys, windows) = (dial.turned(), &pair.windows);
+    let at = [0, 1].map(|k| set(&keys[k], pair.at[k], windows[k].low, windows[k].high));
     let found = dial.fire(&at);
     for (k, at) in at.into_iter().enumerate() {
         b.line(setting(dial, k, at, &found));
     }
-    b.say(widest(dial));
+    b.say(together(dial, pair));
     b.gap();
     for (k, window) in windows.iter().enumerate() {
         span(b, dial, k, window);
@@ -108,22 +108,24 @@ fn setting(dial: &Dial, k: usize, value: f64, found: &Outcome) -> String {
     format!("{} = {value}{energy}", vary.address)
 }
 
-/// What was looked for among pairs.
-fn widest(dial: &Dial) -> String {
-    let near = percent(1.0 - FLAT);
-    let mut text = format!(
-        "the pair with the widest margin; of those within {near} of it the one nearest the case"
-    );
-    let turned = dial.turned().iter().enumerate();
-    let others: Vec<String> = turned
-        .filter(|(k, _)| !dial.by_ratio(*k))
-        .map(|(_, vary)| vary.address.to_string())
-        .collect();
-    if !others.is_empty() {
-        let others = others.join(" and ");
-        text += &format!("; the margin of {others} counts as a share of the range searched");
+/// Where the pair lies, and how far both keys may be off.
+fn together(dial: &Dial, pair: &Pair) -> String {
+    let least = if pair.at_least(dial) { "at least " } else { "" };
+    let place = "the middle of the sound pairs";
+    if pair.margin == 0.0 {
+        return format!("{place}, which lie too close together for a margin");
     }
-    text
+    if dial.by_ratio(0) && dial.by_ratio(1) {
+        let off = percent(pair.margin);
+        return format!("{place}: both keys may be off by {least}± {off} at once");
+    }
+    let turned = dial.turned().iter().enumerate();
+    let off = turned.map(|(k, vary)| {
+        let off = difference(vary, pair.off(dial, k));
+        format!("{} by {least}± {off}", vary.address)
+    });
+    let off: Vec<String> = off.collect();
+    format!("{place}: at once may be off {}", off.join(" and "))
 }
 
 /// The window of a key, what ends it, and where the case stands.

@@ -1,13 +1,13 @@
 //! What a dial was asked, and what came of it.
 
-use arcplunge_core::study::dial::{Nowhere, Reached, Window};
+use arcplunge_core::study::dial::{Nowhere, Pair, Reached, Window};
 
 /// What was asked, and what came of it.
 pub enum Found {
     /// The key's window.
     Window(Window),
-    /// Two keys: the pair, and the window of each through it.
-    Pair([f64; 2], [Window; 2]),
+    /// Two keys: the pair in the middle.
+    Pair(Pair),
     /// No setting in the range is sound, and why.
     Nowhere(Nowhere),
     /// A figure by name, its goal, and whether it is reached.

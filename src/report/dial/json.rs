@@ -59,25 +59,30 @@ fn answer(dial: &Dial, found: &Found) -> serde_json::Result<Value> {
             "below": end(w.below), "above": end(w.above), "now": dial.now(k),
         })
     };
-    let reached = |goal: Value, values: &[f64], windows: Option<Vec<Value>>| {
-        let by_key = values.iter().enumerate().map(|(k, v)| (key(k), json!(v)));
-        let shot = dial.fire(values);
-        let mut out = json!({
-            "goal": goal, "reached": true,
-            "values": by_key.collect::<Value>(), "marks": marks(values),
-            "verdict": shot.verdict().map(Verdict::name),
-            "figures": serde_json::to_value(shot.figures())?,
-        });
-        if let Some(windows) = windows {
-            out["windows"] = windows.into();
-        }
-        Ok(out)
-    };
+    let reached =
+        |goal: Value, values: &[f64], windows: Option<Vec<Value>>| -> serde_json::Result<Value> {
+            let by_key = values.iter().enumerate().map(|(k, v)| (key(k), json!(v)));
+            let shot = dial.fire(values);
+            let mut out = json!({
+                "goal": goal, "reached": true,
+                "values": by_key.collect::<Value>(), "marks": marks(values),
+                "verdict": shot.verdict().map(Verdict::name),
+                "figures": serde_json::to_value(shot.figures())?,
+            });
+            if let Some(windows) = windows {
+                out["windows"] = windows.into();
+            }
+            Ok(out)
+        };
     match found {
         Found::Window(w) => reached(json!("sound"), &[w.middle()], Some(vec![window(0, w)])),
-        Found::Pair(at, w) => {
-            let windows = vec![window(0, &w[0]), window(1, &w[1])];
-            reached(json!("sound"), at, Some(windows))
+        Found::Pair(pair) => {
+            let windows = vec![window(0, &pair.windows[0]), window(1, &pair.windows[1])];
+            let mut out = reached(json!("sound"), &pair.at, Some(windows))?;
+            let off = |k: usize| (key(k), json!(pair.off(dial, k)));
+            out["margin"] = json!(pair.margin);
+            out["off_together"] = [off(0), off(1)].into_iter().collect();
+            Ok(out)
         }
         Found::Nowhere(why) => {
             let (reason, help) = nowhere(why);

@@ -2,7 +2,6 @@
 
 use super::found::Found;
 use crate::sweep::picture;
-use crate::title;
 use arcplunge_core::study::dial::Dial;
 use arcplunge_core::study::sweep::{Row, Sweep};
 
@@ -33,5 +32,5 @@ pub fn svg(dial: &Dial, found: &Found) -> String {
     {
         show.insert(0, name);
     }
-    picture(&sweep, &rows, &show, &title::what(&sweep.base), true)
+    picture(&sweep, &rows, &show, true)
 }

@@ -1,12 +1,14 @@
 //! Words for the ends of a window, and for why there is none.
 
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
-use arcplunge_core::study::dial::range::limit_of_bank;
+use arcplunge_core::study::dial::range::rig_limits;
 use arcplunge_core::study::dial::{Dial, Limit, Nowhere, Why};
 use arcplunge_core::study::range::Vary;
 
-/// Where the window ends at `bank.voltage_max`.
+/// Where the window ends at `bank.voltage_max`, at `tool.spring_min` and at `tool.spring_max`.
 pub const NO_HIGHER: &str = "the bank cannot be charged higher (bank.voltage_max)";
+const NO_WEAKER: &str = "the spring cannot be set weaker (tool.spring_min)";
+const NO_STRONGER: &str = "the spring cannot be set stronger (tool.spring_max)";
 
 /// What lies beyond an end of the window of key `k`, at `value` \[SI\].
 pub(super) fn limit(dial: &Dial, k: usize, limit: Limit, value: f64) -> String {
@@ -16,9 +18,12 @@ pub(super) fn limit(dial: &Dial, k: usize, limit: Limit, value: f64) -> String {
             let Vary {
                 address, number, ..
             } = &dial.turned()[k];
-            let bank = limit_of_bank(dial.base(), &address.to_string());
+            let path = address.to_string();
+            let [lowest, highest] = rig_limits(dial.base(), &path);
             match value {
-                _ if bank == Some(value) => NO_HIGHER.into(),
+                _ if lowest == Some(value) => NO_WEAKER.into(),
+                _ if highest == Some(value) && path.starts_with("tool.") => NO_STRONGER.into(),
+                _ if highest == Some(value) => NO_HIGHER.into(),
                 _ if number.range.least == value => "lower bound of the key".into(),
                 _ if number.range.most == value => "upper bound of the key".into(),
                 _ => "invalid beyond this value".into(),

@@ -3,6 +3,7 @@
 use super::inline::titled;
 use super::table::Table;
 use super::tone::{Medium, Tone};
+use crate::format::marked;
 use crate::title::what;
 use arcplunge_core::case::Case;
 
@@ -92,7 +93,7 @@ impl Document {
     /// An empty document about a case.
     pub fn about(case: &Case) -> Document {
         Document {
-            title: titled(&case.title, &what(case)),
+            title: titled(&marked(&case.title), &marked(&what(case))),
             blocks: Blocks::default(),
         }
     }
@@ -101,7 +102,8 @@ impl Document {
 impl Blocks {
     /// Adds a case's title, and what is welded with what.
     pub fn title(&mut self, case: &Case) {
-        self.0.push(Block::Title(case.title.clone(), what(case)));
+        self.0
+            .push(Block::Title(marked(&case.title), marked(&what(case))));
     }
 
     /// Adds a paragraph over the whole width.
@@ -173,6 +175,17 @@ impl Blocks {
     ) {
         self.0
             .push(Block::Group(element, class, Blocks::filled(fill)));
+    }
+
+    /// Adds what a terminal shows in brief, and what it shows where all is asked for.
+    pub fn in_brief_or_full(
+        &mut self,
+        brief: impl FnOnce(&mut Blocks),
+        full: impl FnOnce(&mut Blocks),
+    ) {
+        self.0
+            .push(Block::Only(Medium::Brief, Blocks::filled(brief)));
+        self.0.push(Block::Only(Medium::Full, Blocks::filled(full)));
     }
 
     /// Adds what only a terminal shows.

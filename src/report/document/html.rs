@@ -98,7 +98,7 @@ impl Page {
                 self.put(format_args!("</{element}>\n"));
             }
             Block::Only(Medium::Paper, blocks) => self.blocks(blocks),
-            Block::Only(Medium::Text, _) | Block::Gap => {}
+            Block::Only(..) | Block::Gap => {}
         }
     }
 

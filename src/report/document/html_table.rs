@@ -59,7 +59,7 @@ fn body(table: &Table, row: &Row) -> String {
             let cells: String = cells.map(|(n, c)| cell(table, n, c)).collect();
             format!("<tr>{cells}</tr>\n")
         }
-        Row::Only(Medium::Text, _) => String::new(),
+        Row::Only(..) => String::new(),
         Row::Group(_, name) => format!(
             "<tbody><tr class=\"group\"><th scope=\"rowgroup\" colspan=\"{columns}\">{}</th></tr>\n",
             prose(name)

@@ -14,11 +14,21 @@ const SAID: usize = 16;
 const NAME: usize = 8;
 
 impl Document {
-    /// The document as text.
+    /// The document as text, in brief.
     pub fn text(&self, color: bool) -> String {
+        self.set(color, Medium::Brief)
+    }
+
+    /// The same with all that is only said where it is asked for.
+    pub fn full_text(&self, color: bool) -> String {
+        self.set(color, Medium::Full)
+    }
+
+    fn set(&self, color: bool, extent: Medium) -> String {
         let mut page = Page {
             text: String::new(),
             color,
+            extent,
         };
         page.blocks(&self.blocks);
         page.text
@@ -28,6 +38,8 @@ impl Document {
 struct Page {
     text: String,
     color: bool,
+    /// In brief or in full.
+    extent: Medium,
 }
 
 impl Page {
@@ -86,11 +98,9 @@ impl Page {
             }
             Block::Art(lines) => lines.iter().for_each(|line| self.line(line)),
             Block::Group(_, _, blocks) | Block::Only(Medium::Text, blocks) => self.blocks(blocks),
+            Block::Only(medium, blocks) if *medium == self.extent => self.blocks(blocks),
             Block::Gap => self.line(""),
-            Block::Picture(_)
-            | Block::Form(..)
-            | Block::Folded(..)
-            | Block::Only(Medium::Paper, _) => {}
+            Block::Picture(_) | Block::Form(..) | Block::Folded(..) | Block::Only(..) => {}
         }
     }
 
@@ -133,7 +143,7 @@ impl Page {
                 Row::Cells(cells) | Row::Only(Medium::Text, cells) => {
                     self.cells(&table.layout, cells);
                 }
-                Row::Only(Medium::Paper, _) => {}
+                Row::Only(..) => {}
                 Row::Group(indent, words) => {
                     self.line(format!("{:indent$}{}", "", self.paint(words, Tone::Strong)));
                 }

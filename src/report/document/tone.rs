@@ -23,6 +23,10 @@ pub enum Tone {
 pub enum Medium {
     /// On a terminal.
     Text,
+    /// On a terminal, unless all is asked for.
+    Brief,
+    /// On a terminal where all is asked for.
+    Full,
     /// In a report.
     Paper,
 }

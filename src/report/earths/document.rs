@@ -52,7 +52,7 @@ fn points(case: &Case, blow: &Blow, trials: &[Trial]) -> Vec<String> {
             verdict.name()
         ));
     }
-    if blow.distance().is_some_and(|d| d > 0.5 * blow.radius) {
+    if blow.distance().is_some_and(|d| d > 0.5 * blow.face.radius) {
         let text = "The drift is more than half the flange's radius: the law for the rim no longer holds there.";
         out.push(text.into());
     }

@@ -7,7 +7,8 @@ use super::words::{LIMITS, headline, name, remedy, settled, witness};
 use crate::envelope;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::model::Joint;
-use arcplunge_core::physics::blow::{Bare, push};
+use arcplunge_core::physics::blow::push;
+use arcplunge_core::physics::rim::Bare;
 use arcplunge_core::simulation::shot::Figures;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::earths::{Blow, Remedy, Trial, polar};
@@ -109,14 +110,10 @@ struct TrialRow {
 /// # Errors
 /// When a number cannot be written, which finite figures never bring about.
 pub fn json(case: &Case, blow: &Blow, trials: &[Trial]) -> serde_json::Result<String> {
-    let half_turn = std::f64::consts::PI;
     let missing = blow.bare().and_then(|bare| match bare {
         Bare::Nowhere => None,
-        Bare::Everywhere => Some((0.0, 2.0 * half_turn)),
-        Bare::Within(half) => {
-            let middle = blow.heading()? + half_turn;
-            Some((middle - half, middle + half))
-        }
+        Bare::Everywhere => Some((0.0, std::f64::consts::TAU)),
+        Bare::Within { middle, half } => Some((middle - half, middle + half)),
     });
     let field = blow.field();
     let force = push(blow.current_density, field);
@@ -189,6 +186,7 @@ fn trial(case: &Case, trial: &Trial) -> TrialRow {
         Remedy::Mirrored { at, .. } => ("mirrored-clamp", Some(at), None),
         Remedy::Added { at, .. } => ("further-clamp", Some(at), None),
         Remedy::Moved { at, .. } => ("clamp-moved", Some(at), None),
+        Remedy::Alike => ("equal-leads", None, None),
         Remedy::Tight => ("all-tight", None, None),
         Remedy::LeadUp => ("lead-up", None, None),
         Remedy::Turned { direction } => ("tool-turned", None, Some(direction)),

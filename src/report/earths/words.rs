@@ -4,12 +4,12 @@ use std::f64::consts::PI;
 
 use super::clock::clock;
 use crate::format::{engineering, percent, significant, trimmed};
-use crate::title::hour;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::catalogue;
 use arcplunge_core::case::model::{Earth, Joint};
 use arcplunge_core::case::quantity::number;
-use arcplunge_core::physics::blow::{Bare, Plane};
+use arcplunge_core::physics::blow::Plane;
+use arcplunge_core::physics::rim::Bare;
 use arcplunge_core::study::earths::{Blow, NOTHING, Place, Remedy, polar};
 
 /// What the law leaves out.
@@ -22,7 +22,7 @@ welds.";
 pub fn witness(blow: &Blow) -> Option<&'static str> {
     Some(match blow.bare()? {
         Bare::Nowhere => "whole",
-        Bare::Within(_) => "one-sided",
+        Bare::Within { .. } => "one-sided",
         Bare::Everywhere => "missing",
     })
 }
@@ -35,7 +35,7 @@ pub fn headline(case: &Case, blow: &Blow) -> (&'static str, String) {
     let word = witness(blow).unwrap_or("no wedge");
     (
         word,
-        format!("{} {}", cause(case, blow, distance), effect(blow)),
+        format!("{} {}", cause(case, blow, distance), effect(case, blow)),
     )
 }
 
@@ -55,23 +55,6 @@ fn no_arc(case: &Case, blow: &Blow) -> (&'static str, String) {
             format!("No arc strikes, so no melt drifts. {fields}"),
         ),
     }
-}
-
-/// What drift and tilt together leave of the rim's fill, as a sentence; the drift alone of a square stud.
-pub fn whole_rim(case: &Case, blow: &Blow) -> String {
-    let f = &blow.shot.figures;
-    let (Some(distance), Some(least), true) =
-        (blow.distance(), f.rim_fill_min, case.tool.tilt > 0.0)
-    else {
-        return headline(case, blow).1;
-    };
-    format!(
-        "{} With the tilt of {}°, the least fill of the rim is {} {} (1 needed).",
-        cause(case, blow, distance),
-        trimmed(case.tool.tilt.to_degrees()),
-        significant(least, 3),
-        hour(f.rim_fill_min_at)
-    )
 }
 
 /// "200 mm away at 9 o'clock".
@@ -143,30 +126,33 @@ fn cause(case: &Case, blow: &Blow, distance: f64) -> String {
     }
 }
 
-fn effect(blow: &Blow) -> String {
+fn effect(case: &Case, blow: &Blow) -> String {
     let fill = significant(blow.shot.figures.fill_ratio.unwrap_or(0.0), 3);
     let (Some(bare), Some(weakest)) = (blow.bare(), blow.weakest()) else {
         return "The face has no wedge to fill.".into();
     };
     let weak = significant(weakest, 3);
-    let away = blow.heading().map(|heading| heading + PI);
-    match (bare, away) {
-        (Bare::Nowhere, None) => format!("It reaches the rim all round (fill {fill})."),
-        (Bare::Nowhere, Some(away)) => format!(
-            "It still reaches the rim all round: the fill is {weak} at {}, the weakest side (1 needed).",
-            clock(away)
+    let tilt = case.tool.tilt;
+    let (it, the) = match tilt > 0.0 {
+        true => {
+            let with = format!("With the tilt of {}°", trimmed(tilt.to_degrees()));
+            (format!("{with} it"), format!("{with} the"))
+        }
+        false => ("It".into(), "The".into()),
+    };
+    match (bare, blow.weakest_at()) {
+        (Bare::Nowhere, None) => format!("{it} reaches the rim all round (fill {fill})."),
+        (Bare::Nowhere, Some(at)) => format!(
+            "{it} still reaches the rim all round: the fill is {weak} at {}, the weakest side (1 needed).",
+            clock(at)
         ),
-        (Bare::Within(half), Some(away)) => {
-            format!(
-                "The witness will be missing {} (fill down to {weak}).",
-                stretch(away, half)
-            )
-        }
-        (Bare::Everywhere, _) | (Bare::Within(_), None) => {
-            format!(
-                "The witness is missing all round, with or without arc blow (fill {fill}, 1 needed)."
-            )
-        }
+        (Bare::Within { middle, half }, _) => format!(
+            "{the} witness will be missing {} (fill down to {weak}).",
+            stretch(middle, half)
+        ),
+        (Bare::Everywhere, _) => format!(
+            "The witness is missing all round, with or without arc blow (fill {fill}, 1 needed)."
+        ),
     }
 }
 
@@ -201,6 +187,15 @@ pub fn remedy(case: &Case, remedy: Remedy) -> String {
             format!("the clamp moved, {}", place(at))
         }
         Remedy::Moved { earth, at } => format!("clamp {earth} moved, {}", place(at)),
+        Remedy::Alike => {
+            let lengths = case.earths.iter().map(|e| e.length);
+            let sections = case.earths.iter().map(|e| e.section);
+            format!(
+                "earth leads alike, {} m of {} mm²",
+                trimmed(lengths.fold(f64::MAX, f64::min)),
+                trimmed(sections.fold(0.0, f64::max) * 1e6)
+            )
+        }
         Remedy::Tight => "all earth terminals and clamps tight".into(),
         Remedy::LeadUp => "gun lead straight up".into(),
         Remedy::Turned { direction } => {

@@ -6,7 +6,8 @@ use super::values::unit;
 use crate::csv::{Csv, cell, number};
 use arcplunge_core::study::fit::{Fit, Setup};
 
-/// Writes key, unit, start, value, standard error and the value in the fitted case.
+/// Writes key, unit, start, value, standard error, that of the noise alone, value in the fitted case and number of the
+/// trace, from 1, of a value that is not the same in all.
 ///
 /// # Errors
 /// When the writer fails.
@@ -17,7 +18,9 @@ pub fn csv(out: impl Write, setup: &Setup, fit: &Fit) -> ::csv::Result<()> {
         "start",
         "value",
         "standard_error",
+        "noise_error",
         "value_in_case",
+        "trace",
     ];
     let mut table = Csv::new(out, head)?;
     for (k, v) in fit.values.iter().enumerate() {
@@ -28,7 +31,9 @@ pub fn csv(out: impl Write, setup: &Setup, fit: &Fit) -> ::csv::Result<()> {
             number(v.start),
             number(v.value),
             cell(v.error),
+            cell(v.noise_error),
             cell(v.in_case),
+            v.record.map_or(String::new(), |r| (r + 1).to_string()),
         ])?;
     }
     table.end()

@@ -5,6 +5,7 @@ mod document;
 mod json;
 mod overlay;
 mod remarks;
+mod traces;
 mod values;
 
 pub use csv::csv;

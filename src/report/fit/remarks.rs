@@ -1,63 +1,102 @@
 //! Cautions about a fit.
 
-use super::values::{name, shown};
-use crate::format::{engineering, milliseconds, significant};
+use super::traces;
+use super::values::{in_trace, name, shown, spread};
+use crate::format::{engineering, milliseconds, percent, significant};
 use crate::joints;
 use arcplunge_core::study::fit::{Confusion, Failed, Fit, Other, SAME_KEY, Setup};
 
-/// Squared residuals over the noise from which on the model does not explain the trace.
-const UNEXPLAINED: f64 = 2.0;
+/// Deviations from its place in the case from which on a key that was held is doubted.
+const DOUBTED: f64 = 3.0;
 
-/// Autocorrelation time \[rows\] worth mentioning: errors a fifth wider.
-const MEMORY: f64 = 1.5;
+/// Share of the squared error of a key that is worth a word.
+const MOSTLY: f64 = 0.5;
 
-/// Ratio of the residual's autocorrelation time to that of the noise before the rise from which they differ, and rows of that
-/// noise, over the memory, that must show it; no fewer do where that noise has hardly any.
-const REMEMBERS: f64 = 4.0;
-const HARDLY: f64 = 3.0;
-
-/// Ratio of the peaks from which on the scale is doubted.
-const SCALE: f64 = 3.0;
-
-/// Mean of the tail, in its deviations and over the peak, from which on the baseline drifts.
-const DRIFTS: f64 = 4.0;
-const OFF: f64 = 2e-3;
+/// Standard errors from which on a key has changed from one trace to another.
+const CHANGED: f64 = 3.0;
 
 /// Cautions about the values.
 pub fn remarks(setup: &Setup, fit: &Fit) -> Vec<String> {
     let mut out = Vec::new();
-    out.extend(scale(setup));
+    out.extend(traces::scale(setup));
     out.extend(fit.failed.map(failed));
-    out.extend(fit.confusions.iter().map(|c| confusion(setup, c)));
+    out.extend(fit.confusions.iter().map(|c| confusion(setup, fit, c)));
     if !fit.settled {
         out.push("The search stopped before it converged: the values are the best so far. Fit fewer keys, or start closer.".into());
     }
     out.extend(fit.other.as_ref().map(|o| other(setup, fit, o)));
+    out.extend(changes(setup, fit));
     let keys = setup.free.iter().map(|free| free.address.to_string());
     out.extend(joints::varied(keys));
+    loose(setup, fit, &mut out);
     held(setup, fit, &mut out);
-    rows(setup, &mut out);
-    if fit.memory >= MEMORY {
-        out.push(format!(
-            "The residuals are autocorrelated over {} rows; errors are widened by a factor of {}.",
-            significant(fit.memory, 2),
-            significant(fit.memory.sqrt(), 2)
-        ));
-    }
-    out.extend(left_over(setup, fit));
-    out.extend(baseline(setup, fit));
+    traces::remarks(setup, fit, &mut out);
     out
 }
 
-fn scale(setup: &Setup) -> Option<String> {
-    let [trace, computed] = setup.peaks;
-    (!(1.0 / SCALE..=SCALE).contains(&(trace / computed))).then(|| {
-        format!(
-            "The trace has a peak of {}, the current of the case one of {}: is --scale right?",
-            engineering(trace, "A"),
-            engineering(computed, "A")
-        )
-    })
+/// What changed between the first trace and each other.
+fn changes(setup: &Setup, fit: &Fit) -> Vec<String> {
+    let mut out = Vec::new();
+    for (a, first) in setup.free.iter().enumerate() {
+        let others = setup.free.iter().enumerate();
+        let same = others.filter(|(_, o)| o.name == first.name && o.record > first.record);
+        for (b, other) in same.filter(|_| first.record == Some(0)) {
+            let Some((change, error)) = fit.change(a, b) else {
+                continue;
+            };
+            let number = &first.number;
+            let from = fit.values[a].value;
+            let [size, error_text] = [change, error].map(|x| spread(number, from, x));
+            let to = other.record.map_or(0, |r| r + 1);
+            out.push(if change.abs() < CHANGED * error {
+                format!(
+                    "{} is the same in traces 1 and {to} as far as they tell: it differs by {size}, with a standard error of {error_text}.",
+                    first.name
+                )
+            } else {
+                let word = if change > 0.0 { "rose" } else { "fell" };
+                format!(
+                    "{} {word} by {size} from trace 1 to trace {to}, with a standard error of {error_text}: it has drifted.",
+                    first.name
+                )
+            });
+        }
+    }
+    out
+}
+
+/// Keys that are held: which make the errors, and which do not suit the trace.
+fn held(setup: &Setup, fit: &Fit, out: &mut Vec<String>) {
+    for h in fit.held.iter().filter(|h| h.away().abs() >= DOUBTED) {
+        let number = h.number();
+        out.push(format!(
+            "The trace fits best with {} = {}, {} times its spread away from the {} of the case: check that value, or \
+             what measured the trace.",
+            in_trace(setup, &h.name, h.record),
+            shown(number, h.value),
+            significant(h.away().abs(), 2),
+            shown(number, h.mean)
+        ));
+    }
+    for (k, v) in fit.values.iter().take(setup.free.len()).enumerate() {
+        let most = fit
+            .held
+            .iter()
+            .max_by(|a, b| a.shares[k].total_cmp(&b.shares[k]));
+        let Some((h, error)) = most.filter(|h| h.shares[k] >= MOSTLY).zip(v.error) else {
+            continue;
+        };
+        let (number, known) = (&setup.free[k].number, h.number());
+        out.push(format!(
+            "{} of the squared error of {} is due to {}, known to {}: with that exact it would be {}, not {}.",
+            percent(h.shares[k]),
+            name(setup, v),
+            in_trace(setup, &h.name, h.record),
+            spread(known, h.mean, h.deviation),
+            spread(number, v.value, error * (1.0 - h.shares[k]).max(0.0).sqrt()),
+            spread(number, v.value, error)
+        ));
+    }
 }
 
 fn failed(why: Failed) -> String {
@@ -81,7 +120,7 @@ fn other(setup: &Setup, fit: &Fit, other: &Other) -> String {
         .zip(&other.values)
         .enumerate()
         .filter_map(|(k, (v, x))| match setup.free.get(k) {
-            Some(free) => Some(format!("{} = {}", free.name, shown(free, *x))),
+            Some(free) => Some(format!("{} = {}", name(setup, v), shown(&free.number, *x))),
             None if v.name == "trigger" => Some(format!("trigger at {}", milliseconds(*x))),
             None => None,
         })
@@ -95,7 +134,7 @@ fn other(setup: &Setup, fit: &Fit, other: &Other) -> String {
 }
 
 /// Values that the trace does not give, and what the fitted case has in their place.
-fn held(setup: &Setup, fit: &Fit, out: &mut Vec<String>) {
+fn loose(setup: &Setup, fit: &Fit, out: &mut Vec<String>) {
     let mut loose = false;
     for (v, free) in fit.values.iter().zip(&setup.free) {
         let Some(written) = v.in_case.filter(|_| v.error.is_none() && !v.at_bound) else {
@@ -105,8 +144,8 @@ fn held(setup: &Setup, fit: &Fit, out: &mut Vec<String>) {
         let has = if written == v.start { "keeps" } else { "has" };
         out.push(format!(
             "The trace does not determine {}: the fitted case {has} {}.",
-            v.name,
-            shown(free, written)
+            name(setup, v),
+            shown(&free.number, written)
         ));
     }
     if fit.case_worse {
@@ -124,111 +163,18 @@ fn held(setup: &Setup, fit: &Fit, out: &mut Vec<String>) {
         out.push(format!(
             "{} reached an end of its range and is fixed there; the other errors assume that value. The true \
              value may lie beyond, or this is the wrong key to fit.",
-            name(&v.name)
+            name(setup, v)
         ));
     }
 }
 
-/// Rows that were not taken as they stand.
-fn rows(setup: &Setup, out: &mut Vec<String>) {
-    let trace = &setup.trace;
-    if trace.clipped > 0 {
-        out.push(format!(
-            "The trace is clipped at full scale: {} rows were excluded. Record with more headroom.",
-            trace.clipped
-        ));
-    }
-    if trace.beyond > 0 {
-        out.push(format!(
-            "{} rows long before or after the current were excluded.",
-            trace.beyond
-        ));
-    }
-    if trace.merged > 0 {
-        out.push(format!(
-            "{} rows with the same time as the row before were averaged with it.",
-            trace.merged
-        ));
-    }
-}
-
-/// What is left, beside the noise before the rise.
-fn left_over(setup: &Setup, fit: &Fit) -> Option<String> {
-    let Some(quiet) = setup.trace.quiet else {
-        return Some("The trace has no quiet rows before the rise: neither offset nor noise could be determined.".into());
-    };
-    let Some(chi2) = fit.chi2 else {
-        return Some("The rows before the rise are all equal: they give the offset, but no noise to compare with.".into());
-    };
-    let noise = engineering(quiet.noise, "A");
-    if chi2 > UNEXPLAINED {
-        return Some(format!(
-            "The residual is {} times the noise before the rise ({noise}): the model with these keys does not \
-             explain the whole trace. Fit another key, or look for something missing in the case.",
-            significant(chi2.sqrt(), 2)
-        ));
-    }
-    let shows = quiet.memory < HARDLY || quiet.rows as f64 > REMEMBERS * fit.memory;
-    if shows && fit.memory > REMEMBERS * quiet.memory {
-        return Some(format!(
-            "The residual is {} times the noise before the rise ({noise}), but it is autocorrelated over {} \
-             rows, that noise over {}: it is not noise. The model or the scale of the trace is slightly off, \
-             and the errors do not cover that.",
-            significant(chi2.sqrt(), 3),
-            significant(fit.memory, 2),
-            significant(quiet.memory, 2)
-        ));
-    }
-    Some(if chi2 > fit.chi2_limit {
-        format!(
-            "The residual is {} times the noise before the rise ({noise}).",
-            significant(chi2.sqrt(), 3)
-        )
-    } else {
-        "The residual does not exceed the noise before the rise.".into()
-    })
-}
-
-/// Offset and drift of the baseline.
-fn baseline(setup: &Setup, fit: &Fit) -> Vec<String> {
-    let trace = &setup.trace;
-    let mut out = Vec::new();
-    if trace.offset != 0.0 {
-        let offset = engineering(trace.offset, "A");
-        out.push(format!("An offset of {offset} was subtracted."));
-    }
-    if let (false, Some(quiet), Some(tail)) = (setup.drift, trace.quiet, trace.tail) {
-        let rows = 1.0 / quiet.rows as f64 + 1.0 / tail.rows as f64;
-        let deviation = quiet.noise * (quiet.memory * rows).sqrt();
-        if tail.mean.abs() > DRIFTS * deviation && tail.mean.abs() > OFF * setup.peaks[0] {
-            out.push(format!(
-                "After the current the trace is offset by {} from the rows before it: the baseline drifts, and \
-                 the errors do not cover that. Fit the whole trace, so that the drift is fitted too.",
-                engineering(tail.mean, "A")
-            ));
-        }
-    }
-    let drift = fit.values.iter().find(|v| v.name == "drift");
-    if let Some((value, error)) = drift.and_then(|v| Some((v.value, v.error?)))
-        && value.abs() > DRIFTS * error
-    {
-        out.push(format!(
-            "The baseline drifts by {} over the current; the drift was fitted too.",
-            engineering(value * trace.width, "A")
-        ));
-    }
-    out
-}
-
-fn confusion(setup: &Setup, c: &Confusion) -> String {
-    let (a, b, r) = (&c.first, &c.second, c.correlation);
+fn confusion(setup: &Setup, fit: &Fit, c: &Confusion) -> String {
+    let [a, b] = [c.first, c.second].map(|k| name(setup, &fit.values[k]));
+    let r = c.correlation;
     if r.abs() > SAME_KEY {
-        let unit = |name: &String| {
-            let free = setup.free.iter().find(|f| f.name == *name);
-            free.map(|f| f.number.dimension)
-        };
+        let unit = |k: usize| setup.free.get(k).map(|f| f.number.dimension);
         // Keys of two units have no sum.
-        let what = match (unit(a), unit(b)) {
+        let what = match (unit(c.first), unit(c.second)) {
             (Some(a), Some(b)) if a == b && r < 0.0 => "their sum",
             (Some(a), Some(b)) if a == b => "their difference",
             _ => "a combination of them",

@@ -1,15 +1,28 @@
 //! Names, units and values of what is fitted, as people read them.
 
+use arcplunge_core::case::keys::Number;
 use arcplunge_core::case::quantity::number;
-use arcplunge_core::study::fit::Free;
+use arcplunge_core::study::fit::{Fitted, Setup};
 
-/// An unknown as the page calls it.
-pub(super) fn name(v: &str) -> &str {
-    match v {
+/// An unknown as the page calls it, with its trace where there are several.
+pub(super) fn name(setup: &Setup, v: &Fitted) -> String {
+    let plain = match v.name.as_str() {
         "trigger" => "trigger in the trace",
         "offset" => "residual offset",
         "drift" => "baseline drift",
+        "voltage_offset" => "voltage offset",
         key => key,
+    };
+    in_trace(setup, plain, v.record)
+}
+
+/// A name with the number of its trace, where there are several.
+pub(super) fn in_trace(setup: &Setup, name: &str, record: Option<usize>) -> String {
+    match record {
+        Some(r) if setup.records.len() > 1 => {
+            format!("{} ({})", name.trim_end_matches(" in the trace"), r + 1)
+        }
+        _ => name.to_string(),
     }
 }
 
@@ -18,28 +31,29 @@ pub(super) fn unit(name: &str) -> &'static str {
     match name {
         "offset" => "A",
         "drift" => "A/s",
+        "voltage_offset" => "V",
         _ => "s",
     }
 }
 
 /// Number and unit of a value as the case writes it.
-fn parts(free: &Free, x: f64) -> (f64, String) {
-    let text = free.text(x);
+fn parts(key: &Number, x: f64) -> (f64, String) {
+    let text = key.text(x);
     let (number, unit) = text.split_once(' ').unwrap_or((&text, ""));
     (number.parse().unwrap_or(x), unit.to_string())
 }
 
 /// A value to four digits in its own unit.
-pub(super) fn shown(free: &Free, x: f64) -> String {
-    let (value, unit) = parts(free, x);
+pub(super) fn shown(key: &Number, x: f64) -> String {
+    let (value, unit) = parts(key, x);
     format!("{} {unit}", number(value, 4))
         .trim_end()
         .to_string()
 }
 
 /// An error to two digits in the unit of its value; a difference, so that a unit with another zero has no say.
-pub(super) fn spread(free: &Free, value: f64, error: f64) -> String {
-    let ((a, unit), (b, _)) = (parts(free, value), parts(free, value + error));
+pub(super) fn spread(key: &Number, value: f64, error: f64) -> String {
+    let ((a, unit), (b, _)) = (parts(key, value), parts(key, value + error));
     format!("{} {unit}", number((b - a).abs(), 2))
         .trim_end()
         .to_string()

@@ -41,13 +41,15 @@ pub fn document(scatter: &Scatter, summary: &Summary, show: &[&'static str]) -> 
     if let Some(first) = show.first() {
         moves(b, scatter, summary, first);
     }
+    // Before the last table, or the cautions would stand alone on a second sheet.
+    b.on_paper(cautions::dangers);
     drawn(b, scatter);
     b.gap();
     b.say(
-        "Shares: Wilson's intervals; quantiles: intervals by rank. Both assume independent shots and are too \
-         wide for Sobol points; neither covers what the model leaves out.",
+        "Intervals of shares come from the scatter of blocks of 512 shots, and are Wilson's where too few blocks or welds tell; \
+         those of quantiles go by rank, as if shots were independent, which is too wide for Sobol points. None covers what the model leaves out.",
     );
-    cautions::end(b);
+    cautions::screen(b, None);
     document
 }
 

@@ -103,7 +103,7 @@ pub fn json(
         sampling: scatter.points.sampling.name(),
         seed: scatter.points.seed,
         confidence: CONFIDENCE,
-        intervals: "shares: Wilson's score interval; quantiles: order statistics",
+        intervals: "shares: scatter of blocks of 512 shots, where 8 blocks and 10 welds tell and shots are not independent, else Wilson's score interval; quantiles: order statistics",
         quantile_relative_error: RELATIVE_ERROR,
         verdicts: verdicts.collect(),
         reject: summary.reject(),

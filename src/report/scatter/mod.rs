@@ -11,7 +11,8 @@ pub use document::document;
 pub use words::counted;
 
 /// Figures shown when none are asked for.
-pub const SHOWN: [&str; 6] = [
+pub const SHOWN: [&str; 7] = [
+    "rim_fill_min",
     "fill_ratio",
     "vapour_share",
     "arc_energy_J",

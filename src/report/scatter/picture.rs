@@ -85,7 +85,7 @@ fn mark(canvas: &mut Canvas, (x, y): Point, verdict: Option<Verdict>, size: f64)
 pub fn svg(scatter: &Scatter, summary: &Summary, show: &[&'static str]) -> String {
     let mut canvas = Canvas::new(WIDTH as u32, HEIGHT as u32);
     let what = title::what(&scatter.base);
-    heading(&mut canvas, scatter, summary, &what);
+    heading(&mut canvas, scatter, summary);
     let show = &show[..show.len().min(MOST)];
     let wide = (WIDTH - LEFT - RIGHT - GAP * (ACROSS - 1) as f64) / ACROSS as f64;
     for (k, name) in show.iter().enumerate() {
@@ -118,13 +118,14 @@ pub fn svg(scatter: &Scatter, summary: &Summary, show: &[&'static str]) -> Strin
     canvas.finish(&clean(&what), &clean(&description))
 }
 
-fn heading(canvas: &mut Canvas, scatter: &Scatter, summary: &Summary, what: &str) {
+fn heading(canvas: &mut Canvas, scatter: &Scatter, summary: &Summary) {
     let room = WIDTH - LEFT - RIGHT;
-    let (line, size) = fit(&clean(what), true, theme::TITLE, 12.0, room);
+    let (own, about) = title::heading(&scatter.base);
+    let (line, size) = fit(&clean(&own), true, theme::TITLE, 12.0, room);
     let bold = Type::new(size, theme::INK, Hold::Start).bold();
     canvas.text((LEFT, 26.0), &line, bold);
-    let second = Type::new(theme::SECOND, theme::SOFT, Hold::Start);
-    let mut line = how(scatter, summary);
+    let about = about.map_or(String::new(), |about| format!("{about}; "));
+    let mut line = about + &how(scatter, summary);
     if let Some(share) = summary.reject() {
         line += &format!(
             ": {} not sound ({} to {}, 95 %)",
@@ -133,7 +134,12 @@ fn heading(canvas: &mut Canvas, scatter: &Scatter, summary: &Summary, what: &str
             percent(share.high)
         );
     }
-    canvas.text((LEFT, 48.0), &line, second);
+    let (line, size) = fit(&clean(&line), false, theme::SECOND, 9.0, room);
+    canvas.text(
+        (LEFT, 48.0),
+        &line,
+        Type::new(size, theme::SOFT, Hold::Start),
+    );
     let mut x = LEFT + 6.0;
     for verdict in Verdict::ALL {
         let Some(share) = summary.share(verdict).filter(|share| share.count > 0) else {

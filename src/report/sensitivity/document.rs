@@ -11,9 +11,6 @@ use arcplunge_core::study::sensitivity::{Found, SOUND, shots};
 /// Most keys of a figure.
 const MOST: usize = 10;
 
-/// Width of an interval from which on an index says little.
-const UNSETTLED: f64 = 0.5;
-
 /// Columns of a bar, and of the longest key beside its figures.
 const BAR: usize = 9;
 const LONGEST: usize = 24;
@@ -99,10 +96,6 @@ fn one(b: &mut Blocks, scatter: &Scatter, found: &Found) {
         table.cells(cells);
     }
     b.table(table);
-    let widths = all.iter().map(|(_, i)| i.total.high - i.total.low);
-    if widths.fold(0.0, f64::max) > UNSETTLED {
-        b.note("inconclusive: the intervals are wide; use more --samples");
-    }
     let more = all.len().saturating_sub(MOST) + faint;
     if more > 0 {
         let limit = if all.len() > MOST {

@@ -1,6 +1,6 @@
 //! A tornado plot: for each figure the keys that cause its scatter, the strongest on top.
 
-use super::words::{cell, name, none, ordered};
+use super::words::{cell, name, none, ordered, too_wide};
 use crate::plot::canvas::{Canvas, Hold, Point, Type};
 use crate::plot::text::{clean, fit, shorten, width};
 use crate::plot::theme::{self, Stroke};
@@ -45,7 +45,7 @@ pub fn svg(scatter: &Scatter, found: &[Found]) -> String {
     let tall = HEAD + bands.iter().sum::<f64>() + FOOT;
     let mut canvas = Canvas::new(WIDTH as u32, tall.ceil() as u32);
     let what = title::what(&scatter.base);
-    heading(&mut canvas, scatter, &what);
+    heading(&mut canvas, scatter);
     let wide = (WIDTH - LEFT - RIGHT - BETWEEN * (across - 1) as f64) / across as f64;
     let mut top = HEAD;
     for (pair, band) in found.chunks(across).zip(&bands) {
@@ -63,19 +63,25 @@ pub fn svg(scatter: &Scatter, found: &[Found]) -> String {
     canvas.finish(&clean(&what), &clean(&description))
 }
 
-fn heading(canvas: &mut Canvas, scatter: &Scatter, what: &str) {
+fn heading(canvas: &mut Canvas, scatter: &Scatter) {
     let room = WIDTH - LEFT - RIGHT;
-    let (line, size) = fit(&clean(what), true, theme::TITLE, 12.0, room);
+    let (own, about) = title::heading(&scatter.base);
+    let (line, size) = fit(&clean(&own), true, theme::TITLE, 12.0, room);
     let bold = Type::new(size, theme::INK, Hold::Start).bold();
     canvas.text((LEFT, 26.0), &line, bold);
     let keys = scatter.draws.len();
+    let about = about.map_or(String::new(), |about| format!("{about}; "));
     let line = format!(
-        "Sources of the scatter: Sobol indices, {} samples of {keys} keys, {} shots",
+        "{about}Sources of the scatter: Sobol indices, {} samples of {keys} keys, {} shots",
         counted(scatter.shots as u64),
         counted(shots(scatter.shots, keys) as u64)
     );
-    let how = Type::new(theme::SECOND, theme::SOFT, Hold::Start);
-    canvas.text((LEFT, 48.0), &line, how);
+    let (line, size) = fit(&clean(&line), false, theme::SECOND, 9.0, room);
+    canvas.text(
+        (LEFT, 48.0),
+        &line,
+        Type::new(size, theme::SOFT, Hold::Start),
+    );
     let mut x = LEFT;
     let how = Type::new(theme::NAME, theme::SOFT, Hold::Start);
     for (word, colour) in [
@@ -134,6 +140,11 @@ fn tornado(canvas: &mut Canvas, scatter: &Scatter, found: &Found, (left, right):
         canvas.line(&[(x, y), (x, bottom)], stroke);
         let how = Type::new(theme::NUMBER, theme::SOFT, Hold::Middle);
         canvas.text((x, bottom + 11.0), &format!("{tick}"), how);
+    }
+    if let Some(doubt) = too_wide(found) {
+        let (line, size) = fit(&doubt, true, theme::SMALL, 8.0, right - left);
+        let how = Type::new(size, theme::ALARM_TEXT, Hold::Start).bold();
+        canvas.text((left, bottom + 29.0), &line, how);
     }
     for (row, ((_, i), name)) in rows.iter().zip(&names).enumerate() {
         let middle = y + (row as f64 + 0.5) * ROW;

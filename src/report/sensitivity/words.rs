@@ -34,9 +34,21 @@ const FEW: usize = 200;
 /// Share of samples left out from which on the indices are of another weld.
 const LEFT_OUT: f64 = 0.01;
 
+/// Width of an interval of a total index above which the indices say nothing about which key matters.
+const WIDE: f64 = 0.5;
+
+/// That the intervals are too wide to mean anything, where they are.
+pub(super) fn too_wide(found: &Found) -> Option<String> {
+    let keys = found.indices.iter().flat_map(|shares| &shares.keys);
+    let widest = keys.map(|i| i.total.high - i.total.low).fold(0.0, f64::max);
+    (widest > WIDE).then(|| {
+        format!("inconclusive: intervals up to {widest:.1} wide say little; use more --samples")
+    })
+}
+
 /// What is to be known before the indices of a figure of `samples` samples are believed.
 pub(super) fn doubts(found: &Found, samples: usize) -> Vec<String> {
-    let mut out = Vec::new();
+    let mut out: Vec<String> = too_wide(found).into_iter().collect();
     let varies = found.indices.is_some();
     if varies && found.figure == SOUND && found.differ < FEW {
         let rare = match found.mean {

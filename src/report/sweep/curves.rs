@@ -1,11 +1,12 @@
 //! Curves of a sweep over one key: figures over its values, the verdicts as bands.
 
-use super::look::{customary, look};
+use super::look::{customary, look, named};
 use crate::plot::events::Label;
 use crate::plot::figure::{Band, Figure};
 use crate::plot::panel::{Axis, Panel, Series, Side};
 use crate::plot::theme::{self, Stroke};
 use crate::quantity::{label, shown, unit};
+use crate::title::heading;
 use arcplunge_core::simulation::named::{FIGURES, Read};
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::sweep::{Row, Sweep};
@@ -23,13 +24,7 @@ const STROKES: [Stroke; 5] = [
 pub const MOST: usize = 5;
 
 /// The figure of a sweep of one key; `show` names the figures, `now` is the key's own value.
-pub fn figure(
-    sweep: &Sweep,
-    rows: &[Row],
-    show: &[&'static str],
-    title: &str,
-    now: Option<f64>,
-) -> Figure {
+pub fn figure(sweep: &Sweep, rows: &[Row], show: &[&'static str], now: Option<f64>) -> Figure {
     let vary = &sweep.vary[0];
     let (factor, unit) = customary(&vary.number);
     let x = |row: &Row| row.values[0] / factor;
@@ -53,17 +48,18 @@ pub fn figure(
         })
         .into_iter()
         .collect();
+    let (title, about) = heading(&sweep.base);
     let line = format!(
         "{} from {} to {}",
-        vary.address,
+        named(vary),
         vary.text(vary.from),
         vary.text(vary.to)
     );
     Figure {
         description: format!("{title} Figures over {line}."),
-        title: title.to_string(),
-        lines: vec![line],
-        axis: vary.address.to_string().into(),
+        title,
+        lines: about.into_iter().chain([line]).collect(),
+        axis: named(vary).into(),
         unit,
         range: ends,
         bands: bands(&points, x),

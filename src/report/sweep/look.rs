@@ -5,6 +5,7 @@ use crate::plot::theme;
 use arcplunge_core::case::keys::Number;
 use arcplunge_core::case::quantity::parse;
 use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::study::range::Vary;
 use plotters::style::RGBColor;
 
 /// Letter of a verdict for a map of text, and pale tint for a picture; a blank where there is none.
@@ -17,6 +18,11 @@ pub fn look(verdict: Option<Verdict>) -> (char, Option<RGBColor>) {
         Some(Verdict::Hot) => ('o', Some(theme::HOT)),
         Some(Verdict::BurnThrough) => ('x', Some(theme::BURNT)),
     }
+}
+
+/// A key for an axis, in words and by its name: "charging voltage (bank.voltage)".
+pub fn named(vary: &Vary) -> String {
+    format!("{} ({})", vary.address.words(), vary.address)
 }
 
 /// SI per customary unit of a key, and that unit for an axis.

@@ -1,8 +1,7 @@
 //! A map of two keys: regions of the verdicts, contour lines of figures, the case itself.
 
-use contour::ContourBuilder;
-
-use super::look::{customary, look};
+use super::look::{customary, named};
+use super::regions::Changes;
 use crate::plot::Size;
 use crate::plot::axis::Scale;
 use crate::plot::canvas::{Canvas, Hold, Point, Type};
@@ -10,6 +9,8 @@ use crate::plot::geometry::Rect;
 use crate::plot::text::{clean, fit, width};
 use crate::plot::theme::{self, Stroke};
 use crate::quantity::{label, shown, unit};
+use crate::title::{self, what};
+use arcplunge_core::case::Case;
 use arcplunge_core::simulation::named::{FIGURES, Read};
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::sweep::{Row, Sweep};
@@ -17,7 +18,7 @@ use arcplunge_core::study::sweep::{Row, Sweep};
 /// Margins \[px\].
 const LEFT: f64 = 74.0;
 const RIGHT: f64 = 28.0;
-const HEAD: f64 = 98.0;
+const HEAD: f64 = 116.0;
 const FOOT: f64 = 76.0;
 
 /// Lines of a figure: dark, and dashed for the one shown on demand.
@@ -25,27 +26,24 @@ const FILL: Stroke = Stroke::solid(theme::INK, theme::INK, 2.2);
 const BOILED: Stroke = Stroke::solid(theme::ALARM, theme::ALARM, 1.8).dashed(7.0, 3.0);
 const SHOWN: Stroke = Stroke::solid(theme::GREY, theme::SOFT, 1.2).dashed(3.0, 3.0);
 
+/// Where the arc goes out before touchdown.
+const OUT: Stroke = Stroke::solid(theme::INK, theme::INK, 1.8).dashed(2.0, 3.0);
+
 /// Contour lines of a figure on demand.
 const LEVELS: usize = 5;
 
-struct Map<'a> {
-    sweep: &'a Sweep,
-    rows: &'a [Row],
+pub(super) struct Map<'a> {
+    pub sweep: &'a Sweep,
+    pub rows: &'a [Row],
     rect: Rect,
     /// Number of values up and across.
-    tall: usize,
-    wide: usize,
+    pub tall: usize,
+    pub wide: usize,
 }
 
 /// Draws the map of a sweep of two keys, the first upward, the second across; `show` names a figure
 /// whose contour lines are drawn besides those that bound the verdicts.
-pub fn svg(
-    sweep: &Sweep,
-    rows: &[Row],
-    show: Option<&'static str>,
-    title: &str,
-    size: Size,
-) -> String {
+pub fn svg(sweep: &Sweep, rows: &[Row], show: Option<&'static str>, size: Size) -> String {
     let (w, h) = (f64::from(size.width), f64::from(size.height));
     let mut canvas = Canvas::new(size.width, size.height);
     let map = Map {
@@ -60,44 +58,88 @@ pub fn svg(
         tall: sweep.vary[0].count,
         wide: sweep.vary[1].count,
     };
-    let (title_text, title_size) = fit(&clean(title), true, theme::TITLE, 12.0, w - LEFT - RIGHT);
-    let heading = Type::new(title_size, theme::INK, Hold::Start).bold();
-    canvas.text((LEFT, 26.0), &title_text, heading);
-    map.regions(&mut canvas);
+    heading(&mut canvas, &sweep.base, w - LEFT - RIGHT);
+    let changes = Changes::of(&map);
+    map.regions(&mut canvas, &changes);
     let mut taken = Vec::new();
-    let mut legend = vec![("melt just fills the wedge".to_string(), FILL)];
+    let mut legend = Vec::new();
     if let Some(figure) = FIGURES.iter().find(|(n, _)| Some(*n) == show) {
         let levels = map.levels(*figure);
         map.contours(&mut canvas, *figure, &levels, &SHOWN, &mut taken);
         legend.push((format!("{}, each line its value", label(figure.0)), SHOWN));
     }
     let hot = sweep.base.model.hot_share;
-    let find = |name: &str| FIGURES.iter().find(|(n, _)| *n == name).copied();
-    if let (Some(fill), Some(vapour)) = (find("fill_ratio"), find("vapour_share")) {
-        map.contours(&mut canvas, vapour, &[hot], &BOILED, &mut taken);
-        map.contours(&mut canvas, fill, &[1.0], &FILL, &mut taken);
+    let out = Some(&changes.out);
+    for (edges, skip, stroke, word, figure) in [
+        (
+            &changes.out,
+            None,
+            OUT,
+            "the arc goes out".to_string(),
+            None,
+        ),
+        (
+            &changes.hot,
+            out,
+            BOILED,
+            format!("{:.0} % boiled off", 100.0 * hot),
+            Some(("vapour_share", hot)),
+        ),
+        (
+            &changes.full,
+            out,
+            FILL,
+            "melt just fills the wedge".to_string(),
+            Some(("fill_ratio", 1.0)),
+        ),
+    ] {
+        let longest = map.change(&mut canvas, edges, skip, &stroke);
+        if let (Some((name, level)), Some(longest)) = (figure, &longest) {
+            let level = (name, shown(name, level));
+            map.value(&mut canvas, level, longest, &stroke, &mut taken);
+        }
+        if longest.is_none() && figure.is_none() {
+            continue;
+        }
+        legend.insert(0, (word, stroke));
     }
-    legend.push((format!("{:.0} % boiled off", 100.0 * hot), BOILED));
     map.names(&mut canvas, &mut taken);
     map.own(&mut canvas);
     map.axes(&mut canvas, w, h);
     let mut x = LEFT;
     for (word, stroke) in &legend {
-        canvas.line(&[(x, 54.0), (x + 26.0, 54.0)], stroke);
+        canvas.line(&[(x, 74.0), (x + 26.0, 74.0)], stroke);
         let how = Type::new(theme::NAME, theme::SOFT, Hold::Start);
-        canvas.text((x + 32.0, 54.0), word, how);
+        canvas.text((x + 32.0, 74.0), word, how);
         x += 32.0 + width(word, theme::NAME, false) + 22.0;
     }
+    let title = what(&sweep.base);
     let description = format!(
         "{title} Regions cold, sound, hot and burn-through over {} (horizontal) and {} (vertical).",
-        sweep.vary[1].address, sweep.vary[0].address
+        sweep.vary[1].address.words(),
+        sweep.vary[0].address.words()
     );
-    canvas.finish(&clean(title), &clean(&description))
+    canvas.finish(&clean(&title), &clean(&description))
+}
+
+/// The case's own title, if it has one, and what is welded with what.
+fn heading(canvas: &mut Canvas, case: &Case, room: f64) {
+    let (first, second) = title::heading(case);
+    let (first, second) = (clean(&first), clean(&second.unwrap_or_default()));
+    let (text, size) = fit(&first, true, theme::TITLE, 12.0, room);
+    let how = Type::new(size, theme::INK, Hold::Start).bold();
+    canvas.text((LEFT, 26.0), &text, how);
+    let (text, size) = fit(&second, false, theme::SECOND, 9.0, room);
+    canvas.text(
+        (LEFT, 48.0),
+        &text,
+        Type::new(size, theme::SOFT, Hold::Start),
+    );
 }
 
 impl Map<'_> {
     /// Place of a point of the grid, in cells from the lower left value.
-    fn place(&self, (across, up): (f64, f64)) -> Point {
+    pub(super) fn place(&self, (across, up): (f64, f64)) -> Point {
         let r = &self.rect;
         let share = |k: f64, n: usize| k / (n - 1) as f64;
         (
@@ -106,33 +148,11 @@ impl Map<'_> {
         )
     }
 
-    fn verdict(&self, up: usize, across: usize) -> Option<Verdict> {
+    pub(super) fn verdict(&self, up: usize, across: usize) -> Option<Verdict> {
         self.rows[up * self.wide + across].outcome.verdict()
     }
 
-    /// Each value's surroundings in the tint of its verdict, runs of one verdict as one rectangle.
-    fn regions(&self, canvas: &mut Canvas) {
-        let half = |k: usize, n: usize, by: f64| (k as f64 + by).clamp(0.0, (n - 1) as f64);
-        for up in 0..self.tall {
-            let mut from = 0;
-            for across in 1..=self.wide {
-                let verdict = self.verdict(up, from);
-                if across < self.wide && self.verdict(up, across) == verdict {
-                    continue;
-                }
-                if let Some(tint) = look(verdict).1 {
-                    let low = self.place((half(from, self.wide, -0.5), half(up, self.tall, -0.5)));
-                    let high =
-                        self.place((half(across - 1, self.wide, 0.5), half(up, self.tall, 0.5)));
-                    // A little over, or hairs of the paper show between the rows.
-                    canvas.fill((low.0, high.1 - 0.6), (high.0, low.1), tint);
-                }
-                from = across;
-            }
-        }
-    }
-
-    fn values(&self, (name, read): (&'static str, Read)) -> Vec<f64> {
+    pub(super) fn values(&self, (name, read): (&'static str, Read)) -> Vec<f64> {
         // No arc fills nothing and boils nothing off; an invalid case counts as that.
         let value = |row: &Row| row.outcome.figures().and_then(read).unwrap_or(0.0);
         self.rows
@@ -151,37 +171,7 @@ impl Map<'_> {
         scale.ticks().iter().map(|t| t * factor).collect()
     }
 
-    /// Contour lines of a figure \[SI levels\], each with its value where there is room.
-    fn contours(
-        &self,
-        canvas: &mut Canvas,
-        figure: (&'static str, Read),
-        levels: &[f64],
-        stroke: &Stroke,
-        taken: &mut Vec<Rect>,
-    ) {
-        let values = self.values(figure);
-        let levels: Vec<f64> = levels.iter().map(|l| shown(figure.0, *l)).collect();
-        let lines = ContourBuilder::new(self.wide, self.tall, true).lines(&values, &levels);
-        for found in lines.unwrap_or_default() {
-            let level = found.threshold();
-            let mut longest: Vec<Point> = Vec::new();
-            for line in found.geometry() {
-                let cells: Vec<(f64, f64)> =
-                    line.coords().map(|c| (c.x - 0.5, c.y - 0.5)).collect();
-                for part in inside(&cells, self.wide, self.tall) {
-                    let points: Vec<Point> = part.iter().map(|p| self.place(*p)).collect();
-                    canvas.line(&points, stroke);
-                    if points.len() > longest.len() {
-                        longest = points;
-                    }
-                }
-            }
-            self.value(canvas, (figure.0, level), &longest, stroke, taken);
-        }
-    }
-
-    fn value(
+    pub(super) fn value(
         &self,
         canvas: &mut Canvas,
         (name, level): (&'static str, f64),
@@ -330,7 +320,7 @@ impl Map<'_> {
                     );
                 }
             }
-            let name = scale.named(&vary.address.to_string());
+            let name = scale.named(&named(vary));
             let how = Type::new(
                 theme::NAME,
                 theme::SOFT,
@@ -349,27 +339,4 @@ impl Map<'_> {
             Type::new(theme::SMALL, theme::SOFT, Hold::End),
         );
     }
-}
-
-/// The parts of a line that do not run along the border of the grid.
-fn inside(line: &[(f64, f64)], wide: usize, tall: usize) -> Vec<Vec<(f64, f64)>> {
-    let (right, top) = ((wide - 1) as f64, (tall - 1) as f64);
-    let out = |p: (f64, f64)| p.0 <= 0.0 || p.1 <= 0.0 || p.0 >= right || p.1 >= top;
-    let held = |p: (f64, f64)| (p.0.clamp(0.0, right), p.1.clamp(0.0, top));
-    let mut parts: Vec<Vec<(f64, f64)>> = vec![Vec::new()];
-    for pair in line.windows(2) {
-        let (a, b) = (pair[0], pair[1]);
-        if out(a) && out(b) {
-            parts.push(Vec::new());
-            continue;
-        }
-        if let Some(part) = parts.last_mut() {
-            if part.is_empty() {
-                part.push(held(a));
-            }
-            part.push(held(b));
-        }
-    }
-    parts.retain(|part| part.len() > 1);
-    parts
 }

@@ -8,6 +8,8 @@ mod json;
 pub mod look;
 pub mod map;
 mod picture;
+mod regions;
+mod trace;
 
 pub use document::document;
 pub use json::{json, study};

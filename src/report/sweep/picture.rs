@@ -5,13 +5,7 @@ use crate::plot::Size;
 use arcplunge_core::study::sweep::{Row, Sweep};
 
 /// `show` names the figures, `usual` says whether they are those shown unless others are asked for.
-pub fn picture(
-    sweep: &Sweep,
-    rows: &[Row],
-    show: &[&'static str],
-    title: &str,
-    usual: bool,
-) -> String {
+pub fn picture(sweep: &Sweep, rows: &[Row], show: &[&'static str], usual: bool) -> String {
     match sweep.vary.as_slice() {
         [vary] => {
             let now = vary.address.number(&sweep.base);
@@ -20,12 +14,12 @@ pub fn picture(
                 height,
                 ..Size::default()
             };
-            curves::figure(sweep, rows, show, title, now).draw(size).svg
+            curves::figure(sweep, rows, show, now).draw(size).svg
         }
         _ => {
             // The lines that bound the verdicts are there anyway.
             let extra = if usual { None } else { show.first().copied() };
-            map::svg(sweep, rows, extra, title, Size::default())
+            map::svg(sweep, rows, extra, Size::default())
         }
     }
 }

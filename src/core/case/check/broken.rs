@@ -32,6 +32,14 @@ pub enum Broken {
         /// Highest allowed \[V\].
         most: f64,
     },
+    /// The spring's range ends below its beginning.
+    #[error("`tool.spring_min` of {} N exceeds `tool.spring_max`, {} N", number(*.least, 6), number(*.most, 6))]
+    SpringRange {
+        /// Weakest setting \[N\].
+        least: f64,
+        /// Strongest setting \[N\].
+        most: f64,
+    },
     /// Both faces together take more power than the arc has.
     #[error("stud and sheet together take {} of the arc's power, more than all of it", number(*.sum, 6))]
     Shares {
@@ -172,6 +180,7 @@ impl Broken {
             Broken::OutOfBounds { key, .. } => return vec![key.clone()],
             Broken::EarthCount { .. } => &["earth"],
             Broken::OverCharged { .. } => &["bank.voltage", "bank.voltage_max"],
+            Broken::SpringRange { .. } => &["tool.spring_min", "tool.spring_max"],
             Broken::Shares { .. } => &[
                 "arc.to_anode",
                 "arc.to_cathode",

@@ -20,6 +20,7 @@ pub fn check(case: &Case) -> Vec<Broken> {
     // The rules divide and take roots; only sane numbers may reach them.
     if broken.is_empty() {
         rules::bank(case, &mut broken);
+        rules::spring(case, &mut broken);
         rules::leads(case, &mut broken);
         rules::clamps(case, &mut broken);
         rules::stud(case, &mut broken);

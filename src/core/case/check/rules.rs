@@ -19,6 +19,15 @@ pub(super) fn bank(case: &Case, broken: &mut Vec<Broken>) {
     }
 }
 
+/// The spring's weakest setting is not stronger than its strongest.
+pub(super) fn spring(case: &Case, broken: &mut Vec<Broken>) {
+    if let (Some(least), Some(most)) = (case.tool.spring_min, case.tool.spring_max)
+        && least > most
+    {
+        broken.push(Broken::SpringRange { least, most });
+    }
+}
+
 /// Coil and spacing. Ropes that clear each other and runs longer than their distance keep every
 /// mutual inductance below the self inductances, so that the matrix of the branches is positive
 /// definite for any lengths.

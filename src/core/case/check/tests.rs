@@ -22,6 +22,10 @@ fn regress_each_rule_speaks_up() {
             "`bank.voltage` of 112 V exceeds `bank.voltage_max`, 100 V",
         ),
         (
+            &[("tool.spring_min", "90 N"), ("tool.spring_max", "70 N")],
+            "`tool.spring_min` of 90 N exceeds `tool.spring_max`, 70 N",
+        ),
+        (
             &[("arc.to_stud", "0.7")],
             "stud and sheet together take 1.08 of the arc's power, more than all of it",
         ),

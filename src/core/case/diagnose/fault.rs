@@ -6,6 +6,7 @@ use crate::case::check::Broken;
 use crate::case::keys::{
     self, EARTH, Hint, KeyError, Kind, METAL, MOST_EARTHS, TOLERANCE, ValueError,
 };
+use crate::case::slip::meant_at;
 use crate::case::tolerance::{AmountError, BATCH_SIZE, OTHERS};
 
 /// Largest case file read \[bytes\].
@@ -54,6 +55,13 @@ pub enum Fault {
     Syntax {
         /// The parser's words, without a place.
         message: String,
+    },
+
+    /// A text whose quotes are missing.
+    #[error("a text stands in quotes, and so does a quantity with its unit")]
+    NoQuotes {
+        /// The line as it may have been meant.
+        meant: String,
     },
 
     /// It is not valid JSON, or not a case.
@@ -278,9 +286,15 @@ impl Fault {
                 return hint_label(hint);
             }
             Fault::Key(KeyError::Unknown { hint, .. }) => return hint_label(hint),
-            Fault::NoUnit { suggestion, .. } | Fault::QuotedNumber { suggestion, .. } => {
+            Fault::NoUnit { suggestion, .. }
+            | Fault::QuotedNumber { suggestion, .. }
+            | Fault::NoQuotes { meant: suggestion } => {
                 return Some(format!("write `{suggestion}`"));
             }
+            Fault::Value {
+                path,
+                error: ValueError::OutOfBounds { si, .. },
+            } => return Some(format!("did you mean `{}`?", meant_at(path, *si)?)),
             Fault::Value { error, .. }
             | Fault::Shape { error, .. }
             | Fault::Key(KeyError::Value { error, .. }) => error.nearest()?,

@@ -106,6 +106,14 @@ fn simple(name: &str) -> bool {
 }
 
 impl Address {
+    /// Whether it stands in this section.
+    pub fn is_in(&self, section: &str) -> bool {
+        match self {
+            Address::Metal(..) => section == METAL,
+            Address::Case(key) | Address::Earth(key, _) => key.section() == section,
+        }
+    }
+
     /// The number at this address in SI; `None` for what is no number or not there.
     pub fn number(&self, case: &Case) -> Option<f64> {
         match self {
@@ -116,6 +124,31 @@ impl Address {
             }
             Address::Case(key) => place(key)?.number(case, None),
             Address::Earth(key, number) => place(key)?.number(case, Some(*number)),
+        }
+    }
+
+    /// What it is in words, for an axis: "charging voltage", "length of earth lead 0".
+    pub fn words(&self) -> String {
+        let plain = |about: &str| about.split([';', ',']).next().unwrap_or(about).to_string();
+        let of_part = |key: &Key, whole: &str| match key.about.strip_prefix("its ") {
+            Some(part) if key.is_part() => format!("{} of {whole}", plain(part)),
+            _ => plain(key.about),
+        };
+        let path = self.to_string();
+        let whole = path
+            .rsplit_once('.')
+            .map_or(path.as_str(), |(whole, _)| whole);
+        match self {
+            Address::Metal(name, key) => format!("{} of {name}", plain(key.about)),
+            Address::Case(key) => of_part(key, whole),
+            Address::Earth(key, number) => {
+                let lead = format!("earth lead {number}");
+                let words = of_part(key, whole).replace("this earth lead", &lead);
+                match words.contains(&lead) || words.contains(whole) {
+                    true => words,
+                    false => format!("{words}, {lead}"),
+                }
+            }
         }
     }
 

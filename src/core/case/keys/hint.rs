@@ -15,7 +15,7 @@ pub struct Hint {
 }
 
 /// What is said where somebody names a coating.
-pub(super) const NO_COATINGS: &str = "coatings are not modelled: name the metal underneath; strip the coating at the weld, its fumes are harmful";
+pub(super) const NO_COATINGS: &str = "coatings are not modelled: name the metal underneath, and strip zinc, paint and oil at the weld: their fumes are harmful (`arcplunge fire --cautions`)";
 
 /// Everyday words that are no keys: section (empty for any), word, and what to write instead.
 const EVERYDAY: [(&str, &str, &str); 5] = [

@@ -2,10 +2,10 @@
 
 use super::key::Key;
 use super::metal::{METAL_KEYS, MetalKey};
-use super::{rig, work};
+use super::{probe, rig, shop, work};
 
 /// Sections of a case file in their order, each with what it is about.
-pub const SECTIONS: [(&str, &str); 11] = [
+pub const SECTIONS: [(&str, &str); 17] = [
     (
         "bank",
         "the capacitor bank with its switch and free-wheel diode",
@@ -24,13 +24,28 @@ pub const SECTIONS: [(&str, &str); 11] = [
         "model",
         "constants of the model that are neither rig nor material",
     ),
+    ("charger", "the charger of the bank, for `arcplunge shift`"),
+    ("room", "the workshop, for `arcplunge shift`"),
+    (
+        "thermal",
+        "how the parts of the rig take up heat and lose it, for `arcplunge shift`",
+    ),
+    ("wear", "how the rig wears and ages, for `arcplunge shift`"),
+    (
+        "limits",
+        "temperatures the rig must not exceed, for `arcplunge shift`",
+    ),
+    (
+        PROBE,
+        "what measured a trace, for `arcplunge fit`; no weld depends on it",
+    ),
     (
         "metal",
         "a custom metal, or changed figures of one of the catalogue",
     ),
     (
         TOLERANCE,
-        "scatter of values from shot to shot, for `arcplunge scatter` and `sensitivity`",
+        "scatter of values from shot to shot, for `arcplunge scatter` and `sensitivity`, and how well they are known, for `fit`",
     ),
 ];
 
@@ -38,6 +53,8 @@ pub const SECTIONS: [(&str, &str); 11] = [
 pub const METAL: &str = "metal";
 /// Section of the spreads.
 pub const TOLERANCE: &str = "tolerance";
+/// Section of what measured a trace.
+pub const PROBE: &str = "probe";
 /// Section that is a list.
 pub const EARTH: &str = "earth";
 /// Most earth leads a case may have.
@@ -45,7 +62,8 @@ pub const MOST_EARTHS: usize = 4;
 
 /// Every key outside the metals, in the order of the file.
 pub fn all() -> impl Iterator<Item = &'static Key> {
-    rig::KEYS.iter().chain(work::KEYS)
+    let weld = rig::KEYS.iter().chain(work::KEYS);
+    weld.chain(shop::KEYS).chain(probe::KEYS)
 }
 
 /// The key of this full name, with `N` for the number of an earth lead.

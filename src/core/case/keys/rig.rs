@@ -191,6 +191,22 @@ pub(super) const KEYS: &[Key] = &[
     number!("tool.moving_mass", Mass, "g", Range::from_to(1e-3, 10.0), tool.moving_mass, "stud, chuck and slide together"),
     number!("tool.spring_force", Force, "N", FORCE.range, tool.spring_force, "spring force on the stud at the start"),
     Key {
+        path: "tool.spring_min",
+        about: "weakest spring force the tool can be set to",
+        kind: Kind::Number(
+            FORCE,
+            Place::Maybe(|case| case.tool.spring_min, |case| &mut case.tool.spring_min),
+        ),
+    },
+    Key {
+        path: "tool.spring_max",
+        about: "strongest spring force the tool can be set to",
+        kind: Kind::Number(
+            FORCE,
+            Place::Maybe(|case| case.tool.spring_max, |case| &mut case.tool.spring_max),
+        ),
+    },
+    Key {
         path: "tool.scale",
         about: "spring forces measured at the marks of the tool; linear interpolation",
         kind: Kind::Scale(ScalePlace {

@@ -50,6 +50,8 @@ pub enum ValueError {
     /// Outside the key's bounds; both in words.
     #[error("{value} is out of bounds; allowed is {bounds}")]
     OutOfBounds {
+        /// The number \[SI\].
+        si: f64,
         /// The number with its customary unit.
         value: String,
         /// Bounds in words: `from 0.1 m to 200 m`.
@@ -140,6 +142,7 @@ impl Number {
             return Ok(value + 0.0);
         }
         Err(ValueError::OutOfBounds {
+            si: value,
             value: self.text(value),
             bounds: self.bounds(),
         })

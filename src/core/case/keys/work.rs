@@ -23,6 +23,8 @@ macro_rules! bare {
     };
 }
 
+pub(super) use bare;
+
 /// A bare number that says others in other words.
 macro_rules! view {
     ($path:literal, $range:expr, $get:expr, $put:expr, $about:literal) => {

@@ -13,6 +13,8 @@ pub enum Dimension {
     Mass,
     /// Length of a record \[s\].
     Time,
+    /// Limits of what a probe passes \[Hz\].
+    Frequency,
     /// Absolute temperature \[K\]; degC and degF are shifted when read.
     Temperature,
     /// Tilt, cone, directions \[rad\].
@@ -47,16 +49,25 @@ pub enum Dimension {
     Pressure,
     /// Dynamic viscosity \[Pa·s\].
     Viscosity,
+    /// What the charger gives \[W\].
+    Power,
+    /// Temperature rise per power lost \[K/W\].
+    ThermalResistance,
+    /// Heat per kelvin of a part of the rig \[J/K\].
+    HeatCapacity,
+    /// Metal that an arc takes off a contact per charge \[kg/C\].
+    Erosion,
 }
 
 impl Dimension {
     /// All of them.
-    pub const ALL: [Dimension; 22] = [
+    pub const ALL: [Dimension; 27] = [
         Dimension::Number,
         Dimension::Length,
         Dimension::Area,
         Dimension::Mass,
         Dimension::Time,
+        Dimension::Frequency,
         Dimension::Temperature,
         Dimension::Angle,
         Dimension::Force,
@@ -74,6 +85,10 @@ impl Dimension {
         Dimension::Resistivity,
         Dimension::Pressure,
         Dimension::Viscosity,
+        Dimension::Power,
+        Dimension::ThermalResistance,
+        Dimension::HeatCapacity,
+        Dimension::Erosion,
     ];
 
     /// Name, article and an example as a user writes it.
@@ -84,6 +99,7 @@ impl Dimension {
             Dimension::Area => ("area", "an area", "35 mm2"),
             Dimension::Mass => ("mass", "a mass", "120 g"),
             Dimension::Time => ("time", "a time", "2 ms"),
+            Dimension::Frequency => ("frequency", "a frequency", "50 kHz"),
             Dimension::Temperature => ("temperature", "a temperature", "20 degC"),
             Dimension::Angle => ("angle", "an angle", "3 deg"),
             Dimension::Force => ("force", "a force", "80 N"),
@@ -103,6 +119,12 @@ impl Dimension {
             Dimension::Resistivity => ("resistivity", "a resistivity", "0.15 uohm m"),
             Dimension::Pressure => ("pressure", "a pressure or strength", "350 MPa"),
             Dimension::Viscosity => ("viscosity", "a viscosity", "5.5 mPas"),
+            Dimension::Power => ("power", "a power", "300 W"),
+            Dimension::ThermalResistance => {
+                ("thermal resistance", "a thermal resistance", "0.5 K/W")
+            }
+            Dimension::HeatCapacity => ("heat capacity", "a heat capacity", "80 J/K"),
+            Dimension::Erosion => ("erosion", "an erosion per charge", "50 ug/C"),
         }
     }
 
@@ -114,6 +136,7 @@ impl Dimension {
             Dimension::Area => "m2",
             Dimension::Mass => "kg",
             Dimension::Time => "s",
+            Dimension::Frequency => "Hz",
             Dimension::Temperature => "K",
             Dimension::Angle => "rad",
             Dimension::Force => "N",
@@ -131,6 +154,10 @@ impl Dimension {
             Dimension::Resistivity => "ohm_m",
             Dimension::Pressure => "Pa",
             Dimension::Viscosity => "Pas",
+            Dimension::Power => "W",
+            Dimension::ThermalResistance => "K_per_W",
+            Dimension::HeatCapacity => "J_per_K",
+            Dimension::Erosion => "kg_per_C",
         }
     }
 

@@ -127,7 +127,8 @@ const MASS: &[Unit] = &[
     other("lb", POUND),
     other("oz", POUND / 16.0),
 ];
-const TIME: &[Unit] = &[si("s", 0, 1), other("min", 60.0)];
+const TIME: &[Unit] = &[si("s", 0, 1), other("min", 60.0), other("h", 3600.0)];
+const FREQUENCY: &[Unit] = &[si("Hz", 0, 1)];
 const TEMPERATURE: &[Unit] = &[
     si("K", 0, 0),
     scale("deg·C", 1.0, 273.15),
@@ -146,6 +147,8 @@ const RESISTANCE: &[Unit] = &[si("ohm", 0, 1), si("Ohm", 0, 1)];
 const INDUCTANCE: &[Unit] = &[si("H", 0, 1)];
 const ENERGY: &[Unit] = &[si("J", 0, 1)];
 const POWER: &[Unit] = &[si("W", 0, 1)];
+const CHARGE: &[Unit] = &[si("C", 0, 1)];
+const KELVIN: &[Unit] = &[si("K", 0, 0)];
 const MASS_KELVIN: &[Unit] = &[si("g·K", -3, 1)];
 const LENGTH_KELVIN: &[Unit] = &[si("m·K", 0, 1)];
 const RESISTIVITY: &[Unit] = &[si("ohm·m", 0, 1), si("ohm·cm", -2, 1), si("ohm·mm", -3, 1)];
@@ -167,6 +170,7 @@ pub(super) fn forms(dimension: Dimension) -> &'static [(&'static [Unit], Option<
         Dimension::Area => &[(AREA, None)],
         Dimension::Mass => &[(MASS, None)],
         Dimension::Time => &[(TIME, None)],
+        Dimension::Frequency => &[(FREQUENCY, None)],
         Dimension::Temperature => &[(TEMPERATURE, None)],
         Dimension::Angle => &[(ANGLE, None)],
         Dimension::Force => &[(FORCE, None)],
@@ -184,6 +188,10 @@ pub(super) fn forms(dimension: Dimension) -> &'static [(&'static [Unit], Option<
         Dimension::Resistivity => &[(RESISTIVITY, None), (RESISTANCE_AREA, Some(LENGTH))],
         Dimension::Pressure => &[(PRESSURE, None), (FORCE, Some(AREA))],
         Dimension::Viscosity => &[(VISCOSITY, None), (FORCE_TIME, Some(AREA))],
+        Dimension::Power => &[(POWER, None)],
+        Dimension::ThermalResistance => &[(KELVIN, Some(POWER))],
+        Dimension::HeatCapacity => &[(ENERGY, Some(KELVIN))],
+        Dimension::Erosion => &[(MASS, Some(CHARGE))],
     }
 }
 

@@ -58,6 +58,9 @@ fn keyed(
         return draft.fault(home.spot(value), wrong);
     };
     for (name, value) in table {
+        if draft.is_hopeless() {
+            return;
+        }
         let path = match above {
             "" => name.get_ref().to_string(),
             above => format!("{above}.{}", name.get_ref()),

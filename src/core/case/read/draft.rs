@@ -4,8 +4,14 @@ use toml::Spanned;
 
 use crate::case::demonstration::EARTHS;
 use crate::case::diagnose::{Fault, Problem, Spot};
-use crate::case::keys::{Address, Value, mark_of, newer};
+use crate::case::keys::{Address, Hint, Value, hint, mark_of, newer};
 use crate::case::tolerance::{Correlation, Own};
+
+/// Problems with a hint of what was meant.
+const HINTED: usize = 100;
+
+/// Problems after which a section is read no further.
+const HOPELESS: usize = 10_000;
 
 /// Where TOML stands that is being read.
 #[derive(Clone, Copy)]
@@ -78,6 +84,21 @@ impl Draft {
             let pair = [name, new].map(|name| format!("{section}.{name}"));
             self.renamed.push(pair.into());
         }
+    }
+
+    /// What may have been meant by an unknown name. Of a file full of them the first get one: to look for it takes
+    /// longer than to read the name.
+    pub fn hint(&self, section: &str, name: &str) -> Hint {
+        if self.problems.len() < HINTED {
+            hint(section, name)
+        } else {
+            Hint::default()
+        }
+    }
+
+    /// Whether so much is wrong that no more need be looked for.
+    pub fn is_hopeless(&self) -> bool {
+        self.problems.len() >= HOPELESS
     }
 
     pub fn fault(&mut self, spot: Spot, fault: impl Into<Fault>) {

@@ -3,6 +3,7 @@
 mod build;
 mod correlation;
 mod draft;
+mod mend;
 mod number;
 mod parts;
 mod scale;
@@ -24,7 +25,9 @@ pub use super::resolved::{Origin, Origins, Resolved};
 
 use super::diagnose::{Diagnosis, Fault, LARGEST_FILE, Problem, Spot};
 use super::json;
+use super::keys::Value;
 use super::model::Case;
+use super::slip;
 use draft::Draft;
 
 /// The text of a case, kept so that it can be read again with other overrides.
@@ -191,10 +194,13 @@ fn within_size(text: &str) -> Result<(), Fault> {
 
 fn read_toml(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved, Diagnosis> {
     let mut draft = Draft::default();
-    match within_size(text) {
+    let mended = match within_size(text) {
         Ok(()) => walk::walk(text, &mut draft),
-        Err(fault) => draft.fault(Spot::Whole, fault),
-    }
+        Err(fault) => {
+            draft.fault(Spot::Whole, fault);
+            None
+        }
+    };
     for (index, argument) in sets.iter().enumerate() {
         set::set(index, argument, &mut draft);
     }
@@ -205,14 +211,25 @@ fn read_toml(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved
     if draft.problems.is_empty() {
         origins.file = name.map(str::to_string);
         build::catalogue_defaults(&case, &mut origins);
+        let doubted = draft.entries.iter().filter_map(|entry| match entry.value {
+            Value::Number(value) => slip::doubt(&entry.address, value),
+            _ => None,
+        });
+        let doubts = doubted.collect();
         return Ok(Resolved {
             case,
             origins,
             tolerances,
+            doubts,
             renamed: draft.renamed,
         });
     }
     let mut problems = draft.problems;
+    for problem in &mut problems {
+        if let (Spot::File(start, end), Some(mended)) = (&mut problem.spot, &mended) {
+            (*start, *end) = (mended.before(*start), mended.before(*end));
+        }
+    }
     problems.sort_by(|a, b| a.spot.cmp(&b.spot));
     Err(Diagnosis {
         file: name.map(str::to_string),

@@ -20,6 +20,9 @@ const PARTS: [&str; 4] = ["spread", "shape", "limit", "batch"];
 /// Reads the section, or a table in it that came of keys without quotes (`bank.voltage = "1 V"`).
 pub(super) fn table(table: &DeTable, above: &str, draft: &mut Draft) {
     for (name, value) in table {
+        if draft.is_hopeless() {
+            return;
+        }
         let path = match above {
             "" => name.get_ref().to_string(),
             above => format!("{above}.{}", name.get_ref()),

@@ -4,6 +4,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::draft::{Draft, Home, MetalDraft};
+use super::mend::{Mended, mend};
 use super::number::read_number;
 use super::tolerance;
 use super::value::read_value;
@@ -14,23 +15,54 @@ use crate::case::keys::{
     self, Address, EARTH, METAL, MOST_EARTHS, SECTIONS, TOLERANCE, ValueError,
 };
 
-/// Parses `text` and notes all it says, or all that is wrong with it.
-pub(super) fn walk(text: &str, draft: &mut Draft) {
+/// Parses `text` and notes all it says, or all that is wrong with it; places are those of what is returned, where quotes
+/// had to be put in.
+pub(super) fn walk(text: &str, draft: &mut Draft) -> Option<Mended> {
     let (root, errors) = DeTable::parse_recoverable(text);
-    if !errors.is_empty() {
-        for error in errors {
-            let span = error.span().unwrap_or(0..0);
-            let message = error.message().trim_end().to_string();
-            let spot = Spot::File(span.start, span.end);
-            // The parser may give up many times in one place.
-            if draft.problems.last().is_none_or(|last| last.spot != spot) {
-                draft.fault(spot, Fault::Syntax { message });
-            }
-        }
-        // What was made of a broken file is not worth more errors.
-        return;
+    if errors.is_empty() {
+        tables(root.get_ref(), draft);
+        return None;
     }
-    for (name, value) in root.get_ref() {
+    let places = errors.iter().filter_map(|error| Some(error.span()?.start));
+    let mended = mend(text, places);
+    let again = mended
+        .as_ref()
+        .map(|mended| DeTable::parse_recoverable(&mended.text));
+    match again {
+        Some((root, errors)) if errors.is_empty() => tables(root.get_ref(), draft),
+        // What was made of a broken file is not worth more errors.
+        Some((_, errors)) => syntax(errors, draft),
+        None => syntax(errors, draft),
+    }
+    for (place, meant) in mended.iter().flat_map(|mended| &mended.lines) {
+        let spot = Spot::File(place.start, place.end);
+        let told = |fault: &Fault| matches!(fault, Fault::QuotedNumber { .. });
+        if !draft
+            .problems
+            .iter()
+            .any(|p| p.spot == spot && told(&p.fault))
+        {
+            let meant = meant.clone();
+            draft.fault(spot, Fault::NoQuotes { meant });
+        }
+    }
+    mended
+}
+
+fn syntax(errors: Vec<toml::de::Error>, draft: &mut Draft) {
+    for error in errors {
+        let span = error.span().unwrap_or(0..0);
+        let message = error.message().trim_end().to_string();
+        let spot = Spot::File(span.start, span.end);
+        // The parser may give up many times in one place.
+        if draft.problems.last().is_none_or(|last| last.spot != spot) {
+            draft.fault(spot, Fault::Syntax { message });
+        }
+    }
+}
+
+fn tables(root: &DeTable, draft: &mut Draft) {
+    for (name, value) in root {
         let key: &str = name.get_ref();
         match (key, value.get_ref()) {
             (EARTH, value_ref) => earths(value_ref, spot(value), draft),
@@ -44,15 +76,15 @@ pub(super) fn walk(text: &str, draft: &mut Draft) {
             }
             (_, other) => match keys::by_name("", key) {
                 Some(title) => read_value(title, &Address::Case(title), value, Home::File, draft),
-                None => draft.fault(spot(name), unknown(key, other)),
+                None => draft.fault(spot(name), unknown(draft, key, other)),
             },
         }
     }
 }
 
 /// A name at the top of the file that is neither a section nor a key.
-fn unknown(name: &str, value: &DeValue) -> Fault {
-    let hint = keys::hint("", name);
+fn unknown(draft: &Draft, name: &str, value: &DeValue) -> Fault {
+    let hint = draft.hint("", name);
     let name = short(name);
     if matches!(value, DeValue::Table(_)) {
         return Fault::UnknownSection { name, hint };
@@ -85,7 +117,7 @@ fn section(name: &str, earth: Option<usize>, table: &DeTable, draft: &mut Draft)
                 let fault = Fault::UnknownKey {
                     section: name.to_string(),
                     name: short(text),
-                    hint: keys::hint(name, text),
+                    hint: draft.hint(name, text),
                 };
                 draft.fault(spot(key_name), fault);
             }
@@ -149,7 +181,7 @@ fn metal_figures(metal: &str, head: Spot, figures: &DeTable, draft: &mut Draft) 
             let fault = Fault::UnknownKey {
                 section: format!("{METAL}.\"{metal}\""),
                 name: short(text),
-                hint: keys::hint(METAL, text),
+                hint: draft.hint(METAL, text),
             };
             draft.fault(spot(key_name), fault);
             continue;

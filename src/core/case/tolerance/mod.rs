@@ -7,9 +7,9 @@ mod usual;
 mod tests;
 
 pub use amount::{Amount, AmountError};
-pub use usual::{Usual, uncertainties, usual};
+pub use usual::{Usual, measurement, uncertainties, usual};
 
-use super::keys::{Address, Number};
+use super::keys::{Address, Number, PROBE};
 use super::model::Case;
 
 /// Key of the section `[tolerance]` that stands for all the catalogue has and the case does not name.
@@ -162,26 +162,26 @@ impl Tolerances {
     /// otherwise, then those the case alone has.
     pub fn of(&self, case: &Case) -> Vec<Tolerance> {
         let usual = if self.no_others { &[] } else { usual() };
-        let mut all: Vec<Tolerance> = usual.iter().flat_map(|entry| entry.of(case)).collect();
-        for own in &self.own {
-            let at = all.iter().position(|t| t.address == own.address);
-            match (at, own.spread) {
-                (Some(at), None) => {
-                    all.remove(at);
-                }
-                (Some(at), Some(spread)) => {
-                    all[at].spread = spread;
-                    all[at].usual = false;
-                }
-                (None, Some(spread)) => all.push(Tolerance {
-                    address: own.address.clone(),
-                    spread,
-                    usual: false,
-                }),
-                (None, None) => {}
-            }
-        }
-        all
+        let all = usual.iter().flat_map(|entry| entry.of(case)).collect();
+        with_own(all, self.own.iter().filter(|own| !own.address.is_in(PROBE)))
+    }
+
+    /// How well everything is known that a trace depends on: first what is another value in each shot, then what is
+    /// the same in all: the rig, the figures of the model and what measured it. What the case says of a key goes before.
+    pub fn of_trace(&self, case: &Case) -> [Vec<Tolerance>; 2] {
+        let known = |all: &'static [Usual]| -> Vec<Tolerance> {
+            let all = if self.no_others { &[] } else { all };
+            all.iter().flat_map(|entry| entry.of(case)).collect()
+        };
+        let scatters = |own: &&Own| {
+            let name = own.address.to_string();
+            usual().iter().any(|entry| entry.key == name)
+        };
+        let same = [uncertainties(), measurement()].map(known).concat();
+        [
+            with_own(known(usual()), self.own.iter().filter(scatters)),
+            with_own(same, self.own.iter().filter(|own| !scatters(own))),
+        ]
     }
 
     /// How well the model's own figures are known; what the case says of a key goes before.
@@ -190,4 +190,27 @@ impl Tolerances {
         let figures = uncertainties().iter().flat_map(|entry| entry.of(case));
         figures.filter(|t| !said(&t.address)).collect()
     }
+}
+
+/// These spreads, and what a case itself says.
+fn with_own<'a>(mut all: Vec<Tolerance>, own: impl Iterator<Item = &'a Own>) -> Vec<Tolerance> {
+    for own in own {
+        let at = all.iter().position(|t| t.address == own.address);
+        match (at, own.spread) {
+            (Some(at), None) => {
+                all.remove(at);
+            }
+            (Some(at), Some(spread)) => {
+                all[at].spread = spread;
+                all[at].usual = false;
+            }
+            (None, Some(spread)) => all.push(Tolerance {
+                address: own.address.clone(),
+                spread,
+                usual: false,
+            }),
+            (None, None) => {}
+        }
+    }
+    all
 }

@@ -24,6 +24,7 @@ pub struct Usual {
 struct File {
     tolerance: Vec<Usual>,
     uncertainty: Vec<Usual>,
+    measurement: Vec<Usual>,
 }
 
 fn file() -> &'static File {
@@ -45,6 +46,11 @@ pub fn uncertainties() -> &'static [Usual] {
     &file().uncertainty
 }
 
+/// How well what measured a trace is known, and the constant drops that stand for the bank's semiconductors.
+pub fn measurement() -> &'static [Usual] {
+    &file().measurement
+}
+
 impl Usual {
     /// This spread for a case: none, one, or one for each of its metals. What plays no part in the
     /// case is left out.
@@ -63,7 +69,7 @@ impl Usual {
     }
 
     fn plays(&self, case: &Case, address: &Address) -> bool {
-        let electric = ["bank.", "lead.", "earth.", "joints."];
+        let electric = ["bank.", "lead.", "earth.", "joints.", "probe."];
         let bolted = case.stud.short_resistance.is_some();
         if bolted && !electric.iter().any(|section| self.key.starts_with(section)) {
             return false;
@@ -104,6 +110,7 @@ fn load(text: &str) -> Result<File, String> {
     Ok(File {
         tolerance: section("tolerance")?,
         uncertainty: section("uncertainty")?,
+        measurement: section("measurement")?,
     })
 }
 

@@ -82,7 +82,8 @@ impl<const N: usize, const K: usize> HeatSolver for Fronts<N, K> {
             + self.film.content()
             + self.joint.crust.content()
             + self.law.solidus * (self.law.depth - self.front.now + self.joint.depth.now)
-            + self.law.liquidus * self.width.now;
+            + self.law.liquidus * self.width.now
+            - self.law.warmth * self.law.depth;
         let out = self.across.now * f64x2::from([1.0, -1.0]);
         imbalance(&self.faces, self.heat.now, held + self.vapour.now, out)
     }

@@ -89,8 +89,10 @@ pub(super) struct Fronts<const N: usize, const K: usize> {
 #[derive(Debug, Clone, Copy)]
 struct Law {
     depth: Lanes,
-    /// Heat of fusion, enthalpy of solid and of melt at the melting point \[J/m³\].
+    /// Heat of fusion, enthalpy at the start, of solid and of melt at the melting point, above 20 °C as melt may move
+    /// from one body to the other \[J/m³\].
     fusion: Lanes,
+    warmth: Lanes,
     solidus: Lanes,
     liquidus: Lanes,
     /// θ of the melt at the boiling point \[W/m\].
@@ -126,8 +128,11 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
             fusion: pair(faces, |f| {
                 f.density * (f.enthalpy.liquidus - f.enthalpy.solidus)
             }),
-            solidus: pair(faces, |f| f.density * f.enthalpy.solidus),
-            liquidus: pair(faces, |f| f.density * f.enthalpy.liquidus),
+            warmth: pair(faces, |f| {
+                f.density * f.enthalpy.heat_solid * (f.enthalpy.start - ROOM)
+            }),
+            solidus: pair(faces, |f| f.density * f.enthalpy.started_at(ROOM).solidus),
+            liquidus: pair(faces, |f| f.density * f.enthalpy.started_at(ROOM).liquidus),
             boiling: pair(faces, |f| {
                 f.conductivity[1] * (f.boiling_point - f.enthalpy.melting_point)
             }),
@@ -159,7 +164,7 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
                 f.density * f.enthalpy.heat_solid / f.conductivity[0]
             })),
             trial: Trial {
-                face: f64x2::splat(ROOM),
+                face: pair(faces, |f| f.enthalpy.start),
                 ..Trial::default()
             },
             step_before: 0.0,
@@ -175,11 +180,12 @@ impl<const N: usize, const K: usize> Fronts<N, K> {
         self.front.now.reduce_add()
     }
 
-    /// Whether the bodies differ in more than their depth.
+    /// Whether the bodies differ in more than their depth and where they start.
     fn unlike(&self) -> bool {
         let [a, b] = self.faces;
         a != Face {
             depth: a.depth,
+            enthalpy: b.enthalpy.started_at(a.enthalpy.start),
             ..b
         }
     }

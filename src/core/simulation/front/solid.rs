@@ -7,7 +7,6 @@
 
 use wide::f64x2;
 
-use crate::physics::ROOM;
 use crate::simulation::mesh::widths;
 use crate::simulation::rig::Face;
 use crate::simulation::simd::{Book, Lanes, pair};
@@ -193,7 +192,7 @@ impl<const N: usize> Solid<N> {
         let capacity = pair(faces, |f| f.density * f.enthalpy.heat_solid) / conductivity;
         let melting_point = pair(faces, |f| f.enthalpy.melting_point);
         let depth = pair(faces, |f| f.depth);
-        let cold = conductivity * (ROOM - melting_point);
+        let cold = conductivity * (pair(faces, |f| f.enthalpy.start) - melting_point);
         let mut cells = std::array::from_fn(|i| Cell {
             share: share(i),
             theta: cold,

@@ -10,6 +10,7 @@ pub(super) fn scaled(p: &Pip) -> Pip {
         volume: p.volume * 1e9,
         mass: p.mass * 1e6,
         enthalpy: Enthalpy {
+            start: e.start,
             heat_solid: e.heat_solid * 1e-6,
             heat_liquid: e.heat_liquid * 1e-6,
             melting_point: e.melting_point,

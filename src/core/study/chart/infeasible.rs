@@ -1,11 +1,9 @@
 //! Studs the rig cannot weld: how sure that is, and which larger bank could.
 
-use super::{Setting, setting};
+use super::{Setting, setting, spread};
 use crate::case::Case;
 use crate::case::check::check;
 use crate::case::quantity::to_digits;
-use crate::simulation::verdict::Verdict;
-use crate::study::band::band;
 use crate::study::dial::{Dial, Nowhere};
 use crate::study::range::Vary;
 
@@ -47,16 +45,6 @@ impl Hard {
     }
 }
 
-/// Sound shots, and all, at these values with the model's constants inside their spread.
-fn spread(dial: &Dial, at: [f64; 2]) -> Option<(usize, usize)> {
-    let mut case = dial.base().clone();
-    (case.bank.voltage, case.tool.spring_force) = (at[0], at[1]);
-    let own = dial.fire(&at).verdict();
-    let band = band(&case, own).ok().flatten()?;
-    let sound = band.verdicts.iter().find(|(v, _)| *v == Verdict::Sound);
-    Some((sound.map_or(0, |(_, count)| *count), band.shots))
-}
-
 /// The least capacitance, in tenths of the case's and up to twice it, with a margin worth mentioning within the
 /// same ranges.
 fn larger(case: &Case, ranges: &[Vary; 2]) -> Option<Larger> {
@@ -85,6 +73,6 @@ fn larger(case: &Case, ranges: &[Vary; 2]) -> Option<Larger> {
     let dial = dial(enough)?;
     Some(Larger {
         capacitance: dial.base().bank.capacitance,
-        setting: setting(&dial, dial.widest().ok()?)?,
+        setting: setting(&dial, &dial.pair().ok()?)?,
     })
 }

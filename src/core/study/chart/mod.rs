@@ -1,6 +1,7 @@
 //! The settings chart of a rig: voltage and spring force for each stud and pair of metals.
 
 mod infeasible;
+mod one_spring;
 
 #[cfg(test)]
 mod tests;
@@ -11,8 +12,8 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use rayon::prelude::*;
 
-use super::dial::range::{self, limit_of_bank};
-use super::dial::{Dial, Pair, Window};
+use super::dial::range::{self, rig_limits};
+use super::dial::{Dial, Middle, Pair, Window};
 use super::range::Vary;
 use super::range::turned;
 use super::sweep::Outcome;
@@ -25,6 +26,7 @@ use crate::case::model::{Metal, Method};
 use crate::case::pairs::USUAL;
 use crate::simulation::shot::Figures;
 use crate::simulation::verdict::Verdict;
+use crate::study::band::{band, is_borderline};
 
 /// The keys the chart turns, in the order of a [`Window`] pair.
 pub const KEYS: [&str; 2] = ["bank.voltage", "tool.spring_force"];
@@ -49,6 +51,8 @@ pub struct Line {
     pub job: Job,
     /// What the rig can do for it.
     pub answer: Answer,
+    /// With one spring for all: the setting with a spring of its own.
+    pub own: Option<Box<Setting>>,
 }
 
 /// What the rig can do for a stud.
@@ -58,6 +62,8 @@ pub enum Answer {
     Sound(Box<Setting>),
     /// Sound nowhere within the ranges searched.
     Nowhere(Box<Hard>),
+    /// Sound, but not with the one spring for all.
+    OtherSpring,
     /// The stud is not a valid case with this rig; why.
     NoCase(String),
 }
@@ -73,8 +79,23 @@ pub struct Setting {
     pub voltages: Window,
     /// Sound forces at that voltage.
     pub forces: Window,
+    /// Voltage and force may be off by this share at once, either way.
+    pub margin: f64,
+    /// Whether that reaches an end of the range searched beyond which the weld is still sound.
+    pub at_least: bool,
+    /// Sound shots, and all, with the model's constants inside their spread; `None` where it was not asked for.
+    pub spread: Option<(usize, usize)>,
     /// Figures of the shot at that voltage and force.
     pub figures: Figures,
+}
+
+impl Setting {
+    /// Sound shots, and all, where more than a tenth have another verdict with the model's constants inside their
+    /// spread.
+    pub fn borderline(&self) -> Option<(usize, usize)> {
+        self.spread
+            .filter(|(sound, shots)| is_borderline(shots - sound, *shots))
+    }
 }
 
 /// The chart of a rig.
@@ -84,6 +105,8 @@ pub struct Chart {
     pub base: Case,
     /// Voltages and forces searched; of each the range counts.
     pub ranges: [Vary; 2],
+    /// The one spring force for all lines, where that was asked for \[N\].
+    pub one_spring: Option<f64>,
     /// In the order of the jobs.
     pub lines: Vec<Line>,
 }
@@ -151,119 +174,177 @@ const UP: f64 = 2.0;
 /// case's value; `None` where that is not above zero.
 pub fn usual_range(base: &Case, path: &str) -> Option<Vary> {
     let (address, number) = turned(base, path).ok()?;
-    let most = limit_of_bank(base, path).unwrap_or(f64::INFINITY);
+    let [least, most] = rig_limits(base, path);
+    let (least, most) = (least.unwrap_or(0.0), most.unwrap_or(f64::INFINITY));
     let on_scale = scale_of(base, path)
         .map(|scale| scale.values())
-        .map(|[from, to]| [from, to.min(most)])
+        .map(|[from, to]| [from.max(least), to.min(most)])
         .filter(|[from, to]| from < to);
     let ends = on_scale.or_else(|| range::around(base, &address, &number, UP))?;
     Some(Vary::over(address, number, ends))
 }
 
-/// Fires the whole chart on all cores, these faults put on every line; `go_on` is called after each line, and ends the work when it
+/// What a chart is made of.
+#[derive(Debug, Clone)]
+pub struct Plan<'a> {
+    /// The rig.
+    pub base: &'a Case,
+    /// Faults put on every line.
+    pub faults: &'a [&'a Fault],
+    /// Voltages and forces to search.
+    pub ranges: [Vary; 2],
+    /// Lines, in order.
+    pub jobs: Vec<Job>,
+    /// One spring force for all of them.
+    pub one_spring: bool,
+}
+
+/// Fires the whole chart on all cores; `go_on` is called after each line, and ends the work when it
 /// says so. `None` when it was ended. The lines are the same for any number of threads.
-pub fn chart(
-    base: &Case,
-    faults: &[&Fault],
-    ranges: [Vary; 2],
-    jobs: Vec<Job>,
-    go_on: impl Fn() -> bool + Sync,
-) -> Option<Chart> {
+pub fn chart(plan: Plan, go_on: impl Fn() -> bool + Sync) -> Option<Chart> {
     let stop = AtomicBool::new(false);
-    let lines: Vec<Option<Line>> = jobs
-        .into_par_iter()
+    let searched: Vec<Option<Searched>> = plan
+        .jobs
+        .par_iter()
         .map(|job| {
             if stop.load(Ordering::Relaxed) {
                 return None;
             }
-            let answer = answer(base, faults, &ranges, &job);
+            let searched = search(&plan, job);
             if !go_on() {
                 stop.store(true, Ordering::Relaxed);
             }
-            Some(Line { job, answer })
+            Some(searched)
         })
         .collect();
-    let lines = lines.into_iter().collect::<Option<Vec<Line>>>()?;
-    (!stop.into_inner()).then(|| Chart {
-        base: base.clone(),
-        ranges,
-        lines,
+    let searched = searched.into_iter().collect::<Option<Vec<_>>>()?;
+    if stop.into_inner() {
+        return None;
+    }
+    let one_spring = plan
+        .one_spring
+        .then(|| one_spring::best(&searched, &plan.ranges[1]))
+        .flatten();
+    let lines = plan.jobs.into_par_iter().zip(searched);
+    let lines = lines.map(|(job, searched)| searched.line(job, one_spring));
+    Some(Chart {
+        base: plan.base.clone(),
+        one_spring,
+        lines: lines.collect(),
+        ranges: plan.ranges,
     })
 }
 
-fn answer(base: &Case, faults: &[&Fault], ranges: &[Vary; 2], job: &Job) -> Answer {
-    let Some(case) = case(base, job) else {
-        return Answer::NoCase("a name is not known".into());
+/// What was found for a stud, before a setting is made of it.
+enum Searched {
+    /// Where it is sound.
+    Sound(Box<Dial>, Box<Middle>),
+    /// Nowhere.
+    Not(Answer),
+}
+
+fn search(plan: &Plan, job: &Job) -> Searched {
+    let no = |why: String| Searched::Not(Answer::NoCase(why));
+    let Some(case) = case(plan.base, job) else {
+        return no("a name is not known".into());
     };
-    let case = match apply(&case, faults) {
+    let case = match apply(&case, plan.faults) {
         Ok(case) => case,
-        Err(why) => return Answer::NoCase(why.to_string()),
+        Err(why) => return no(why.to_string()),
     };
     if let Some(broken) = check(&case).first() {
-        return Answer::NoCase(broken.to_string());
+        return no(broken.to_string());
     }
-    let dial = Dial::new(case, ranges.to_vec());
-    match dial.widest() {
-        Ok(pair) => match setting(&dial, pair) {
-            Some(setting) => Answer::Sound(Box::new(setting)),
-            None => Answer::NoCase("the window is too narrow to set".into()),
-        },
-        Err(found) => Answer::Nowhere(Box::new(Hard::of(&dial, ranges, found))),
+    let dial = Dial::new(case, plan.ranges.to_vec());
+    match dial.whole() {
+        Ok(middle) => Searched::Sound(Box::new(dial), Box::new(middle)),
+        Err(found) => {
+            let hard = Hard::of(&dial, &plan.ranges, found);
+            Searched::Not(Answer::Nowhere(Box::new(hard)))
+        }
     }
 }
 
-/// What to set; where a window is too narrow to be rounded into, the pair stays as found.
-fn setting(dial: &Dial, (at, windows): Pair) -> Option<Setting> {
-    set(dial, at, windows).or_else(|| as_found(dial, at, windows))
+impl Searched {
+    /// The line of a job, with a spring of its own or the one for all \[N\].
+    fn line(self, job: Job, one_spring: Option<f64>) -> Line {
+        let (dial, middle) = match self {
+            Searched::Not(answer) => {
+                let own = None;
+                return Line { job, answer, own };
+            }
+            Searched::Sound(dial, middle) => (dial, middle),
+        };
+        let with_spread = |mut setting: Setting| {
+            setting.spread = spread(&dial, [setting.voltage, setting.force]);
+            Box::new(setting)
+        };
+        let Some(own) = setting(&dial, &middle.pair).map(with_spread) else {
+            let answer = Answer::NoCase("the window is too narrow to set".into());
+            let own = None;
+            return Line { job, answer, own };
+        };
+        let Some(force) = one_spring else {
+            let (answer, own) = (Answer::Sound(own), None);
+            return Line { job, answer, own };
+        };
+        let with = one_spring::setting(&dial, &middle, force).map(with_spread);
+        Line {
+            job,
+            answer: with.map_or(Answer::OtherSpring, Answer::Sound),
+            own: Some(own),
+        }
+    }
 }
 
-/// Puts the pair found on whole volts and newtons, or tenths of a mark, where the weld stays sound, and measures both
-/// windows there.
-fn set(dial: &Dial, at: [f64; 2], windows: [Window; 2]) -> Option<Setting> {
-    let force = handy(dial, 1, at[1], &windows[1]);
-    let voltages = around(dial, 0, force, at[0])?;
-    let voltage = handy(dial, 0, voltages.middle(), &voltages);
-    let forces = around(dial, 1, voltage, force)?;
-    as_found(dial, [voltage, force], [voltages, forces])
+/// What to set: the pair on whole volts and newtons, or tenths of a mark, where the weld stays sound, else as found.
+fn setting(dial: &Dial, pair: &Pair) -> Option<Setting> {
+    let near = [0, 1].map(|key| {
+        let w = &pair.windows[key];
+        handy(dial, key, pair.at[key], [w.low, w.high])
+    });
+    set(dial, pair, near).or_else(|| set(dial, pair, pair.at))
 }
 
-/// A pair with its windows, if the weld is sound there.
-fn as_found(dial: &Dial, at: [f64; 2], windows: [Window; 2]) -> Option<Setting> {
-    let ([voltage, force], [voltages, forces]) = (at, windows);
-    let Outcome::Shot {
-        figures, verdict, ..
-    } = dial.fire(&at)
-    else {
+/// The setting at these values near a pair, if the weld is sound there.
+fn set(dial: &Dial, pair: &Pair, at: [f64; 2]) -> Option<Setting> {
+    let [voltages, forces] = dial.windows_at(at)?;
+    let Outcome::Shot { figures, .. } = dial.fire(&at) else {
         return None;
     };
-    (verdict == Some(Verdict::Sound)).then_some(Setting {
-        voltage,
-        force,
+    let rounded = |key: usize| (at[key] - pair.at[key]).abs() / dial.measure(key, at[key]);
+    Some(Setting {
+        voltage: at[0],
+        force: at[1],
         voltages,
         forces,
+        margin: (pair.margin - rounded(0).max(rounded(1))).max(0.0),
+        at_least: pair.at_least(dial),
+        spread: None,
         figures: *figures,
     })
 }
 
-/// The window of a key that holds `value`, the other key at `other`.
-fn around(dial: &Dial, key: usize, other: f64, value: f64) -> Option<Window> {
-    let found = dial.windows_near(key, other, value);
-    let nearest = |w: &Window| (w.low - value).max(value - w.high).max(0.0);
-    found
-        .into_iter()
-        .min_by(|a, b| nearest(a).total_cmp(&nearest(b)))
+/// Sound shots, and all, at these values with the model's constants inside their spread.
+fn spread(dial: &Dial, at: [f64; 2]) -> Option<(usize, usize)> {
+    let mut case = dial.base().clone();
+    (case.bank.voltage, case.tool.spring_force) = (at[0], at[1]);
+    let own = dial.fire(&at).verdict();
+    let band = band(&case, own).ok().flatten()?;
+    let sound = band.verdicts.iter().find(|(v, _)| *v == Verdict::Sound);
+    Some((sound.map_or(0, |(_, count)| *count), band.shots))
 }
 
 /// What one would set near `value`: a tenth of a mark where there is a scale, or a whole number; `value`
 /// itself where neither stays inside the window.
-fn handy(dial: &Dial, key: usize, value: f64, window: &Window) -> f64 {
+fn handy(dial: &Dial, key: usize, value: f64, [low, high]: [f64; 2]) -> f64 {
     let scale = scale_of(dial.base(), KEYS[key]);
     let on_scale = scale.and_then(|s| {
         let steps = (s.mark(value)? / s.step()).round();
         // A division of whole numbers is as near to 0.3 as can be; 3 × 0.1 is not.
         s.value(steps / (1.0 / s.step()).round())
     });
-    let inside = |v: &f64| (window.low..=window.high).contains(v);
+    let inside = |v: &f64| (low..=high).contains(v);
     let whole = Some(value.round()).filter(|_| scale.is_none());
     on_scale.or(whole).filter(inside).unwrap_or(value)
 }

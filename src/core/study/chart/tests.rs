@@ -6,6 +6,21 @@ fn ranges(base: &Case) -> [Vary; 2] {
         .map(|text| Vary::read(base, text, 2).unwrap())
 }
 
+/// A chart of these jobs over those ranges.
+fn charted(base: &Case, jobs: Vec<Job>, one_spring: bool) -> Chart {
+    chart(plan(base, jobs, one_spring), || true).unwrap()
+}
+
+fn plan(base: &Case, jobs: Vec<Job>, one_spring: bool) -> Plan<'_> {
+    Plan {
+        base,
+        faults: &[],
+        ranges: ranges(base),
+        jobs,
+        one_spring,
+    }
+}
+
 fn job(size: &str, metal: &str) -> Job {
     Job {
         size: size.into(),
@@ -19,7 +34,7 @@ fn job(size: &str, metal: &str) -> Job {
 fn a_setting_is_sound_and_its_window_ends_where_it_says() {
     let base = Case::default();
     let jobs = vec![job("M3", "mild steel"), job("M8", "copper")];
-    let chart = chart(&base, &[], ranges(&base), jobs, || true).unwrap();
+    let chart = charted(&base, jobs, false);
     let Answer::Sound(s) = &chart.lines[0].answer else {
         panic!("{:?}", chart.lines[0]);
     };
@@ -53,7 +68,7 @@ fn a_larger_bank_is_named_where_it_does_and_it_does() {
     base.stud.cone = 5f64.to_radians();
     let run = |base: &Case| {
         let jobs = vec![job("M5", "mild steel")];
-        let chart = chart(base, &[], ranges(base), jobs, || true).unwrap();
+        let chart = charted(base, jobs, false);
         match chart.lines.into_iter().next().unwrap().answer {
             Answer::Nowhere(hard) => *hard,
             other => panic!("{other:?}"),
@@ -77,13 +92,11 @@ fn a_larger_bank_is_named_where_it_does_and_it_does() {
 fn a_stopped_chart_is_none_and_threads_do_not_matter() {
     let base = Case::default();
     let jobs = || vec![job("M3", "mild steel"), job("M4", "brass 63/37")];
-    assert!(chart(&base, &[], ranges(&base), jobs(), || false).is_none());
+    assert!(chart(plan(&base, jobs(), false), || false).is_none());
     let run = |threads: usize| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
-        let chart = pool
-            .unwrap()
-            .install(|| chart(&base, &[], ranges(&base), jobs(), || true));
-        format!("{:?}", chart.unwrap().lines)
+        let chart = pool.unwrap().install(|| charted(&base, jobs(), false));
+        format!("{:?}", chart.lines)
     };
     assert_eq!(run(1), run(3));
 }
@@ -104,4 +117,83 @@ fn the_case_keeps_its_own_metals_and_stud() {
         4.5e-3
     );
     assert!(case(&base, &job("M7", "mild steel")).is_none());
+}
+
+#[test]
+fn the_setting_is_the_pair_of_the_dial_but_for_rounding() {
+    let base = Case::default();
+    let chart = charted(&base, vec![job("M5", "mild steel")], false);
+    let Answer::Sound(s) = &chart.lines[0].answer else {
+        panic!("{:?}", chart.lines[0]);
+    };
+    let pair = Dial::new(base.clone(), ranges(&base).to_vec())
+        .pair()
+        .unwrap();
+    assert_eq!([s.voltage, s.force], pair.at.map(f64::round));
+    assert!(
+        (s.margin - pair.margin).abs() < 0.5 / s.force,
+        "{s:?} {pair:?}"
+    );
+    assert!(
+        s.spread
+            .is_some_and(|(sound, shots)| sound > 0 && shots == SHOTS)
+    );
+}
+
+#[test]
+fn forces_rise_and_fall_smoothly_from_size_to_size_and_one_spring_serves_all() {
+    let base = Case::default();
+    let jobs = || {
+        ["M3", "M4", "M5", "M6"]
+            .map(|size| job(size, "mild steel"))
+            .to_vec()
+    };
+    let own = charted(&base, jobs(), false);
+    let setting = |line: &Line| match &line.answer {
+        Answer::Sound(s) => (**s).clone(),
+        other => panic!("{other:?}"),
+    };
+    let own: Vec<Setting> = own.lines.iter().map(setting).collect();
+    for two in own.windows(2) {
+        let ratio = two[1].force / two[0].force;
+        assert!((1.0 / 1.4..1.4).contains(&ratio), "{two:?}");
+        assert!(two[1].voltage > two[0].voltage, "{two:?}");
+    }
+    let one = charted(&base, jobs(), true);
+    let force = one.one_spring.unwrap();
+    for (line, own) in one.lines.iter().zip(&own) {
+        let s = setting(line);
+        assert_eq!(s.force, force);
+        assert!(
+            s.margin > 0.0 && s.margin < own.margin / 0.79,
+            "{s:?} {own:?}"
+        );
+        assert_eq!(line.own.as_deref(), Some(own));
+        let case = case(&base, &line.job).unwrap();
+        let dial = Dial::new(case, ranges(&base).to_vec());
+        assert_eq!(
+            dial.fire(&[s.voltage, force]).verdict(),
+            Some(Verdict::Sound)
+        );
+    }
+    // No other force leaves the worst off of them more.
+    let least = |lines: &[Line]| {
+        let margins = lines.iter().map(|l| setting(l).margin);
+        margins.fold(f64::INFINITY, f64::min)
+    };
+    let best = least(&one.lines);
+    for other in [0.8 * force, 1.25 * force] {
+        let mut ranges = ranges(&base);
+        (ranges[1].from, ranges[1].to) = (other, other * 1.000_001);
+        let plan = Plan {
+            ranges,
+            ..plan(&base, jobs(), true)
+        };
+        let chart = chart(plan, || true).unwrap();
+        let sound = chart
+            .lines
+            .iter()
+            .all(|l| matches!(l.answer, Answer::Sound(_)));
+        assert!(!sound || least(&chart.lines) < best + 0.01, "{other}");
+    }
 }

@@ -1,15 +1,16 @@
 //! The value of a key that reaches a goal: a figure's value, or the middle of the sound window.
 
+mod columns;
 mod nowhere;
 mod pair;
 pub mod range;
-mod search;
+mod region;
 
 #[cfg(test)]
 mod tests;
 
 pub use nowhere::{Nowhere, Why};
-pub use search::{FLAT, Pair};
+pub use pair::{Middle, Pair};
 
 use rayon::prelude::*;
 
@@ -168,12 +169,30 @@ impl Dial {
     /// The value of key `key` a share of its range on from `value`, within the range.
     fn shifted(&self, key: usize, value: f64, share: f64) -> f64 {
         let [from, to] = self.ends(key);
-        let there = if self.by_ratio(key) {
-            value * (to / from).powf(share)
-        } else {
-            value + (to - from) * share
-        };
+        let [low, high] = [from, to].map(|end| self.length(key, end));
+        let there = self.at_length(key, self.length(key, value) + (high - low) * share);
         there.clamp(from, to)
+    }
+
+    /// How far up a value lies: equal lengths are equal ratios where they mean something, else equal shares of the
+    /// range.
+    fn length(&self, key: usize, value: f64) -> f64 {
+        let [from, to] = self.ends(key);
+        if self.by_ratio(key) {
+            value.ln()
+        } else {
+            value / (to - from)
+        }
+    }
+
+    /// The value that lies so far up.
+    fn at_length(&self, key: usize, length: f64) -> f64 {
+        let [from, to] = self.ends(key);
+        if self.by_ratio(key) {
+            length.exp()
+        } else {
+            length * (to - from)
+        }
     }
 
     /// Fires key `key` over its range, the other held at `other`.
@@ -228,9 +247,9 @@ impl Dial {
         let Vary {
             address, number, ..
         } = &self.sweep.vary[key];
-        let bank = range::limit_of_bank(&self.sweep.base, &address.to_string());
-        let bounds = [Some(number.range.least), Some(number.range.most), bank];
-        bounds.contains(&Some(value))
+        let rig = range::rig_limits(&self.sweep.base, &address.to_string());
+        let bounds = [Some(number.range.least), Some(number.range.most)];
+        bounds.contains(&Some(value)) || rig.contains(&Some(value))
     }
 
     /// The end of a window between a sound value and one that is not.
@@ -319,7 +338,7 @@ fn is_sound(outcome: &Outcome) -> bool {
 }
 
 /// Halves the stretch between a value within and one without; the last value within.
-fn halve(
+pub(super) fn halve(
     mut inside: f64,
     mut outside: f64,
     times: usize,

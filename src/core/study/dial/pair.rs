@@ -1,14 +1,14 @@
-//! The pair of values of two keys with the widest margin.
+//! The pair of values of two keys in the middle of where the weld is sound.
 //!
-//! The margin of a pair is half the window of one key at that value of the other, or less where the
-//! other may be less far off. A grid finds where the weld is sound, halving the ends of the window at each
-//! value of the other key, and narrowing the widest of them.
+//! A grid finds where that is, the windows of one key at values of the other find its edges, and `region` its
+//! middle. Which key is given first does not matter.
 
 use rayon::prelude::*;
 
-use super::Dial;
+use super::columns::{Search, Slice};
 use super::nowhere::{Nowhere, nowhere};
-use super::search::{Pair, Search};
+use super::region::Region;
+use super::{Dial, Limit, Window, is_sound};
 use crate::simulation::fire::Workspace;
 use crate::study::sweep::Outcome;
 
@@ -16,38 +16,78 @@ use crate::study::sweep::Outcome;
 const ACROSS: usize = 49;
 const FEW: usize = 25;
 
+/// A pair of values, and how far each may be off.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pair {
+    /// Values of both keys \[SI\].
+    pub at: [f64; 2],
+    /// The window of each key through it, the other held.
+    pub windows: [Window; 2],
+    /// Both keys may be off by this share at once, either way: of the value where ratios mean something, else of
+    /// the range searched. 0 where a window is too narrow to tell.
+    pub margin: f64,
+}
+
+impl Pair {
+    /// How far key `key` may be off while the other is off by its own margin \[SI\].
+    pub fn off(&self, dial: &Dial, key: usize) -> f64 {
+        self.margin * dial.measure(key, self.at[key])
+    }
+
+    /// Whether the margin reaches an end of the range searched beyond which the window goes on: it is more, or could
+    /// be.
+    pub fn at_least(&self, dial: &Dial) -> bool {
+        (0..2).any(|key| {
+            let (w, value) = (&self.windows[key], self.at[key]);
+            let near =
+                |end: f64| (value - end).abs() <= 1.1 * self.margin * dial.measure(key, value);
+            (w.below == Limit::Range && near(w.low)) || (w.above == Limit::Range && near(w.high))
+        })
+    }
+}
+
+/// A pair, and what else is known of the sound region round it.
+#[derive(Debug, Clone)]
+pub struct Middle {
+    /// The pair in its middle.
+    pub pair: Pair,
+    region: Region,
+    /// The key whose windows describe the region.
+    main: usize,
+}
+
+impl Middle {
+    /// The pair with the widest margin whose key has this value, the key being the second one by name.
+    pub fn at_other(&self, dial: &Dial, value: f64) -> Option<([f64; 2], f64)> {
+        let (main, other) = (self.main, 1 - self.main);
+        let (length, depth) = self.region.deepest_at(dial.length(other, value))?;
+        let mut at = [value; 2];
+        at[main] = dial.at_length(main, length);
+        Some((at, share(depth)))
+    }
+}
+
 impl Dial {
-    /// The pair of values with the widest margin, and each key's window through it.
+    /// The pair of values in the middle of where the weld is sound.
     ///
     /// # Errors
     /// Where the weld is sound nowhere: why.
     pub fn pair(&self) -> Result<Pair, Nowhere> {
-        self.widest_of(&[0, 1])
+        self.whole().map(|middle| middle.pair)
     }
 
-    /// The value of key 1 at which the window of key 0 has the widest margin, and key 0 in its middle.
+    /// The same, with what else is known of the sound region.
     ///
     /// # Errors
     /// Where the weld is sound nowhere: why.
-    pub fn widest(&self) -> Result<Pair, Nowhere> {
-        self.widest_of(&[0])
-    }
-
-    fn widest_of(&self, mains: &[usize]) -> Result<Pair, Nowhere> {
+    pub fn whole(&self) -> Result<Middle, Nowhere> {
         let grid = self.grid(ACROSS);
-        let search = |main| Search {
-            dial: self,
-            main,
-            grid: &grid,
-            across: ACROSS,
-        };
-        let found: Vec<(f64, Pair)> = mains
-            .iter()
-            .filter_map(|main| search(*main).widest())
-            .collect();
-        let best = found.into_iter().max_by(|a, b| a.0.total_cmp(&b.0));
-        best.map(|(_, pair)| pair).ok_or_else(|| {
-            let filled = search(0).filled();
+        let search = self.search(&grid, ACROSS);
+        let found = search
+            .deepest()
+            .and_then(|(slices, _)| self.middle(&search, &slices));
+        found.ok_or_else(|| {
+            let filled = search.filled();
             let grid = grid
                 .iter()
                 .enumerate()
@@ -56,16 +96,54 @@ impl Dial {
         })
     }
 
-    /// The widest margin by a coarse search, which may miss a little of it; 0 where nothing is sound.
+    /// The margin of the pair by a coarse search, which may miss a little of it; 0 where nothing is sound.
     pub fn rough_margin(&self) -> f64 {
         let grid = self.grid(FEW);
-        let search = Search {
+        let found = self.search(&grid, FEW).deepest();
+        found.map_or(0.0, |(_, depth)| share(depth))
+    }
+
+    /// The main key is the first by name, so that the order of the keys does not matter.
+    fn search<'a>(&'a self, grid: &'a [Outcome], across: usize) -> Search<'a> {
+        let name = |k: usize| self.turned()[k].address.to_string();
+        Search {
             dial: self,
-            main: 0,
-            grid: &grid,
-            across: FEW,
+            main: usize::from(name(1) < name(0)),
+            grid,
+            across,
+        }
+    }
+
+    fn middle(&self, search: &Search, slices: &[Slice]) -> Option<Middle> {
+        let fine = search.refined(slices);
+        let (main, other) = (search.main, 1 - search.main);
+        let region = search.region(&fine, false);
+        let middle = region.middle().map(|(at, depth)| {
+            let at = [self.at_length(main, at[0]), self.at_length(other, at[1])];
+            (search.both(at[0], at[1]), share(depth))
+        });
+        // Where the region is too narrow for a middle, that of its widest window.
+        let all = fine.iter().chain(slices);
+        let widest = all.max_by(|a, b| (a.high - a.low).total_cmp(&(b.high - b.low)))?;
+        let widest = search.both(0.5 * (widest.low + widest.high), widest.other);
+        let sound = middle.filter(|(at, _)| is_sound(&self.fire(at)));
+        let (at, margin) = sound.unwrap_or((widest, 0.0));
+        let windows = self.windows_at(at)?;
+        let pair = Pair {
+            at,
+            windows,
+            margin,
         };
-        search.rough_margin()
+        Some(Middle { pair, region, main })
+    }
+
+    /// The window of each key through a pair of values, the other held; `None` where the weld is not sound there.
+    pub fn windows_at(&self, at: [f64; 2]) -> Option<[Window; 2]> {
+        let through = |key: usize| {
+            let mut windows = self.windows_near(key, at[1 - key], at[key]).into_iter();
+            windows.find(|w| (w.low..=w.high).contains(&at[key]))
+        };
+        Some([through(0)?, through(1)?])
     }
 
     /// Both keys over their ranges, the second varying fastest.
@@ -84,4 +162,10 @@ impl Dial {
             self.value(1, index % across, across),
         ]
     }
+}
+
+/// A depth as a share of the value, which it is the logarithm of a ratio to; for lengths that are shares themselves
+/// as good as the depth.
+fn share(depth: f64) -> f64 {
+    1.0 - (-depth).exp()
 }

@@ -6,7 +6,8 @@ pub use crate::simulation::fields::{Place, polar};
 pub use remedies::{Remedy, Trial, trials};
 
 use crate::case::Case;
-use crate::physics::blow::{self, Bare, Plane, Vector, push, rim_fill};
+use crate::physics::blow::{Plane, Vector, push};
+use crate::physics::rim::{Bare, Rim};
 use crate::simulation::events::Phase;
 use crate::simulation::fields::fields;
 use crate::simulation::fire::{Settings, Workspace, fire};
@@ -24,6 +25,9 @@ const MOST_ROWS: f64 = 50_000.0;
 /// Drift below which there is nothing to tell \[m\]: far below any melt's thickness.
 pub const NOTHING: f64 = 0.05e-6;
 
+/// Most fill of the rim that is told: without bound where there is nothing to fill.
+pub const MOST: f64 = 99.0;
+
 /// A shot's arc blow.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Blow {
@@ -38,8 +42,8 @@ pub struct Blow {
     pub sources: Vec<Source>,
     /// Current density in the arc then \[A/m²\]; 0 without an arc.
     pub current_density: f64,
-    /// Flange radius \[m\].
-    pub radius: f64,
+    /// The face over the sheet, out of square or not.
+    pub face: Rim,
 }
 
 /// One thing that makes a field.
@@ -79,33 +83,37 @@ impl Blow {
         (distance >= NOTHING).then_some(angle)
     }
 
-    /// Size and direction of a noticeable drift; none of a smaller one.
-    fn worth_telling(&self) -> Option<(f64, f64)> {
-        let (distance, angle) = polar(self.drift()?);
-        let told = distance >= NOTHING;
-        Some((if told { distance } else { 0.0 }, angle))
+    /// Fill of a square rim, and the drift without one that is not noticeable \[m\].
+    fn moved(&self) -> Option<(f64, Plane)> {
+        let drift = self.drift()?;
+        let noticed = drift[0].hypot(drift[1]) >= NOTHING;
+        let fill = self.shot.figures.fill_ratio?;
+        Some((fill, if noticed { drift } else { [0.0; 2] }))
     }
 
-    /// Fill of the rim at an angle counterclockwise from x \[rad\].
+    /// Fill of the rim at an angle counterclockwise from x \[rad\], by drift and tilt; at most [`MOST`], as there may be
+    /// nothing to fill.
     pub fn rim(&self, angle: f64) -> Option<f64> {
-        let (drift, heading) = self.worth_telling()?;
-        let fill = self.shot.figures.fill_ratio?;
-        Some(rim_fill(fill, drift, self.radius, angle - heading))
+        let (fill, drift) = self.moved()?;
+        Some(self.face.fill_at(fill, drift, angle).min(MOST))
     }
 
     /// Least fill of the rim.
     pub fn weakest(&self) -> Option<f64> {
-        let (drift, _) = self.worth_telling()?;
-        let fill = self.shot.figures.fill_ratio?;
-        let half_turn = std::f64::consts::PI;
-        Some(rim_fill(fill, drift, self.radius, half_turn))
+        let (fill, drift) = self.moved()?;
+        Some(self.face.of(fill, drift).least)
+    }
+
+    /// Where that is, counterclockwise from x \[rad\]; `None` where the rim is even all round.
+    pub fn weakest_at(&self) -> Option<f64> {
+        let (fill, drift) = self.moved()?;
+        self.face.of(fill, drift).least_at
     }
 
     /// Where the rim lacks melt.
     pub fn bare(&self) -> Option<Bare> {
-        let (drift, _) = self.worth_telling()?;
-        let fill = self.shot.figures.fill_ratio?;
-        Some(blow::bare(fill, drift, self.radius))
+        let (fill, drift) = self.moved()?;
+        Some(self.face.bare(fill, drift))
     }
 
     /// Each earth lead's share of the charge; 0 without current.
@@ -196,7 +204,7 @@ pub fn blow_of(
         } else {
             peak.map_or(0.0, |row| row.current_A / area)
         },
-        radius: rig.stud.flange_radius,
+        face: rig.stud.rim,
         shot,
     })
 }

@@ -9,6 +9,7 @@ use crate::case::Case;
 use crate::case::catalogue;
 use crate::case::check::check;
 use crate::case::keys::MOST_EARTHS;
+use crate::case::model::Earth;
 use crate::physics::blow::Plane;
 use crate::simulation::fire::{Settings, Workspace};
 use crate::simulation::integrator::IntegrationError;
@@ -37,6 +38,8 @@ pub enum Remedy {
         /// Its new place \[m\].
         at: Plane,
     },
+    /// All earth leads as short as the shortest and as thick as the thickest.
+    Alike,
     /// Every terminal and clamp of the earth leads as tight as the catalogue has them.
     Tight,
     /// The gun lead led straight up.
@@ -152,6 +155,11 @@ fn candidates(case: &Case, before: &Blow) -> Vec<Remedy> {
             direction: (case.lead.direction + TAU * n as f64 / HOURS as f64) % TAU,
         }));
     }
+    let first = &case.earths[0];
+    let same = |e: &Earth| (e.length, e.section) == (first.length, first.section);
+    if !case.earths.iter().all(same) {
+        all.push(Remedy::Alike);
+    }
     all.push(Remedy::Tight);
     let room = case.earths.len() < MOST_EARTHS;
     if room {
@@ -185,6 +193,17 @@ fn apply(case: &Case, remedy: Remedy) -> Case {
             case.earths.push(earth);
         }
         Remedy::Moved { earth, at } => case.earths[earth].at = at,
+        Remedy::Alike => {
+            let lengths = case.earths.iter().map(|e| e.length);
+            let sections = case.earths.iter().map(|e| e.section);
+            let (length, section) = (
+                lengths.fold(f64::MAX, f64::min),
+                sections.fold(0.0, f64::max),
+            );
+            for earth in &mut case.earths {
+                (earth.length, earth.section) = (length, section);
+            }
+        }
         Remedy::Tight => {
             for earth in &mut case.earths {
                 earth.terminal = catalogue::joint("tight");

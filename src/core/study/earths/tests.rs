@@ -64,7 +64,7 @@ fn practice_a_far_clamp_pushes_less_as_one_over_its_distance() {
     // Currents change a little with the path in the sheet, so the field per ampere is compared.
     let per_ampere = |d: f64| {
         let blow = run(&single([d, 0.0]));
-        blow.sources[0].field[1] / (blow.current_density * PI * blow.radius.powi(2))
+        blow.sources[0].field[1] / (blow.current_density * PI * blow.face.radius.powi(2))
     };
     let near = per_ampere(0.1);
     for d in [0.2, 0.4, 1.0] {
@@ -202,4 +202,34 @@ fn nothing_is_tried_without_an_arc_or_a_drift() {
     ]));
     assert_eq!((bolted.drift(), bolted.rim(0.0)), (None, None));
     assert!(bolted.field()[1] != 0.0 && bolted.time.is_some());
+}
+
+#[test]
+fn the_rim_is_that_of_the_verdict_under_tilt_and_drift() {
+    for (tilt, towards) in [("0 deg", "12"), ("1 deg", "12"), ("2 deg", "4")] {
+        let mut case = case(&[("tool.tilt", tilt), ("tool.tilt_towards", towards)]);
+        case.earths.truncate(1);
+        let blow = run(&case);
+        let figures = &blow.shot.figures;
+        let (least, judged) = (blow.weakest().unwrap(), figures.rim_fill_min.unwrap());
+        assert!((least - judged).abs() < 1e-12, "{tilt}: {least} {judged}");
+        let angle = blow.weakest_at().unwrap();
+        assert!((blow.rim(angle).unwrap() - least).abs() < 1e-6);
+        let bare = matches!(blow.bare(), Some(Bare::Within { .. }));
+        assert_eq!(bare, judged < 1.0, "{tilt}");
+    }
+}
+
+#[test]
+fn practice_unequal_leads_made_alike_let_two_clamps_cancel() {
+    let case = case(&[("earth.1.length", "12 m")]);
+    let before = run(&case);
+    let found = trials(&case, &before).unwrap();
+    let alike = found.iter().find(|t| t.remedy == Remedy::Alike);
+    let alike = alike.unwrap_or_else(|| panic!("{found:?}"));
+    assert!(before.distance().unwrap() > 10.0 * NOTHING);
+    assert!(alike.blow.distance().unwrap() < NOTHING);
+    // Leads that are alike are not tried.
+    let found = trials(&single([0.2, 0.0]), &run(&single([0.2, 0.0]))).unwrap();
+    assert!(found.iter().all(|t| t.remedy != Remedy::Alike));
 }

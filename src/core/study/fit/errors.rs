@@ -2,8 +2,8 @@
 
 use nalgebra::{DMatrix, DVector};
 
-use super::autocorrelation::memory;
 use super::free::Free;
+use super::left::{Left, left};
 use super::problem::Setup;
 
 /// Smallest singular value, over the largest of the scaled problem, below which a direction is not seen at
@@ -14,17 +14,16 @@ const BLIND: f64 = 1e-5;
 pub const SAME_KEY: f64 = 0.9999;
 
 /// Errors at a point.
+#[derive(Clone)]
 pub(super) struct Errors {
-    /// Computed less measured current, a row each \[A\].
-    pub(super) left: Vec<f64>,
-    pub(super) mean_square: f64,
-    /// Autocorrelation time of the residual \[rows\], and the number of independent rows.
-    pub(super) memory: f64,
-    pub(super) independent: f64,
+    /// What is left of each trace.
+    pub(super) left: Vec<Left>,
     /// The end of its range that an unknown lies at and is held at \[SI\].
     pub(super) end: Vec<Option<f64>>,
     /// Standard errors; `None` where the trace does not settle the value, and at an end.
     pub(super) error: Vec<Option<f64>>,
+    /// The same, were all keys that are held exact.
+    pub(super) noise_error: Vec<Option<f64>>,
     /// Correlations of the errors.
     pub(super) correlation: DMatrix<f64>,
     /// The same, as if what is held at an end were free.
@@ -34,32 +33,27 @@ pub(super) struct Errors {
 /// Errors of the unknowns at `u`. What lies at an end of its range is held there: the errors of the others
 /// are those of a fit without it.
 pub(super) fn errors(setup: &Setup, u: &DVector<f64>) -> Option<Errors> {
-    let (rows, keys) = (setup.trace.time.len(), u.len());
-    let mut left: Vec<f64> = setup.residuals(u)?.as_slice().to_vec();
-    left.truncate(rows);
-    let mean_square = left.iter().map(|r| r * r).sum::<f64>() / rows as f64;
-    let memory = memory(&left);
-    // Rows in a row that say the same count once: n/τ are independent, and the keys take theirs of them.
-    let independent = rows as f64 / memory;
-    let variance = mean_square * memory * independent / (independent - keys as f64).max(1.0);
+    let (keys, sought) = (u.len(), setup.sought());
+    let left = left(setup, &setup.residuals(u)?);
     let end: Vec<Option<f64>> = (0..keys).map(|k| setup.end(k, u[k])).collect();
-    let near = u.map(Setup::inside);
+    let near = DVector::from_fn(keys, |k, _| setup.inside(k, u[k]));
     let mut jacobian = setup.jacobian(&near)?;
-    if let Some(tie) = setup.tie {
-        // The variance is that of the rows; the tie has its own.
-        let mut row = jacobian.row_mut(rows);
-        row *= variance.sqrt() / tie.noise;
-    }
+    weigh(setup, &left, &mut jacobian);
     let rates = DVector::from_fn(keys, |k, _| setup.value(k, near[k]).1);
     let (whole, seen) = covariance(&jacobian);
     let inner: Vec<usize> = (0..keys).filter(|k| end[*k].is_none()).collect();
     let (part, part_seen) = covariance(&jacobian.select_columns(&inner));
-    let mut error = vec![None; keys];
+    let bare: Vec<usize> = inner.iter().copied().filter(|k| *k < sought).collect();
+    let (exact, _) = covariance(&jacobian.select_columns(&bare));
+    let (mut error, mut noise_error) = (vec![None; keys], vec![None; keys]);
     for (j, k) in inner.iter().enumerate() {
-        let found = (variance * part[(j, j)]).sqrt() * rates[*k].abs();
+        let size = |covariance: &DMatrix<f64>| covariance[(j, j)].sqrt() * rates[*k].abs();
         let value = setup.value(*k, u[*k]).0;
-        let there = (seen[*k] && part_seen[j]).then_some(found);
-        error[*k] = settled(setup, *k, value, there);
+        let there = |error: f64| (seen[*k] && part_seen[j]).then_some(error);
+        error[*k] = settled(setup, *k, value, there(size(&part)));
+        if *k < sought {
+            noise_error[*k] = error[*k].map(|_| size(&exact));
+        }
     }
     // Where a value falls as u grows, its errors have the other sign.
     let signed = |a: usize, b: usize, r: f64| r * rates[a].signum() * rates[b].signum();
@@ -68,7 +62,7 @@ pub(super) fn errors(setup: &Setup, u: &DVector<f64>) -> Option<Errors> {
     // Of two that do the same neither is settled, whichever the rounding of a direction leaves seen.
     let same = |k: usize, j: usize| j != k && all_free[(k, j)].abs() > SAME_KEY;
     for (k, error) in error.iter_mut().enumerate() {
-        *error = error.filter(|_| !(0..keys).any(|j| same(k, j)));
+        *error = error.filter(|_| !(0..sought).any(|j| same(k, j)));
     }
     let place = |k: usize| inner.iter().position(|i| *i == k);
     let correlation = DMatrix::from_fn(keys, keys, |a, b| match (place(a), place(b)) {
@@ -83,14 +77,32 @@ pub(super) fn errors(setup: &Setup, u: &DVector<f64>) -> Option<Errors> {
     });
     Some(Errors {
         left,
-        mean_square,
-        memory,
-        independent,
         end,
         error,
+        noise_error,
         correlation,
         all_free,
     })
+}
+
+/// Weighs the rows by what is left of them, instead of by the noise that the search went by.
+fn weigh(setup: &Setup, left: &[Left], jacobian: &mut DMatrix<f64>) {
+    let mut first = 0;
+    for (record, left) in setup.records.iter().zip(left) {
+        let mut start = first;
+        for (s, rows) in record
+            .rows()
+            .into_iter()
+            .enumerate()
+            .filter(|(_, n)| *n > 0)
+        {
+            let factor = record.noise[s] / left.series[s].deviation;
+            let mut part = jacobian.rows_mut(start, rows);
+            part *= factor;
+            start += rows;
+        }
+        first += record.residuals();
+    }
 }
 
 /// An error as large as the value, of a logarithmic key, says that the trace does not determine it.

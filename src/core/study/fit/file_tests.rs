@@ -1,6 +1,6 @@
 //! Files as scopes write them, and files that are broken.
 
-use super::oscilloscope_csv::{ScopeError, decode, read};
+use super::oscilloscope_csv::{Scope, ScopeError, decode, read};
 use super::trace::trace;
 
 #[test]
@@ -226,4 +226,130 @@ fn a_top_that_is_cut_off_is_left_out() {
     let whole = trace(&read(&text(250.0)).unwrap(), 0, 1, 30.0).unwrap();
     assert_eq!((whole.clipped, whole.time.len()), (0, 600));
     assert_eq!(whole.quiet.unwrap().noise, 0.0);
+}
+
+#[test]
+fn notes_beside_the_first_rows_are_passed_over() {
+    // As some scopes write it: notes in the first three columns, the rows in the next two, from the first line on.
+    let notes = [
+        "\"Record Length\",2.500000e+03,Points",
+        "\"Sample Interval\",4.000000e-06,s",
+        "\"Trigger Point\",2.0e+02,\"Samples\"",
+        "\"Source\",\"CH1\",",
+        "\"Note\",\"gun, lead\",",
+        "\"Vertical Scale\",5.0e-02,",
+    ];
+    let rows: String = (0..300)
+        .map(|k| {
+            format!(
+                "{},{:.6},{:.5},\n",
+                notes.get(k).unwrap_or(&",,"),
+                k as f64 * 4e-6,
+                0.01 * k as f64
+            )
+        })
+        .collect();
+    let table = read(&rows).unwrap();
+    assert_eq!(
+        (table.beside.as_slice(), table.columns[3].len()),
+        (&[0, 1, 2][..], 300)
+    );
+    assert_eq!((table.columns[3][1], table.columns[4][299]), (4e-6, 2.99));
+    let scope = Scope::open(rows.as_bytes()).unwrap();
+    assert_eq!(
+        (scope.column(None, 0), scope.column(None, 1)),
+        (Ok(3), Ok(4))
+    );
+    assert!(scope.column(Some("2"), 0).is_err());
+}
+
+#[test]
+fn marks_for_over_range_are_left_out_and_counted() {
+    for (mark, of) in [
+        ("inf", ','),
+        ("-INF", ','),
+        ("***", ','),
+        ("9.9E+37", ','),
+        ("NaN", ','),
+        ("9,91E+37", ';'),
+        ("OL", ';'),
+    ] {
+        let row = |k: usize| {
+            let value = if (150..170).contains(&k) {
+                mark.to_string()
+            } else {
+                format!("{}", k % 7)
+            };
+            format!("{k}e-6{of}{value}\n")
+        };
+        let rows: String = (0..400).map(row).collect();
+        let rows = if of == ';' {
+            rows.replace("e-6", ",5")
+        } else {
+            rows
+        };
+        let trace = trace(&read(&rows).unwrap(), 0, 1, 1.0).unwrap();
+        assert_eq!((trace.over_range, trace.time.len()), (20, 380), "{mark}");
+        assert!(trace.current.iter().all(|i| i.is_finite()));
+    }
+}
+
+#[test]
+fn thousands_in_quotes_are_numbers() {
+    let rows = |one: &dyn Fn(usize) -> String| -> String { (0..40).map(one).collect() };
+    let quoted = rows(&|k| format!("{k}e-6,\"{},{:03}.5\"\n", 1 + k, k));
+    let table = read(&quoted).unwrap();
+    assert_eq!((table.thousands, table.columns[1][3]), (40, 4003.5));
+    let other = rows(&|k| format!("{k},5;{}.{:03},5\n", 1 + k, k));
+    assert_eq!(read(&other).unwrap().columns[1][3], 4003.5);
+    // Decimal commas in quotes, between commas.
+    let commas = rows(&|k| format!("\"{k},5\",\"0,{k}\"\n"));
+    assert_eq!(read(&commas).unwrap().columns[0][3], 3.5);
+    // The control: three digits behind a comma are decimals where nothing else is said.
+    let plain = rows(&|k| format!("{k},125;1,{:03}\n", k));
+    assert_eq!(read(&plain).unwrap().columns[0][3], 3.125);
+}
+
+#[test]
+fn a_record_of_many_rows_becomes_means_with_their_own_noise() {
+    use proptest::prelude::Rng;
+    use proptest::test_runner::{RngAlgorithm, TestRng};
+    let mut rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[5; 32]);
+    let mut even = move || f64::from(rng.next_u32()) / 4_294_967_296.0 - 0.5;
+    let mut normal = move || (0..12).map(|_| even()).sum::<f64>();
+    let rows: String = (0..200_000)
+        .map(|k| {
+            let wave = (f64::from(k - 60_000) / 20_000.0).clamp(0.0, 3.1).sin();
+            format!("{k}e-8,{}\n", 5000.0 * wave + 40.0 * normal())
+        })
+        .collect();
+    let trace = trace(&read(&rows).unwrap(), 0, 1, 1.0).unwrap();
+    assert!(
+        trace.averaged > 10 && trace.time.len() < 12_000,
+        "{}",
+        trace.averaged
+    );
+    // The mean of n independent rows has a noise of 40 A/√n.
+    let wanted = 40.0 / (trace.averaged as f64).sqrt();
+    assert!(
+        (trace.quiet.unwrap().noise / wanted - 1.0).abs() < 0.1,
+        "{:?}",
+        trace.quiet
+    );
+    assert!((trace.peak - 5000.0).abs() < 4.0 * wanted && (trace.rise - 6e-4).abs() < 5e-6);
+}
+
+#[test]
+fn closed_form_the_step_of_a_digitizer_is_seen() {
+    // A uniform error over one step: q/√12 (Bennett 1948, Spectra of quantized signals, Bell Syst. Tech. J. 27, 446).
+    let row = |k: usize| {
+        format!(
+            "{k}e-6,{}\n",
+            (200.0 * (k as f64 * 0.005).sin().max(0.0)).round()
+        )
+    };
+    let text: String = (0..600).map(row).collect();
+    let trace = trace(&read(&text).unwrap(), 0, 1, 30.0).unwrap();
+    assert_eq!(trace.quantum, 30.0);
+    assert!((trace.row_quantum() - 30.0 / 12f64.sqrt()).abs() < 1e-12);
 }

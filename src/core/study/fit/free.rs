@@ -12,6 +12,9 @@ const JOINT: (f64, f64) = (1e-6, 30e-3);
 /// Range of any other key over its present value.
 const REACH: f64 = 20.0;
 
+/// Key of what every trace has fitted.
+pub(super) const ZERO: &str = "probe.offset";
+
 /// A free key.
 #[derive(Debug, Clone)]
 pub struct Free {
@@ -21,6 +24,8 @@ pub struct Free {
     pub number: Number,
     /// As it was asked for: `joints.tool`.
     pub name: String,
+    /// Number of the trace that has a value of its own, from 0; `None` where all share it.
+    pub record: Option<usize>,
     /// Value in the case \[SI\].
     pub given: f64,
     /// Value at the start, that of the case or else the middle of the range \[SI\].
@@ -39,6 +44,9 @@ pub enum FreeError {
     /// The range asked for is none.
     #[error(transparent)]
     Vary(#[from] VaryError),
+    /// A key that is fitted in any case.
+    #[error("`{0}` is fitted to every trace anyway; give it a [tolerance] if it is known")]
+    Always(String),
     /// The same key again; as it was asked for.
     #[error("`{0}` is given twice")]
     Twice(String),
@@ -67,6 +75,9 @@ impl Free {
         };
         let full = resistance(path);
         let (address, number) = turned(case, &full)?;
+        if address.to_string() == ZERO {
+            return Err(FreeError::Always(ZERO.to_string()));
+        }
         let given = address.number(case).unwrap_or(0.0);
         let range = match range {
             Some(range) => {
@@ -81,6 +92,7 @@ impl Free {
             address,
             number,
             name: path.to_string(),
+            record: None,
             given,
             start,
             range,

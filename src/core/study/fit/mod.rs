@@ -2,13 +2,22 @@
 
 mod autocorrelation;
 mod clipping;
+mod curve;
 mod errors;
 mod free;
+mod head;
+mod held;
+mod known;
+mod left;
 pub mod oscilloscope_csv;
 mod problem;
+mod recording;
+mod residuals;
 mod result;
 mod row;
+mod scope_error;
 mod search;
+mod source;
 pub mod trace;
 mod unknowns;
 mod written;
@@ -20,5 +29,7 @@ mod tests;
 
 pub use errors::SAME_KEY;
 pub use free::{Free, FreeError};
-pub use problem::{FitError, Setup};
-pub use result::{Confusion, Failed, Fit, Fitted, Other, fit};
+pub use held::Held;
+pub use known::Known;
+pub use problem::{FitError, Record, Setup};
+pub use result::{Confusion, Failed, Fit, Fitted, Other, Seen, fit};

@@ -1,265 +1,280 @@
 //! A trace as an oscilloscope writes it: lines of remarks, then columns of numbers.
 //!
 //! Nothing is assumed of the file but that it holds rows of numbers: the separator, the decimal mark, the
-//! remarks before the first row, the names of the columns and which of them hold words are found in it.
+//! remarks before the first row and beside it, the names of the columns and which of them hold words are found in it.
+//! It is read line by line; of a very long one means of neighbouring rows are kept.
 
-use thiserror::Error;
-
-use super::row::{WAYS, Way, cells, gap, is_remark, values};
+use super::head::{names, start};
+use super::row::{Cell, Way, cells, gap, is_remark, read as cell};
+pub use super::scope_error::ScopeError;
+use super::source::Lines;
+pub use super::source::{LARGEST, decode};
 use crate::case::keys::nearest;
 
 /// Fewest rows that make a trace.
 pub(super) const FEWEST: usize = 8;
 
-/// Largest file read \[bytes\].
-pub const LARGEST: u64 = 256 << 20;
+/// Most lines of remarks after the last row.
+const CLOSING: usize = 20;
+
+/// Lines looked at to tell the way of writing: remarks and the first rows.
+const HEAD: usize = 5000;
+
+/// Rows kept, at which the neighbours are averaged: more than a fit can use of a record as long as it may be.
+const KEPT: usize = 1 << 22;
 
 /// A table of numbers.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Table {
     /// Names of the columns; empty where there are none.
     pub names: Vec<String>,
-    /// Whether a column holds words, as the names of phases; its values are no numbers (NaN).
+    /// Whether a column holds words, as the names of phases, or notes beside the first rows; its values are no
+    /// numbers (NaN).
     pub words: Vec<bool>,
-    /// One list a column, all of one length.
+    /// Columns of notes beside the first rows, by index.
+    pub beside: Vec<usize>,
+    /// One list a column that was read, all of one length; infinite where the file has a mark for a value beyond the
+    /// range.
     pub columns: Vec<Vec<f64>>,
-    /// Line of the file each row stands in, counted from 1.
-    pub lines: Vec<usize>,
+    /// Line of the file each row stands in.
+    pub lines: Places,
+    /// Rows of the file each row is the mean of.
+    pub averaged: usize,
+    /// Numbers whose thousands are set apart.
+    pub thousands: usize,
 }
 
-/// Why a file gives no trace.
-#[derive(Debug, Clone, PartialEq, Error)]
-#[non_exhaustive]
-pub enum ScopeError {
-    /// Nothing in the file reads as rows of numbers.
-    #[error("no rows of two or more numbers found; expected a table of time and signal")]
-    NoRows,
-    /// Fewer rows than a fit wants, or fewer different times; how many there are.
-    #[error("only {0} rows of numbers found; a fit needs at least {FEWEST}")]
-    TooFew(usize),
-    /// A line among the rows that is none.
-    #[error(
-        "line {line}: `{text}` is not a row of {wanted} numbers like the lines before it{}",
-        missing(*.column)
-    )]
-    Row {
-        /// Its number in the file, counted from 1.
-        line: usize,
-        /// The line, cut to 60 characters.
-        text: String,
-        /// Numbers in a row.
-        wanted: usize,
-        /// Column, from 1, that has no value, if that is what is wrong.
-        column: Option<usize>,
-    },
-    /// No column of that name or number.
-    #[error("there is no column `{asked}`; the file has {}", .names.join(", "))]
-    NoColumn {
-        /// As asked for, cut to 60 characters.
-        asked: String,
-        /// All columns by number, and by name where there are names: `2 (current)`.
-        names: Vec<String>,
-        /// The name closest in spelling, if one is close.
-        nearest: Option<String>,
-    },
-    /// A column whose cells are words.
-    #[error("column `{asked}` has text, not numbers; numbers are in {}", .names.join(", "))]
-    Words {
-        /// As asked for, cut to 60 characters.
-        asked: String,
-        /// Columns that hold numbers, as in [`ScopeError::NoColumn`].
-        names: Vec<String>,
-    },
-    /// A row that is earlier than the one before it.
-    #[error("the time decreases: {before} s is followed by {after} s in line {line}")]
-    Time {
-        /// Line of the later row in the file, counted from 1.
-        line: usize,
-        /// Time of the row before it \[s\].
-        before: f64,
-        /// Time of the row \[s\].
-        after: f64,
-    },
-    /// One column for both; its number, counted from 1.
-    #[error("time and current are the same column, {0}")]
-    Same(usize),
+/// The line of the file that each row stands in.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Places {
+    rows: usize,
+    /// Row and line, counted from 1, wherever a line is passed over.
+    breaks: Vec<(usize, usize)>,
 }
 
-fn missing(column: Option<usize>) -> String {
-    column.map_or(String::new(), |k| {
-        format!(": a value is missing in column {k}")
-    })
-}
-
-impl ScopeError {
-    /// The name that was probably meant.
-    pub fn nearest(&self) -> Option<&str> {
-        match self {
-            ScopeError::NoColumn { nearest, .. } => nearest.as_deref(),
-            _ => None,
+impl Places {
+    fn push(&mut self, line: usize) {
+        if self.rows == 0 || self.of(self.rows - 1) + 1 != line {
+            self.breaks.push((self.rows, line));
         }
+        self.rows += 1;
+    }
+
+    /// Line, counted from 1, of a row of the file.
+    pub fn of(&self, row: usize) -> usize {
+        let at = self.breaks.partition_point(|(first, _)| *first <= row);
+        let (first, line) = at.checked_sub(1).map_or((0, 1), |k| self.breaks[k]);
+        line + row - first
+    }
+
+    /// Rows of the file.
+    pub fn len(&self) -> usize {
+        self.rows
+    }
+
+    /// Whether there is none.
+    pub fn is_empty(&self) -> bool {
+        self.rows == 0
     }
 }
 
-/// The text of a file's bytes: UTF-16 by its mark, else UTF-8; what is neither, as in remarks, is passed over.
-pub fn decode(bytes: &[u8]) -> String {
-    let wide = |order: fn([u8; 2]) -> u16| {
-        let units: Vec<u16> = bytes[2..]
-            .chunks_exact(2)
-            .map(|b| order([b[0], b[1]]))
-            .collect();
-        String::from_utf16_lossy(&units)
-    };
-    match bytes {
-        [0xff, 0xfe, ..] => wide(u16::from_le_bytes),
-        [0xfe, 0xff, ..] => wide(u16::from_be_bytes),
-        _ => String::from_utf8_lossy(bytes).into_owned(),
-    }
-}
-
-/// Reads a table: the way of writing that gives the longest run of rows of one width wins.
+/// Reads a whole table.
 ///
 /// # Errors
 /// When there are too few rows, or a line between them is none.
 pub fn read(text: &str) -> Result<Table, ScopeError> {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    // A file without a line feed breaks its lines by carriage returns.
-    let lines: Vec<&str> = if text.contains('\n') {
-        text.lines().collect()
-    } else {
-        text.split('\r').collect()
-    };
-    // Columns of words are looked for only where no table of numbers alone is found.
-    let (way, start) = best(&lines, false)
-        .filter(|(_, start)| start.rows >= FEWEST)
-        .or_else(|| best(&lines, true))
-        .ok_or(ScopeError::NoRows)?;
-    let words = start.words.contains(&true);
-    let width = start.words.len();
-    let mut columns = vec![Vec::new(); width];
-    let mut places = Vec::new();
-    for (k, line) in lines.iter().enumerate().skip(start.line) {
-        if line.trim().is_empty() {
-            continue;
-        }
-        let row = values(line, way, words).filter(|row| start.takes(row));
-        let Some(row) = row else {
-            let rest = &lines[k..];
-            if rest.len() <= CLOSING && rest.iter().all(|line| is_remark(line, way)) {
-                break;
-            }
-            return Err(ScopeError::Row {
-                line: k + 1,
-                text: line.chars().take(60).collect(),
-                wanted: width,
-                column: gap(line, way, width),
-            });
-        };
-        places.push(k + 1);
-        for (column, value) in columns.iter_mut().zip(row) {
-            column.push(value);
-        }
-    }
-    if columns[0].len() < FEWEST {
-        return Err(ScopeError::TooFew(columns[0].len()));
-    }
-    Ok(Table {
-        names: names(&lines[..start.line], way.0, width),
-        words: start.words,
-        columns,
-        lines: places,
-    })
+    let scope = Scope::open(text.as_bytes())?;
+    let all: Vec<usize> = (0..scope.table.words.len()).collect();
+    scope.take(&all, |_| ())
 }
 
-/// Most lines of remarks after the last row.
-const CLOSING: usize = 20;
+/// A file whose rows are still to be read.
+pub struct Scope<'a> {
+    lines: Lines<'a>,
+    way: Way,
+    table: Table,
+}
 
-/// Where rows begin, and which of their columns hold words.
-struct Start {
-    line: usize,
-    words: Vec<bool>,
+impl<'a> Scope<'a> {
+    /// Looks at how a file is written.
+    ///
+    /// # Errors
+    /// When it cannot be read, or nothing in it reads as rows of numbers.
+    pub fn open(source: impl std::io::Read + 'a) -> Result<Self, ScopeError> {
+        let mut lines = Lines::new(source)?;
+        let mut head = Vec::new();
+        let mut line = String::new();
+        while head.len() < HEAD && lines.next(&mut line)? {
+            head.push(line.clone());
+        }
+        let texts: Vec<&str> = head.iter().map(String::as_str).collect();
+        let start = start(&texts).ok_or(ScopeError::NoRows)?;
+        let width = start.words.len();
+        let table = Table {
+            names: names(&texts[..start.line], start.way.0, width),
+            words: start.words,
+            beside: start.beside,
+            columns: vec![Vec::new(); width],
+            lines: Places::default(),
+            averaged: 1,
+            thousands: 0,
+        };
+        lines.again(head.split_off(start.line));
+        Ok(Scope {
+            lines,
+            way: start.way,
+            table,
+        })
+    }
+
+    /// Index of a column by its name or its number from 1, or else of the `usual` one, counted from 0, of those that
+    /// hold no notes beside the first rows.
+    ///
+    /// # Errors
+    /// When there is no such column, or it holds words.
+    pub fn column(&self, asked: Option<&str>, usual: usize) -> Result<usize, ScopeError> {
+        let table = &self.table;
+        let mut there = (0..table.words.len()).filter(|k| !table.beside.contains(k));
+        match asked {
+            Some(asked) => table.column(asked),
+            None => table.column(&(there.nth(usual).unwrap_or(usual) + 1).to_string()),
+        }
+    }
+
+    /// Reads these columns; `progress` hears of the bytes read so far now and then.
+    ///
+    /// # Errors
+    /// When there are too few rows, or a line between them is none.
+    pub fn take(
+        mut self,
+        wanted: &[usize],
+        mut progress: impl FnMut(u64),
+    ) -> Result<Table, ScopeError> {
+        let mut group = Group::new(wanted.len());
+        let mut line = String::new();
+        while self.lines.next(&mut line)? {
+            if line.trim().is_empty() {
+                continue;
+            }
+            let number = self.lines.number();
+            if !self.row(&line, wanted, &mut group.row) {
+                self.ended(&line, number)?;
+                break;
+            }
+            self.table.lines.push(number);
+            group.add();
+            if group.rows == self.table.averaged {
+                self.table.push(wanted, &mut group);
+            }
+            if number.is_multiple_of(1 << 15) {
+                progress(self.lines.bytes());
+            }
+        }
+        self.table.push(wanted, &mut group);
+        match self.table.lines.len() {
+            rows if rows < FEWEST => Err(ScopeError::TooFew(rows)),
+            _ => Ok(self.table),
+        }
+    }
+
+    /// The wanted values of a line; false where it is no row.
+    fn row(&mut self, line: &str, wanted: &[usize], values: &mut [f64]) -> bool {
+        let words = &self.table.words;
+        let mut width = 0;
+        for (k, text) in cells(line, self.way.0).enumerate() {
+            if k >= words.len() {
+                // One separator at the end of a row counts for nothing.
+                return k == words.len() && text.0.is_empty();
+            }
+            width = k + 1;
+            let Some(slot) = wanted.iter().position(|column| *column == k) else {
+                if text.0.is_empty() && !words[k] {
+                    return false;
+                }
+                continue;
+            };
+            values[slot] = match cell(text, self.way) {
+                _ if words[k] => f64::NAN,
+                Some(Cell::Number(value)) => value,
+                Some(Cell::Thousands(value)) => {
+                    self.table.thousands += 1;
+                    value
+                }
+                Some(Cell::Over) => f64::INFINITY,
+                _ => return false,
+            };
+        }
+        width == words.len()
+    }
+
+    /// What follows a line that is no row: remarks to the end, or the table is broken there.
+    fn ended(&mut self, line: &str, number: usize) -> Result<(), ScopeError> {
+        let mut next = line.to_string();
+        let mut remarks = 0;
+        while remarks <= CLOSING && is_remark(&next, self.way) {
+            remarks += 1;
+            if !self.lines.next(&mut next)? {
+                return Ok(());
+            }
+        }
+        Err(ScopeError::Row {
+            line: number,
+            text: line.chars().take(60).collect(),
+            wanted: self.table.words.len(),
+            column: gap(line, self.way, &self.table.words),
+        })
+    }
+}
+
+/// Rows that become one: their sums, and the row that is read.
+struct Group {
+    row: Vec<f64>,
+    sums: Vec<f64>,
     rows: usize,
 }
 
-impl Start {
-    /// Whether a row is one of these: as wide, a number wherever the first row has one.
-    fn takes(&self, row: &[f64]) -> bool {
-        let mut pairs = self.words.iter().zip(row);
-        row.len() == self.words.len() && pairs.all(|(word, v)| *word || !v.is_nan())
-    }
-}
-
-/// Rows looked at to tell the way of writing.
-const LOOKED_AT: usize = 200;
-
-/// The way of writing that gives the longest run of rows; the earlier of two that read as much.
-fn best(lines: &[&str], words: bool) -> Option<(Way, Start)> {
-    let found = WAYS
-        .into_iter()
-        .filter_map(|way| Some((way, start(lines, way, words)?)));
-    found.fold(None, |best: Option<(Way, Start)>, next| match best {
-        Some(b) if b.1.rows >= next.1.rows => Some(b),
-        _ => Some(next),
-    })
-}
-
-/// The first line from which on all is rows of two or more numbers, as far as looked at.
-fn start(lines: &[&str], way: Way, words: bool) -> Option<Start> {
-    let mut found: Option<Start> = None;
-    for (k, line) in lines.iter().enumerate() {
-        if line.trim().is_empty() {
-            continue;
-        }
-        let row = values(line, way, words).filter(|row| row.len() >= 2);
-        match (row, &mut found) {
-            (Some(row), Some(start)) if start.takes(&row) => start.rows += 1,
-            // After so many rows another width is a broken row, not the end of the remarks.
-            (_, Some(start)) if start.rows >= FEWEST => break,
-            (Some(row), _) => {
-                // A pair of numbers among the remarks begins nothing if other lines follow it.
-                found = Some(Start {
-                    line: k,
-                    words: row.iter().map(|v| v.is_nan()).collect(),
-                    rows: 1,
-                });
-            }
-            (None, _) => found = None,
-        }
-        if found.as_ref().is_some_and(|s| s.rows >= LOOKED_AT) {
-            break;
+impl Group {
+    fn new(columns: usize) -> Group {
+        Group {
+            row: vec![0.0; columns],
+            sums: vec![0.0; columns],
+            rows: 0,
         }
     }
-    found
-}
 
-/// The names of the columns: the last line before the rows that has as many cells, none of them a number.
-fn names(before: &[&str], separator: char, width: usize) -> Vec<String> {
-    let named = |line: &&str| -> Option<Vec<String>> {
-        let mut cells = cells(line, separator);
-        while cells.len() > width && cells.last().is_some_and(|cell| cell.is_empty()) {
-            cells.pop();
+    fn add(&mut self) {
+        self.rows += 1;
+        for (sum, value) in self.sums.iter_mut().zip(&self.row) {
+            *sum += value;
         }
-        let words = cells.len() == width
-            && cells
-                .iter()
-                .all(|c| !c.is_empty() && c.parse::<f64>().is_err());
-        words.then(|| cells.into_iter().map(str::to_string).collect())
-    };
-    // A line of units may stand between the names and the rows.
-    let found: Vec<Vec<String>> = before.iter().rev().take(3).filter_map(named).collect();
-    let unit_like = |names: &Vec<String>| {
-        names
-            .iter()
-            .all(|n| n.trim_matches(['(', ')', '[', ']']).len() <= 3)
-    };
-    match found.as_slice() {
-        [first, second, ..] if unit_like(first) && !unit_like(second) => second.clone(),
-        [first, ..] => first.clone(),
-        [] => Vec::new(),
     }
 }
 
 impl Table {
+    /// Takes the mean of a group of rows and empties it; where there are too many rows, neighbours become one.
+    fn push(&mut self, wanted: &[usize], group: &mut Group) {
+        if group.rows == 0 {
+            return;
+        }
+        for (k, sum) in wanted.iter().zip(&mut group.sums) {
+            self.columns[*k].push(*sum / group.rows as f64);
+            *sum = 0.0;
+        }
+        group.rows = 0;
+        if self.columns[wanted[0]].len() < KEPT {
+            return;
+        }
+        for k in wanted {
+            mean_of(&mut self.columns[*k], 2);
+        }
+        self.averaged *= 2;
+    }
+
+    /// Line of the file in which a row begins.
+    pub(super) fn line(&self, row: usize) -> usize {
+        self.lines.of(row * self.averaged)
+    }
+
     /// Index of a column by its name or its number from 1.
     ///
     /// # Errors
@@ -300,4 +315,14 @@ impl Table {
             })
             .collect()
     }
+}
+
+/// Means of so many neighbours each; the last of fewer where they do not go up.
+pub(super) fn mean_of(values: &mut Vec<f64>, rows: usize) {
+    let means = values.len().div_ceil(rows);
+    for k in 0..means {
+        let group = &values[k * rows..values.len().min((k + 1) * rows)];
+        values[k] = group.iter().sum::<f64>() / group.len() as f64;
+    }
+    values.truncate(means);
 }

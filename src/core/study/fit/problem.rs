@@ -1,17 +1,17 @@
-//! The least-squares problem: residuals of the current, and their rates.
+//! What is fitted to what: a case with its free keys and what is known of the others, beside one trace or several.
 
-use nalgebra::{DMatrix, DVector};
 use thiserror::Error;
 
-use super::free::Free;
+use super::free::{Free, ZERO};
+use super::known::Known;
 use super::oscilloscope_csv::FEWEST;
-use super::trace::Trace;
+use super::trace::{Quiet, Trace, quantum_noise};
 use crate::case::Case;
-use crate::case::check::check;
+use crate::case::keys::Address;
+use crate::case::tolerance::Tolerances;
 use crate::simulation::discharge::{Discharge, discharge};
 use crate::simulation::integrator::{IntegrationError, Tolerance};
 use crate::simulation::rig::Rig;
-use crate::simulation::sample::Sampler;
 use crate::study::outcome::changed;
 
 /// Rows over the computed current, the time between them \[s\], and most of them.
@@ -29,11 +29,15 @@ const BEYOND: f64 = 3.0;
 /// Largest negative over largest positive current from which on a trace is upside down.
 const NEGATIVE: f64 = 2.0;
 
-/// Step of a difference in u: the current's own error is some 1e-7 of it.
-const STEP: f64 = 1e-3;
-
 /// Offset that may be left in the trace, over its largest current.
 const OFFSET: f64 = 0.2;
+
+/// Noise over a digitizer's step from which on a mean of many rows lies between its steps: 0.35 of a step leaves a
+/// fiftieth, and shows as 0.45 with the error of the steps themselves.
+const BLURRED: f64 = 0.45;
+
+/// Rows that differ from two equal neighbours from which on noise moves a reading from step to step.
+const FLICKERS: usize = 5;
 
 /// Noise that stands for none where the quiet rows are all equal, over the largest current.
 const NOISELESS: f64 = 1e-3;
@@ -41,35 +45,49 @@ const NOISELESS: f64 = 1e-3;
 /// What is fitted to what.
 #[derive(Debug, Clone)]
 pub struct Setup {
-    /// The case as it stands, before any key is turned.
-    pub case: Case,
     /// Keys that are turned.
     pub free: Vec<Free>,
+    /// What is measured, one discharge or several.
+    pub records: Vec<Record>,
+    /// Whether the trigger's place in a trace is sought as well; else it is at 0.
+    pub shift: bool,
+    /// Keys that are held as well as they are known; none where all others are exact.
+    pub known: Vec<Known>,
+    /// Time from the trigger to the current in the case as it stands \[s\].
+    pub(super) lag: f64,
+    /// Time between the rows of the computed current \[s\].
+    pub(super) every: f64,
+}
+
+/// A measured discharge beside its case.
+#[derive(Debug, Clone)]
+pub struct Record {
+    /// The case as it stands, before any key is turned.
+    pub case: Case,
     /// Measured current, cut to the stretch that is fitted.
     pub trace: Trace,
-    /// Whether the trigger's place in the trace is sought as well; else it is at 0.
-    pub shift: bool,
     /// Peaks of the whole record and of the current computed at the start \[A\].
     pub peaks: [f64; 2],
     /// Whether a slope of the baseline is sought: where rows without current lie before the rise and after the end.
     pub drift: bool,
     /// What holds the trigger where the rise was cut out of the trace.
     pub(super) tie: Option<Tie>,
-    /// Time from the trigger to the current in the case as it stands \[s\].
-    pub(super) lag: f64,
-    /// Time between the rows of the computed current \[s\].
-    every: f64,
-    /// Largest offset that may be left in the trace \[A\].
+    /// Largest offsets that may be left in the trace \[A, V\].
     pub(super) offset: f64,
+    pub(super) volts: f64,
+    /// Reading without a current and its deviation, where the case says how well it is known \[A\].
+    pub(super) zero: Option<(f64, f64)>,
+    /// What a row weighs by, current and voltage: the noise of as many independent ones \[A, V\].
+    pub(super) noise: [f64; 2],
+    /// Factor to the noise of each row of the current.
+    pub(super) widened: Vec<f64>,
 }
 
-/// The rise of the whole record as a measurement of the trigger: one more residual, of this noise.
+/// The rise of the whole record as a measurement of the trigger: one more residual.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Tie {
     /// Standard deviation of the rise \[s\].
     pub blur: f64,
-    /// \[A\]
-    pub noise: f64,
 }
 
 /// Time between computed rows for a current of this length \[s\]. The record has no say in it: its rows may
@@ -123,50 +141,48 @@ pub enum FitError {
         /// Free keys, offset and slope of the baseline, and the trigger where it is sought.
         keys: usize,
     },
+    /// One of several traces is wrong: its number, from 0, and why.
+    #[error("trace {}: {why}", .trace + 1)]
+    Of {
+        /// Number of the trace, counted from 0.
+        trace: usize,
+        /// What is wrong with it.
+        why: Box<FitError>,
+    },
     /// The search ended outside the valid cases; in words.
     #[error("the search did not converge: {0}")]
     Unsettled(String),
 }
 
-/// The current \[A\] of a case, computed each `every` \[s\], at these times after the trigger \[s\]; `None` where
-/// the case is none.
-pub(super) fn current(case: &Case, times: &[f64], every: f64) -> Option<Vec<f64>> {
-    if !check(case).is_empty() {
-        return None;
+impl FitError {
+    /// The error of a trace by its number; the first is the only one, or told by its own.
+    fn of(self, trace: usize) -> FitError {
+        let why = Box::new(self);
+        match trace {
+            0 => *why,
+            _ => FitError::Of { trace, why },
+        }
     }
-    let mut found = Discharge::default();
-    let rig = Rig::new(case);
-    let mut sampler = Sampler::new(every, None);
-    discharge(&rig, Tolerance::default(), &mut found, Some(&mut sampler)).ok()?;
-    let rows = &sampler.samples;
-    let mut at = 0;
-    let value = |t: f64| {
-        if t <= 0.0 {
-            return 0.0;
-        }
-        while at + 1 < rows.len() && rows[at + 1].t <= t {
-            at += 1;
-        }
-        match (rows.get(at), rows.get(at + 1)) {
-            (Some(a), Some(b)) if b.t > a.t => {
-                a.current + (b.current - a.current) * (t - a.t) / (b.t - a.t)
-            }
-            _ => 0.0,
-        }
-    };
-    Some(times.iter().copied().map(value).collect())
 }
 
 impl Setup {
-    /// Sets a case beside a trace.
+    /// Sets a case beside a trace; all keys but the free ones are exact.
     ///
     /// # Errors
     /// When the starting values are not a valid case, the case drives no current, the trace shows none, or the two are too far from each other to be the
     /// same current in the same units.
-    pub fn new(
+    pub fn new(case: Case, free: Vec<Free>, trace: Trace, shift: bool) -> Result<Setup, FitError> {
+        Setup::of(case, free, vec![trace], shift)
+    }
+
+    /// The same for several traces of one rig.
+    ///
+    /// # Errors
+    /// As [`Setup::new`], of the first trace that is wrong.
+    pub fn of(
         case: Case,
         free: Vec<Free>,
-        mut trace: Trace,
+        traces: Vec<Trace>,
         shift: bool,
     ) -> Result<Setup, FitError> {
         let mut found = Discharge::default();
@@ -177,6 +193,64 @@ impl Setup {
         if peak <= 0.0 || length <= 0.0 {
             return Err(FitError::NoCurrent);
         }
+        let lag = found.pip_touch.unwrap_or(0.0);
+        let records = traces.into_iter().enumerate().map(|(r, trace)| {
+            let record = Record::beside(&case, trace, (peak, length), shift && lag == 0.0);
+            record.map_err(|e| e.of(r))
+        });
+        let setup = Setup {
+            records: records.collect::<Result<_, _>>()?,
+            free,
+            shift,
+            known: Vec::new(),
+            lag,
+            every: step(length),
+        };
+        for (r, record) in setup.records.iter().enumerate() {
+            let rows = record.trace.time.len();
+            let names = setup.names();
+            let of = |record: &Option<usize>| record.is_none_or(|own| own == r);
+            let keys = names.iter().filter(|(_, record)| of(record)).count();
+            if rows <= keys {
+                return Err(FitError::TooFewRows { rows, keys }.of(r));
+            }
+        }
+        Ok(setup)
+    }
+
+    /// Holds every other key as well as it is known, instead of taking it for exact.
+    #[must_use]
+    pub fn knowing(mut self, tolerances: &Tolerances) -> Setup {
+        let case = &self.records[0].case;
+        let free: Vec<&Address> = self.free.iter().map(|f| &f.address).collect();
+        let mut known = Known::all(tolerances, case, &free, self.records.len());
+        // The offset is sought anyway; a delay cannot be told from the trigger that is.
+        let name = |known: &Known| known.address.to_string();
+        let zero = known.iter().find(|k| name(k) == ZERO);
+        let zero = zero.map(|k| (k.mean, k.deviation));
+        for record in &mut self.records {
+            record.zero = zero;
+        }
+        let shift = self.shift;
+        known.retain(|k| name(k) != ZERO && !(shift && name(k) == "probe.delay"));
+        self.known = known;
+        self
+    }
+
+    /// The case of the first trace, before any key is turned.
+    pub fn case(&self) -> &Case {
+        &self.records[0].case
+    }
+}
+
+impl Record {
+    /// A trace beside a case whose current has this peak \[A\] and length \[s\].
+    fn beside(
+        case: &Case,
+        mut trace: Trace,
+        (peak, length): (f64, f64),
+        tied: bool,
+    ) -> Result<Record, FitError> {
         let extreme = |better: fn(f64, f64) -> f64| trace.current.iter().copied().fold(0.0, better);
         let (largest, least) = (extreme(f64::max), extreme(f64::min));
         let floor = 5.0 * trace.quiet.map_or(0.0, |q| q.noise);
@@ -203,77 +277,108 @@ impl Setup {
         let all = trace.time.len();
         trace.retain(|_, t| (t - rise).abs() <= reach);
         trace.beyond = all - trace.time.len();
-        let (rows, keys) = (trace.time.len(), free.len() + 2 + usize::from(shift));
-        if rows <= keys {
-            return Err(FitError::TooFewRows { rows, keys });
-        }
-        let most = trace.current.iter().map(|i| i.abs()).fold(0.0, f64::max);
-        let lag = found.pip_touch.unwrap_or(0.0);
-        let noise = trace.quiet.map(|q| q.noise.max(NOISELESS * trace.peak));
+        let size = |values: &[f64]| values.iter().map(|v| v.abs()).fold(0.0, f64::max);
+        let most = size(&trace.current);
+        let most_volts = trace.voltage.as_ref().map_or(0.0, |v| size(&v.values));
         // Where the current waits for the pip, its rise says little of the trigger.
-        let cut = shift && lag == 0.0 && trace.time[0] > rise;
-        let tie = noise.filter(|_| cut).map(|noise| Tie {
-            blur: trace.blur,
-            noise,
-        });
+        let cut = tied && trace.quiet.is_some() && trace.time.first().is_some_and(|t| *t > rise);
+        let tie = cut.then_some(Tie { blur: trace.blur });
         let beside =
             |keep: &dyn Fn(f64) -> bool| trace.time.iter().filter(|t| keep(**t)).count() >= FEWEST;
         let drift = trace.quiet.is_some()
             && beside(&|t| t < rise)
             && trace.tail.is_some_and(|tail| beside(&|t| t >= tail.from));
-        Ok(Setup {
+        let noise = |quiet: Option<Quiet>, least: f64, peak: f64| {
+            let of_rows = quiet.map_or(0.0, |q| q.noise.max(least) * q.memory.sqrt());
+            of_rows.max(NOISELESS * peak)
+        };
+        let volts = trace.voltage.as_ref();
+        let of_current = noise(trace.quiet, trace.row_quantum(), trace.peak);
+        Ok(Record {
+            case: case.clone(),
             peaks: [trace.peak, peak],
             drift,
             tie,
-            lag,
             offset: OFFSET * most,
-            case,
-            free,
+            volts: OFFSET * most_volts,
+            zero: None,
+            noise: [
+                of_current,
+                volts.map_or(1.0, |v| {
+                    noise(v.quiet, trace.of_quantum(v.quantum), most_volts)
+                }),
+            ],
+            widened: widened(&trace, of_current),
             trace,
-            shift,
-            every: step(length),
         })
     }
+}
 
-    /// Computed less measured current at `u` \[A\], row by row; after them the tie of the trigger, if there is one.
-    pub(super) fn residuals(&self, u: &DVector<f64>) -> Option<DVector<f64>> {
-        let at = self.at(u);
-        let times: Vec<f64> = self.trace.time.iter().map(|t| t - at.trigger).collect();
-        let computed = current(&at.case?, &times, self.every)?;
-        let base = |t: f64| at.offset + at.drift * (t - self.trace.rise);
-        let rows = computed.iter().zip(&self.trace.current);
-        let rows = rows.zip(&self.trace.time);
-        let tie = self.tie.map(|tie| {
-            let off = (at.trigger - self.trace.rise) / tie.blur;
-            off * tie.noise
-        });
-        let all: Vec<f64> = rows
-            .map(|((c, m), t)| c + base(*t) - m)
-            .chain(tie)
-            .collect();
-        Some(DVector::from_vec(all))
+/// Factors to the noise of the rows \[A\]. Where noise does not blur the steps of a digitizer, rows in a row that read the
+/// same are off by much the same part of a step: together they say no more than one does. Without current that holds
+/// of all rows, as there what noise there is only decides between two steps.
+fn widened(trace: &Trace, noise: f64) -> Vec<f64> {
+    if blurred(trace) {
+        return vec![1.0; trace.time.len()];
     }
+    let place = |t: f64| match trace.tail {
+        _ if t < trace.rise => Some(0),
+        Some(tail) if t >= tail.from => Some(1),
+        _ => None,
+    };
+    let mut rows = [0.0; 2];
+    for part in trace.time.iter().filter_map(|t| place(*t)) {
+        rows[part] += 1.0;
+    }
+    let step = quantum_noise(trace.quantum) / noise;
+    let mut factors: Vec<f64> = Vec::new();
+    for run in runs(&trace.current, trace.quantum) {
+        let times = &trace.time[factors.len()..factors.len() + run];
+        let alone = (run as f64).sqrt();
+        let factor = |t: &f64| match place(*t) {
+            Some(part) => (1.0 + step * step * rows[part]).sqrt().max(alone),
+            None => alone,
+        };
+        factors.extend(times.iter().map(factor));
+    }
+    factors
+}
 
-    /// Residuals of an invalid case: worse than any, not the end of the search.
-    pub(super) fn none(&self) -> DVector<f64> {
-        let rows = self.trace.current.iter().map(|i| 2.0 * i);
-        DVector::from_vec(rows.chain(self.tie.map(|_| 0.0)).collect())
+/// Whether noise blurs the steps of the digitizer, or nothing is known of it: means of rows have a noise of more than
+/// half a step, single rows without current read three steps and more, a few left out.
+fn blurred(trace: &Trace) -> bool {
+    let Some(quiet) = trace.quiet else {
+        return true;
+    };
+    if trace.averaged > 1 {
+        return quiet.noise * (trace.averaged as f64).sqrt() > BLURRED * trace.quantum;
     }
+    let before = trace.time.partition_point(|t| *t < trace.rise - trace.blur);
+    let mut rows = trace.current[..before].to_vec();
+    rows.sort_by(f64::total_cmp);
+    let few = rows.len() / 50;
+    match rows.get(few..rows.len() - few) {
+        Some([first, .., last]) => last - first > 1.001 * trace.quantum,
+        _ => true,
+    }
+}
 
-    /// Rates of the residuals with u, by central differences.
-    pub(super) fn jacobian(&self, u: &DVector<f64>) -> Option<DMatrix<f64>> {
-        use rayon::prelude::*;
-        let columns: Option<Vec<DVector<f64>>> = (0..u.len())
-            .into_par_iter()
-            .map(|k| {
-                let shifted = |step: f64| {
-                    let mut u = u.clone();
-                    u[k] += step;
-                    self.residuals(&u)
-                };
-                Some((shifted(STEP)? - shifted(-STEP)?) / (2.0 * STEP))
-            })
-            .collect();
-        Some(DMatrix::from_columns(&columns?))
+/// Lengths of the runs of rows that read the same; where noise flickers between two steps, of those that stay within two.
+fn runs(values: &[f64], quantum: f64) -> Vec<usize> {
+    let flicker = |w: &&[f64]| w[0] == w[2] && w[0] != w[1];
+    let flickers = values.windows(3).filter(flicker).count() >= FLICKERS;
+    let reach = if flickers { 1.001 * quantum } else { 0.0 };
+    let mut runs = Vec::new();
+    let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+    for value in values {
+        (low, high) = (low.min(*value), high.max(*value));
+        match runs.last_mut() {
+            Some(run) if high - low <= reach => *run += 1,
+            _ => {
+                (low, high) = (*value, *value);
+                runs.push(1);
+            }
+        }
     }
+    runs
 }

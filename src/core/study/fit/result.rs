@@ -1,11 +1,11 @@
 //! What a fit found, how sure it is, and which keys it cannot tell apart.
 
-use nalgebra::DMatrix;
+use nalgebra::{DMatrix, DVector};
 
 use super::errors::{Errors, errors};
-use super::problem::{FitError, Setup};
-use super::search::{Rest, Search, lost, search};
-use super::trace::Quiet;
+use super::held::{Held, held};
+use super::problem::{FitError, Record, Setup};
+use super::search::{Rest, Search, lost, polish, search};
 use super::written::written;
 use crate::case::Case;
 
@@ -26,14 +26,18 @@ const COARSE: f64 = 0.05;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fitted {
     /// Key; `offset` for the residual offset \[A\], `drift` for the slope of the baseline \[A/s\], `trigger`
-    /// for its place in the trace \[s\].
+    /// for its place in the trace \[s\], `voltage_offset` for that of a voltage \[V\].
     pub name: String,
+    /// Number of the trace it belongs to, from 0; `None` for a key that all share.
+    pub record: Option<usize>,
     /// Value at the start, in SI as the key's.
     pub start: f64,
     /// Fitted value, in SI as the key's; at the end of the range where it is held there.
     pub value: f64,
     /// Standard error; `None` where the trace does not settle the value, and at an end of its range.
     pub error: Option<f64>,
+    /// What it would be if all keys that are held were exact.
+    pub noise_error: Option<f64>,
     /// Whether the value is held at an end of its range.
     pub at_bound: bool,
     /// Value in the fitted case; `None` for what is no key of it.
@@ -43,36 +47,27 @@ pub struct Fitted {
 /// Two keys that the trace cannot tell apart.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Confusion {
-    /// Name of one, as in [`Fitted::name`].
-    pub first: String,
-    /// Name of the other, which comes later among the values.
-    pub second: String,
+    /// Index of one among the values.
+    pub first: usize,
+    /// Index of the other, which comes later.
+    pub second: usize,
     /// Correlation of their errors; ±1 where only a sum or difference of them is seen.
     pub correlation: f64,
 }
 
-/// What a fit found.
-#[derive(Debug, Clone)]
-pub struct Fit {
-    /// The free keys in the order asked for, then what was sought of baseline and trigger.
-    pub values: Vec<Fitted>,
-    /// Correlations of the errors: a row for each value, in their order, and 1 on the diagonal.
-    pub correlation: Vec<Vec<f64>>,
-    /// Pairs whose errors are correlated by 0.95 or more, either way.
-    pub confusions: Vec<Confusion>,
-    /// Case with the fitted values. Of keys that are not settled as many are held at their start as must be for the
-    /// others to be, and those are fitted again with them held.
-    pub case: Case,
-    /// Root mean square of what that case leaves \[A\].
-    pub case_rms: f64,
-    /// Whether that is more than the fit leaves, by three standard deviations.
-    pub case_worse: bool,
+/// What a fit says of one trace.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Seen {
     /// Place of the trigger in the trace \[s\].
     pub trigger: f64,
     /// Computed current at the rows of the trace \[A\].
     pub computed: Vec<f64>,
-    /// Root mean square of the residuals before and after \[A\].
+    /// Computed voltage at them, where one was measured \[V\].
+    pub voltage: Vec<f64>,
+    /// Root mean square of the residuals of the current before and after \[A\].
     pub rms: [f64; 2],
+    /// Root mean square of the residual of the voltage \[V\].
+    pub voltage_rms: Option<f64>,
     /// Residuals over the noise before the rise, squared mean: 1 where only noise is left; `None` where the
     /// noise is not known.
     pub chi2: Option<f64>,
@@ -81,12 +76,55 @@ pub struct Fit {
     pub chi2_limit: f64,
     /// Autocorrelation time of the residual \[rows\]: the errors are widened by its square root.
     pub memory: f64,
+}
+
+/// What a fit found.
+#[derive(Debug, Clone)]
+pub struct Fit {
+    /// The free keys in the order asked for, then what was sought of baseline and trigger of each trace.
+    pub values: Vec<Fitted>,
+    /// Keys that were held as well as they are known, as far as they matter.
+    pub held: Vec<Held>,
+    /// Correlations of the errors: a row for each value, in their order, and 1 on the diagonal.
+    pub correlation: Vec<Vec<f64>>,
+    /// Pairs whose errors are correlated by 0.95 or more, either way.
+    pub confusions: Vec<Confusion>,
+    /// Case of each trace with the fitted values. Of keys that are not settled as many are held at their start as must
+    /// be for the others to be, and those are fitted again with them held.
+    pub cases: Vec<Case>,
+    /// Root mean square of what those cases leave of the currents \[A\].
+    pub case_rms: f64,
+    /// Whether that is more than the fit leaves, by three standard deviations.
+    pub case_worse: bool,
+    /// Each trace in the order given.
+    pub seen: Vec<Seen>,
     /// Whether the search came to rest.
     pub settled: bool,
     /// Another minimum, with nearly the same squares, if a start led to one.
     pub other: Option<Other>,
     /// Why this is no fit, if it is none.
     pub failed: Option<Failed>,
+}
+
+impl Fit {
+    /// Root mean square of all residuals of the currents before and after \[A\].
+    pub fn rms(&self) -> [f64; 2] {
+        let rows = |seen: &Seen| seen.computed.len() as f64;
+        let all: f64 = self.seen.iter().map(rows).sum();
+        [0, 1].map(|k| {
+            let squares = self.seen.iter().map(|s| rows(s) * s.rms[k].powi(2));
+            (squares.sum::<f64>() / all).sqrt()
+        })
+    }
+
+    /// Change from one value to another, as of a key between two traces, and its standard error; `None` where the traces
+    /// do not settle both.
+    pub fn change(&self, first: usize, second: usize) -> Option<(f64, f64)> {
+        let (a, b) = (&self.values[first], &self.values[second]);
+        let (x, y) = (a.error?, b.error?);
+        let both = 2.0 * self.correlation[first][second] * x * y;
+        Some((b.value - a.value, (x * x + y * y - both).max(0.0).sqrt()))
+    }
 }
 
 /// Another minimum.
@@ -117,67 +155,99 @@ pub fn fit(setup: &Setup) -> Result<Fit, FitError> {
 
 /// Works out errors and correlations at the solution.
 fn finish(setup: &Setup, search: &Search) -> Option<Fit> {
-    let u = &search.best.u;
-    let (rows, keys) = (setup.trace.time.len(), u.len());
+    let (setup, best) = &polish(setup, &search.best)?;
+    let u = &best.u;
+    let (keys, sought) = (setup.free.len(), setup.sought());
     let found = errors(setup, u)?;
     let written = written(setup, u, &found)?;
     let names = setup.names();
-    let values: Vec<Fitted> = (0..keys)
+    let values: Vec<Fitted> = (0..sought)
         .map(|k| Fitted {
-            name: names[k].clone(),
+            name: names[k].0.clone(),
+            record: names[k].1,
             start: setup.start(k),
             value: found.end[k].unwrap_or(setup.value(k, u[k]).0),
             error: found.error[k],
+            noise_error: found.noise_error[k],
             at_bound: found.end[k].is_some(),
             in_case: written.values.get(k).copied(),
         })
         .collect();
-    let quiet = setup.trace.quiet.filter(|q| q.noise > 0.0);
-    let limit = |q: Quiet| {
-        let left = (rows as f64 / q.memory - keys as f64).max(1.0);
-        1.0 + 3.0 * (2.0 / left + 2.0 * q.memory / q.rows as f64).sqrt()
-    };
-    let rms = found.mean_square.sqrt();
-    let chi2 = quiet.map(|q| found.mean_square / (q.noise * q.noise));
-    let growth = written.rms.powi(2) / found.mean_square - 1.0;
-    let measured = found.left.iter().zip(&setup.trace.current);
-    Some(Fit {
-        confusions: confusions(&names, &found),
-        trigger: setup.at(u).trigger,
-        computed: measured.map(|(r, m)| r + m).collect(),
-        rms: [
-            (search.before.rows(0, rows).norm_squared() / rows as f64).sqrt(),
-            rms,
-        ],
-        chi2,
-        chi2_limit: quiet.map_or(1.0, limit),
-        memory: found.memory,
-        settled: search.best.settled,
-        other: other(setup, search, &values, found.independent),
-        failed: failed(setup, &values, chi2, rms),
-        case: written.case,
+    let seen = seen(setup, search, u, &found);
+    let mut fit = Fit {
+        confusions: confusions(keys, sought, &found),
+        held: held(setup, u, &found),
+        settled: best.settled,
+        other: other(setup, search, &values, &found),
+        failed: None,
+        cases: written.cases,
         case_rms: written.rms,
-        case_worse: growth * found.independent > SAME,
-        correlation: rows_of(&found.correlation),
+        case_worse: false,
+        correlation: rows_of(&found.correlation, sought),
+        seen,
         values,
-    })
+    };
+    let independent: f64 = found.left.iter().map(|l| l.series[0].independent).sum();
+    let growth = (fit.case_rms / fit.rms()[1]).powi(2) - 1.0;
+    fit.case_worse = growth * independent > SAME;
+    fit.failed = failed(setup, &fit.values[keys..], &fit.seen);
+    Some(fit)
 }
 
-fn rows_of(matrix: &DMatrix<f64>) -> Vec<Vec<f64>> {
-    let rows = matrix.row_iter();
-    rows.map(|row| row.iter().copied().collect()).collect()
+/// What is left of each trace.
+fn seen(setup: &Setup, search: &Search, u: &DVector<f64>, found: &Errors) -> Vec<Seen> {
+    let base = setup.at(u).base;
+    let records = setup.records.iter().zip(&found.left).enumerate();
+    let of = records.map(|(r, (record, left))| {
+        let keys = setup.sought() as f64 / setup.records.len() as f64;
+        let trace = &record.trace;
+        let [current, voltage] = &left.series;
+        let plus = |left: &[f64], measured: &[f64]| -> Vec<f64> {
+            left.iter().zip(measured).map(|(r, m)| r + m).collect()
+        };
+        let quiet = trace.quiet;
+        let noise = quiet.map(|q| q.noise.max(trace.row_quantum()));
+        let rows = trace.time.len() as f64;
+        let limit = quiet.map_or(1.0, |q| {
+            let left = (rows / q.memory - keys).max(1.0);
+            1.0 + 3.0 * (2.0 / left + 2.0 * q.memory / q.rows as f64).sqrt()
+        });
+        Seen {
+            trigger: base[r].trigger,
+            computed: plus(&current.rows, &trace.current),
+            voltage: trace
+                .voltage
+                .as_ref()
+                .map_or(Vec::new(), |v| plus(&voltage.rows, &v.values)),
+            rms: [search.before[r], current.mean_square.sqrt()],
+            voltage_rms: trace.voltage.as_ref().map(|_| voltage.mean_square.sqrt()),
+            chi2: noise
+                .filter(|n| *n > 0.0)
+                .map(|n| current.mean_square / (n * n)),
+            chi2_limit: limit,
+            memory: current.memory,
+        }
+    });
+    of.collect()
 }
 
-fn confusions(names: &[String], found: &Errors) -> Vec<Confusion> {
+fn rows_of(matrix: &DMatrix<f64>, size: usize) -> Vec<Vec<f64>> {
+    let rows = matrix.row_iter().take(size);
+    rows.map(|row| row.iter().take(size).copied().collect())
+        .collect()
+}
+
+fn confusions(keys: usize, sought: usize, found: &Errors) -> Vec<Confusion> {
     let mut out = Vec::new();
-    for a in 0..names.len() {
-        for b in a + 1..names.len() {
-            let r = found.all_free[(a, b)];
-            if r.abs() >= ALIKE {
+    // Baseline and trigger are traded for each other at no harm.
+    for first in 0..keys {
+        for second in first + 1..sought {
+            let correlation = found.all_free[(first, second)];
+            if correlation.abs() >= ALIKE {
                 out.push(Confusion {
-                    first: names[a].clone(),
-                    second: names[b].clone(),
-                    correlation: r,
+                    first,
+                    second,
+                    correlation,
                 });
             }
         }
@@ -187,37 +257,46 @@ fn confusions(names: &[String], found: &Errors) -> Vec<Confusion> {
 
 /// Another minimum that is as good, and away from this one in a key that is settled: the best there is, and none
 /// where a search was only stopped by the end of a key's range.
-fn other(setup: &Setup, search: &Search, values: &[Fitted], independent: f64) -> Option<Other> {
-    let rows = setup.trace.time.len() as f64;
+fn other(setup: &Setup, search: &Search, values: &[Fitted], found: &Errors) -> Option<Other> {
+    let all = || found.left.iter().flat_map(|l| &l.series);
+    let independent: f64 = all().map(|s| s.independent).sum();
+    let best = &search.best;
+    // What the starts led to, before the keys that are held had their say.
+    let at = |k: usize| setup.value(k, best.u[k]).0;
+    let rms = search.rms;
     let keys = setup.free.len();
     let inside = |o: &&Rest| (0..keys).all(|k| setup.end(k, o.u[k]).is_none());
     let good = search
         .others
         .iter()
-        .filter(|o| (o.sum / search.best.sum - 1.0) * independent < SAME)
+        .filter(|o| (o.sum / best.sum - 1.0) * independent < SAME)
         .filter(inside)
         .map(|o| Other {
             values: (0..values.len())
                 .map(|k| setup.value(k, o.u[k]).0)
                 .collect(),
-            rms: (o.sum / rows).sqrt(),
+            rms: rms * (o.sum / best.sum).sqrt(),
         });
     let apart = |o: &Other| {
-        let apart = |v: &Fitted, o: f64| v.error.is_some_and(|e| (o - v.value).abs() > APART * e);
-        values[..keys]
-            .iter()
-            .zip(&o.values)
-            .any(|(v, o)| apart(v, *o))
+        let apart = |k: usize| {
+            values[k]
+                .error
+                .is_some_and(|e| (o.values[k] - at(k)).abs() > APART * e)
+        };
+        (0..keys).any(apart)
     };
     good.filter(apart).min_by(|a, b| a.rms.total_cmp(&b.rms))
 }
 
-fn failed(setup: &Setup, values: &[Fitted], chi2: Option<f64>, rms: f64) -> Option<Failed> {
-    let base = ["offset", "drift"];
-    let mut others = values[setup.free.len()..].iter();
-    if others.any(|v| v.at_bound && base.contains(&v.name.as_str())) {
+fn failed(setup: &Setup, base: &[Fitted], seen: &[Seen]) -> Option<Failed> {
+    let lines = ["offset", "drift", "voltage_offset"];
+    let mut base = base.iter();
+    if base.any(|v| v.at_bound && lines.contains(&v.name.as_str())) {
         return Some(Failed::Baseline);
     }
-    let coarse = rms > COARSE * setup.peaks[0];
-    (coarse && chi2.is_none_or(|c| c > HUGE)).then_some(Failed::LeftOver)
+    let mut pairs = setup.records.iter().zip(seen);
+    let coarse = |(record, seen): (&Record, &Seen)| {
+        seen.rms[1] > COARSE * record.peaks[0] && seen.chi2.is_none_or(|c| c > HUGE)
+    };
+    pairs.any(coarse).then_some(Failed::LeftOver)
 }

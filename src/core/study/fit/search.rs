@@ -1,11 +1,13 @@
 //! The search for the smallest squares, from several starts: Moré's Levenberg-Marquardt (1978) by the crate of
-//! that name.
+//! that name; then together with the keys that their spreads hold.
 
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt, TerminationReason};
 use nalgebra::{DMatrix, DVector, Dyn, Owned};
 use rayon::prelude::*;
 
-use super::problem::{FitError, Setup};
+use super::left::left;
+use super::problem::{FitError, Record, Setup};
+use super::unknowns::CENTRE;
 use crate::study::points::{Points, Sampling};
 
 /// First step of the search over the size of u: by a sine, a long one leads anywhere.
@@ -20,6 +22,16 @@ const STARTS: usize = 8;
 /// Gain in the sum of squares that another start must bring before the one nearest the case is left.
 const GAIN: f64 = 1e-6;
 
+/// Share of the noise that a deviation of a held key must move the current by, all rows together, to be looked at.
+const SLIGHT: f64 = 0.05;
+
+/// Rounds in which the rows find their weights, and the change of one from which on it is another.
+const ROUNDS: usize = 4;
+const SAME_WEIGHT: f64 = 0.1;
+
+/// Least change of a weight in a round: a trace without any noise is still compared with numbers that have some.
+const LEAST: f64 = 0.01;
+
 /// Where a search came to rest.
 #[derive(Debug, Clone)]
 pub(super) struct Rest {
@@ -31,9 +43,11 @@ pub(super) struct Rest {
 /// The best of all starts, and the others.
 #[derive(Debug, Clone)]
 pub(super) struct Search {
-    /// Residuals of the case itself, before anything is fitted.
-    pub(super) before: DVector<f64>,
+    /// Root mean square of each current's residuals of the case itself, before anything is fitted \[A\].
+    pub(super) before: Vec<f64>,
     pub(super) best: Rest,
+    /// Root mean square of all currents' residuals at the best \[A\].
+    pub(super) rms: f64,
     /// Those that came to rest.
     pub(super) others: Vec<Rest>,
 }
@@ -75,8 +89,16 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_> {
 /// # Errors
 /// When the case itself, or what all the starts lead to, cannot be set beside the trace.
 pub(super) fn search(setup: &Setup) -> Result<Search, FitError> {
+    let setup = &Setup {
+        known: Vec::new(),
+        ..setup.clone()
+    };
     let first = start(setup, 0);
     let before = setup.residuals(&first).ok_or(FitError::NoCurrent)?;
+    let mean_squares = |residuals: &DVector<f64>| -> Vec<f64> {
+        let left = left(setup, residuals);
+        left.iter().map(|l| l.series[0].mean_square).collect()
+    };
     let mut rests: Vec<Rest> = (0..STARTS)
         .into_par_iter()
         .filter_map(|n| descend(setup, start(setup, n)))
@@ -92,11 +114,58 @@ pub(super) fn search(setup: &Setup) -> Result<Search, FitError> {
     }
     let best = rests.remove(best);
     let others = rests.into_iter().filter(|r| r.settled).collect();
+    let rms = mean_squares(&setup.residuals(&best.u).ok_or_else(lost)?);
+    let rms = rms.iter().sum::<f64>() / rms.len() as f64;
+    let before = mean_squares(&before).into_iter();
     Ok(Search {
-        before,
+        before: before.map(f64::sqrt).collect(),
+        rms: rms.sqrt(),
         best,
         others,
     })
+}
+
+/// Goes on from where a search without them came to rest with the keys that their spreads hold, as far as they matter:
+/// the setup with those, its rows weighed by what is left of them.
+pub(super) fn polish(setup: &Setup, plain: &Rest) -> Option<(Setup, Rest)> {
+    let mut setup = setup.clone();
+    let extended = |known: usize| {
+        let held = std::iter::repeat_n(CENTRE, known);
+        DVector::from_vec(plain.u.iter().copied().chain(held).collect())
+    };
+    let rows: usize = setup.records.iter().map(Record::residuals).sum();
+    let first = setup.sought();
+    let rates = setup.jacobian(&extended(setup.known.len()))?;
+    let matters = |k: usize| rates.column(first + k).rows(0, rows).norm() > SLIGHT;
+    let all = std::mem::take(&mut setup.known).into_iter().enumerate();
+    setup.known = all
+        .filter(|(k, _)| matters(*k))
+        .map(|(_, known)| known)
+        .collect();
+    let mut rest = Rest {
+        u: extended(setup.known.len()),
+        ..plain.clone()
+    };
+    if !setup.weighs() {
+        return Some((setup, rest));
+    }
+    for _ in 0..ROUNDS {
+        rest = descend(&setup, rest.u)?;
+        let found = left(&setup, &setup.residuals(&rest.u)?);
+        let mut same = true;
+        for (record, left) in setup.records.iter_mut().zip(&found) {
+            let pairs = record.noise.iter_mut().zip(&left.series);
+            for (noise, series) in pairs.filter(|(_, s)| !s.rows.is_empty()) {
+                let found = series.deviation.max(LEAST * *noise);
+                same &= (found / *noise - 1.0).abs() < SAME_WEIGHT;
+                *noise = found;
+            }
+        }
+        if same {
+            break;
+        }
+    }
+    Some((setup, rest))
 }
 
 /// The error of a search that ended where no case is.

@@ -1,8 +1,8 @@
 //! A measured current: offset and noise before its rise, where it rises, and what is left after it.
 
-use super::autocorrelation::memory;
-use super::clipping::flat_top;
-use super::oscilloscope_csv::{FEWEST, ScopeError, Table};
+pub use super::recording::{Columns, trace};
+
+use super::oscilloscope_csv::FEWEST;
 
 /// A measured current over time.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,12 +27,39 @@ pub struct Trace {
     pub tail: Option<Tail>,
     /// Span of the whole record \[s\], also where only a stretch of it was kept.
     pub span: f64,
+    /// Step of what digitised the current \[A\]; 0 where none is seen.
+    pub quantum: f64,
+    /// Rows of the file that each row is the mean of.
+    pub averaged: usize,
+    /// Usual time between rows \[s\].
+    pub spacing: f64,
+    /// The voltage at the weld, if it was measured too.
+    pub voltage: Option<Volts>,
     /// Rows merged with one before them at the same time.
     pub merged: usize,
     /// Rows left out because they lie at the full scale of what measured them.
     pub clipped: usize,
+    /// Rows of the file left out because they bear a mark for a value beyond the range.
+    pub over_range: usize,
+    /// Numbers of the file whose thousands are set apart.
+    pub thousands: usize,
+    /// Columns of notes beside the first rows, by index.
+    pub beside: Vec<usize>,
     /// Rows left out because they lie long before or after the current.
     pub beyond: usize,
+}
+
+/// A voltage measured beside the current, its mean before the rise taken off.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Volts {
+    /// Row by row, as the current \[V\].
+    pub values: Vec<f64>,
+    /// What was taken off \[V\].
+    pub offset: f64,
+    /// The rows before the rise, in volts; `None` where too few were recorded.
+    pub quiet: Option<Quiet>,
+    /// Step of what digitised it \[V\]; 0 where none is seen.
+    pub quantum: f64,
 }
 
 /// Rows without current.
@@ -58,7 +85,7 @@ pub struct Tail {
 }
 
 /// Share of the peak at which a current has risen.
-const RISEN: f64 = 0.05;
+pub(super) const RISEN: f64 = 0.05;
 
 /// Share of the peak for which no noise is taken.
 const HIGH: f64 = 0.25;
@@ -66,79 +93,8 @@ const HIGH: f64 = 0.25;
 /// Fall from the first half of a tail to the second, in its deviations, from which on the current still flows.
 const FALLING: f64 = 3.0;
 
-/// Part of the time before the rise that is taken for quiet.
-const QUIET: f64 = 0.8;
-
 /// Time after the last 5 % of the peak, and least span of a tail, over the width of the current.
 const AFTER: f64 = 0.25;
-
-/// The trace of two columns: `scale` amperes a unit; the mean before the rise is taken off.
-///
-/// # Errors
-/// When both are the same column, the time goes back, or too few times are left.
-pub fn trace(table: &Table, time: usize, signal: usize, scale: f64) -> Result<Trace, ScopeError> {
-    if time == signal {
-        return Err(ScopeError::Same(time + 1));
-    }
-    let times = table.columns[time].clone();
-    for (row, pair) in times.windows(2).enumerate() {
-        if pair[1] < pair[0] {
-            return Err(ScopeError::Time {
-                line: table.lines[row + 1],
-                before: pair[0],
-                after: pair[1],
-            });
-        }
-    }
-    let raw: Vec<f64> = table.columns[signal].iter().map(|v| v * scale).collect();
-    let rows = times.len();
-    let (times, raw) = merged(&times, &raw);
-    if times.len() < FEWEST {
-        return Err(ScopeError::TooFew(times.len()));
-    }
-    let merged = rows - times.len();
-    let middle = median(&raw[..quiet_guess(&raw)]);
-    let largest = raw.iter().map(|v| (v - middle).abs()).fold(0.0, f64::max);
-    let risen = raw
-        .iter()
-        .position(|v| (v - middle).abs() > RISEN * largest)
-        .unwrap_or(0);
-    let rows = (QUIET * risen as f64) as usize;
-    let (offset, quiet) = if rows >= FEWEST {
-        let mean = raw[..rows].iter().sum::<f64>() / rows as f64;
-        let off: Vec<f64> = raw[..rows].iter().map(|v| v - mean).collect();
-        let square = off.iter().map(|v| v * v).sum::<f64>();
-        let equal = raw[..rows].iter().all(|v| *v == raw[0]);
-        let noise = (square / (rows - 1) as f64).sqrt();
-        let quiet = Quiet {
-            rows,
-            noise: if equal { 0.0 } else { noise },
-            memory: if equal { 1.0 } else { memory(&off) },
-        };
-        (mean, Some(quiet))
-    } else {
-        (0.0, None)
-    };
-    let current = raw.iter().map(|v| v - offset).collect();
-    let mut trace = Trace::new(times, current, offset, quiet);
-    trace.merged = merged;
-    if let Some(top) = flat_top(&trace.current, trace.quiet.map(|q| q.noise)) {
-        trace.clipped = top.len();
-        trace.retain(|k, _| !top.contains(&k));
-    }
-    Ok(trace)
-}
-
-/// Each time once, with the mean of its values: a file may hold a row on both sides of an event.
-fn merged(times: &[f64], values: &[f64]) -> (Vec<f64>, Vec<f64>) {
-    let mut row = 0;
-    let groups = times.chunk_by(|a, b| a == b).map(|same| {
-        let of = &values[row..row + same.len()];
-        row += same.len();
-        (same[0], of.iter().sum::<f64>() / of.len() as f64)
-    });
-    groups.unzip()
-}
 
 impl Trace {
     /// A trace whose rise is found; `current` has its offset taken off. Wants two rows at least.
@@ -151,26 +107,50 @@ impl Trace {
             width,
             tail: quiet.and_then(|quiet| tail(&time, &current, width, quiet)),
             span: time[time.len() - 1] - time[0],
+            spacing: (time[time.len() - 1] - time[0]) / (time.len() - 1) as f64,
             time,
             current,
             offset,
             quiet,
+            quantum: 0.0,
+            averaged: 1,
+            voltage: None,
             merged: 0,
             clipped: 0,
+            over_range: 0,
+            thousands: 0,
+            beside: Vec::new(),
             beyond: 0,
         }
     }
 
+    /// Standard deviation of the error of a row by the steps of this size that its readings are rounded to.
+    pub(super) fn of_quantum(&self, quantum: f64) -> f64 {
+        quantum_noise(quantum) / (self.averaged as f64).sqrt()
+    }
+
+    /// The same, of the current \[A\].
+    pub fn row_quantum(&self) -> f64 {
+        self.of_quantum(self.quantum)
+    }
+
     /// Keeps the rows that `keep` wants; offset, noise and rise stay those of the whole record.
     pub fn retain(&mut self, keep: impl Fn(usize, f64) -> bool) {
-        let rows = self.time.iter().zip(&self.current).enumerate();
-        let kept = rows.filter(|(k, (t, _))| keep(*k, **t));
-        (self.time, self.current) = kept.map(|(_, (t, i))| (*t, *i)).unzip();
+        let rows = self.time.iter().enumerate();
+        let kept: Vec<bool> = rows.map(|(k, t)| keep(k, *t)).collect();
+        let voltage = self.voltage.as_mut().map(|v| &mut v.values);
+        for column in [&mut self.time, &mut self.current]
+            .into_iter()
+            .chain(voltage)
+        {
+            let mut row = kept.iter();
+            column.retain(|_| row.next().copied().unwrap_or(false));
+        }
     }
 }
 
 /// Time at which a current begins to rise, how far off that may be, and the time from there to its last quarter \[s\].
-fn rise(time: &[f64], current: &[f64]) -> (f64, f64, f64) {
+pub(super) fn rise(time: &[f64], current: &[f64]) -> (f64, f64, f64) {
     let most = current.iter().copied().fold(0.0, f64::max);
     let high = |i: &f64| *i > HIGH * most;
     let Some(to) = current.iter().position(high) else {
@@ -224,13 +204,7 @@ fn tail(time: &[f64], current: &[f64], width: f64, quiet: Quiet) -> Option<Tail>
     }
 }
 
-/// Rows at the start that may be quiet.
-fn quiet_guess(raw: &[f64]) -> usize {
-    (raw.len() / 50).clamp(1, 100)
-}
-
-fn median(values: &[f64]) -> f64 {
-    let mut sorted = values.to_vec();
-    sorted.sort_by(f64::total_cmp);
-    sorted[sorted.len() / 2]
+/// Standard deviation of the error of a reading that is rounded to steps of this size: uniform over one.
+pub(super) fn quantum_noise(quantum: f64) -> f64 {
+    quantum / 12f64.sqrt()
 }

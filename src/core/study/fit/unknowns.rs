@@ -1,4 +1,5 @@
-//! The unknowns of a fit: the free keys, the offset that is left, the trigger, the drift of the baseline.
+//! The unknowns of a fit: the free keys; of each trace the offset that is left, the trigger, the drift of the baseline
+//! and the offset of a voltage; then the keys that their spreads hold.
 //!
 //! Bounds are kept by a change of variable, x = ½(a + b) + ½(b − a)·sin(u − 1) in the logarithm of a positive
 //! range: the search itself has none.
@@ -6,6 +7,7 @@
 use nalgebra::DVector;
 
 use super::free::Free;
+use super::known::Known;
 use super::problem::Setup;
 use crate::case::Case;
 
@@ -16,47 +18,67 @@ const SHIFT: f64 = 0.5;
 const AT_END: f64 = 0.02;
 
 /// Where u has the middle of the range. Not 0: the search measures its steps by the size of u.
-const CENTRE: f64 = 1.0;
+pub(super) const CENTRE: f64 = 1.0;
 
 /// Sine of the point inside of an end at which the rates of a value at that end are taken: at the end itself
 /// they vanish with the change of variable.
 const INSIDE: f64 = 0.98;
 
-/// One unknown.
+/// One unknown; those of a trace with its number.
 #[derive(Debug, Clone, Copy)]
 enum Unknown<'a> {
     Key(&'a Free),
     /// \[A\]
-    Offset,
+    Offset(usize),
     /// \[s\]
-    Trigger,
+    Trigger(usize),
     /// \[A/s\]
-    Drift,
+    Drift(usize),
+    /// \[V\]
+    Volts(usize),
+    Known(&'a Known),
 }
 
 /// What the unknowns stand for.
 pub(super) struct Point {
-    /// `None` where the values are not a valid case.
-    pub case: Option<Case>,
-    /// Offset at the rise \[A\], place of the trigger \[s\], slope of the baseline \[A/s\].
+    /// The case of each trace; `None` where the values are not a valid case.
+    pub cases: Option<Vec<Case>>,
+    pub base: Vec<Base>,
+    /// Growth of the diode's drop per decade of the current \[V\].
+    pub rise: f64,
+}
+
+/// Baseline and trigger of a trace.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Base {
+    /// Offset at the rise \[A\].
     pub offset: f64,
+    /// Place of the trigger \[s\].
     pub trigger: f64,
+    /// Slope of the baseline \[A/s\].
     pub drift: f64,
+    /// Offset of the voltage \[V\].
+    pub volts: f64,
 }
 
 impl Setup {
     fn all(&self) -> impl Iterator<Item = Unknown<'_>> {
-        let more = [
-            (true, Unknown::Offset),
-            (self.shift, Unknown::Trigger),
-            (self.drift, Unknown::Drift),
-        ];
-        let more = more.into_iter().filter(|(there, _)| *there).map(|m| m.1);
-        self.free.iter().map(Unknown::Key).chain(more)
+        let more = self.records.iter().enumerate().flat_map(|(r, record)| {
+            let more = [
+                (true, Unknown::Offset(r)),
+                (self.shift, Unknown::Trigger(r)),
+                (record.drift, Unknown::Drift(r)),
+                (record.trace.voltage.is_some(), Unknown::Volts(r)),
+            ];
+            more.into_iter().filter(|(there, _)| *there).map(|m| m.1)
+        });
+        let keys = self.free.iter().map(Unknown::Key);
+        keys.chain(more)
+            .chain(self.known.iter().map(Unknown::Known))
     }
 
     fn unknown(&self, k: usize) -> Unknown<'_> {
-        self.all().nth(k).unwrap_or(Unknown::Offset)
+        self.all().nth(k).unwrap_or(Unknown::Offset(0))
     }
 
     /// Number of unknowns.
@@ -64,13 +86,20 @@ impl Setup {
         self.all().count()
     }
 
-    /// Names of the unknowns.
-    pub(super) fn names(&self) -> Vec<String> {
+    /// Number of those before the keys that are held by their spreads.
+    pub(super) fn sought(&self) -> usize {
+        self.unknowns() - self.known.len()
+    }
+
+    /// Names of the unknowns, and the trace that each belongs to; `None` for what is the same in all.
+    pub(super) fn names(&self) -> Vec<(String, Option<usize>)> {
         let name = |unknown| match unknown {
-            Unknown::Key(free) => free.name.clone(),
-            Unknown::Offset => "offset".to_string(),
-            Unknown::Trigger => "trigger".to_string(),
-            Unknown::Drift => "drift".to_string(),
+            Unknown::Key(free) => (free.name.clone(), free.record),
+            Unknown::Offset(r) => ("offset".to_string(), Some(r)),
+            Unknown::Trigger(r) => ("trigger".to_string(), Some(r)),
+            Unknown::Drift(r) => ("drift".to_string(), Some(r)),
+            Unknown::Volts(r) => ("voltage_offset".to_string(), Some(r)),
+            Unknown::Known(known) => (known.name(), known.record),
         };
         self.all().map(name).collect()
     }
@@ -79,30 +108,34 @@ impl Setup {
     pub(super) fn start(&self, k: usize) -> f64 {
         match self.unknown(k) {
             Unknown::Key(free) => free.start,
-            Unknown::Trigger => self.trace.rise - self.lag,
-            Unknown::Offset | Unknown::Drift => 0.0,
+            Unknown::Known(known) => known.mean,
+            Unknown::Trigger(r) => self.records[r].trace.rise - self.lag,
+            Unknown::Offset(_) | Unknown::Drift(_) | Unknown::Volts(_) => 0.0,
         }
     }
 
-    /// Range of unknown `k`, and whether it is logarithmic.
-    fn range(&self, k: usize) -> (f64, f64, bool) {
-        match self.unknown(k) {
+    /// Range of unknown `k`, and whether it is logarithmic; one that its spread holds has none.
+    fn range(&self, k: usize) -> Result<(f64, f64, bool), &Known> {
+        let even = |most: f64| (-most, most, false);
+        Ok(match self.unknown(k) {
             Unknown::Key(free) => (free.range.0, free.range.1, free.by_ratios()),
-            Unknown::Offset => (-self.offset, self.offset, false),
-            Unknown::Drift => {
-                let most = self.offset / self.trace.width;
-                (-most, most, false)
-            }
-            Unknown::Trigger => {
-                let (at, far) = (self.start(k), SHIFT * self.trace.width);
+            Unknown::Offset(r) => even(self.records[r].offset),
+            Unknown::Drift(r) => even(self.records[r].offset / self.records[r].trace.width),
+            Unknown::Volts(r) => even(self.records[r].volts),
+            Unknown::Trigger(r) => {
+                let (at, far) = (self.start(k), SHIFT * self.records[r].trace.width);
                 (at - far, at + far, false)
             }
-        }
+            Unknown::Known(known) => return Err(known),
+        })
     }
 
     /// Value of unknown `k` \[SI\] at `u`, and its rate there.
     pub(super) fn value(&self, k: usize, u: f64) -> (f64, f64) {
-        let (low, high, log) = self.range(k);
+        let (low, high, log) = match self.range(k) {
+            Ok(range) => range,
+            Err(known) => return known.value(u),
+        };
         let (a, b) = if log {
             (low.ln(), high.ln())
         } else {
@@ -119,24 +152,24 @@ impl Setup {
 
     /// The end of its range that unknown `k` lies at, if it does \[SI\].
     pub(super) fn end(&self, k: usize, u: f64) -> Option<f64> {
-        let (low, high, _) = self.range(k);
+        let (low, high, _) = self.range(k).ok()?;
         let end = if (u - CENTRE).sin() < 0.0 { low } else { high };
         ((u - CENTRE).cos().abs() < AT_END).then_some(end)
     }
 
-    /// `u`, a little inside of the end where it lies at one.
-    pub(super) fn inside(u: f64) -> f64 {
-        let sine = (u - CENTRE).sin();
-        if (u - CENTRE).cos().abs() < AT_END {
-            (INSIDE * sine.signum()).asin() + CENTRE
-        } else {
-            u
+    /// `u` of unknown `k`, a little inside of the end where it lies at one.
+    pub(super) fn inside(&self, k: usize, u: f64) -> f64 {
+        match self.end(k, u) {
+            Some(_) => (INSIDE * (u - CENTRE).sin().signum()).asin() + CENTRE,
+            None => u,
         }
     }
 
-    /// Where unknown `k` has the value `x`.
+    /// Where unknown `k` has the value `x`; the middle for what its spread holds.
     pub(super) fn place(&self, k: usize, x: f64) -> f64 {
-        let (low, high, log) = self.range(k);
+        let Ok((low, high, log)) = self.range(k) else {
+            return CENTRE;
+        };
         let (a, b, x) = if log {
             (low.ln(), high.ln(), x.ln())
         } else {
@@ -151,29 +184,62 @@ impl Setup {
         (2.0 * share - 1.0).clamp(-0.995, 0.995).asin() + CENTRE
     }
 
+    /// Step of a difference in `u` of unknown `k`: the current's own error is some 1e-7 of it. A spread may do little,
+    /// and is straight over more than its size.
+    pub(super) fn difference(&self, k: usize) -> f64 {
+        match self.unknown(k) {
+            Unknown::Known(_) => 0.1,
+            _ => 1e-3,
+        }
+    }
+
     /// What the unknowns are at `u`.
     pub(super) fn at(&self, u: &DVector<f64>) -> Point {
-        let mut point = Point {
-            case: Some(self.case.clone()),
-            offset: 0.0,
-            trigger: 0.0,
-            drift: 0.0,
-        };
+        let mut cases: Vec<Case> = self.records.iter().map(|r| r.case.clone()).collect();
+        let mut base = vec![Base::default(); self.records.len()];
+        let (mut valid, mut rise) = (true, 0.0);
         for (k, unknown) in self.all().enumerate() {
             let value = self.value(k, u[k]).0;
-            match unknown {
-                Unknown::Key(free) => {
-                    let set = |mut case: Case| {
-                        let set = free.address.set_number(&mut case, value);
-                        set.ok().map(|()| case)
-                    };
-                    point.case = point.case.take().and_then(set);
+            let (address, record) = match unknown {
+                Unknown::Key(free) => (&free.address, free.record),
+                Unknown::Known(known) if known.rise => {
+                    rise = value;
+                    continue;
                 }
-                Unknown::Offset => point.offset = value,
-                Unknown::Trigger => point.trigger = value,
-                Unknown::Drift => point.drift = value,
+                Unknown::Known(known) => (&known.address, known.record),
+                Unknown::Offset(r) => {
+                    base[r].offset = value;
+                    continue;
+                }
+                Unknown::Trigger(r) => {
+                    base[r].trigger = value;
+                    continue;
+                }
+                Unknown::Drift(r) => {
+                    base[r].drift = value;
+                    continue;
+                }
+                Unknown::Volts(r) => {
+                    base[r].volts = value;
+                    continue;
+                }
+            };
+            for (r, case) in cases.iter_mut().enumerate() {
+                if record.is_none_or(|own| own == r) {
+                    valid &= address.set_number(case, value).is_ok();
+                }
             }
         }
-        point
+        Point {
+            cases: valid.then_some(cases),
+            base,
+            rise,
+        }
+    }
+
+    /// How far each key that its spread holds lies from its value, in deviations.
+    pub(super) fn held<'a>(&'a self, u: &'a DVector<f64>) -> impl Iterator<Item = f64> + 'a {
+        let first = self.sought();
+        (0..self.known.len()).map(move |k| u[first + k] - CENTRE)
     }
 }

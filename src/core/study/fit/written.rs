@@ -6,13 +6,15 @@ use super::errors::{Errors, errors};
 use super::problem::Setup;
 use super::search::descend;
 use crate::case::Case;
+use crate::case::keys::Address;
 
-/// The fitted case.
+/// The fitted cases.
 pub(super) struct Written {
-    pub case: Case,
-    /// Values of the free keys in it \[SI\].
+    /// One for each trace.
+    pub cases: Vec<Case>,
+    /// Values of the free keys in them \[SI\].
     pub values: Vec<f64>,
-    /// Root mean square of what it leaves \[A\].
+    /// Root mean square of what they leave of the currents \[A\].
     pub rms: f64,
 }
 
@@ -24,7 +26,7 @@ pub(super) fn written(setup: &Setup, u: &DVector<f64>, found: &Errors) -> Option
     let mut held: Vec<Option<f64>> = found.end[..keys].to_vec();
     let mut values: Vec<f64> = (0..keys).map(|k| setup.value(k, u[k]).0).collect();
     let mut rest: Vec<f64> = u.iter().skip(keys).copied().collect();
-    let mut mean_square = found.mean_square;
+    let mut now = found.clone();
     // With some held at an end the others may well be settled.
     let none_held = held.iter().all(Option::is_none);
     let mut loose = none_held
@@ -47,22 +49,49 @@ pub(super) fn written(setup: &Setup, u: &DVector<f64>, found: &Errors) -> Option
             values[*k] = part.value(j, at[j]).0;
         }
         rest = at.iter().skip(open.len()).copied().collect();
-        let now = errors(&part, &at)?;
-        mean_square = now.mean_square;
+        now = errors(&part, &at)?;
         loose = last_loose(&now, &open);
         if loose.is_none() {
             break;
         }
     }
-    let mut case = setup.case.clone();
-    for (free, value) in setup.free.iter().zip(&values) {
-        free.address.set_number(&mut case, *value).ok()?;
+    let mut cases: Vec<Case> = setup.records.iter().map(|r| r.case.clone()).collect();
+    let fitted = setup.free.iter().zip(&values);
+    let fitted = fitted.map(|(free, value)| (&free.address, free.record, *value));
+    let known = &rest[rest.len() - setup.known.len()..];
+    let known = setup
+        .known
+        .iter()
+        .zip(known)
+        .filter(|(known, _)| !known.rise);
+    let known = known.map(|(known, u)| (&known.address, known.record, known.value(*u).0));
+    for (address, record, value) in known.chain(fitted) {
+        set(&mut cases, address, record, value)?;
     }
+    let currents = || now.left.iter().map(|l| &l.series[0]);
+    let rows: usize = currents().map(|s| s.rows.len()).sum();
+    let squares: f64 = currents()
+        .map(|s| s.rows.len() as f64 * s.mean_square)
+        .sum();
     Some(Written {
-        case,
+        cases,
         values,
-        rms: mean_square.sqrt(),
+        rms: (squares / rows as f64).sqrt(),
     })
+}
+
+/// Sets a number in the case of one trace, or of all.
+fn set<'a>(
+    cases: impl IntoIterator<Item = &'a mut Case>,
+    address: &Address,
+    record: Option<usize>,
+    value: f64,
+) -> Option<()> {
+    let cases = cases.into_iter().enumerate();
+    for (_, case) in cases.filter(|(r, _)| record.is_none_or(|own| own == *r)) {
+        address.set_number(case, value).ok()?;
+    }
+    Some(())
 }
 
 /// The last of these keys that is neither settled nor at an end of its range.
@@ -77,7 +106,10 @@ fn holding(setup: &Setup, held: &[Option<f64>]) -> Option<Setup> {
     part.free.clear();
     for (free, held) in setup.free.iter().zip(held) {
         match held {
-            Some(value) => free.address.set_number(&mut part.case, *value).ok()?,
+            Some(value) => {
+                let cases = part.records.iter_mut().map(|r| &mut r.case);
+                set(cases, &free.address, free.record, *value)?;
+            }
             None => part.free.push(free.clone()),
         }
     }

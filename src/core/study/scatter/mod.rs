@@ -1,5 +1,6 @@
 //! One weld fired many times with its values scattered.
 
+pub mod blocks;
 pub mod boxes;
 pub mod dependence;
 pub mod draw;

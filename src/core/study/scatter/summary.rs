@@ -3,10 +3,13 @@
 
 use std::collections::BTreeMap;
 
+use super::Scatter;
+use super::blocks::Blocks;
 use super::boxes::Boxes;
 use crate::simulation::named::FIGURES;
 use crate::simulation::verdict::{Cause, Verdict};
 use crate::study::intervals::Share;
+use crate::study::points::Sampling;
 use crate::study::quantiles::Sketch;
 
 /// Number of figures.
@@ -45,6 +48,8 @@ pub struct Summary {
     figures: [Sketch; NUMBER],
     /// The first shots.
     pub kept: Vec<Taken>,
+    /// Verdict by verdict, and all that are not sound, where shots are not independent of each other.
+    blocks: Option<[Blocks; Verdict::ALL.len() + 1]>,
     /// Box by box, where studs of a box share something.
     pub boxes: Option<Boxes>,
 }
@@ -59,16 +64,20 @@ impl Default for Summary {
             causes: BTreeMap::new(),
             figures: std::array::from_fn(|_| Sketch::default()),
             kept: Vec::new(),
+            blocks: None,
             boxes: None,
         }
     }
 }
 
 impl Summary {
-    /// For shots of studs in boxes of `size`; `None` where boxes share nothing.
-    pub fn new(size: Option<usize>) -> Self {
+    /// Of a study: its shots may be of studs in boxes, and may not be independent of each other.
+    pub fn of(scatter: &Scatter) -> Self {
+        let boxes = scatter.batch_size().map(Boxes::new);
+        let independent = scatter.points.sampling == Sampling::Random && boxes.is_none();
         Summary {
-            boxes: size.map(Boxes::new),
+            boxes,
+            blocks: (!independent).then(Default::default),
             ..Summary::default()
         }
     }
@@ -90,6 +99,10 @@ impl Summary {
         self.shots += 1;
         if let Some(at) = Verdict::ALL.iter().position(|v| Some(*v) == taken.verdict) {
             self.counts[at] += 1;
+            for (k, blocks) in self.blocks.iter_mut().flatten().enumerate() {
+                let bad = k == Verdict::ALL.len() && taken.verdict != Some(Verdict::Sound);
+                blocks.take(k == at || bad);
+            }
         }
         if let Some(cause) = taken.cause {
             *self.causes.entry(cause).or_default() += 1;
@@ -110,13 +123,19 @@ impl Summary {
     /// Share of a verdict among the welds; `None` without any.
     pub fn share(&self, verdict: Verdict) -> Option<Share> {
         let at = Verdict::ALL.iter().position(|v| *v == verdict)?;
-        Share::of(self.counts[at], self.welds())
+        self.block_share(at)
+            .or_else(|| Share::of(self.counts[at], self.welds()))
+    }
+
+    fn block_share(&self, at: usize) -> Option<Share> {
+        self.blocks.as_ref()?[at].share()
     }
 
     /// Share of the welds that are not sound; `None` without any.
     pub fn reject(&self) -> Option<Share> {
         let sound = self.share(Verdict::Sound)?.count;
-        Share::of(self.welds() - sound, self.welds())
+        let counted = || Share::of(self.welds() - sound, self.welds());
+        self.block_share(Verdict::ALL.len()).or_else(counted)
     }
 
     /// What decided how many shots, the most frequent first.

@@ -11,7 +11,7 @@ use super::words::{headline, witness};
 use crate::format::{milliseconds, significant};
 use crate::plot::canvas::{Canvas, Hold, Type};
 use crate::plot::geometry::Rect;
-use crate::plot::text::{clean, fit};
+use crate::plot::text::{clean, fit, width};
 use crate::plot::theme;
 use crate::title::what;
 use arcplunge_core::case::Case;
@@ -76,19 +76,26 @@ pub fn svg(case: &Case, blow: &Blow) -> String {
     canvas.finish(&clean(&title), &clean(&format!("{word}: {sentence}")))
 }
 
-/// Title, and the sentence on as many lines as it needs, two at most.
+/// Title, and the sentence on two lines, smaller where it is long.
 fn heading(canvas: &mut Canvas, title: &str, word: &str, sentence: &str) {
     let room = f64::from(WIDTH) - 2.0 * MARGIN;
     let (title, size) = fit(&clean(title), true, theme::TITLE, 12.0, room);
     let bold = Type::new(size, theme::INK, Hold::Start).bold();
     canvas.text((MARGIN, 30.0), &title, bold);
     let text = clean(&format!("{word} · {sentence}"));
-    let soft = Type::new(theme::SECOND, theme::SOFT, Hold::Start);
-    // The sentences are this program's own: two lines hold the longest.
-    let lines = crate::format::wrap(&text, 118);
-    for (n, line) in lines.iter().take(2).enumerate() {
-        let (line, size) = fit(line, false, theme::SECOND, 11.0, room);
-        let at = (MARGIN, 54.0 + 19.0 * n as f64);
-        canvas.text(at, &line, Type { size, ..soft });
+    // The first column at which two lines hold all.
+    let (lines, size) = (110..)
+        .step_by(4)
+        .map(|columns| crate::format::wrap(&text, columns))
+        .find(|lines| lines.len() <= 2)
+        .map(|lines| {
+            let widest = lines.iter().map(|line| width(line, 1.0, false));
+            let size = (room / widest.fold(1.0, f64::max)).min(theme::SECOND);
+            (lines, size)
+        })
+        .unwrap_or_default();
+    for (n, line) in lines.iter().enumerate() {
+        let how = Type::new(size, theme::SOFT, Hold::Start);
+        canvas.text((MARGIN, 54.0 + 19.0 * n as f64), line, how);
     }
 }

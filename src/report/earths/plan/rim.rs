@@ -1,6 +1,6 @@
 //! The stud, enlarged: fill of the rim round the clock, and the drift of the melt.
 
-use std::f64::consts::{FRAC_PI_2, PI, TAU};
+use std::f64::consts::{FRAC_PI_2, TAU};
 
 use plotters::style::RGBColor;
 
@@ -11,7 +11,7 @@ use crate::format::significant;
 use crate::plot::canvas::{Canvas, Hold, Point, Type};
 use crate::plot::geometry::Rect;
 use crate::plot::theme::{self, Stroke};
-use arcplunge_core::physics::blow::Bare;
+use arcplunge_core::physics::rim::Bare;
 use arcplunge_core::study::earths::Blow;
 
 /// Radius of the flange, and height of the rim's ring for a fill of 1 \[px\].
@@ -19,6 +19,8 @@ const FLANGE: f64 = 88.0;
 const FULL: f64 = 36.0;
 /// Largest fill that is drawn in full.
 const MOST: f64 = 1.7;
+/// Fill from which on a side is as good as closed.
+const NO_ROOM: f64 = 10.0;
 /// Longest arrow \[px\].
 const LONGEST: f64 = 0.8 * FLANGE;
 /// Sectors of the ring.
@@ -106,10 +108,15 @@ fn clock(canvas: &mut Canvas, middle: Point) {
 
 /// Least and largest fill where they are, and the word for what is missing.
 fn numbers(canvas: &mut Canvas, middle: Point, blow: &Blow) {
-    let heading = blow.heading();
-    let ends = match heading {
-        Some(heading) => vec![heading, heading + PI],
-        None => vec![FRAC_PI_2],
+    let fill = |k: &u32| blow.rim(f64::from(*k).to_radians()).unwrap_or(0.0);
+    let most = (0..360).max_by(|a, b| fill(a).total_cmp(&fill(b)));
+    let ends = match (blow.weakest_at(), most) {
+        // On a side that touches the sheet there is nothing to fill.
+        (Some(least), Some(most)) if fill(&most) < NO_ROOM => {
+            vec![f64::from(most).to_radians(), least]
+        }
+        (Some(least), _) => vec![least],
+        (None, _) => vec![FRAC_PI_2],
     };
     for end in ends {
         let fill = blow.rim(end).unwrap_or(0.0);
@@ -140,7 +147,7 @@ fn numbers(canvas: &mut Canvas, middle: Point, blow: &Blow) {
 /// The arrow of the drift; returns how many times as large as the stud it is drawn.
 fn drift(canvas: &mut Canvas, middle: Point, blow: &Blow) -> Option<f64> {
     let (heading, distance) = (blow.heading()?, blow.distance()?);
-    let natural = distance * FLANGE / blow.radius;
+    let natural = distance * FLANGE / blow.face.radius;
     let wanted = LONGEST / natural;
     let times = if wanted < 1.0 {
         wanted
@@ -159,10 +166,10 @@ fn drift(canvas: &mut Canvas, middle: Point, blow: &Blow) -> Option<f64> {
 }
 
 fn captions(canvas: &mut Canvas, r: Rect, blow: &Blow, scale: f64, times: Option<f64>) {
-    let larger = FLANGE / blow.radius / scale;
+    let larger = FLANGE / blow.face.radius / scale;
     let mut lines = vec![format!(
         "Flange {} mm across, drawn {} times as large as on the left.",
-        significant(blow.radius * 2e3, 2),
+        significant(blow.face.radius * 2e3, 2),
         significant(larger, 2)
     )];
     match blow.bare() {

@@ -57,7 +57,7 @@ pub(super) fn draw(canvas: &mut Canvas, r: Rect, case: &Case, blow: &Blow) -> f6
     for (k, at) in places.iter().enumerate() {
         current(canvas, middle, *at, blow.share(k));
     }
-    let radius = (blow.radius * scale).max(DOT);
+    let radius = (blow.face.radius * scale).max(DOT);
     canvas.dot(middle, radius, theme::WHITE);
     circle(
         canvas,

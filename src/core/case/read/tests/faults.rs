@@ -70,7 +70,7 @@ fn regress_every_wrong_section_is_told_in_its_own_words() {
         ("[bank\n", "this is not TOML: unclosed table, expected `]`"),
         (
             "[bank]\nesr = 2 mohm",
-            "this is not TOML: string values must be quoted, expected literal string",
+            "a text stands in quotes, and so does a quantity with its unit",
         ),
         ("[bank]\n[bank]", "this is not TOML: duplicate key"),
         (
@@ -237,6 +237,28 @@ fn regress_all_that_is_wrong_is_told_at_once() {
     assert_eq!(titles(text, &["lead.lenth=3 m"]).len(), 5);
     let many: String = (0..50).map(|k| format!("k{k} = 1\n")).collect();
     assert!(bad(&many, &[]).ends_with("and 30 more of this kind"));
+}
+
+#[test]
+fn forgotten_quotes_are_told_with_the_line_as_meant_and_hide_no_other_error() {
+    let text =
+        "[stud]\nmetal = mild steel\n[sheet]\nmetal = \"mild stel\n[bank]\nvoltag = \"112 V\"\n";
+    let told = bad(text, &[]);
+    for (place, word) in [
+        ("case.toml:2:9", "write `metal = \"mild steel\"`"),
+        ("case.toml:4:9", "write `metal = \"mild stel\"`"),
+        ("case.toml:4:9", "did you mean `mild steel`?"),
+        ("case.toml:6:1", "did you mean `voltage`?"),
+    ] {
+        assert!(
+            told.contains(place) && told.contains(word),
+            "{word}: {told}"
+        );
+    }
+    assert_eq!(titles(text, &[]).len(), 4, "{told}");
+    // A bare number is no text.
+    let told = bad("[lead]\nturns = 3 x\n", &[]);
+    assert!(!told.contains("stands in quotes"), "{told}");
 }
 
 #[test]

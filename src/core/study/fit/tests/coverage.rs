@@ -24,7 +24,7 @@ fn closed_form_known_keys_are_found_again_at_the_stated_coverage() {
             all += 1;
             assert!((v.value - truth).abs() < 6.0 * error, "{v:?} {truth}");
         }
-        let chi2 = found.chi2.unwrap();
+        let chi2 = found.seen[0].chi2.unwrap();
         assert!((0.8..1.2).contains(&chi2), "{chi2}");
         assert!(found.confusions.is_empty(), "{:?}", found.confusions);
     }
@@ -43,13 +43,17 @@ fn closed_form_errors_hold_where_the_noise_has_a_memory() {
             recorded(&truth, 4000, (40.0, 0.97), 2e-4, seed),
             &["bank.internal_resistance", "lead.length"],
         );
-        assert!((20.0..160.0).contains(&found.memory), "{}", found.memory);
+        assert!(
+            (20.0..160.0).contains(&found.seen[0].memory),
+            "{}",
+            found.seen[0].memory
+        );
         let wanted = [1.6e-3, 7.0, 0.0, 2e-4];
         for (v, truth) in found.values.iter().zip(wanted) {
             let off = (v.value - truth).abs() / v.error.unwrap();
             held += usize::from(off <= 1.96);
             // The control: without the widening.
-            bare += usize::from(off <= 1.96 / found.memory.sqrt());
+            bare += usize::from(off <= 1.96 / found.seen[0].memory.sqrt());
             all += 1;
         }
     }
@@ -94,11 +98,11 @@ fn closed_form_errors_hold_where_the_baseline_drifts() {
         let free = ["bank.internal_resistance", "lead.length"].map(str::to_string);
         let free = Free::all(&Case::default(), &free).unwrap();
         let mut setup = Setup::new(Case::default(), free, trace, true).unwrap();
-        assert!(setup.drift);
-        let tail = setup.trace.tail.unwrap();
+        assert!(setup.records[0].drift);
+        let tail = setup.records[0].trace.tail.unwrap();
         assert!(tail.from > 4.32e-3 && tail.rows > 500, "{tail:?}");
         for with in [true, false] {
-            setup.drift = with;
+            setup.records[0].drift = with;
             let found = fit(&setup).unwrap();
             let wanted = [1.6e-3, 7.0, 0.0, 4e-4, slope];
             for (v, truth) in found
@@ -108,7 +112,11 @@ fn closed_form_errors_hold_where_the_baseline_drifts() {
                 .filter(|(v, _)| v.name != "offset")
             {
                 // The control: without the slope, and without the widening for what that leaves.
-                let widened = if with { 1.0 } else { found.memory.sqrt() };
+                let widened = if with {
+                    1.0
+                } else {
+                    found.seen[0].memory.sqrt()
+                };
                 let holds = (v.value - truth).abs() <= 1.96 * v.error.unwrap() / widened;
                 *(if with { &mut held } else { &mut bare }) += usize::from(holds);
                 all += usize::from(with);

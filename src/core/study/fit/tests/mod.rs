@@ -1,12 +1,14 @@
 //! Known keys found again, and what is refused before the search.
 
 mod coverage;
+mod known;
 mod unsettled;
 
 use proptest::prelude::Rng;
 use proptest::test_runner::{RngAlgorithm, TestRng};
 
-use super::problem::{current, step};
+use super::curve::current;
+use super::problem::step;
 use super::trace::{Quiet, Trace};
 use super::{Fit, FitError, Free, Setup, fit};
 use crate::case::Case;
@@ -177,13 +179,13 @@ fn a_record_that_goes_on_long_after_the_current_changes_nothing() {
         let off = (a.value - b.value).abs();
         assert!(off < 3.0 * a.error.unwrap(), "{a:?} {b:?}");
     }
-    assert_eq!((&b.values, b.rms, b.chi2), (&c.values, c.rms, c.chi2));
+    assert_eq!((&b.values, &b.seen), (&c.values, &c.seen));
     // What the model does not explain is not thinned out by the rows without current.
     let wrong = fitted(padded(1.0), &["bank.internal_resistance"]);
     assert!(
-        wrong.chi2.unwrap() > 5.0 * wrong.chi2_limit,
+        wrong.seen[0].chi2.unwrap() > 5.0 * wrong.seen[0].chi2_limit,
         "{:?}",
-        wrong.chi2
+        wrong.seen[0].chi2
     );
     // The step is that of the discharge, with an end to the rows of a very long one.
     assert_eq!((step(4e-3), step(1e-6), step(1.0)), (1e-6, 0.2e-6, 1e-5));

@@ -1,7 +1,7 @@
 //! Keys that the trace does not settle: not told apart, or at an end of their range.
 
 use super::super::Free;
-use super::super::problem::current;
+use super::super::curve::current;
 use super::{FINE, case, fitted, measured, over};
 use crate::case::Case;
 
@@ -14,8 +14,8 @@ fn closed_form_two_resistances_in_series_cannot_be_told_apart_by_the_current() {
     );
     let pair = &found.confusions[0];
     assert_eq!(
-        (pair.first.as_str(), pair.second.as_str()),
-        ("bank.internal_resistance", "bank.switch_slope")
+        [pair.first, pair.second].map(|k| found.values[k].name.as_str()),
+        ["bank.internal_resistance", "bank.switch_slope"]
     );
     assert!((pair.correlation + 1.0).abs() < 0.01, "{pair:?}");
     assert!(
@@ -54,21 +54,29 @@ fn closed_form_the_fitted_case_has_the_sum_of_keys_that_are_not_told_apart() {
         assert!((v.in_case.unwrap() - wanted).abs() < 0.05 * error, "{v:?}");
     }
     // What the case leaves is computed from it alone, with the trigger and the offset found.
-    let times: Vec<f64> = trace.time.iter().map(|t| t - found.trigger).collect();
+    let times: Vec<f64> = trace
+        .time
+        .iter()
+        .map(|t| t - found.seen[0].trigger)
+        .collect();
     let left = |case: &Case| {
         let current = current(case, &times, FINE).unwrap();
         let pairs = current.iter().zip(&trace.current);
         let square: f64 = pairs.map(|(c, m)| (c - m).powi(2)).sum();
         (square / times.len() as f64).sqrt()
     };
-    let written = left(&found.case);
-    assert!(written < 1.05 * found.rms[1], "{written} {:?}", found.rms);
-    assert!((found.case_rms / found.rms[1] - 1.0).abs() < 0.01 && !found.case_worse);
+    let written = left(&found.cases[0]);
+    assert!(
+        written < 1.05 * found.rms()[1],
+        "{written} {:?}",
+        found.rms()
+    );
+    assert!((found.case_rms / found.rms()[1] - 1.0).abs() < 0.01 && !found.case_worse);
     // The control: both at their start beside the length found leave far more.
-    let mut back = found.case.clone();
+    let mut back = found.cases[0].clone();
     let wiring = Free::read(&back, "bank.internal_resistance").unwrap();
     wiring.address.set_number(&mut back, 0.3e-3).unwrap();
-    assert!(left(&back) > 3.0 * found.rms[1], "{}", left(&back));
+    assert!(left(&back) > 3.0 * found.rms()[1], "{}", left(&back));
     // A record that ends with the current has no rows to show a drift.
     let whole = over(&truth, (2200, 4.4e-3), (30.0, 0.0), 3e-4, 1);
     assert!(whole.tail.is_none(), "{:?}", whole.tail);
@@ -89,7 +97,7 @@ fn a_key_at_the_end_of_its_range_is_held_there() {
     assert!(wiring.at_bound && wiring.error.is_none(), "{wiring:?}");
     assert_eq!((wiring.value, wiring.in_case), (0.5e-3, Some(0.5e-3)));
     assert_eq!(
-        Free::read(&found.case, "bank.internal_resistance")
+        Free::read(&found.cases[0], "bank.internal_resistance")
             .unwrap()
             .given,
         0.5e-3

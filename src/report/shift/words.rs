@@ -1,0 +1,182 @@
+//! What the outputs of a shift have in common: times, paces, parts, limits and reasons in words.
+
+use crate::format::{engineering, significant, trimmed};
+use crate::scatter::counted;
+use arcplunge_core::case::model::Limits;
+use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::study::shift::Shift;
+use arcplunge_core::study::shift::fastest::{Bound, MOST_PACE};
+use arcplunge_core::study::shift::parts::Part;
+use arcplunge_core::study::shift::reason::Reason;
+use arcplunge_core::study::shift::weld::{Limit, Weld};
+
+/// A time: "1.94 s", "3 min 20 s", "2 h 47 min".
+pub fn duration(t: f64) -> String {
+    if t < 60.0 {
+        return engineering(t, "s");
+    }
+    let (unit, part, names) = if t < 3600.0 {
+        (60.0, 1.0, ["min", "s"])
+    } else {
+        (3600.0, 60.0, ["h", "min"])
+    };
+    let all = (t / part).round() * part;
+    let whole = (all / unit).floor();
+    let rest = ((all - whole * unit) / part).round();
+    if rest > 0.0 {
+        format!("{whole} {} {rest} {}", names[0], names[1])
+    } else {
+        format!("{whole} {}", names[0])
+    }
+}
+
+/// A pace: "12 welds a minute".
+pub fn pace(per_second: f64) -> String {
+    let per_minute = 60.0 * per_second;
+    if per_minute < 1.0 {
+        format!("{} welds an hour", trimmed(60.0 * per_minute))
+    } else {
+        format!("{} welds a minute", trimmed(per_minute))
+    }
+}
+
+/// "2 000 welds at 12 welds a minute, 2 h 47 min with 1 break".
+pub fn how(shift: &Shift) -> String {
+    let plan = &shift.plan;
+    let time = shift.run.welds.last().map_or(0.0, |weld| weld.time);
+    let breaks = match plan.breaks.len() {
+        0 => String::new(),
+        1 => ", 1 break".into(),
+        n => format!(", {n} breaks"),
+    };
+    format!(
+        "{} welds, {}, {}{breaks}",
+        counted(plan.welds as u64),
+        pace(plan.pace),
+        duration(time)
+    )
+}
+
+/// Name of a part.
+pub fn part(part: Part) -> String {
+    match part {
+        Part::Core => "bank, windings".into(),
+        Part::Can => "bank, cans".into(),
+        Part::Sink => "switch, heat sink".into(),
+        Part::GunCopper => "gun lead, copper".into(),
+        Part::GunJacket => "gun lead, jacket".into(),
+        Part::EarthCopper(k) => format!("earth {k} lead, copper"),
+        Part::EarthJacket(k) => format!("earth {k} lead, jacket"),
+        Part::Joint(id) => id.to_string(),
+    }
+}
+
+/// Limits of a part \[K\]: what it must not exceed, and whether it is only the hand's.
+pub fn limit_of(part: Part, limits: &Limits) -> Option<(f64, bool)> {
+    match part {
+        Part::Core => Some((limits.core, false)),
+        Part::Can | Part::Sink => None,
+        Part::GunCopper | Part::EarthCopper(_) => Some((limits.conductor, false)),
+        Part::GunJacket | Part::EarthJacket(_) => Some((limits.touch, true)),
+        Part::Joint(_) => Some((limits.touch.min(limits.joint), limits.touch < limits.joint)),
+    }
+}
+
+/// What limits the pace, as the end of a sentence.
+pub fn bound(bound: Bound) -> String {
+    match bound {
+        Bound::Charger => {
+            "the charger limits it: the trigger is locked until the set is ready".into()
+        }
+        Bound::Part(limit) => format!("beyond it {} gets too hot", limit_name(limit)),
+        Bound::Weld(reason) => format!("beyond it welds are not sound: {}", reason_of(reason)),
+        Bound::Nothing => format!("no limit up to {}", pace(MOST_PACE)),
+    }
+}
+
+/// The same where even a slow pace is too fast.
+pub fn stop(bound: Bound) -> String {
+    match bound {
+        Bound::Weld(reason) => reason_of(reason),
+        Bound::Part(limit) => format!("{} gets too hot", limit_name(limit)),
+        other => self::bound(other),
+    }
+}
+
+/// What a limit is of.
+pub fn limit_name(limit: Limit) -> &'static str {
+    match limit {
+        Limit::Conductor => "the copper of a lead",
+        Limit::Joint => "a terminal, a clamp or the chuck",
+        Limit::Core => "the winding of the bank",
+        Limit::Junction => "the junction of the switch",
+    }
+}
+
+/// A reason as a part of a sentence.
+pub fn reason_of(reason: Reason) -> String {
+    match reason {
+        Reason::Itself => "the first weld is not either".into(),
+        Reason::Voltage => "the bank has not reached its voltage".into(),
+        Reason::Leads => "the leads are warm and resist more".into(),
+        Reason::Joint(id) => format!("{id}: worn or warm"),
+        Reason::Sheet => "the sheet is warm from the welds before".into(),
+        Reason::Together => "voltage, leads and joints together".into(),
+    }
+}
+
+/// Word of a shift whose welds are sound while a part of the rig is hotter than its limit.
+pub const TOO_HOT: &str = "sound, too hot";
+
+/// The word that judges a shift's own welds, and the sentence beside it.
+pub fn headline(shift: &Shift) -> (&'static str, String) {
+    let all = counted(shift.run.welds.len() as u64);
+    let first = &shift.run.welds[0];
+    if first.verdict().is_none() {
+        return (
+            "discharge test",
+            format!("{all} discharges through a bolted short."),
+        );
+    }
+    let Some((n, reason)) = shift.first_bad else {
+        let last = shift.run.welds[shift.run.welds.len() - 1];
+        let hot = shift
+            .run
+            .welds
+            .iter()
+            .any(|w| w.too_hot(&shift.case.limits));
+        return (
+            if hot { TOO_HOT } else { "sound" },
+            format!(
+                "All {all} welds are sound; fill {} to {}.",
+                fill(first),
+                fill(&last)
+            ),
+        );
+    };
+    let bad = &shift.run.welds[n];
+    let verdict = bad.verdict().map_or("", Verdict::name);
+    let sentence = if n == 0 {
+        format!("The first weld is {verdict}: {}", cause(bad))
+    } else {
+        format!(
+            "Sound up to weld {}; weld {} of {all}, after {}, is {verdict} ({}): {}.",
+            counted(n as u64),
+            counted(n as u64 + 1),
+            duration(bad.time),
+            cause(bad),
+            reason_of(reason)
+        )
+    };
+    (if n == 0 { verdict } else { "not all sound" }, sentence)
+}
+
+/// What decided a weld, in two words: "arc out".
+pub fn cause(weld: &Weld) -> String {
+    weld.cause().name().replace('-', " ")
+}
+
+/// Fill of a weld.
+pub fn fill(weld: &Weld) -> String {
+    weld.fill().map_or("–".into(), |f| significant(f, 3))
+}

@@ -1,0 +1,158 @@
+//! A shift: what terminal, JSON, CSV, picture and report say of it, and what is refused.
+
+use serde_json::Value;
+
+use super::tool::{Bench, flat};
+
+const QUICK: [&str; 6] = [
+    "shift",
+    "--welds",
+    "40",
+    "--no-scatter",
+    "--no-band",
+    "--pace",
+];
+
+fn json(more: &[&str]) -> Value {
+    let text = Bench::new()
+        .run(&[&["shift", "--json", "-"], more].concat())
+        .done();
+    serde_json::from_str(&text).expect("JSON")
+}
+
+#[track_caller]
+fn number(value: &Value) -> f64 {
+    value.as_f64().unwrap_or_else(|| panic!("{value}"))
+}
+
+#[test]
+fn conserves_the_energy_of_the_json() {
+    let shift = json(&[
+        "--welds",
+        "60",
+        "--pace",
+        "20/min",
+        "--breaks",
+        "5min@1min",
+        "--no-band",
+    ]);
+    let e = &shift["energy_J"];
+    let parts = [
+        "charger",
+        "welds",
+        "light",
+        "to_room",
+        "held",
+        "left_in_bank",
+    ];
+    let sum: f64 = parts.iter().map(|p| number(&e[*p])).sum();
+    let mains = number(&e["mains"]);
+    assert!((sum / mains - 1.0).abs() < 1e-6, "{sum} {mains}");
+    // Each part holds what it took and did not give.
+    for part in shift["temperatures"].as_array().unwrap() {
+        assert!(number(&part["end_K"]) >= 293.15 - 1e-9, "{part}");
+        assert!(number(&part["highest_K"]) >= number(&part["end_K"]) - 1e-9);
+    }
+    assert_eq!(shift["welds"], 60);
+    assert!((number(&shift["pace_per_s"]) - 1.0 / 3.0).abs() < 1e-12);
+    let shares = shift["verdicts_with_scatter"].as_array().unwrap();
+    let all: f64 = shares.iter().map(|s| number(&s["share"])).sum();
+    assert!((all - 1.0).abs() < 1e-12);
+}
+
+#[test]
+fn the_csv_has_a_row_for_each_weld_and_the_break() {
+    let more = ["--breaks", "10min@1min", "--csv", "-"];
+    let text = Bench::new()
+        .run(&[&QUICK[..], &["20/min"], &more].concat())
+        .done();
+    let rows: Vec<&str> = text.lines().collect();
+    assert_eq!(rows.len(), 41);
+    let head: Vec<&str> = rows[0].split(',').collect();
+    let of = |row: &str, name: &str| {
+        let n = head.iter().position(|h| *h == name).unwrap();
+        row.split(',').nth(n).unwrap().to_string()
+    };
+    let times: Vec<f64> = rows[1..]
+        .iter()
+        .map(|r| of(r, "time_s").parse().unwrap())
+        .collect();
+    assert!(times.windows(2).all(|t| t[1] > t[0]));
+    assert!(times.windows(2).any(|t| t[1] - t[0] > 599.0), "a break");
+    assert_eq!(of(rows[1], "voltage_V"), "112");
+    assert_eq!(of(rows[1], "fired"), "true");
+    assert_eq!(of(rows[40], "weld"), "40");
+}
+
+#[test]
+fn bad_input_is_refused_with_what_was_expected() {
+    for (arguments, words) in [
+        (
+            &["--pace", "12"][..],
+            "--pace: expected welds per time, such as 12/min",
+        ),
+        (
+            &["--pace", "1e9/s"],
+            "--pace: 1e9/s is out of bounds; allowed is from 1/h to 10/s",
+        ),
+        (
+            &["--breaks", "30min"],
+            "--breaks: expected length and time of a break, such as 30min@2h",
+        ),
+        (
+            &["--breaks", "30min@2h,30min@2h"],
+            "none of which begins before the one before has ended",
+        ),
+        (&["--welds", "0"], "a number from 1 to 100000"),
+        (&["--set", "charger.power=0 W"], "from 1 W to 100000 W"),
+        (&["--set", "charger.powr=300 W"], "power"),
+        (&["--set", "charger.interlock=maybe"], "charger.interlock"),
+        (
+            &["--set", "thermal.can_heat=2 K"],
+            "heat capacity such as \"80 J/K\"",
+        ),
+        (&["--set", "wear.erosion=2 mg"], "such as \"50 ug/C\""),
+    ] {
+        let text = flat(
+            &Bench::new()
+                .run(&[&["shift"], arguments].concat())
+                .failed(2),
+        );
+        assert!(text.contains(words), "{arguments:?}: {text}");
+    }
+}
+
+#[test]
+fn the_pages_say_what_limits_the_pace() {
+    let bench = Bench::new();
+    let text = flat(&bench.run(&[&QUICK[..], &["12/min"]].concat()).done());
+    assert!(text.contains("the charger limits it"), "{text}");
+    assert!(text.contains("All 40 welds are sound"), "{text}");
+    let cold = ["12/min", "--set", "bank.voltage=90V"];
+    let text = flat(&bench.run(&[&QUICK[..], &cold].concat()).done());
+    assert!(text.contains("The first weld is cold"), "{text}");
+    let late = ["60/min", "--set", "charger.interlock=no"];
+    let text = flat(&bench.run(&[&QUICK[..], &late].concat()).done());
+    assert!(
+        text.contains("welds were fired before the set was ready"),
+        "{text}"
+    );
+    let bolted = ["12/min", "--set", "stud.short_resistance=1mohm"];
+    let text = flat(&bench.run(&[&QUICK[..], &bolted].concat()).done());
+    assert!(
+        text.contains("40 discharges through a bolted short"),
+        "{text}"
+    );
+}
+
+#[test]
+fn picture_and_report_are_whole() {
+    let bench = Bench::new();
+    let files = ["12/min", "--plot", "a.svg", "--report", "a.html"];
+    bench.run(&[&QUICK[..], &files].concat()).done();
+    for (file, end) in [("a.svg", "</svg>\n"), ("a.html", "</html>\n")] {
+        let text = bench.read(file);
+        assert!(text.ends_with(end), "{file}");
+        assert!(text.contains("verdicts along the shift"), "{file}");
+    }
+}
