@@ -107,7 +107,7 @@ mod tests {
         .zip(CAUTIONS)
         {
             assert!(brief.contains(word), "{caution}: {brief}");
-            let first = caution.split([':', ',']).next().unwrap_or_default();
+            let first = caution.split([':', ',', '\'']).next().unwrap_or_default();
             assert!(
                 full.contains(first) && document.html().contains(first),
                 "{caution}"

@@ -120,16 +120,20 @@ pub fn celsius(t: f64) -> String {
     format!("{:.0} °C", t - 273.15)
 }
 
-/// Text of a user as people may see it: what would move the cursor or turn the direction of writing is shown by its
-/// number, as in ⟨U+202E⟩.
+/// Text with the marks that turn the direction of writing shown by their number, as in ⟨U+202E⟩: a title could make a page read
+/// as it does not.
 pub fn marked(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
-        let turns = matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
-        if turns || (c.is_control() && c != '\n' && c != '\t') {
-            out.push_str(&format!("⟨U+{:04X}⟩", u32::from(c)));
-        } else {
-            out.push(c);
+        match c {
+            '\u{61c}'
+            | '\u{200e}'
+            | '\u{200f}'
+            | '\u{202a}'..='\u{202e}'
+            | '\u{2066}'..='\u{2069}' => {
+                out.push_str(&format!("⟨U+{:04X}⟩", u32::from(c)));
+            }
+            c => out.push(c),
         }
     }
     out

@@ -23,6 +23,7 @@ pub fn csv(out: impl Write, trace: &Trace, earths: usize, sides: Sides) -> ::csv
     let mut head: Vec<String> = [
         "time_s",
         "phase",
+        "event",
         "current_A",
         "bank_V",
         "weld_V",
@@ -35,7 +36,6 @@ pub fn csv(out: impl Write, trace: &Trace, earths: usize, sides: Sides) -> ::csv
     .map(String::from)
     .to_vec();
     head.extend((0..earths).map(|k| format!("earth_{k}_A")));
-    head.push("event".into());
     let mut table = Csv::new(out, &head)?;
     let mut record = ::csv::StringRecord::new();
     let mut events = trace.shot.events.iter().peekable();
@@ -54,6 +54,7 @@ pub fn csv(out: impl Write, trace: &Trace, earths: usize, sides: Sides) -> ::csv
         record.clear();
         record.push_field(&number(row.time_s));
         record.push_field(row.phase.name());
+        record.push_field(&happened);
         for value in [
             row.current_A,
             row.bank_V,
@@ -69,7 +70,6 @@ pub fn csv(out: impl Write, trace: &Trace, earths: usize, sides: Sides) -> ::csv
         for value in &row.earths_A[..earths] {
             record.push_field(&number(*value));
         }
-        record.push_field(&happened);
         table.row(&record)?;
     }
     table.end()

@@ -103,7 +103,7 @@ fn cables(out: &mut Vec<Check>) {
     for (duty, amperes) in DUTY {
         out.push(Check::new(
             format!("shift.cable.short.{duty}"),
-            format!("35 mm2 at a duty of {duty}, cycle of 10 s"),
+            format!("35 mm2, duty {duty}, cycle 10 s"),
             SQUARES,
             "A",
             rope(35.0).rating(LIMIT, AIR) / duty.sqrt(),
@@ -112,7 +112,7 @@ fn cables(out: &mut Vec<Check>) {
         ));
         out.push(Check::within(
             format!("shift.cable.duty.{duty}"),
-            format!("35 mm2 at a duty of {duty}, cycle of 5 min"),
+            format!("35 mm2, duty {duty}, cycle 5 min"),
             DUTIES,
             "A",
             (0.85 * amperes, amperes),
@@ -198,7 +198,7 @@ fn films(out: &mut Vec<Check>) {
         ));
         out.push(Check::new(
             format!("shift.air.nu.{t}"),
-            format!("air at {t} K, kinematic viscosity"),
+            format!("air at {t} K, viscosity"),
             INCROPERA,
             "mm2/s",
             viscosity,
@@ -210,7 +210,7 @@ fn films(out: &mut Vec<Check>) {
     let film = air::convection(0.1, hot, cold) + air::radiation(0.85, hot, cold);
     out.push(Check::new(
         "shift.film.pipe",
-        "loss of a level pipe, convection and radiation",
+        "heat lost by a level pipe",
         PIPE,
         "W/m",
         763.0,
@@ -256,7 +256,7 @@ fn charger(out: &mut Vec<Check>) {
     }
     out.push(Check::new(
         "shift.charge.bleed",
-        "72 mF from 120 to 60 V through 100 ohm",
+        "72 mF, 120 to 60 V, 100 ohm",
         DECAY,
         "s",
         7.2 * std::f64::consts::LN_2,
@@ -389,7 +389,7 @@ fn sheet(out: &mut Vec<Check>) {
         let left = f64::exp(-2.0 * 9.0 * t / (plate.heat * plate.thickness));
         out.push(Check::new(
             format!("shift.sheet.heat.{t}"),
-            format!("heat in the sheet {t} s after a weld"),
+            format!("heat in a sheet after {t} s"),
             SPREAD,
             "J",
             100.0 * left,

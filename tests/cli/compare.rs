@@ -452,7 +452,7 @@ fn published_a_joint_melts_at_holms_voltage_and_not_before() {
         .skip(1)
         .map(|l| l.split(',').map(|c| c.parse().unwrap_or(0.0)).collect())
         .collect();
-    let first = rows.iter().find(|r| r[2] * 0.2e-3 >= 0.43).unwrap()[0];
+    let first = rows.iter().find(|r| r[3] * 0.2e-3 >= 0.43).unwrap()[0];
     // Rows are a microsecond apart.
     assert!(first - from < 1e-6 && first >= from, "{first} {from}");
     let cool = shot["joints"]

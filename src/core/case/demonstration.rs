@@ -64,20 +64,7 @@ impl Default for Case {
                 tool: catalogue::joint("tight"),
                 chuck: catalogue::joint("tight"),
             },
-            tool: Tool {
-                method: Method::Contact,
-                lift: 0.3e-3,
-                moving_mass: 0.120,
-                spring_force: 80.0,
-                spring_min: None,
-                spring_max: None,
-                scale: None,
-                spring_rate: 3000.0,
-                friction: 5.0,
-                attitude: Attitude::Down,
-                tilt: 0.0,
-                tilt_towards: 12.0,
-            },
+            tool: tool(),
             stud: Stud {
                 size: size.name.clone(),
                 flange: size.flange,
@@ -117,5 +104,23 @@ impl Default for Case {
             wear: Wear::default(),
             limits: Limits::default(),
         }
+    }
+}
+
+/// The tool of the contact method.
+fn tool() -> Tool {
+    Tool {
+        method: Method::Contact,
+        lift: 0.3e-3,
+        moving_mass: 0.120,
+        spring_force: 80.0,
+        spring_min: None,
+        spring_max: None,
+        scale: None,
+        spring_rate: 3000.0,
+        friction: 5.0,
+        attitude: Attitude::Down,
+        tilt: 0.0,
+        tilt_towards: 12.0,
     }
 }

@@ -198,18 +198,26 @@ pub fn foot(chart: &Chart) -> String {
         );
     }
     text.push_str(" Another sheet, lead or tool needs another chart.");
-    if settings().any(|s| s.voltages.is_cut() || s.forces.is_cut()) {
-        text.push_str(
-            " A star marks an end of the range searched, beyond which the window goes on; --voltage and --spring \
-             FROM..TO extend the search.",
-        );
-    }
-    if settings().any(|s| s.at_least) {
-        text.push_str(" A margin with ≥ reaches such an end.");
-    }
+    stars(&mut text, &settings().map(|s| &**s).collect::<Vec<_>>());
     if spread {
         text.push(' ');
         text.push_str(doubt);
     }
     text
+}
+
+/// What stars and the signs of margins mean, where there are any.
+fn stars(text: &mut String, settings: &[&Setting]) {
+    if settings
+        .iter()
+        .any(|s| s.voltages.is_cut() || s.forces.is_cut())
+    {
+        text.push_str(
+            " A star marks an end of the range searched, beyond which the window goes on; --voltage and --spring \
+             FROM..TO extend the search.",
+        );
+    }
+    if settings.iter().any(|s| s.at_least) {
+        text.push_str(" A margin with ≥ reaches such an end.");
+    }
 }

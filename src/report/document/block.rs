@@ -3,7 +3,6 @@
 use super::inline::titled;
 use super::table::Table;
 use super::tone::{Medium, Tone};
-use crate::format::marked;
 use crate::title::what;
 use arcplunge_core::case::Case;
 
@@ -93,7 +92,7 @@ impl Document {
     /// An empty document about a case.
     pub fn about(case: &Case) -> Document {
         Document {
-            title: titled(&marked(&case.title), &marked(&what(case))),
+            title: titled(&case.title, &what(case)),
             blocks: Blocks::default(),
         }
     }
@@ -102,8 +101,7 @@ impl Document {
 impl Blocks {
     /// Adds a case's title, and what is welded with what.
     pub fn title(&mut self, case: &Case) {
-        self.0
-            .push(Block::Title(marked(&case.title), marked(&what(case))));
+        self.0.push(Block::Title(case.title.clone(), what(case)));
     }
 
     /// Adds a paragraph over the whole width.

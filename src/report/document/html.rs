@@ -7,6 +7,7 @@ use super::block::{Block, Blocks, Document, Look};
 use super::html_table;
 use super::inline::{breaking, prose, titled};
 use super::tone::{Medium, Tone};
+use crate::format::marked;
 use crate::plot::text::{clean, escape};
 
 impl Document {
@@ -22,7 +23,7 @@ impl Document {
             env!("CARGO_PKG_VERSION"),
             escape(&clean(&self.title)),
             include_str!("style.css"),
-            page.html
+            marked(&page.html)
         )
     }
 }

@@ -4,7 +4,7 @@ use super::block::{Block, Blocks, Document, Look};
 use super::layout;
 use super::table::{Cell, Row, Table};
 use super::tone::{Medium, Tone};
-use crate::format::wrap;
+use crate::format::{marked, wrap};
 
 /// Columns of a terminal.
 pub const WIDTH: usize = 80;
@@ -31,7 +31,7 @@ impl Document {
             extent,
         };
         page.blocks(&self.blocks);
-        page.text
+        marked(&page.text)
     }
 }
 

@@ -47,12 +47,15 @@ fn draw(shift: &Shift, size: Size) -> String {
 
 fn figure(shift: &Shift) -> Figure {
     let (word, sentence) = headline(shift);
-    let title = title::what(&shift.case);
+    let (title, about) = title::heading(&shift.case);
     let count = shift.run.welds.len();
     let panels = vec![voltage(shift), temperatures(shift), fill(shift)];
     Figure {
         description: format!("{title} {}. {word}: {sentence}", how(shift)),
-        lines: vec![how(shift), format!("{word} · {sentence}")],
+        lines: about
+            .into_iter()
+            .chain([how(shift), format!("{word} · {sentence}")])
+            .collect(),
         title,
         axis: "weld".into(),
         unit: Unit::plain(""),

@@ -263,24 +263,23 @@ fn other(setup: &Setup, search: &Search, values: &[Fitted], found: &Errors) -> O
     let best = &search.best;
     // What the starts led to, before the keys that are held had their say.
     let at = |k: usize| setup.value(k, best.u[k]).0;
-    let rms = search.rms;
     let keys = setup.free.len();
-    let inside = |o: &&Rest| (0..keys).all(|k| setup.end(k, o.u[k]).is_none());
+    let inside = |(o, _): &&(Rest, f64)| (0..keys).all(|k| setup.end(k, o.u[k]).is_none());
     let good = search
         .others
         .iter()
-        .filter(|o| (o.sum / best.sum - 1.0) * independent < SAME)
+        .filter(|(o, _)| (o.sum / best.sum - 1.0) * independent < SAME)
         .filter(inside)
-        .map(|o| Other {
+        .map(|(o, rms)| Other {
             values: (0..values.len())
                 .map(|k| setup.value(k, o.u[k]).0)
                 .collect(),
-            rms: rms * (o.sum / best.sum).sqrt(),
+            rms: *rms,
         });
     let apart = |o: &Other| {
         let apart = |k: usize| {
             values[k]
-                .error
+                .noise_error
                 .is_some_and(|e| (o.values[k] - at(k)).abs() > APART * e)
         };
         (0..keys).any(apart)

@@ -46,10 +46,8 @@ pub(super) struct Search {
     /// Root mean square of each current's residuals of the case itself, before anything is fitted \[A\].
     pub(super) before: Vec<f64>,
     pub(super) best: Rest,
-    /// Root mean square of all currents' residuals at the best \[A\].
-    pub(super) rms: f64,
-    /// Those that came to rest.
-    pub(super) others: Vec<Rest>,
+    /// Those that came to rest, with the root mean square of all currents' residuals there \[A\].
+    pub(super) others: Vec<(Rest, f64)>,
 }
 
 /// The problem at a point.
@@ -113,13 +111,16 @@ pub(super) fn search(setup: &Setup) -> Result<Search, FitError> {
         return Err(lost());
     }
     let best = rests.remove(best);
-    let others = rests.into_iter().filter(|r| r.settled).collect();
-    let rms = mean_squares(&setup.residuals(&best.u).ok_or_else(lost)?);
-    let rms = rms.iter().sum::<f64>() / rms.len() as f64;
+    let rms = |rest: &Rest| -> Option<f64> {
+        let squares = mean_squares(&setup.residuals(&rest.u)?);
+        Some((squares.iter().sum::<f64>() / squares.len() as f64).sqrt())
+    };
+    let settled = rests.into_iter().filter(|r| r.settled);
+    let others = settled.filter_map(|rest| rms(&rest).map(|rms| (rest, rms)));
+    let others = others.collect();
     let before = mean_squares(&before).into_iter();
     Ok(Search {
         before: before.map(f64::sqrt).collect(),
-        rms: rms.sqrt(),
         best,
         others,
     })
