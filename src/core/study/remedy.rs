@@ -71,8 +71,10 @@ pub fn remedies(case: &Case, shot: &Shot) -> Remedies {
     if hopeless || shot.verdict == Some(Verdict::Sound) {
         return Remedies::default();
     }
-    let mut out = Remedies::default();
-    out.laborious = shots(&shot.effort, NEIGHBOURS) < NEIGHBOURS;
+    let mut out = Remedies {
+        laborious: shots(&shot.effort, NEIGHBOURS) < NEIGHBOURS,
+        ..Remedies::default()
+    };
     let lift = (case.tool.method == Method::Gap).then_some("tool.lift");
     for key in ["bank.voltage", "tool.spring_force"]
         .into_iter()

@@ -40,14 +40,11 @@ pub(super) fn table(value: &Spanned<DeValue>, home: Home, draft: &mut Draft) {
     );
 }
 
+/// What takes a key of a table with what belongs to it.
+type Each<'a> = dyn FnMut(Address, &Spanned<DeValue>, Home, &mut Draft) + 'a;
+
 /// Takes each key of a table, whether it stands as one name or as tables in tables, with what belongs to it.
-fn keyed(
-    above: &str,
-    value: &Spanned<DeValue>,
-    home: Home,
-    draft: &mut Draft,
-    each: &mut dyn FnMut(Address, &Spanned<DeValue>, Home, &mut Draft),
-) {
+fn keyed(above: &str, value: &Spanned<DeValue>, home: Home, draft: &mut Draft, each: &mut Each) {
     let DeValue::Table(table) = value.get_ref() else {
         let wrong = Fault::WrongType {
             path: format!("{TOLERANCE}.{CORRELATION}"),
