@@ -26,25 +26,22 @@ fn killed(bench: &Bench, arguments: &[&str], signal: &str, after: Duration) -> E
     child.wait().unwrap()
 }
 
-const SIGNALS: [&str; 4] = ["-KILL", "-TERM", "-HUP", "-INT"];
-
 #[cfg(unix)]
 #[test]
 fn regress_a_killed_run_leaves_no_file() {
-    for signal in SIGNALS {
+    // The other two are ignored by what a shell starts in the background.
+    for signal in ["-KILL", "-TERM"] {
         let bench = Bench::new();
         let outputs = ["--json", "a.json", "--plot", "a.svg", "--report", "a.html"];
         let all = [&["scatter", "--shots", "300000"][..], &outputs].concat();
         // Long enough for the files to be open, far too short for the shots.
-        let code = killed(&bench, &all, signal, Duration::from_millis(400)).code();
-        // Ctrl-C may come before anyone listens for it.
-        assert!(
-            code.is_none() || (signal, code) == ("-INT", Some(130)),
-            "{signal}: {code:?}"
-        );
+        let ended = killed(&bench, &all, signal, Duration::from_millis(400));
+        assert_eq!(ended.code(), None, "{signal}");
         assert!(bench.names().is_empty(), "{signal}: {:?}", bench.names());
     }
 }
+
+const SIGNALS: [&str; 4] = ["-KILL", "-TERM", "-HUP", "-INT"];
 
 /// `KILLS=400 cargo test --release --test cli hunt_killed -- --ignored --nocapture`
 #[cfg(unix)]
