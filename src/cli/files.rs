@@ -10,6 +10,7 @@ use super::input::wants_color;
 use super::meta;
 use super::outcome::{Trouble, failed};
 use super::output::{Output, Stop, distinct, is_standard, print};
+use super::parquet::Typed;
 use super::picture::{Kind, kinds};
 use super::table::Table;
 use super::unfinished::part;
@@ -75,12 +76,12 @@ impl Files {
         &self,
         input: &CaseInput,
         read: &[(&str, &Path)],
-        parquet: &Option<PathBuf>,
+        typed: &Typed,
     ) -> Result<(), Trouble> {
         let csv = self.csv.as_deref().filter(|csv| !is_standard(csv));
         let unfinished = csv.map(part);
         let beside = unfinished.as_deref().map(meta::path);
-        self.check(input, read, &[parquet, &unfinished, &beside])
+        self.check(input, read, &[&typed.parquet, &unfinished, &beside])
     }
 
     /// Whether anything is shown besides the rows of a CSV.

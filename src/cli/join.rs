@@ -27,22 +27,21 @@ pub struct Arguments {
     /// File for the joined rows ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub csv: PathBuf,
-    /// Also write the rows as Parquet
-    #[arg(long, value_name = "FILE", hide = cfg!(not(feature = "parquet")))]
-    pub parquet: Option<PathBuf>,
+    #[command(flatten)]
+    pub typed: parquet::Typed,
 }
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let beside = meta::path(&a.csv);
-    let results = || [&a.csv, &beside].into_iter().chain(&a.parquet);
+    let results = || [&a.csv, &beside].into_iter().chain(&a.typed.parquet);
     let replaced = |file: &&PathBuf| results().any(|result| same_file(file, result));
     if let Some(file) = a.files.iter().find(replaced) {
         return Err(wrong(file, "the result would overwrite this part"));
     }
-    if let Some(parquet) = &a.parquet {
+    if let Some(parquet) = &a.typed.parquet {
         distinct(&[], &[&a.csv, &beside, parquet])?;
     }
-    let columns = parquet::open(a.parquet.as_ref(), Some(&a.csv))?;
+    let columns = parquet::open(&a.typed, Some(&a.csv))?;
     let files = a.files.iter().map(|path| Piece::open(path));
     let mut pieces = files.collect::<Result<Vec<_>, _>>()?;
     pieces.sort_by_key(|piece| piece.stamp.part.number);

@@ -2,12 +2,22 @@
 
 use std::path::{Path, PathBuf};
 
+use clap::Args;
+
 use super::outcome::Trouble;
 use super::output::{Output, is_standard};
 
-/// Opens the file before the work starts; its rows will come from `csv`.
-pub fn open(parquet: Option<&PathBuf>, csv: Option<&Path>) -> Result<Option<Output>, Trouble> {
-    let Some(path) = parquet else {
+/// The option of all commands that write rows.
+#[derive(Debug, Args)]
+pub struct Typed {
+    /// Also write the rows as Parquet
+    #[arg(long, value_name = "FILE", requires = "csv", hide = cfg!(not(feature = "parquet")))]
+    pub parquet: Option<PathBuf>,
+}
+
+/// The file, opened before the work starts; its rows will come from `csv`.
+pub fn open(typed: &Typed, csv: Option<&Path>) -> Result<Option<Output>, Trouble> {
+    let Some(path) = &typed.parquet else {
         return Ok(None);
     };
     if !cfg!(feature = "parquet") {

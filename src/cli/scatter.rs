@@ -1,7 +1,5 @@
 //! `scatter`: one weld fired many times with its values scattered.
 
-use std::path::PathBuf;
-
 use clap::{Args, ValueEnum};
 
 use super::case_input::CaseInput;
@@ -52,9 +50,8 @@ pub struct Arguments {
     /// Find the share that is not sound where it is too small to count, down to 1e-12 (--shots a level)
     #[arg(long, conflicts_with_all = ["csv", "resume", "part", "parquet", "plot", "show", "sampling"])]
     pub rare: bool,
-    /// Also write the rows as Parquet
-    #[arg(long, value_name = "FILE", requires = "csv", hide = cfg!(not(feature = "parquet")))]
-    pub parquet: Option<PathBuf>,
+    #[command(flatten)]
+    pub typed: parquet::Typed,
     /// Figures to show, e.g. arc_energy_J,peak_current_A (names as in the JSON)
     #[arg(long, value_name = "FIGURE", value_delimiter = ',')]
     pub show: Vec<String>,
@@ -88,7 +85,7 @@ pub enum Asked {
 }
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
-    a.files.check_streamed(&a.input, &[], &a.parquet)?;
+    a.files.check_streamed(&a.input, &[], &a.typed)?;
     if a.part.is_some() && a.files.csv.is_none() {
         return wrong("--part: give the file for its rows with --csv".into());
     }
@@ -114,7 +111,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     if a.rare {
         return rare(&scatter, out);
     }
-    let columns = parquet::open(a.parquet.as_ref(), a.files.csv.as_deref())?;
+    let columns = parquet::open(&a.typed, a.files.csv.as_deref())?;
     let summary = fire(a, &scatter)?;
     if let Some(part) = a.part {
         return done(a, part.rows(a.shots).len());

@@ -1,13 +1,13 @@
 //! `sweep`: one or two keys over a grid of values.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 use csv::StringRecord;
 
 use super::case_input::CaseInput;
 use super::design;
-use super::files::Files;
+use super::files::{Files, Opened};
 use super::input::case;
 use super::outcome::{Outcome, Trouble, failed, suggestion, wrong};
 use super::parquet;
@@ -16,10 +16,11 @@ use super::stream::Job;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::keys::nearest;
 use arcplunge_core::simulation::fire::{Settings, Workspace};
-use arcplunge_core::simulation::heat_solver::Until;
 use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::study::range::{USUAL, Vary, VaryError};
 use arcplunge_core::study::sweep::Sweep;
+use arcplunge_report::provenance::Study;
+use arcplunge_report::sweep::design as rows;
 use arcplunge_report::sweep::{csv as table, curves, document, json, picture, study};
 
 #[derive(Debug, Args)]
@@ -41,9 +42,8 @@ pub struct Arguments {
     /// Fire the rows of a table (CSV) whose heads are keys, e.g. "bank.voltage [V]"
     #[arg(long, value_name = "FILE", conflicts_with_all = ["vary", "plot", "show"])]
     pub design: Option<PathBuf>,
-    /// Also write the rows as Parquet (in builds with the feature `parquet`)
-    #[arg(long, value_name = "FILE", requires = "csv")]
-    pub parquet: Option<PathBuf>,
+    #[command(flatten)]
+    pub typed: parquet::Typed,
     /// Figures to show, e.g. arc_energy_J,peak_current_A (names as in the JSON)
     #[arg(long, value_name = "FIGURE", value_delimiter = ',')]
     pub show: Vec<String>,
@@ -64,69 +64,102 @@ const MOST_SHOWN: usize = 250_000;
 const SHOWN: [&str; 4] = ["fill_ratio", "vapour_share", "arc_time_s", "arc_energy_J"];
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
-    if let Some(table) = &a.design {
-        return design::run(a, table);
+    match &a.design {
+        Some(table) => of_table(a, table),
+        None => of_grid(a),
     }
-    a.files.check_streamed(&a.input, &[], &a.parquet)?;
-    let base = case(&a.input)?.case;
-    let sweep = sweep(a, base)?;
+}
+
+/// Keys over a grid.
+fn of_grid(a: &Arguments) -> Result<Outcome, Trouble> {
+    a.files.check_streamed(&a.input, &[], &a.typed)?;
+    let sweep = sweep(a, case(&a.input)?.case)?;
     let show = figures(&a.show, &SHOWN)?;
-    let total = sweep.count();
-    let shows = shows(a, total)?;
-    let mut out = a.files.open(true)?;
-    let columns = parquet::open(a.parquet.as_ref(), a.files.csv.as_deref())?;
-    let job = Job {
-        csv: a.files.csv.as_deref(),
-        resume: a.resume,
-        part: a.part,
+    let plan = Plan {
         head: table::head(&sweep),
-        total,
+        total: sweep.count(),
         study: study(&sweep).map_err(failed)?,
         keys: &|k| table::cells(&sweep.values(k)),
     };
-    let rows = fired(&job, shows, |work, k| sweep.row(k, work), table::record)?;
-    if let (Some(out), Some(csv)) = (columns, &a.files.csv) {
-        parquet::put(csv, out)?;
+    let fire = |work: &mut Workspace, k| sweep.row(k, work);
+    if let Some((mut out, rows)) = fired(a, plan, fire, table::record)? {
+        out.json(|| json(&sweep, &rows))?;
+        out.plot(|| picture(&sweep, &rows, &show, a.show.is_empty()))?;
+        out.show(&document(&sweep, &rows, &show))?;
     }
-    if !shows {
-        return Ok(Outcome::Done);
-    }
-    out.json(|| json(&sweep, &rows))?;
-    out.plot(|| picture(&sweep, &rows, &show, a.show.is_empty()))?;
-    out.show(&document(&sweep, &rows, &show))?;
     Ok(Outcome::Done)
 }
 
-/// Whether the rows are shown, not only written; refuses more than can be.
-pub(super) fn shows(a: &Arguments, total: usize) -> Result<bool, Trouble> {
-    let shows = a.files.shows() || a.files.csv.is_none();
+/// The rows of a table.
+fn of_table(a: &Arguments, table: &Path) -> Result<Outcome, Trouble> {
+    let read = [("the design", table)];
+    a.files.check_streamed(&a.input, &read, &a.typed)?;
+    let points = design::read(&a.input, table)?;
+    let plan = Plan {
+        head: rows::head(&points),
+        total: points.count(),
+        study: rows::study(&points).map_err(failed)?,
+        keys: &|k| rows::keys(&points, k),
+    };
+    let fire = |work: &mut Workspace, k| points.row(k, work);
+    let record = |row: &_, out: &mut StringRecord| rows::record(&points, row, out);
+    if let Some((mut out, fired)) = fired(a, plan, fire, record)? {
+        out.json(|| rows::json(&points, &fired))?;
+        out.show(&rows::document(&points, &fired))?;
+    }
+    Ok(Outcome::Done)
+}
+
+/// The rows of a sweep, however they are laid out.
+struct Plan<'a> {
+    head: Vec<String>,
+    total: usize,
+    study: Study,
+    /// Cells of the keys in a row.
+    keys: &'a dyn Fn(usize) -> Vec<String>,
+}
+
+/// Fires the rows and writes those of the CSV; returns them, with the other files to write, where they are shown.
+fn fired<T: Send>(
+    a: &Arguments,
+    plan: Plan,
+    fire: impl Fn(&mut Workspace, usize) -> T + Sync,
+    record: impl Fn(&T, &mut StringRecord),
+) -> Result<Option<(Opened, Vec<T>)>, Trouble> {
+    let (csv, total) = (a.files.csv.as_deref(), plan.total);
+    let shows = a.files.shows() || csv.is_none();
     if shows && total > MOST_SHOWN {
         return wrong(format!(
             "{total} values are too many to show, at most {MOST_SHOWN}; --csv alone has no limit"
         ));
     }
-    if a.part.is_some() && a.files.csv.is_none() {
+    if a.part.is_some() && csv.is_none() {
         return wrong("--part: give the file for its rows with --csv".into());
     }
-    Ok(shows)
-}
-
-/// Runs the job; returns its rows where they are shown. Those of a file that is gone on with are fired again.
-pub(super) fn fired<T: Send>(
-    job: &Job,
-    shows: bool,
-    fire: impl Fn(&mut Workspace, usize) -> T + Sync,
-    record: impl Fn(&T, &mut StringRecord),
-) -> Result<Vec<T>, Trouble> {
-    let (mut again, mut rows) = (Vec::new(), Vec::new());
+    let out = a.files.open(true)?;
+    let columns = parquet::open(&a.typed, csv)?;
+    let job = Job {
+        csv,
+        resume: a.resume,
+        part: a.part,
+        head: plan.head,
+        total,
+        study: plan.study,
+        keys: plan.keys,
+    };
+    let (mut kept, mut rows) = (Vec::new(), Vec::new());
     job.run(
         &fire,
         record,
-        |k, _| again.extend(shows.then(|| fire(&mut Workspace::default(), k))),
+        // What is shown needs the rows kept as well; they are fired again.
+        |k, _| kept.extend(shows.then(|| fire(&mut Workspace::default(), k))),
         |row| rows.extend(shows.then_some(row)),
     )?;
-    again.append(&mut rows);
-    Ok(again)
+    if let (Some(out), Some(csv)) = (columns, csv) {
+        parquet::put(csv, out)?;
+    }
+    kept.append(&mut rows);
+    Ok(shows.then_some((out, kept)))
 }
 
 fn sweep(a: &Arguments, base: Case) -> Result<Sweep, Trouble> {
@@ -153,10 +186,7 @@ fn sweep(a: &Arguments, base: Case) -> Result<Sweep, Trouble> {
     Ok(Sweep {
         base,
         vary,
-        settings: Settings {
-            until: Until::BackFace,
-            ..Settings::default()
-        },
+        settings: Settings::default(),
     })
 }
 

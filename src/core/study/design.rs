@@ -9,8 +9,8 @@ use thiserror::Error;
 use super::outcome::Outcome;
 use super::range::{column, meant, turned};
 use crate::case::Case;
-use crate::case::keys::{Address, KeyError, Number, ValueError};
-use crate::case::quantity::parse;
+use crate::case::keys::{Address, KeyError, Number};
+use crate::case::quantity::{QuantityError, parse};
 use crate::simulation::fire::{Settings, Workspace};
 use crate::simulation::named::FIGURES;
 
@@ -25,6 +25,17 @@ const OWN: [&str; 8] = [
     "shot", "verdict", "cause", "note", "study", "part", "row", "rows",
 ];
 
+/// In which unit the numbers of a column are.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Unit {
+    /// Each cell has its own, as in a case file.
+    OfCell,
+    /// That of the head.
+    OfHead(String),
+    /// SI, as in the tables of results.
+    Si,
+}
+
 /// What a column of a design holds.
 #[derive(Debug, Clone)]
 pub enum Column {
@@ -34,8 +45,8 @@ pub enum Column {
         address: Address,
         /// What is known of the number: unit and bounds.
         number: Number,
-        /// The unit of its head; `None` where each cell has its own. Empty for SI and for bare numbers.
-        unit: Option<String>,
+        /// In which unit the cells are.
+        unit: Unit,
     },
     /// Words of a key: a size, a metal, a method.
     Word {
@@ -135,13 +146,14 @@ impl DesignError {
 
 impl Design {
     /// Reads a table (CSV with a head): each head is a key, with its unit as in `bank.voltage [V]` or `bank.voltage_V`
-    /// or none where the cells have theirs. Columns of results are passed over. `case` gives the base case with
-    /// overrides as of `--set`.
+    /// or none where the cells have theirs. Columns of results are passed over. `case` gives `base` with overrides as of
+    /// `--set`.
     ///
     /// # Errors
     /// When a head is no key, a cell no value of it, or `case` refuses a word.
     pub fn read(
         table: impl Read,
+        base: Case,
         settings: Settings,
         case: impl Fn(&[String]) -> Result<Case, String>,
     ) -> Result<Design, DesignError> {
@@ -149,7 +161,6 @@ impl Design {
             .trim(Trim::All)
             .comment(Some(b'#'))
             .from_reader(table);
-        let base = case(&[]).map_err(|why| DesignError::at(1, why))?;
         let head = reader.headers().map_err(|e| unread(&e))?.clone();
         let mut design = Design {
             base,
@@ -198,17 +209,24 @@ impl Design {
 
     /// The column under a head.
     fn head(&self, head: &str) -> Result<Column, DesignError> {
+        if head.contains([';', '\t']) {
+            return Err(DesignError::of(1, head, "cells are separated by commas"));
+        }
         let (path, unit) = split(head);
         match turned(&self.base, path) {
             Ok((address, number)) => {
-                if let Some(unit) = unit {
-                    parse(&format!("1 {unit}"), number.dimension)
+                let unit = match unit {
+                    None => Unit::OfCell,
+                    Some(unit) => Unit::OfHead(unit.into()),
+                };
+                if unit != Unit::OfCell {
+                    value("1", &number, &unit)
                         .map_err(|e| DesignError::of(1, head, e.to_string()))?;
                 }
                 Ok(Column::Number {
                     address,
                     number,
-                    unit: unit.map(String::from),
+                    unit,
                 })
             }
             Err(KeyError::NotANumber { path }) if unit.is_none() => Ok(Column::Word { path }),
@@ -230,7 +248,7 @@ impl Design {
             .map(|(address, number)| Column::Number {
                 address,
                 number,
-                unit: Some(String::new()),
+                unit: Unit::Si,
             })
     }
 
@@ -248,7 +266,7 @@ impl Design {
             let cell = &cells[*place];
             match column {
                 Column::Number { number, unit, .. } => {
-                    let value = value(cell, number, unit.as_deref());
+                    let value = value(cell, number, unit);
                     let value = value.map_err(|e| DesignError {
                         nearest: e.nearest().map(String::from),
                         ..DesignError::of(line, &column.key(), e.to_string())
@@ -294,11 +312,11 @@ impl Design {
             Column::Word { path } => Some(path),
             Column::Number { .. } => None,
         });
-        let sets: Vec<String> = keys
-            .zip(words)
-            .map(|(key, word)| format!("{key}={word}"))
-            .collect();
-        case(&sets)
+        let sets = keys.zip(words).map(|(key, word)| format!("{key}={word}"));
+        match sets.collect::<Vec<String>>().as_slice() {
+            [] => Ok(self.base.clone()),
+            sets => case(sets),
+        }
     }
 
     /// Number of rows.
@@ -349,19 +367,14 @@ fn split(head: &str) -> (&str, Option<&str>) {
 }
 
 /// The number of a cell \[SI\]; its bounds are looked at when the row is fired.
-fn value(cell: &str, number: &Number, unit: Option<&str>) -> Result<f64, ValueError> {
-    let value = match unit {
-        None => parse(cell, number.dimension),
-        Some("") => match cell.parse::<f64>() {
-            Ok(value) if value.is_finite() => Ok(value),
-            _ => parse(
-                &format!("{cell} {}", number.dimension.si()),
-                number.dimension,
-            ),
-        },
-        Some(unit) => parse(&format!("{cell} {unit}"), number.dimension),
-    };
-    Ok(value?)
+fn value(cell: &str, number: &Number, unit: &Unit) -> Result<f64, QuantityError> {
+    let dimension = number.dimension;
+    match (unit, cell.parse::<f64>()) {
+        (Unit::OfCell, _) => parse(cell, dimension),
+        (Unit::OfHead(unit), _) => parse(&format!("{cell} {unit}"), dimension),
+        (Unit::Si, Ok(value)) if value.is_finite() => Ok(value),
+        (Unit::Si, _) => parse(&format!("{cell} {}", dimension.si()), dimension),
+    }
 }
 
 fn unread(error: &csv::Error) -> DesignError {

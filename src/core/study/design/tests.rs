@@ -2,12 +2,17 @@ use super::*;
 use crate::case::read::Text;
 
 fn design(table: &str) -> Result<Design, DesignError> {
-    Design::read(table.as_bytes(), Settings::default(), |sets| {
-        let resolved = Text::default().read(sets);
-        resolved
-            .map(|resolved| resolved.case)
-            .map_err(|d| d.render(false))
-    })
+    Design::read(
+        table.as_bytes(),
+        Case::default(),
+        Settings::default(),
+        |sets| {
+            let resolved = Text::default().read(sets);
+            resolved
+                .map(|resolved| resolved.case)
+                .map_err(|d| d.render(false))
+        },
+    )
 }
 
 #[test]
@@ -81,6 +86,7 @@ fn what_is_no_design_says_where_and_why() {
             "line 2: 1 cells, expected 2",
         ),
         ("stud.size\nM55\n", "line 2: "),
+        ("bank.voltage [V];tool.spring_force\n104;80 N\n", "separated by commas"),
         ("bank.voltage_V\n", "no rows"),
         ("verdict\nsound\n", "no column is a key"),
         ("", "no column is a key"),
