@@ -1,7 +1,6 @@
 //! A case assessed: its shot, and all that is computed from it.
 
-use super::allowance::shots;
-use super::band::{Band, SHOTS, band_of};
+use super::band::{Band, band_beside};
 use super::earths::{Blow, blow_of};
 use super::remedy::{Remedies, remedies};
 use crate::case::Case;
@@ -84,7 +83,7 @@ pub fn assess_shot(
     let (settings, mut work) = (Settings::default(), Workspace::default());
     let (mut spread, mut help) = (None, Remedies::default());
     if depth.band {
-        spread = band_of(&case, shot.verdict, shots(&shot.effort, SHOTS))?;
+        spread = band_beside(&case, &shot)?;
     }
     if depth.remedies {
         help = remedies(&case, &shot);

@@ -6,6 +6,7 @@
 
 use serde::Serialize;
 
+use super::allowance;
 use super::batch::fire_all;
 use super::points::{Points, Sampling};
 use super::scatter::Scatter;
@@ -14,7 +15,7 @@ use crate::case::Case;
 use crate::case::tolerance::uncertainties;
 use crate::simulation::fire::Settings;
 use crate::simulation::integrator::IntegrationError;
-use crate::simulation::shot::Figures;
+use crate::simulation::shot::{Figures, Shot};
 use crate::simulation::verdict::Verdict;
 
 /// Most shots in a band; a point that is not a valid case has none.
@@ -128,11 +129,16 @@ pub fn band(case: &Case, own: Option<Verdict>) -> Result<Option<Band>, Integrati
     band_of(case, own, SHOTS)
 }
 
-/// As [`band`], of the first `shots` shots of it.
+/// The band of a case that was fired, of as many shots as the work of its own allows.
 ///
 /// # Errors
 /// When an integration fails.
-pub fn band_of(
+pub fn band_beside(case: &Case, shot: &Shot) -> Result<Option<Band>, IntegrationError> {
+    band_of(case, shot.verdict, allowance::shots(&shot.effort, SHOTS))
+}
+
+/// The first `shots` shots of a band.
+fn band_of(
     case: &Case,
     own: Option<Verdict>,
     shots: usize,

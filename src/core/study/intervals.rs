@@ -3,7 +3,7 @@
 //! Both are made for independent shots. Sobol points cover more evenly than independent ones, so
 //! that with them the intervals are wider than need be, as a rule.
 
-use statrs::distribution::{Binomial, ContinuousCDF, DiscreteCDF, Normal};
+use statrs::distribution::{Binomial, ContinuousCDF, DiscreteCDF, Normal, StudentsT};
 
 /// Confidence of every interval shown.
 pub const CONFIDENCE: f64 = 0.95;
@@ -41,6 +41,35 @@ impl Share {
             high: if count == all { 1.0 } else { middle + half },
         })
     }
+}
+
+/// A small share with its interval.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+pub struct RareShare {
+    /// The share, from 0 to 1.
+    pub share: f64,
+    /// Low end of the interval, with [`CONFIDENCE`].
+    pub low: f64,
+    /// High end of the interval.
+    pub high: f64,
+}
+
+/// The mean of independent runs with its interval, by Student's t of the logarithm (first order); `None` where all are 0.
+pub fn mean_of(runs: &[f64]) -> Option<RareShare> {
+    let n = runs.len() as f64;
+    let share = runs.iter().sum::<f64>() / n;
+    if share <= 0.0 {
+        return None;
+    }
+    let variance = runs.iter().map(|p| (p - share).powi(2)).sum::<f64>() / (n - 1.0);
+    let t =
+        StudentsT::new(0.0, 1.0, n - 1.0).map_or(2.0, |t| t.inverse_cdf(0.5 + 0.5 * CONFIDENCE));
+    let factor = (t * (variance / n).sqrt() / share).exp();
+    Some(RareShare {
+        share,
+        low: share / factor,
+        high: (share * factor).min(1.0),
+    })
 }
 
 /// Ranks, counted from 1, of the order statistics of `all` independent values between which the

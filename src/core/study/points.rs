@@ -4,6 +4,7 @@
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
 use sobol_burley::{NUM_DIMENSIONS, sample};
+use statrs::distribution::{ContinuousCDF, Normal};
 
 /// How the points lie.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -66,13 +67,28 @@ impl Points {
             }
             Sampling::Random => {
                 stream.set_stream(index as u64);
-                for coordinate in out {
-                    let bits = stream.next_u64() >> 11;
-                    *coordinate = (bits as f64 + 0.5) * 2f64.powi(-53);
-                }
+                out.iter_mut()
+                    .for_each(|coordinate| *coordinate = uniform(&mut stream));
             }
         }
     }
+}
+
+/// The next number of a stream, within (0, 1).
+pub(super) fn uniform(stream: &mut ChaCha8Rng) -> f64 {
+    let bits = stream.next_u64() >> 11;
+    (bits as f64 + 0.5) * 2f64.powi(-53)
+}
+
+/// The normal score below which the share `u` lies.
+pub fn score(u: f64) -> f64 {
+    Normal::standard().inverse_cdf(u)
+}
+
+/// The share below a normal score, within (0, 1).
+pub fn share(score: f64) -> f64 {
+    let share = Normal::standard().cdf(score);
+    share.clamp(f64::MIN_POSITIVE, 1.0 - f64::EPSILON)
 }
 
 #[cfg(test)]

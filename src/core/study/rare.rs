@@ -2,31 +2,18 @@
 
 use std::iter::zip;
 
-use statrs::distribution::{ContinuousCDF, StudentsT};
-
 use super::batch::in_order;
-use super::intervals::CONFIDENCE;
+use super::intervals::{RareShare, mean_of};
 use super::scatter::Scatter;
 use super::subset::{Run, Sample, run};
 use crate::case::Case;
-use crate::simulation::fire::{Settings, Workspace, fire};
+use crate::simulation::fire::{Workspace, fire};
 use crate::simulation::rig::Rig;
 use crate::simulation::shot::Shot;
 use crate::simulation::verdict::{Cause, Verdict};
 
 /// Independent runs, whose spread gives the interval.
 pub const RUNS: usize = 16;
-
-/// A small share with its interval.
-#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
-pub struct RareShare {
-    /// The share, from 0 to 1.
-    pub share: f64,
-    /// Low end of the interval, with [`CONFIDENCE`].
-    pub low: f64,
-    /// High end of the interval.
-    pub high: f64,
-}
 
 /// What was found.
 #[derive(Debug, Clone, PartialEq)]
@@ -78,15 +65,11 @@ pub fn rare(scatter: &Scatter, mut each: impl FnMut() -> bool) -> Option<Rare> {
 
 /// Margin and cause of the weld at these scores.
 fn judged(scatter: &Scatter, scores: &[f64], work: &mut Workspace) -> (f64, Cause) {
-    let settings = Settings {
-        until: crate::simulation::heat_solver::Until::BackFace,
-        ..scatter.settings
-    };
     // What is no case is no weld that anyone makes: it counts as sound and far off.
     let Ok(case) = scatter.case(&scatter.values_at(scores)) else {
         return (f64::INFINITY, Cause::Filled);
     };
-    match fire(&Rig::new(&case), &settings, work) {
+    match fire(&Rig::new(&case), &scatter.settings, work) {
         Ok(shot) => (margin(&case, &shot), shot.cause),
         Err(_) => (f64::INFINITY, Cause::Filled),
     }
@@ -117,24 +100,6 @@ pub fn margin(case: &Case, shot: &Shot) -> f64 {
         Some(Verdict::Sound) => least.max(f64::MIN_POSITIVE),
         _ => least.min(0.0),
     }
-}
-
-/// The mean of independent runs with its interval, by Student's t of the logarithm (first order); `None` where all are 0.
-pub fn mean_of(runs: &[f64]) -> Option<RareShare> {
-    let n = runs.len() as f64;
-    let share = runs.iter().sum::<f64>() / n;
-    if share <= 0.0 {
-        return None;
-    }
-    let variance = runs.iter().map(|p| (p - share).powi(2)).sum::<f64>() / (n - 1.0);
-    let t =
-        StudentsT::new(0.0, 1.0, n - 1.0).map_or(2.0, |t| t.inverse_cdf(0.5 + 0.5 * CONFIDENCE));
-    let factor = (t * (variance / n).sqrt() / share).exp();
-    Some(RareShare {
-        share,
-        low: share / factor,
-        high: (share * factor).min(1.0),
-    })
 }
 
 fn causes(runs: &[Run<Cause>]) -> Vec<(Cause, f64)> {

@@ -6,8 +6,9 @@
 //! Probab. Eng. Mech. 41 (2015) 89, section 4).
 
 use rand_chacha::ChaCha8Rng;
-use rand_chacha::rand_core::{Rng, SeedableRng};
-use statrs::distribution::{ContinuousCDF, Normal};
+use rand_chacha::rand_core::SeedableRng;
+
+use super::points::{score, uniform};
 
 /// Share of the samples that begin the next level, one in as many.
 const ONE_IN: usize = 10;
@@ -62,7 +63,7 @@ pub fn run<T: Clone>(
         .map(|_| at(draws.normals(dimensions)))
         .collect();
     let (mut probability, mut evaluations) = (1.0, samples);
-    // The logarithm of the steps' scale is tuned along.
+    // Of the chains' steps; its logarithm is tuned along.
     let mut scale = 0.6f64;
     for _ in 0..MOST_LEVELS {
         level.sort_by(|a, b| a.limit.total_cmp(&b.limit));
@@ -81,33 +82,15 @@ pub fn run<T: Clone>(
         level.truncate(begin);
         draws.shuffle(&mut level);
         let mut next = Vec::with_capacity(samples);
-        let mut tuned = 0;
-        for group in level.chunks(begin.div_ceil(GROUPS)) {
-            let mut accepted = 0.0;
+        for (tuned, group) in level.chunks(begin.div_ceil(GROUPS)).enumerate() {
+            let mut accepted = 0;
             for start in group {
-                let mut now = start.clone();
-                for _ in 0..ONE_IN {
-                    next.push(now.clone());
-                    if next.len() % ONE_IN == 0 {
-                        break;
-                    }
-                    let step = scale.min(1.0);
-                    let kept = (1.0 - step * step).sqrt();
-                    let mut scores = draws.normals(dimensions);
-                    for (new, old) in scores.iter_mut().zip(&now.scores) {
-                        *new = kept * old + step * *new;
-                    }
-                    let candidate = at(scores);
-                    evaluations += 1;
-                    if candidate.limit <= bound {
-                        now = candidate;
-                        accepted += 1.0;
-                    }
-                }
+                accepted += chain(start, bound, scale.min(1.0), &mut draws, &mut at, &mut next);
             }
-            let share = accepted / (group.len() * (ONE_IN - 1)) as f64;
-            tuned += 1;
-            scale = (scale.ln() + (share - AIM) / f64::from(tuned).sqrt()).exp();
+            let steps = group.len() * (ONE_IN - 1);
+            evaluations += steps;
+            let off = accepted as f64 / steps as f64 - AIM;
+            scale = (scale.ln() + off / ((tuned + 1) as f64).sqrt()).exp();
         }
         level = next;
     }
@@ -118,40 +101,52 @@ pub fn run<T: Clone>(
     }
 }
 
-/// Random numbers of one run.
-struct Draws {
-    stream: ChaCha8Rng,
-    standard: Normal,
+/// Adds a chain from `start`, itself and one step less than [`ONE_IN`], each to a sample up to `bound` or on the spot; how many
+/// steps went anywhere.
+fn chain<T: Clone>(
+    start: &Sample<T>,
+    bound: f64,
+    step: f64,
+    draws: &mut Draws,
+    at: &mut impl FnMut(Vec<f64>) -> Sample<T>,
+    samples: &mut Vec<Sample<T>>,
+) -> usize {
+    let kept = (1.0 - step * step).sqrt();
+    let (mut now, mut accepted) = (start.clone(), 0);
+    samples.push(now.clone());
+    for _ in 1..ONE_IN {
+        let mut scores = draws.normals(now.scores.len());
+        for (new, old) in scores.iter_mut().zip(&now.scores) {
+            *new = kept * old + step * *new;
+        }
+        let candidate = at(scores);
+        if candidate.limit <= bound {
+            now = candidate;
+            accepted += 1;
+        }
+        samples.push(now.clone());
+    }
+    accepted
 }
+
+/// Random numbers of one run.
+struct Draws(ChaCha8Rng);
 
 impl Draws {
     fn new(seed: u64, number: u64) -> Self {
         let mut stream = ChaCha8Rng::seed_from_u64(seed);
         stream.set_stream(number);
-        Draws {
-            stream,
-            standard: Normal::standard(),
-        }
-    }
-
-    /// Within (0, 1).
-    fn uniform(&mut self) -> f64 {
-        ((self.stream.next_u64() >> 11) as f64 + 0.5) * 2f64.powi(-53)
+        Draws(stream)
     }
 
     fn normals(&mut self, n: usize) -> Vec<f64> {
-        (0..n)
-            .map(|_| {
-                let u = self.uniform();
-                self.standard.inverse_cdf(u)
-            })
-            .collect()
+        (0..n).map(|_| score(uniform(&mut self.0))).collect()
     }
 
     /// Any order as likely as any other (Fisher and Yates), so that no group of chains is all of one kind.
     fn shuffle<T>(&mut self, items: &mut [T]) {
         for last in (1..items.len()).rev() {
-            let other = (self.uniform() * (last + 1) as f64) as usize;
+            let other = (uniform(&mut self.0) * (last + 1) as f64) as usize;
             items.swap(last, other.min(last));
         }
     }
@@ -159,8 +154,10 @@ impl Draws {
 
 #[cfg(test)]
 mod tests {
+    use statrs::distribution::{ContinuousCDF, Normal};
+
     use super::*;
-    use crate::study::rare::mean_of;
+    use crate::study::intervals::mean_of;
 
     /// Runs of P(z·a ≥ β) = Φ(−β) in ten scores.
     fn linear(beta: f64, seed: u64) -> Vec<f64> {

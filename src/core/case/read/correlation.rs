@@ -4,47 +4,33 @@ use toml::Spanned;
 use toml::de::DeValue;
 
 use super::draft::{Draft, Home};
-use super::words::{found, number_text, short};
+use super::named::{Each, each_key};
+use super::words::{found, number_text};
 use crate::case::diagnose::Fault;
-use crate::case::keys::{self, Address, KeyError, TOLERANCE};
+use crate::case::keys::{Address, TOLERANCE};
 use crate::case::model::Case;
 use crate::case::tolerance::{CORRELATION, Correlation, Tolerances};
 
 /// Reads the whole part.
 pub(super) fn table(value: &Spanned<DeValue>, home: Home, draft: &mut Draft) {
-    keyed(
-        "",
-        value,
-        home,
-        draft,
-        &mut |first, partners, home, draft| {
-            keyed(
-                "",
-                partners,
-                home,
-                draft,
-                &mut |second, value, home, draft| {
-                    let spot = home.spot(value);
-                    match coefficient([&first, &second], value) {
-                        Ok(coefficient) => {
-                            let keys = [first.clone(), second];
-                            draft
-                                .correlations
-                                .push((Correlation { keys, coefficient }, spot));
-                        }
-                        Err(fault) => draft.fault(spot, fault),
-                    }
-                },
-            );
-        },
-    );
+    keyed(value, home, draft, &mut |first, partners, home, draft| {
+        keyed(partners, home, draft, &mut |second, value, home, draft| {
+            let spot = home.spot(value);
+            match coefficient([&first, &second], value) {
+                Ok(coefficient) => {
+                    let keys = [first.clone(), second];
+                    draft
+                        .correlations
+                        .push((Correlation { keys, coefficient }, spot));
+                }
+                Err(fault) => draft.fault(spot, fault),
+            }
+        });
+    });
 }
 
-/// What takes a key of a table with what belongs to it.
-type Each<'a> = dyn FnMut(Address, &Spanned<DeValue>, Home, &mut Draft) + 'a;
-
-/// Takes each key of a table, whether it stands as one name or as tables in tables, with what belongs to it.
-fn keyed(above: &str, value: &Spanned<DeValue>, home: Home, draft: &mut Draft, each: &mut Each) {
+/// Takes each key of a table.
+fn keyed(value: &Spanned<DeValue>, home: Home, draft: &mut Draft, each: &mut Each) {
     let DeValue::Table(table) = value.get_ref() else {
         let wrong = Fault::WrongType {
             path: format!("{TOLERANCE}.{CORRELATION}"),
@@ -54,23 +40,7 @@ fn keyed(above: &str, value: &Spanned<DeValue>, home: Home, draft: &mut Draft, e
         };
         return draft.fault(home.spot(value), wrong);
     };
-    for (name, value) in table {
-        if draft.is_hopeless() {
-            return;
-        }
-        let path = match above {
-            "" => name.get_ref().to_string(),
-            above => format!("{above}.{}", name.get_ref()),
-        };
-        match keys::find(&path) {
-            Ok(address) if address.about().is_some() => each(address, value, home, draft),
-            Ok(_) => draft.fault(home.spot(name), KeyError::NotANumber { path: short(&path) }),
-            Err(_) if matches!(value.get_ref(), DeValue::Table(_)) => {
-                keyed(&path, value, home, draft, each);
-            }
-            Err(error) => draft.fault(home.spot(name), error),
-        }
-    }
+    each_key(("", table), home, draft, |_| false, each);
 }
 
 fn coefficient(keys: [&Address; 2], value: &Spanned<DeValue>) -> Result<f64, Fault> {

@@ -4,6 +4,7 @@ mod build;
 mod correlation;
 mod draft;
 mod mend;
+mod named;
 mod number;
 mod parts;
 mod scale;

@@ -5,6 +5,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::correlation;
 use super::draft::{Draft, Home};
+use super::named::each_key;
 use super::words::{found, number_text, short};
 use crate::case::diagnose::{Fault, Spot};
 use crate::case::keys::{self, Address, Hint, KeyError, NONE, Number, TOLERANCE};
@@ -17,40 +18,20 @@ use crate::case::tolerance::{
 /// Names in the table of one spread.
 const PARTS: [&str; 4] = ["spread", "shape", "limit", "batch"];
 
-/// Reads the section, or a table in it that came of keys without quotes (`bank.voltage = "1 V"`).
-pub(super) fn table(table: &DeTable, above: &str, draft: &mut Draft) {
+/// Reads the section.
+pub(super) fn table(table: &DeTable, draft: &mut Draft) {
+    let mut keyed = DeTable::new();
     for (name, value) in table {
-        if draft.is_hopeless() {
-            return;
-        }
-        let path = match above {
-            "" => name.get_ref().to_string(),
-            above => format!("{above}.{}", name.get_ref()),
-        };
-        let place = (Home::File.spot(name), Home::File.spot(value));
-        if path == OTHERS {
-            others(value.get_ref().as_str(), place.1, draft);
-            continue;
-        }
-        if path == BATCH_SIZE {
-            batch_size(number_text(value.get_ref()).as_deref(), place.1, draft);
-            continue;
-        }
-        if path == CORRELATION {
-            correlation::table(value, Home::File, draft);
-            continue;
-        }
-        match (keys::find(&path), value.get_ref()) {
-            (Ok(address), _) if address.about().is_some() => {
-                one(address, value, Home::File, draft);
-            }
-            (_, DeValue::Table(inner)) if !inner.iter().any(|(n, _)| is_part(n.get_ref())) => {
-                self::table(inner, &path, draft);
-            }
-            (Ok(_), _) => draft.fault(place.0, KeyError::NotANumber { path: short(&path) }),
-            (Err(error), _) => draft.fault(place.0, error),
+        let spot = Home::File.spot(value);
+        match name.get_ref().as_ref() {
+            OTHERS => others(value.get_ref().as_str(), spot, draft),
+            BATCH_SIZE => batch_size(number_text(value.get_ref()).as_deref(), spot, draft),
+            CORRELATION => correlation::table(value, Home::File, draft),
+            _ => drop(keyed.insert(name.clone(), value.clone())),
         }
     }
+    let is_spread = |table: &DeTable| table.iter().any(|(name, _)| is_part(name.get_ref()));
+    each_key(("", &keyed), Home::File, draft, is_spread, &mut one);
 }
 
 fn is_part(name: &str) -> bool {

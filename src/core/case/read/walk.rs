@@ -67,7 +67,7 @@ fn tables(root: &DeTable, draft: &mut Draft) {
         match (key, value.get_ref()) {
             (EARTH, value_ref) => earths(value_ref, spot(value), draft),
             (METAL, DeValue::Table(table)) => metals(table, draft),
-            (TOLERANCE, DeValue::Table(table)) => tolerance::table(table, "", draft),
+            (TOLERANCE, DeValue::Table(table)) => tolerance::table(table, draft),
             (_, DeValue::Table(table)) if is_section(key) => section(key, None, table, draft),
             (_, other) if is_section(key) => {
                 let name = key.to_string();

@@ -8,12 +8,11 @@
 use std::iter::zip;
 
 use nalgebra::{DMatrix, DVector};
-use statrs::distribution::{ContinuousCDF, Normal};
 use thiserror::Error;
 
 use super::draw::Draw;
 use crate::case::tolerance::Tolerances;
-use crate::study::points::{Points, Sampling};
+use crate::study::points::{Points, Sampling, score, share};
 
 /// How the scores of the drawn keys hang together.
 #[derive(Debug, Clone, PartialEq)]
@@ -118,17 +117,6 @@ impl Dependence {
         }
         mixed.iter().copied().collect()
     }
-}
-
-/// The normal score below which the share `u` lies.
-pub fn score(u: f64) -> f64 {
-    Normal::standard().inverse_cdf(u)
-}
-
-/// The share below a normal score, within (0, 1).
-pub fn share(score: f64) -> f64 {
-    let share = Normal::standard().cdf(score);
-    share.clamp(f64::MIN_POSITIVE, 1.0 - f64::EPSILON)
 }
 
 /// Added to the variances, against rounding.

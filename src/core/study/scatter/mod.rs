@@ -11,7 +11,7 @@ use std::iter::zip;
 
 use super::batch::in_order;
 use super::outcome::{Outcome, changed};
-use super::points::Points;
+use super::points::{Points, share};
 use crate::case::Case;
 use crate::case::keys::Address;
 use crate::simulation::fire::{Settings, Workspace};
@@ -80,8 +80,7 @@ impl Scatter {
     /// Values of the drawn keys \[SI\] at independent normal scores, [`Scatter::dimensions`] of them.
     pub fn values_at(&self, scores: &[f64]) -> Vec<f64> {
         let keys = zip(&self.draws, self.mixed(scores));
-        keys.map(|(draw, score)| draw.at(dependence::share(score)))
-            .collect()
+        keys.map(|(draw, score)| draw.at(share(score))).collect()
     }
 
     /// The case with these values of the drawn keys \[SI\].
