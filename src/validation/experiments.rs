@@ -1,7 +1,7 @@
 //! The published experiments, one entry each. None gives every input of a shot, so each lists what was assumed.
 
 use super::bench::{or_none, shot};
-use super::measured::{Experiment, Found, Stated};
+use super::experiment::{Experiment, Found, Stated};
 use super::trade::{figure, steel};
 use super::whole_welds::{
     alike, drop_rig, half_inch, sensitivity, small_bank, voltage_to_melt, window, with_pip,

@@ -15,6 +15,7 @@ mod conduction;
 pub mod contacts;
 pub mod discharge;
 pub mod dop853;
+mod experiment;
 mod experiments;
 pub mod inductance;
 mod integrator;

@@ -2,7 +2,6 @@
 
 use nalgebra::SMatrix;
 
-use super::contacts::Contacts;
 use crate::case::joint_id::{JointId, MAX_EARTHS, PerJoint};
 use crate::case::model::{Case, Joint};
 use crate::physics::joint::Contact;
@@ -82,21 +81,6 @@ impl Circuit {
         self.internal_resistance + self.gun_resistance
     }
 
-    /// Fixed resistance of the loop \[Ω\]: joints as they start, earths in parallel, without pip or arc.
-    pub fn loop_resistance(&self) -> f64 {
-        let contacts = Contacts::new(self);
-        let mut branches = self.sheet;
-        for (k, row) in branches.iter_mut().enumerate() {
-            row[k] += self.lead_resistances[k] + contacts.lane(Some(k)).resistance;
-        }
-        self.esr
-            + self.switch_slope
-            + self.wiring_resistance()
-            + contacts.lane(None).resistance
-            + self.bolted.unwrap_or(0.0)
-            + in_parallel(&branches, self.earths)
-    }
-
     /// Fixed inductance of the loop, 1/Σ𝓛⁻¹ \[H\].
     pub fn loop_inductance(&self) -> f64 {
         in_parallel(&self.inductance, self.earths)
@@ -104,7 +88,7 @@ impl Circuit {
 }
 
 /// What coupled branches amount to side by side, one over the sum of their inverse matrix.
-fn in_parallel(matrix: &[[f64; MAX_EARTHS]; MAX_EARTHS], n: usize) -> f64 {
+pub(super) fn in_parallel(matrix: &[[f64; MAX_EARTHS]; MAX_EARTHS], n: usize) -> f64 {
     1.0 / invert(matrix, n, [true; MAX_EARTHS])
         .iter()
         .flatten()

@@ -6,8 +6,8 @@
 
 use serde::Serialize;
 
-use super::circuit::Circuit;
-use super::discharge_record::Moment;
+use super::circuit::{Circuit, in_parallel};
+use super::moment::Moment;
 use crate::case::joint_id::{JointId, PerJoint};
 use crate::physics::joint::{Contact, MELTING_VOLTAGE, parting_current};
 
@@ -136,6 +136,23 @@ pub struct Lane {
 pub struct Contacts {
     earths: usize,
     all: PerJoint<Standing>,
+}
+
+impl Circuit {
+    /// Fixed resistance of the loop \[Ω\]: joints as they start, earths in parallel, without pip or arc.
+    pub fn loop_resistance(&self) -> f64 {
+        let contacts = Contacts::new(self);
+        let mut branches = self.sheet;
+        for (k, row) in branches.iter_mut().enumerate() {
+            row[k] += self.lead_resistances[k] + contacts.lane(Some(k)).resistance;
+        }
+        self.esr
+            + self.switch_slope
+            + self.wiring_resistance()
+            + contacts.lane(None).resistance
+            + self.bolted.unwrap_or(0.0)
+            + in_parallel(&branches, self.earths)
+    }
 }
 
 impl Contacts {

@@ -21,6 +21,7 @@ pub mod joints;
 pub mod ledger;
 pub mod melt;
 pub mod mesh;
+mod moment;
 pub mod named;
 mod peak;
 pub mod phase;

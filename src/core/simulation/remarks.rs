@@ -4,8 +4,8 @@ use serde::Serialize;
 
 use super::discharge::Discharge;
 use super::few::Few;
+use super::figures::Figures;
 use super::rig::Rig;
-use super::shot::Figures;
 use crate::case::model::Method;
 
 /// Back face over the melting point at which a sheet dents (own limit).

@@ -6,11 +6,12 @@ mod reset;
 use nalgebra::SVector;
 
 use super::contacts::Contacts;
-pub use super::discharge_record::{Discharge, End, Integrals, Moment};
+pub use super::discharge_record::{Discharge, End};
 use super::events::{EventName, Phase};
 use super::integrator::{
     IntegrationError, OdeSystem, Own, Point, Solver, Stop, Tolerance, integrate,
 };
+pub use super::moment::{Integrals, Moment};
 use super::peak::largest;
 use super::phase::{EventFunction, I, Loop, Path, U, U_UNIT, W, X};
 use super::rig::Rig;

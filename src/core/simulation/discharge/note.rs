@@ -3,8 +3,8 @@
 use nalgebra::SVector;
 
 use super::Runner;
-use crate::simulation::discharge_record::{Integrals, Moment};
 use crate::simulation::heat_solver::ArcKnot;
+use crate::simulation::moment::{Integrals, Moment};
 use crate::simulation::phase::{H, I, Loop, W, X};
 use crate::simulation::rig::{MAX_EARTHS, Rig};
 use crate::simulation::sample::Sample;

@@ -3,9 +3,10 @@
 use super::Runner;
 use super::note::arc_knot;
 use crate::simulation::contacts::Contacts;
-use crate::simulation::discharge_record::{End, Integrals, Moment};
+use crate::simulation::discharge_record::End;
 use crate::simulation::events::{EventName, Phase};
 use crate::simulation::integrator::OdeSystem;
+use crate::simulation::moment::{Integrals, Moment};
 use crate::simulation::phase::{EventFunction, I, Loop, Path, PipHeat, Spot, U, U_UNIT, W, X};
 use crate::simulation::rig::MAX_EARTHS;
 use crate::simulation::units::{METRE, MILLISECOND, OHM, SECOND};
