@@ -9,9 +9,8 @@ use arcplunge_core::simulation::integrator::IntegrationError;
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::simulation::trace::{Row, Trace, rows};
-use arcplunge_core::study::allowance::shots;
 use arcplunge_core::study::assessment::{Assessment, Depth, assess};
-use arcplunge_core::study::band::{SHOTS, band_of};
+use arcplunge_core::study::band::band_beside;
 use arcplunge_report::verdict;
 
 /// Rows of a weld's curves; a screen shows no more.
@@ -64,8 +63,7 @@ impl Session {
     pub(super) fn borderline(&self, weld: &Weld) -> Result<Option<String>, String> {
         let case = self.case(weld)?.0.case;
         let shot = shot(&Rig::new(&case))?;
-        let allowed = shots(&shot.effort, SHOTS);
-        let band = band_of(&case, shot.verdict, allowed).map_err(words)?;
+        let band = band_beside(&case, &shot).map_err(words)?;
         Ok(verdict::borderline(band.as_ref()))
     }
 

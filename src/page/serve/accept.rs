@@ -45,10 +45,11 @@ pub async fn run(listener: TcpListener, app: Router, stop: impl Future<Output = 
     let mut stop = pin!(stop);
     let mut look = interval(LOOK);
     loop {
-        let full = open.count() >= MOST;
+        let count = open.count();
+        let full = count >= MOST;
         tokio::select! {
             () = &mut stop => break,
-            _ = look.tick() => {
+            _ = look.tick(), if count > 0 => {
                 open.close_stuck(UNREAD);
                 if full {
                     open.make_room(ROOM);
