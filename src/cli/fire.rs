@@ -9,7 +9,7 @@ use super::outcome::{Outcome, Trouble, failed, wrong};
 use arcplunge_core::case::quantity::{Dimension, parse};
 use arcplunge_core::simulation::fire::{Settings, Workspace};
 use arcplunge_core::simulation::integrator::IntegrationError;
-use arcplunge_core::simulation::trace::{Trace, rows};
+use arcplunge_core::simulation::trace::{Trace, rows, usual_interval};
 use arcplunge_core::study::assessment::{Depth, assess};
 use arcplunge_report::fire::document;
 use arcplunge_report::provenance::Study;
@@ -20,9 +20,9 @@ use arcplunge_report::{json, plot};
 pub struct Arguments {
     #[command(flatten)]
     pub input: CaseInput,
-    /// Time between the rows of the CSV
-    #[arg(long, value_name = "TIME", default_value = "2us")]
-    pub interval: String,
+    /// Time between the rows of the CSV [default: 2us, more where the record would take 100,000 rows]
+    #[arg(long, value_name = "TIME")]
+    pub interval: Option<String>,
     /// Write two rows at each event to the CSV, before and after it, instead of the one after it
     #[arg(long, requires = "csv")]
     pub both_sides: bool,
@@ -40,7 +40,7 @@ const MOST_ROWS: f64 = 1e6;
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     a.files.check(&a.input, &[], &[])?;
-    let interval = interval(&a.interval)?;
+    let asked = a.interval.as_deref().map(interval).transpose()?;
     let (resolved, faults) = faulted(&a.input, &a.faults)?;
     let mut out = a.files.open(false)?;
     let depth = Depth {
@@ -49,11 +49,10 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     };
     let weld = assess(resolved.case.clone(), faults, depth).map_err(stopped)?;
     let length = weld.shot.length();
+    let interval = asked.unwrap_or_else(|| usual_interval(length));
     if a.files.csv.is_some() && length / interval > MOST_ROWS {
-        return wrong(format!(
-            "--interval {}: more than a million rows",
-            a.interval
-        ));
+        let given = a.interval.as_deref().unwrap_or_default();
+        return wrong(format!("--interval {given}: more than a million rows"));
     }
     let traced = |every: f64| {
         let (settings, mut work) = (Settings::default(), Workspace::default());

@@ -6,6 +6,7 @@ use super::response::PageResponse;
 use super::session::{Session, curves};
 use arcplunge_core::case::show::to_toml;
 use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::trace::usual_interval;
 use arcplunge_report::plot;
 use arcplunge_report::table::{self, Sides};
 
@@ -17,12 +18,6 @@ pub struct File {
     /// All of it.
     pub bytes: Vec<u8>,
 }
-
-/// Time between the rows of the CSV, as `fire` has it \[s\].
-const EVERY: f64 = 2e-6;
-
-/// Most rows of the CSV.
-const MOST_ROWS: f64 = 1e5;
 
 /// The file of this name.
 ///
@@ -55,7 +50,7 @@ pub fn take(session: &Session, name: &str, asked: &PageRequest) -> Result<Option
 fn csv(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
     let case = session.case(&asked.weld)?.0.case;
     let rig = Rig::new(&case);
-    let curves = curves(&rig, |length| EVERY.max(length / MOST_ROWS))?;
+    let curves = curves(&rig, usual_interval)?;
     let mut bytes = Vec::new();
     table::csv(&mut bytes, &curves, rig.circuit.earths, Sides::After)
         .map_err(|e| format!("error: {e}"))?;

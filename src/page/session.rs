@@ -1,5 +1,8 @@
 //! The case a page was opened with, and welds made of it.
 
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
 use super::request::Weld;
 use arcplunge_core::case::faults::{self, Fault, apply};
 use arcplunge_core::case::read::{Resolved, Text};
@@ -9,8 +12,9 @@ use arcplunge_core::simulation::integrator::IntegrationError;
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::simulation::trace::{Row, Trace, rows};
-use arcplunge_core::study::assessment::{Assessment, Depth, assess};
-use arcplunge_core::study::band::band_beside;
+use arcplunge_core::study::allowance::Allowance;
+use arcplunge_core::study::assessment::{Assessment, Depth, assess, assess_shot};
+use arcplunge_core::study::band::band_within;
 use arcplunge_report::verdict;
 
 /// Rows of a weld's curves; a screen shows no more.
@@ -19,8 +23,19 @@ const ROWS: f64 = 600.0;
 /// The case and overrides the page was opened with.
 #[derive(Debug, Clone, Default)]
 pub struct Session {
-    text: Text,
-    sets: Vec<String>,
+    text: Arc<Text>,
+    sets: Arc<[String]>,
+    cancelled: Arc<AtomicBool>,
+}
+
+/// Ends a session's work between two shots once it is dropped: nobody waits for the answer any more.
+#[derive(Debug)]
+pub(super) struct Waiting(Arc<AtomicBool>);
+
+impl Drop for Waiting {
+    fn drop(&mut self) {
+        self.0.store(true, Ordering::Relaxed);
+    }
 }
 
 /// A weld that has been fired.
@@ -35,7 +50,21 @@ pub struct Done {
 impl Session {
     /// A page's session from the text of a case and the overrides of the command line.
     pub fn new(text: Text, sets: Vec<String>) -> Session {
-        Session { text, sets }
+        Session {
+            text: Arc::new(text),
+            sets: sets.into(),
+            cancelled: Arc::default(),
+        }
+    }
+
+    /// The session for one answer, and who waits for it.
+    pub(super) fn waited_for(&self) -> (Session, Waiting) {
+        let cancelled: Arc<AtomicBool> = Arc::default();
+        let session = Session {
+            cancelled: cancelled.clone(),
+            ..self.clone()
+        };
+        (session, Waiting(cancelled))
     }
 
     /// The case of a weld.
@@ -63,7 +92,8 @@ impl Session {
     pub(super) fn borderline(&self, weld: &Weld) -> Result<Option<String>, String> {
         let case = self.case(weld)?.0.case;
         let shot = shot(&Rig::new(&case))?;
-        let band = band_beside(&case, &shot).map_err(words)?;
+        let mut allowance = Allowance::beside(&shot.effort).until(&self.cancelled);
+        let band = band_within(&case, shot.verdict, &mut allowance).map_err(words)?;
         Ok(verdict::borderline(band.as_ref()))
     }
 
@@ -77,7 +107,9 @@ impl Session {
             band: false,
             remedies: true,
         };
-        let weld = assess(resolved.case, faults, depth).map_err(words)?;
+        let fired = shot(&Rig::new(&resolved.case))?;
+        let allowance = Allowance::beside(&fired.effort).until(&self.cancelled);
+        let weld = assess_shot(resolved.case, faults, fired, depth, allowance).map_err(words)?;
         let rows = curve(&weld.rig, &weld.shot, weld.shot.length() / ROWS)?;
         Ok(Done { weld, rows })
     }

@@ -299,7 +299,7 @@ pub fn tried(remedies: &Remedies) -> Option<String> {
             .first()
             .map_or(String::new(), |_| format!("Sound {}. ", helps.join("; ")));
         return Some(format!(
-            "{found}Settings nearby were not tried, as each shot of this case takes long; `arcplunge dial` looks for them."
+            "{found}Not all settings nearby were tried, as shots of this case take long; `arcplunge dial` looks for them."
         ));
     }
     if let (true, Some((last, others))) = (helps.is_empty(), turned) {

@@ -9,10 +9,13 @@
 //! that repeats them, reduced to what the failure needs.
 
 use std::path::PathBuf;
+use std::thread;
+use std::time::Duration;
 
 use crate::common::judge::{case, fine_enthalpy, judge, work};
 use crate::common::settings::{Sets, rig};
 use crate::common::sweep::{Hunt, Outcome, kind, sweep};
+use allocation_counter::measure;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::read::read_text;
 use arcplunge_core::case::template::template;
@@ -20,9 +23,13 @@ use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
 use arcplunge_core::simulation::mesh::Resolution;
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::shot::Shot;
+use arcplunge_core::simulation::trace::{rows, usual_interval};
+use arcplunge_core::study::assessment::{Depth, assess};
 use proptest::prelude::Rng;
 use proptest::strategy::{Strategy, ValueTree};
 use proptest::test_runner::{Config, TestRng, TestRunner};
+use rayon::ThreadPoolBuilder;
+use rustix::time::{ClockId, clock_gettime};
 
 /// Melt by which the two ways to solve the heat may differ: over the largest melt, of which a weak
 /// arc may have let most freeze again, and [m] (a cell of the enthalpy method in a shallow melt).
@@ -50,7 +57,7 @@ fn shrink<T: Clone>(parts: &[T], fails: impl Fn(&[T]) -> bool) -> Vec<T> {
 
 fn outcome(case: &Case, most: u64) -> Outcome {
     match judge(case, most).and_then(|shot| agrees(case, &shot).map(|()| work(&shot))) {
-        Ok(work) => Outcome::Good(work),
+        Ok(work) => Outcome::Good(vec![work]),
         Err(text) => Outcome::Bad(text),
     }
 }
@@ -118,18 +125,9 @@ fn hunt_for_cases_that_break_the_solver() {
     let judged = |sets: &Sets| case(sets).map_or(Outcome::Refused, |c| outcome(&c, hunt.work));
     sweep(
         "rigs",
+        &["work of a shot"],
         hunt,
-        |rng, count| {
-            let strategy = rig();
-            let mut runner = TestRunner::new_with_rng(Config::default(), rng);
-            let mut draw = || {
-                strategy
-                    .new_tree(&mut runner)
-                    .expect("no filters")
-                    .current()
-            };
-            (0..count).map(|_| draw()).collect()
-        },
+        rigs,
         judged,
         |sets, wanted| {
             let small = wanted.map_or(sets.clone(), |wanted| {
@@ -137,9 +135,93 @@ fn hunt_for_cases_that_break_the_solver() {
                     matches!(judged(&fewer.to_vec()), Outcome::Bad(text) if kind(&text) == wanted)
                 })
             });
-            let line: String = small.iter().map(|s| format!(" --set '{s}'")).collect();
-            format!("arcplunge fire{line}")
+            command(&small)
         },
+    );
+}
+
+/// Rigs drawn over all keys and bounds.
+fn rigs(rng: TestRng, count: u64) -> Vec<Sets> {
+    let strategy = rig();
+    let mut runner = TestRunner::new_with_rng(Config::default(), rng);
+    let mut draw = || {
+        strategy
+            .new_tree(&mut runner)
+            .expect("no filters")
+            .current()
+    };
+    (0..count).map(|_| draw()).collect()
+}
+
+fn command(sets: &[String]) -> String {
+    let line: String = sets.iter().map(|s| format!(" --set '{s}'")).collect();
+    format!("arcplunge fire{line}")
+}
+
+/// Memory that the assessment of a valid case needs at most \[bytes\].
+const MOST_MEMORY: u64 = 100_000_000;
+
+/// Time of one core that it needs at most; twice that is a failure, as machines differ.
+const MOST_TIME: Duration = Duration::from_secs(2);
+
+/// Assesses a case in full, with its curves as `fire --csv` has them, on one thread: its time and its memory.
+fn cost(case: &Case) -> Result<Vec<u64>, String> {
+    let start = thread_time();
+    let mut failed = None;
+    let memory = measure(|| {
+        let all = assess(case.clone(), Vec::new(), Depth::FULL).and_then(|weld| {
+            let every = usual_interval(weld.shot.length());
+            let settings = Settings::default();
+            rows(
+                &weld.rig,
+                &settings,
+                &weld.shot,
+                every,
+                &mut Workspace::default(),
+            )
+        });
+        failed = all.err();
+    });
+    let (time, bytes) = (thread_time() - start, memory.bytes_max);
+    match failed {
+        Some(e) => Err(format!("march: {e}")),
+        None if bytes > MOST_MEMORY => Err(format!("memory: {bytes} bytes")),
+        None if time > 2 * MOST_TIME => Err(format!("time: {time:?}")),
+        None => Ok(vec![time.as_millis() as u64, bytes / 1000]),
+    }
+}
+
+/// Time this thread has had of its core.
+fn thread_time() -> Duration {
+    let now = clock_gettime(ClockId::ThreadCPUTime);
+    Duration::new(now.tv_sec as u64, now.tv_nsec as u32)
+}
+
+#[test]
+#[ignore = "runs for minutes; a hunt, not a check"]
+fn hunt_for_cases_that_take_long_or_much_memory() {
+    // A pool of one thread, and one to wait for it: what is measured is that thread's alone.
+    let alone = |case: &Case| {
+        let pool = ThreadPoolBuilder::new().num_threads(1).build();
+        pool.map_err(|e| e.to_string())?.install(|| cost(case))
+    };
+    let judged = |sets: &Sets| {
+        let Some(case) = case(sets) else {
+            return Outcome::Refused;
+        };
+        let waits = thread::scope(|scope| scope.spawn(|| alone(&case)).join());
+        match waits.unwrap_or_else(|_| Err("panic".into())) {
+            Ok(taken) => Outcome::Good(taken),
+            Err(text) => Outcome::Bad(text),
+        }
+    };
+    sweep(
+        "costs",
+        &["ms of a core", "kB at once"],
+        Hunt::from_env(),
+        rigs,
+        judged,
+        |sets, _| command(sets),
     );
 }
 
@@ -156,6 +238,7 @@ fn hunt_for_files_that_break_reader_or_solver() {
     };
     sweep(
         "files",
+        &["work of a shot"],
         hunt,
         |mut rng, count| (0..count).map(|_| damaged(&mut rng)).collect(),
         judged,

@@ -69,6 +69,17 @@ const TAIL: f64 = 0.04;
 /// Record where nothing happens \[s\].
 const SHORTEST: f64 = 1e-3;
 
+/// Time between rows where nothing else is asked for \[s\].
+const USUAL: f64 = 2e-6;
+
+/// Most rows then.
+const MOST_ROWS: f64 = 1e5;
+
+/// Time between rows that suits a record of this length where nothing else is asked for \[s\]: 2 µs, more for a long one.
+pub fn usual_interval(length: f64) -> f64 {
+    USUAL.max(length / MOST_ROWS)
+}
+
 /// Fires a shot and records a row each `every` \[s\].
 ///
 /// # Errors

@@ -1,6 +1,7 @@
 //! A case assessed: its shot, and all that is computed from it.
 
-use super::band::{Band, band_beside};
+use super::allowance::Allowance;
+use super::band::{Band, band_within};
 use super::earths::{Blow, blow_of};
 use super::remedy::{Remedies, remedies};
 use crate::case::Case;
@@ -66,10 +67,11 @@ pub fn assess(
         &Settings::default(),
         &mut Workspace::default(),
     )?;
-    assess_shot(case, faults, shot, depth)
+    let allowance = Allowance::beside(&shot.effort);
+    assess_shot(case, faults, shot, depth, allowance)
 }
 
-/// Assesses a case that was fired at the usual settings.
+/// Assesses a case that was fired at the usual settings, with as many further shots as the allowance bears.
 ///
 /// # Errors
 /// As [`assess`].
@@ -78,15 +80,16 @@ pub fn assess_shot(
     faults: Vec<&'static Fault>,
     shot: Shot,
     depth: Depth,
+    mut allowance: Allowance,
 ) -> Result<Assessment, IntegrationError> {
     let rig = Rig::new(&case);
     let (settings, mut work) = (Settings::default(), Workspace::default());
     let (mut spread, mut help) = (None, Remedies::default());
     if depth.band {
-        spread = band_beside(&case, &shot)?;
+        spread = allowance.with_half(|half| band_within(&case, shot.verdict, half))?;
     }
     if depth.remedies {
-        help = remedies(&case, &shot);
+        help = remedies(&case, &shot, &mut allowance);
     }
     Ok(Assessment {
         name: String::new(),

@@ -6,15 +6,16 @@
 
 use serde::Serialize;
 
-use super::allowance;
+use super::allowance::Allowance;
 use super::batch::fire_all;
 use super::points::{Points, Sampling};
 use super::scatter::Scatter;
 use super::scatter::draw::Draw;
 use crate::case::Case;
 use crate::case::tolerance::uncertainties;
-use crate::simulation::fire::Settings;
+use crate::simulation::fire::{Settings, fire};
 use crate::simulation::integrator::IntegrationError;
+use crate::simulation::rig::Rig;
 use crate::simulation::shot::{Figures, Shot};
 use crate::simulation::verdict::Verdict;
 
@@ -125,29 +126,28 @@ const SPLIT: &str = "arc.split";
 ///
 /// # Errors
 /// When an integration fails.
-pub fn band(case: &Case, own: Option<Verdict>) -> Result<Option<Band>, IntegrationError> {
-    band_of(case, own, SHOTS)
+pub fn band(case: &Case, shot: &Shot) -> Result<Option<Band>, IntegrationError> {
+    band_within(case, shot.verdict, &mut Allowance::beside(&shot.effort))
 }
 
-/// The band of a case that was fired, of as many shots as the work of its own allows.
+/// The band of a case with this verdict, of as many shots as the allowance bears.
 ///
 /// # Errors
 /// When an integration fails.
-pub fn band_beside(case: &Case, shot: &Shot) -> Result<Option<Band>, IntegrationError> {
-    band_of(case, shot.verdict, allowance::shots(&shot.effort, SHOTS))
-}
-
-/// The first `shots` shots of a band.
-fn band_of(
+pub fn band_within(
     case: &Case,
     own: Option<Verdict>,
-    shots: usize,
+    allowance: &mut Allowance,
 ) -> Result<Option<Band>, IntegrationError> {
     let Some(own) = own else { return Ok(None) };
-    let settings = Settings::frozen();
     let mut figures: Vec<Figures> = Vec::with_capacity(SHOTS);
     let mut verdicts: Vec<(Verdict, usize)> = Vec::new();
-    for shot in fire_all(cases(case).take(shots), settings) {
+    let shots = allowance.each(cases(case), |work, case| {
+        let shot = fire(&Rig::new(&case), &Settings::frozen(), work);
+        let work = shot.as_ref().map_or(0, |s| s.effort.work());
+        (shot, work)
+    });
+    for shot in shots {
         let shot = shot?;
         figures.push(shot.figures);
         if let Some(v) = shot.verdict {

@@ -2,19 +2,18 @@
 
 use std::ops::RangeInclusive;
 
-use rayon::prelude::*;
-
-use super::allowance::shots;
+use super::allowance::Allowance;
 use super::dial::halve;
 use super::dial::range::rig_limits;
-use super::outcome::Outcome;
+use super::outcome::changed;
 use super::runs::runs;
 use crate::case::Case;
 use crate::case::catalogue;
 use crate::case::keys::{Address, find};
 use crate::case::model::Method;
 use crate::case::quantity::to_digits;
-use crate::simulation::fire::{Settings, Workspace};
+use crate::simulation::fire::{Settings, Workspace, fire};
+use crate::simulation::rig::Rig;
 use crate::simulation::shot::Shot;
 use crate::simulation::verdict::{Cause, Verdict};
 
@@ -27,9 +26,6 @@ const FARTHEST: i32 = 58;
 
 /// Halvings that find an end of a sound stretch between two of them to a fifth of a thousandth.
 const HALVINGS: usize = 7;
-
-/// Shots that the keys' neighbours take, about.
-const NEIGHBOURS: usize = 256;
 
 /// Lengths of the leads that are tried, over the present ones.
 const SHORTER: f64 = 0.5;
@@ -58,12 +54,12 @@ pub struct Remedies {
     pub shorter_leads: bool,
     /// All joints tight make it sound.
     pub tight_joints: bool,
-    /// No key was turned, as each shot of this case takes long.
+    /// Not every key was turned, as shots of this case take long.
     pub laborious: bool,
 }
 
-/// Fires a weld's neighbours where it is not sound and settings can help; else nothing.
-pub fn remedies(case: &Case, shot: &Shot) -> Remedies {
+/// Fires a weld's neighbours where it is not sound and settings can help, as far as the allowance bears; else nothing.
+pub fn remedies(case: &Case, shot: &Shot, allowance: &mut Allowance) -> Remedies {
     let hopeless = matches!(
         shot.cause,
         Cause::DischargeTest | Cause::RecordEnded | Cause::NeverConducted
@@ -71,8 +67,11 @@ pub fn remedies(case: &Case, shot: &Shot) -> Remedies {
     if hopeless || shot.verdict == Some(Verdict::Sound) {
         return Remedies::default();
     }
+    let mut search = Search { case, allowance };
     let mut out = Remedies {
-        laborious: shots(&shot.effort, NEIGHBOURS) < NEIGHBOURS,
+        // The cheapest first: what helps most often takes one shot each.
+        tight_joints: search.is_sound(&tight(case)).unwrap_or(false),
+        shorter_leads: search.is_sound(&shorter(case)).unwrap_or(false),
         ..Remedies::default()
     };
     let lift = (case.tool.method == Method::Gap).then_some("tool.lift");
@@ -80,11 +79,19 @@ pub fn remedies(case: &Case, shot: &Shot) -> Remedies {
         .into_iter()
         .chain(lift)
     {
-        let Some((address, now)) = number(case, key).filter(|_| !out.laborious) else {
+        let Some((address, now)) = number(case, key) else {
             continue;
         };
-        out.tried.push(turn(case, key, &address, now));
+        match search.turn(key, &address, now) {
+            Some(tried) => out.tried.push(tried),
+            None => out.laborious = true,
+        }
     }
+    out
+}
+
+/// The case with every joint tight.
+fn tight(case: &Case) -> Case {
     let mut tight = case.clone();
     let joints = &mut tight.joints;
     let of_earths = tight
@@ -97,14 +104,17 @@ pub fn remedies(case: &Case, shot: &Shot) -> Remedies {
     {
         *joint = catalogue::joint("tight");
     }
-    out.tight_joints = is_sound(&tight, &[], &mut Workspace::default());
+    tight
+}
+
+/// The case with all leads shorter.
+fn shorter(case: &Case) -> Case {
     let mut shorter = case.clone();
     shorter.lead.length *= SHORTER;
     for earth in &mut shorter.earths {
         earth.length *= SHORTER;
     }
-    out.shorter_leads = is_sound(&shorter, &[], &mut Workspace::default());
-    out
+    shorter
 }
 
 fn number(case: &Case, key: &str) -> Option<(Address, f64)> {
@@ -113,99 +123,123 @@ fn number(case: &Case, key: &str) -> Option<(Address, f64)> {
     Some((address, now))
 }
 
-/// Turns one key to either side, and on where the weld is sound up to the last value.
-fn turn(case: &Case, key: &'static str, address: &Address, now: f64) -> Tried {
-    let (mut values, mut sound) = nearby(case, address, -EACH_WAY..=EACH_WAY, now);
-    let more = |steps, end: Option<&bool>| match end {
-        Some(true) => nearby(case, address, steps, now),
-        _ => Default::default(),
-    };
-    let below = more(-FARTHEST..=-EACH_WAY - 1, sound.first());
-    let above = more(EACH_WAY + 1..=FARTHEST, sound.last());
-    values = [below.0, values, above.0].concat();
-    sound = [below.1, sound, above.1].concat();
-    let own = values.partition_point(|value| *value < now);
-    let (Some(first), Some(last)) = (values.first(), values.last()) else {
-        return Tried {
+/// Whether a case is sound, and the work of its shot; one that breaks a rule is not.
+fn fired(case: Result<Case, String>, work: &mut Workspace) -> (bool, u64) {
+    let shot = case
+        .ok()
+        .and_then(|case| fire(&Rig::new(&case), &Settings::frozen(), work).ok());
+    shot.map_or((false, 0), |shot| {
+        (shot.verdict == Some(Verdict::Sound), shot.effort.work())
+    })
+}
+
+/// A search that ends, `None`, where its allowance is spent.
+struct Search<'a, 'b> {
+    case: &'a Case,
+    allowance: &'a mut Allowance<'b>,
+}
+
+impl Search<'_, '_> {
+    fn is_sound(&mut self, case: &Case) -> Option<bool> {
+        self.allowance
+            .one(|| fired(changed(case, []), &mut Workspace::default()))
+    }
+
+    /// Turns one key to either side, and on where the weld is sound up to the last value.
+    fn turn(&mut self, key: &'static str, address: &Address, now: f64) -> Option<Tried> {
+        let (mut values, mut sound) = self.nearby(address, -EACH_WAY..=EACH_WAY, now)?;
+        let mut more = |steps, end: Option<&bool>| match end {
+            Some(true) => self.nearby(address, steps, now),
+            _ => Some(Default::default()),
+        };
+        let below = more(-FARTHEST..=-EACH_WAY - 1, sound.first())?;
+        let above = more(EACH_WAY + 1..=FARTHEST, sound.last())?;
+        values = [below.0, values, above.0].concat();
+        sound = [below.1, sound, above.1].concat();
+        let own = values.partition_point(|value| *value < now);
+        let (Some(first), Some(last)) = (values.first(), values.last()) else {
+            return Some(Tried {
+                key,
+                now,
+                range: (now, now),
+                sound: None,
+                open: [false; 2],
+            });
+        };
+        let found = nearest(values.len(), &sound, own);
+        let mut end =
+            |inside: usize, outside: Option<usize>| match outside.and_then(|k| values.get(k)) {
+                Some(outside) => self.end(address, values[inside], *outside),
+                None => Some(values[inside]),
+            };
+        let ends = match found {
+            Some((a, b)) => Some((end(a, a.checked_sub(1))?, end(b, Some(b + 1))?)),
+            None => None,
+        };
+        let limits = rig_limits(self.case, &address.to_string());
+        let untried = |end: usize, limit: Option<f64>| limit != values.get(end).copied();
+        let top = values.len() - 1;
+        Some(Tried {
             key,
             now,
-            range: (now, now),
-            sound: None,
-            open: [false; 2],
-        };
-    };
-    let end = |inside: usize, outside: Option<usize>| match outside.and_then(|k| values.get(k)) {
-        Some(outside) => end(case, address, values[inside], *outside),
-        None => values[inside],
-    };
-    let found = nearest(values.len(), &sound, own);
-    let limits = rig_limits(case, &address.to_string());
-    let untried = |end: usize, limit: Option<f64>| limit != values.get(end).copied();
-    let top = values.len() - 1;
-    Tried {
-        key,
-        now,
-        range: (*first, *last),
-        sound: found.map(|(a, b)| (end(a, a.checked_sub(1)), end(b, Some(b + 1)))),
-        open: [
-            found.is_some_and(|(a, _)| a == 0) && untried(0, limits[0]),
-            found.is_some_and(|(_, b)| b == top) && untried(top, limits[1]),
-        ],
-    }
-}
-
-/// Values some steps from the present one, rising, as far as the rig can be set to them, and which of them are sound.
-fn nearby(
-    case: &Case,
-    address: &Address,
-    steps: RangeInclusive<i32>,
-    now: f64,
-) -> (Vec<f64>, Vec<bool>) {
-    let [lowest, highest] = rig_limits(case, &address.to_string());
-    let (least, most) = (lowest.unwrap_or(0.0), highest.unwrap_or(f64::INFINITY));
-    // As it is told: what is recommended is what was fired.
-    let value = |k: i32| to_digits(now * RATIO.powi(k), 3);
-    let mut values: Vec<f64> = steps.clone().map(value).collect();
-    // A limit of the rig among them is tried as well.
-    let (from, to) = (value(*steps.start()), value(*steps.end()));
-    values.extend(
-        [lowest, highest]
-            .into_iter()
-            .flatten()
-            .filter(|end| (from..=to).contains(end)),
-    );
-    values.retain(|value| (least..=most).contains(value));
-    values.sort_by(f64::total_cmp);
-    values.dedup();
-    let sound = values
-        .par_iter()
-        .map_init(Workspace::default, |work, &value| {
-            is_sound(case, &[(address, value)], work)
+            range: (*first, *last),
+            sound: ends,
+            open: [
+                found.is_some_and(|(a, _)| a == 0) && untried(0, limits[0]),
+                found.is_some_and(|(_, b)| b == top) && untried(top, limits[1]),
+            ],
         })
-        .collect();
-    (values, sound)
-}
+    }
 
-/// The end of a sound stretch between a value inside and one outside, to three digits on the inner side.
-fn end(case: &Case, address: &Address, inside: f64, outside: f64) -> f64 {
-    let mut work = Workspace::default();
-    let mut sound = |value: f64| is_sound(case, &[(address, value)], &mut work);
-    let exact = halve(inside, outside, HALVINGS, &mut sound);
-    let digit = 10f64
-        .powf(exact.abs().log10().floor() - 2.0)
-        .copysign(inside - exact);
-    let rounded = to_digits(exact, 3);
-    let between = |value: &f64| (value - inside) * (value - outside) <= 0.0;
-    let mut tries = [rounded, to_digits(rounded + digit, 3)].into_iter();
-    tries
-        .find(|value| between(value) && sound(*value))
-        .unwrap_or(inside)
-}
+    /// Values some steps from the present one, rising, as far as the rig can be set to them, and which of them are
+    /// sound.
+    fn nearby(
+        &mut self,
+        address: &Address,
+        steps: RangeInclusive<i32>,
+        now: f64,
+    ) -> Option<(Vec<f64>, Vec<bool>)> {
+        let [lowest, highest] = rig_limits(self.case, &address.to_string());
+        let (least, most) = (lowest.unwrap_or(0.0), highest.unwrap_or(f64::INFINITY));
+        // As it is told: what is recommended is what was fired.
+        let value = |k: i32| to_digits(now * RATIO.powi(k), 3);
+        let mut values: Vec<f64> = steps.clone().map(value).collect();
+        // A limit of the rig among them is tried as well.
+        let (from, to) = (value(*steps.start()), value(*steps.end()));
+        values.extend(
+            [lowest, highest]
+                .into_iter()
+                .flatten()
+                .filter(|end| (from..=to).contains(end)),
+        );
+        values.retain(|value| (least..=most).contains(value));
+        values.sort_by(f64::total_cmp);
+        values.dedup();
+        let case = self.case;
+        let sound = self.allowance.each(&values, |work, &value| {
+            fired(changed(case, [(address, value)]), work)
+        });
+        (sound.len() == values.len()).then_some((values, sound))
+    }
 
-fn is_sound(case: &Case, changes: &[(&Address, f64)], work: &mut Workspace) -> bool {
-    let settings = Settings::frozen();
-    let outcome = Outcome::of(case, changes.iter().copied(), &settings, work);
-    outcome.verdict() == Some(Verdict::Sound)
+    /// The end of a sound stretch between a value inside and one outside, to three digits on the inner side.
+    fn end(&mut self, address: &Address, inside: f64, outside: f64) -> Option<f64> {
+        let mut work = Workspace::default();
+        let case = self.case;
+        let mut sound = |value: f64| {
+            let shot = || fired(changed(case, [(address, value)]), &mut work);
+            self.allowance.one(shot).unwrap_or(false)
+        };
+        let exact = halve(inside, outside, HALVINGS, &mut sound);
+        let digit = 10f64
+            .powf(exact.abs().log10().floor() - 2.0)
+            .copysign(inside - exact);
+        let rounded = to_digits(exact, 3);
+        let between = |value: &f64| (value - inside) * (value - outside) <= 0.0;
+        let mut tries = [rounded, to_digits(rounded + digit, 3)].into_iter();
+        let end = tries.find(|value| between(value) && sound(*value));
+        (!self.allowance.is_spent()).then_some(end.unwrap_or(inside))
+    }
 }
 
 /// First and last place of the run of sound values nearest to place `now`.
@@ -218,8 +252,10 @@ fn nearest(count: usize, sound: &[bool], now: usize) -> Option<(usize, usize)> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::simulation::fire::fire;
-    use crate::simulation::rig::Rig;
+
+    fn remedies(case: &Case, shot: &Shot) -> Remedies {
+        super::remedies(case, shot, &mut Allowance::beside(&shot.effort))
+    }
 
     fn shot(case: &Case) -> Shot {
         fire(

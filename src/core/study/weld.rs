@@ -69,7 +69,7 @@ where
 /// When the case breaks a rule, or an integration fails.
 pub fn band(case: &Case) -> Result<Option<Band>, Error> {
     let shot = fire(&Rig::try_new(case)?, &Settings::default())?;
-    Ok(band::band(case, shot.verdict)?)
+    Ok(band::band(case, &shot)?)
 }
 
 /// Fires a case over the values of one key, or of several: `"bank.voltage=90..130V/5"`.

@@ -8,10 +8,14 @@ mod watched;
 use std::io;
 use std::net::{SocketAddr, TcpListener};
 use std::sync::Arc;
+use std::time::Duration;
 
 use tokio::sync::Notify;
 
 use super::Session;
+
+/// Time for work that nobody waits for any more to end once the server stops.
+const LAST: Duration = Duration::from_millis(200);
 
 /// Connections that wait to be taken.
 #[cfg(unix)]
@@ -41,14 +45,16 @@ pub fn serve(session: Session, listener: TcpListener, stop: &Stop) -> io::Result
     rustix::net::listen(&listener, QUEUE)?;
     let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_all()
-        .max_blocking_threads(2 * cores() + 2)
+        .max_blocking_threads(at_once() + 2)
         .build()?;
     let app = routes::app(session, guard::Guard::new(address));
     runtime.block_on(async {
         let listener = tokio::net::TcpListener::from_std(listener)?;
         accept::run(listener, app, stop.0.notified()).await;
         io::Result::Ok(())
-    })
+    })?;
+    runtime.shutdown_timeout(LAST);
+    Ok(())
 }
 
 /// Where a browser on this machine finds a server that listens on `address`.
@@ -61,7 +67,7 @@ pub fn link(address: SocketAddr) -> String {
     format!("http://{}/", SocketAddr::new(ip, port))
 }
 
-/// Cores to fire welds on.
-fn cores() -> usize {
-    std::thread::available_parallelism().map_or(1, usize::from)
+/// Requests at work at once: more than cores, so that a laborious weld does not keep the others waiting.
+fn at_once() -> usize {
+    4 * std::thread::available_parallelism().map_or(1, usize::from)
 }

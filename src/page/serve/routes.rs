@@ -13,7 +13,7 @@ use axum::routing::{get, post};
 use tokio::sync::Semaphore;
 use tokio::time::timeout;
 
-use super::cores;
+use super::at_once;
 use super::guard::{Guard, guard};
 use crate::request::{self, PageRequest};
 use crate::response::PageResponse;
@@ -30,25 +30,25 @@ const ADDRESS: usize = 32 << 10;
 /// Time to send a body.
 const SENT: Duration = Duration::from_secs(10);
 
-/// Time to wait for a core, and to fire.
+/// Time to wait for a turn, and to fire.
 const FIRED: Duration = Duration::from_secs(10);
 
-/// Shots waiting for a core, over those that run; more are told to come again.
+/// Requests waiting for their turn, over those at work; more are told to come again.
 const WAITING: usize = 64;
 
 #[derive(Clone)]
 struct Shared {
-    session: Arc<Session>,
-    cores: Arc<Semaphore>,
+    session: Session,
+    turns: Arc<Semaphore>,
     queue: Arc<Semaphore>,
 }
 
 /// The page's routes, behind their guard.
 pub fn app(session: Session, who: Guard) -> Router {
     let shared = Shared {
-        session: Arc::new(session),
-        cores: Arc::new(Semaphore::new(cores())),
-        queue: Arc::new(Semaphore::new(WAITING + cores())),
+        session,
+        turns: Arc::new(Semaphore::new(at_once())),
+        queue: Arc::new(Semaphore::new(WAITING + at_once())),
     };
     Router::new()
         .route("/", get(|| async { asset(&assets::FRAME) }))
@@ -185,7 +185,7 @@ fn refused(status: StatusCode, why: &str) -> Response {
 }
 
 impl Shared {
-    /// Does work on a core of its own, so that others are answered meanwhile.
+    /// Does work on a thread of its own, so that others are answered meanwhile.
     async fn run(
         self,
         work: impl FnOnce(&Session) -> Response + Send + 'static,
@@ -197,14 +197,17 @@ impl Shared {
             )
         };
         let place = self.queue.try_acquire_owned().map_err(|_| busy())?;
-        let core = timeout(FIRED, self.cores.acquire_owned()).await;
-        let core = core.ok().and_then(Result::ok).ok_or_else(busy)?;
-        let session = self.session;
+        let turn = timeout(FIRED, self.turns.acquire_owned()).await;
+        let turn = turn.ok().and_then(Result::ok).ok_or_else(busy)?;
+        let (session, waiting) = self.session.waited_for();
         let task = tokio::task::spawn_blocking(move || {
-            let _held = (place, core);
+            let _held = (place, turn);
             work(&session)
         });
-        match timeout(FIRED, task).await {
+        let done = timeout(FIRED, task).await;
+        // Dropped earlier where the client has gone: the work then ends between two shots.
+        drop(waiting);
+        match done {
             Ok(Ok(response)) => Ok(response),
             Ok(Err(_)) => Err(refused(
                 StatusCode::INTERNAL_SERVER_ERROR,

@@ -1,4 +1,4 @@
-//! Judges any number of cases on all cores, with progress, counts and the most laborious shot.
+//! Judges any number of cases on all cores, with progress, counts and the cases that take most.
 
 use std::collections::BTreeMap;
 use std::panic;
@@ -16,6 +16,9 @@ const CHUNK: u64 = 200;
 
 /// Cases of each kind of failure that are reduced and printed.
 const SHOWN: u64 = 3;
+
+/// Good cases of most work, and of each other measure, that are kept.
+const KEPT: usize = 10;
 
 /// Seconds between two lines of progress.
 const EVERY: u64 = 10;
@@ -47,8 +50,8 @@ impl Hunt {
 pub enum Outcome {
     /// It breaks a rule, and was told so.
     Refused,
-    /// All holds; the shot took this much work.
-    Good(u64),
+    /// All holds; what it took by each measure.
+    Good(Vec<u64>),
     /// What does not hold.
     Bad(String),
 }
@@ -66,7 +69,18 @@ struct Tally {
     done: AtomicU64,
     valid: AtomicU64,
     found: Mutex<BTreeMap<String, u64>>,
-    hardest: Mutex<(u64, String)>,
+    /// The most by each measure, and the command of its case.
+    hardest: Mutex<Vec<Vec<(u64, String)>>>,
+}
+
+/// Keeps a case among those of the most by some measure; `command` is asked for only if it is one.
+fn keep(most: &mut Vec<(u64, String)>, taken: u64, command: impl FnOnce() -> String) {
+    if most.len() == KEPT && most.last().is_some_and(|(least, _)| taken <= *least) {
+        return;
+    }
+    let at = most.partition_point(|(other, _)| *other >= taken);
+    most.insert(at, (taken, command()));
+    most.truncate(KEPT);
 }
 
 impl Tally {
@@ -81,12 +95,13 @@ impl Tally {
 }
 
 /// Draws cases and judges each; `command` is the line that repeats a case, reduced to what a failure of
-/// the given kind needs.
+/// the given kind needs. Of each of the `measures` the cases that took most are printed.
 ///
 /// # Panics
 /// When a case failed.
 pub fn sweep<C>(
     name: &str,
+    measures: &[&str],
     hunt: Hunt,
     draw: impl Fn(TestRng, u64) -> Vec<C> + Sync,
     judge: impl Fn(&C) -> Outcome + Sync,
@@ -98,11 +113,12 @@ pub fn sweep<C>(
     let one = |case: &C| {
         match judge(case) {
             Outcome::Refused => {}
-            Outcome::Good(work) => {
+            Outcome::Good(taken) => {
                 tally.valid.fetch_add(1, Ordering::Relaxed);
                 let mut hardest = tally.hardest.lock().expect("a lock");
-                if work > hardest.0 {
-                    *hardest = (work, command(case, None));
+                hardest.resize(measures.len(), Vec::new());
+                for (most, taken) in hardest.iter_mut().zip(taken) {
+                    keep(most, taken, || command(case, None));
                 }
             }
             Outcome::Bad(text) => {
@@ -144,15 +160,20 @@ pub fn sweep<C>(
         over.store(true, Ordering::Relaxed);
     });
     panic::set_hook(hook);
-    let (work, line) = tally.hardest.into_inner().expect("a lock");
+    let hardest = tally.hardest.into_inner().expect("a lock");
     let valid = tally.valid.into_inner();
     println!(
-        "{name}: {} s, {} drawn, {} valid, failures {:#?}\nmost work in a good shot {work}\n    {line}",
+        "{name}: {} s, {} drawn, {} valid, failures {:#?}",
         start.elapsed().as_secs(),
         tally.done.into_inner(),
         valid,
         tally.found.lock().expect("a lock"),
     );
+    for (measure, most) in measures.iter().zip(&hardest) {
+        println!("most {measure}:");
+        most.iter()
+            .for_each(|(taken, line)| println!("  {taken}  {line}"));
+    }
     let found = tally.found.into_inner().expect("a lock");
     assert!(found.is_empty(), "{} kinds of failure", found.len());
     assert!(valid > 0, "not one case was valid");

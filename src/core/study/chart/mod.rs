@@ -24,6 +24,8 @@ use crate::case::faults::{Fault, apply};
 use crate::case::keys::scale_of;
 use crate::case::model::{Metal, Method};
 use crate::case::pairs::USUAL;
+use crate::simulation::fire::{Settings, Workspace, fire};
+use crate::simulation::rig::Rig;
 use crate::simulation::shot::Figures;
 use crate::simulation::verdict::Verdict;
 use crate::study::band::{band, is_borderline};
@@ -329,8 +331,13 @@ fn set(dial: &Dial, pair: &Pair, at: [f64; 2]) -> Option<Setting> {
 fn spread(dial: &Dial, at: [f64; 2]) -> Option<(usize, usize)> {
     let mut case = dial.base().clone();
     (case.bank.voltage, case.tool.spring_force) = (at[0], at[1]);
-    let own = dial.fire(&at).verdict();
-    let band = band(&case, own).ok().flatten()?;
+    let shot = fire(
+        &Rig::new(&case),
+        &Settings::frozen(),
+        &mut Workspace::default(),
+    )
+    .ok()?;
+    let band = band(&case, &shot).ok().flatten()?;
     let sound = band.verdicts.iter().find(|(v, _)| *v == Verdict::Sound);
     Some((sound.map_or(0, |(_, count)| *count), band.shots))
 }

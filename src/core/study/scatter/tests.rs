@@ -100,8 +100,8 @@ fn the_spread_of_the_models_constants_is_that_of_the_band() {
     let mut fill = Sketch::default();
     s.rows(0)
         .for_each(|r| fill.add(r.outcome.figures().unwrap().fill_ratio.unwrap()));
-    let own = Some(crate::simulation::verdict::Verdict::Sound);
-    let [low, high] = band(&s.base, own).unwrap().unwrap().fill_ratio.unwrap();
+    let shot = fire(&Rig::new(&s.base), &s.settings, &mut Workspace::default()).unwrap();
+    let [low, high] = band(&s.base, &shot).unwrap().unwrap().fill_ratio.unwrap();
     // The band has 128 shots only: its percentiles are six shots from the ends.
     let width = high - low;
     let quantile = |share| fill.quantile(share).unwrap().value;
