@@ -2,8 +2,14 @@
 
 import concurrent.futures
 import http.client
+import signal
 import socket
+import statistics
+import threading
 import time
+import urllib.parse
+
+from server import Server
 
 ALL = []
 
@@ -171,3 +177,97 @@ def clients_that_do_not_read(server, _):
         client.close()
     assert dropped == len(deaf), dropped
     return f"10 answers in {waited:.2f} s meanwhile, the slowest in {longest:.2f} s"
+
+
+# A weld that is not sound and whose neighbours are laborious.
+LABORIOUS = urllib.parse.urlencode(
+    [
+        ("set", change)
+        for change in (
+            "bank.voltage=964 V",
+            "tool.method=gap",
+            "stud.size=M3",
+            "stud.metal=stainless 18/8",
+            "sheet.metal=aluminium Mg alloy",
+            "sheet.thickness=0.12 mm",
+        )
+    ]
+).encode()
+
+
+@check
+def laborious_welds(server, _):
+    """Welds that take long, asked for without end, do not make the others wait as long."""
+    over = threading.Event()
+
+    def client():
+        times = []
+        while not over.is_set():
+            asked = time.monotonic()
+            status, text = ask(server, LABORIOUS)
+            assert status == 200, (status, text[:200])
+            times.append(time.monotonic() - asked)
+        return times
+
+    with concurrent.futures.ThreadPoolExecutor(2) as pool:
+        slow = [pool.submit(client) for _ in range(2)]
+        time.sleep(0.5)
+        quick = []
+        for _ in range(40):
+            asked = time.monotonic()
+            alive(server)
+            quick.append(time.monotonic() - asked)
+        over.set()
+        long = statistics.median(t for client in slow for t in client.result())
+    usual = statistics.median(quick)
+    assert usual < 0.5 * long, (usual, long)
+    return f"{1e3 * usual:.0f} ms, slowest {1e3 * max(quick):.0f} ms, beside welds of {1e3 * long:.0f} ms"
+
+
+@check
+def clients_that_leave(server, _):
+    """Work that nobody waits for any more ends."""
+    def cpu(asks):
+        begun = server.cpu()
+        asks()
+        # Until the program rests.
+        last = -1
+        while (now := server.cpu()) != last:
+            last = now
+            time.sleep(0.2)
+        return now - begun
+
+    def leave():
+        head = f"POST /fire HTTP/1.1\r\nHost: {server.host}:{server.port}\r\nContent-Length: {len(LABORIOUS)}\r\n\r\n"
+        client = socket.create_connection((server.host, server.port))
+        client.sendall(head.encode() + LABORIOUS)
+        time.sleep(0.02)
+        client.close()
+
+    waited = cpu(lambda: [ask(server, LABORIOUS) for _ in range(6)])
+    left = cpu(lambda: [leave() for _ in range(6)])
+    assert left < 0.7 * waited, (left, waited)
+    alive(server)
+    return f"{left:.2f} s of a core instead of {waited:.2f} s"
+
+
+@check
+def memory(server, _):
+    """Nothing asked so far took the program more than 200 MB."""
+    most = server.resident("VmHWM")
+    assert most < 200_000, f"{most} KiB"
+    return f"{most / 1024:.0f} MiB at most"
+
+
+@check
+def the_system_ends_it(server, _):
+    """Told to end by the system, the server answers what is under way."""
+    with Server(server.program) as other, concurrent.futures.ThreadPoolExecutor(1) as pool:
+        alive(other)
+        before = other.cpu()
+        asked = pool.submit(ask, other, LABORIOUS)
+        while other.cpu() - before < 0.05:
+            time.sleep(0.005)
+        other.ends(signal.SIGTERM)
+        status, text = asked.result()
+        assert status == 200, (status, text[:200])

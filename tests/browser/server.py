@@ -1,5 +1,6 @@
 """The program, serving its page on a free port of this machine."""
 
+import os
 import re
 import signal
 import subprocess
@@ -29,14 +30,20 @@ class Server:
             self.process.kill()
         self.process.wait()
 
-    def resident(self):
-        """Memory the program holds [KiB]."""
+    def resident(self, line="VmRSS"):
+        """Memory the program holds, or has held at most (`VmHWM`) [KiB]."""
         with open(f"/proc/{self.process.pid}/status", encoding="ascii") as status:
-            return int(re.search(r"VmRSS:\s+(\d+)", status.read()).group(1))
+            return int(re.search(line + r":\s+(\d+)", status.read()).group(1))
 
-    def ends(self):
-        """Ctrl-C ends the program in good order."""
-        self.process.send_signal(signal.SIGINT)
+    def cpu(self):
+        """Time of a core the program has taken [s]."""
+        with open(f"/proc/{self.process.pid}/stat", encoding="ascii") as stat:
+            fields = stat.read().rsplit(")", 1)[1].split()
+        return sum(map(int, fields[11:13])) / os.sysconf("SC_CLK_TCK")
+
+    def ends(self, by=signal.SIGINT):
+        """Ctrl-C, or the system's wish, ends the program in good order."""
+        self.process.send_signal(by)
         # So long only where it hangs.
         code = self.process.wait(timeout=60)
         assert code == 0, f"exit code {code}: {self.process.stderr.read()}"
