@@ -106,6 +106,14 @@ pub fn depth(metres: f64) -> String {
     }
 }
 
+/// A volume of melt, which hardly counts below a thousandth of a cubic millimetre.
+pub fn melt_volume(cubic_metres: f64) -> String {
+    match cubic_metres * 1e9 {
+        v if v > 0.0 && v < 1e-3 => "less than 0.001 mm³".into(),
+        v => format!("{} mm³", significant(v, 2)),
+    }
+}
+
 /// With a capital letter at its head.
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();

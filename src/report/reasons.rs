@@ -2,7 +2,9 @@
 
 use super::asides::{aside, breaks_first, polarity, warned};
 use super::earths::words::headline;
-use super::format::{celsius, engineering, milliseconds, percent, significant, trimmed};
+use super::format::{
+    celsius, engineering, melt_volume, milliseconds, percent, significant, trimmed,
+};
 use super::joints::since;
 use super::pairs::remarks_of;
 use super::verdict;
@@ -184,14 +186,12 @@ fn joint(j: &JointHeat, stored: f64) -> String {
 /// What an underfilled wedge needed and got.
 pub fn balance(shot: &Shot) -> Option<String> {
     let v = &shot.volumes;
-    let mm3 = |x: f64| significant(x * 1e9, 2);
     (shot.cause == Cause::Underfilled).then(|| format!(
-        "The space under the cone needs {} mm³; the squeeze supplied {} mm³, the pip {} mm³, and {} mm³ \
-         boiled away.",
-        mm3(v.space),
-        mm3(v.squeezed),
-        mm3(v.pip),
-        mm3(v.vapour)
+        "The space under the cone needs {}; the squeeze supplied {}, the pip {}, and {} boiled away.",
+        melt_volume(v.space),
+        melt_volume(v.squeezed),
+        melt_volume(v.pip),
+        melt_volume(v.vapour)
     ))
 }
 
@@ -372,11 +372,11 @@ fn mark(case: &Case, rig: &Rig) -> Option<String> {
         .filter(|_| case.stud.short_resistance.is_none())?;
     let s = &rig.stud;
     Some(format!(
-        "The centre mark swallows {} of the pip: the flange starts {} above the sheet instead of {}, and {} mm³ \
+        "The centre mark swallows {} of the pip: the flange starts {} above the sheet instead of {}, and {} \
          of melt are needed to fill it. Mark by scribing or a template.",
         engineering(s.sink, "m"),
         engineering(s.start_gap(), "m"),
         engineering(s.pip_length, "m"),
-        significant(s.rim.mark * 1e9, 2)
+        melt_volume(s.rim.mark)
     ))
 }

@@ -426,3 +426,27 @@ fn regress_a_joint_that_sets_at_the_peak_is_not_molten_again_by_rounding() {
         "stud.metal=aluminium Mg alloy",
     ]);
 }
+
+#[test]
+fn regress_a_spot_that_ceases_to_melt_where_it_fills_the_section_goes_on() {
+    // "No step is short enough": force and hardness filled the section already, and nothing said so.
+    sane(&[
+        "bank.voltage=1.308e2 V",
+        "bank.capacitance=1.881e1 mF",
+        "bank.esr=5.927e0 mohm",
+        "bank.internal_resistance=1.962e-2 mohm",
+        "lead.length=2.027e0 m",
+        "lead.section=7.943e0 mm2",
+        "lead.spacing=3.512e1 mm",
+        "lead.turns=7.914e-1",
+        "earth.0.length=3.565e-1 m",
+        "earth.0.at=[\"420.0 mm\", \"1029.4 mm\"]",
+        "earth.1.length=4.594e-1 m",
+        "earth.1.at=[\"1243.0 mm\", \"-632.4 mm\"]",
+        "earth.2.length=3.982e0 m",
+        "earth.2.section=1.471e2 mm2",
+        "tool.method=gap",
+        "tool.moving_mass=5.226e2 g",
+        "tool.spring_force=1.264e0 N",
+    ]);
+}

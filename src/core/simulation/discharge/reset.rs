@@ -80,7 +80,7 @@ impl<const N: usize, const D: usize> Runner<'_, N, D> {
             EventFunction::FullSpot => self.field.fill_spot(),
             EventFunction::PartSpot => self.field.narrow_spot(&self.now.y),
             EventFunction::SpotMelts => mode.spot = Spot::Molten,
-            EventFunction::SpotSets => mode.spot = Spot::Plastic,
+            EventFunction::SpotSets => self.field.set_spot(&self.now.y),
             EventFunction::Hold => {
                 self.now.y[W] = 0.0;
                 self.field.hold();

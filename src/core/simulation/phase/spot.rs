@@ -22,6 +22,18 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         self.pip.overload(self.mode.heat, y[H], l, i)
     }
 
+    /// The melting voltage no longer widens the contact spot: force and hardness set it, or fill the section by now.
+    pub fn set_spot(&mut self, y: &SVector<f64, D>) {
+        let spare = self
+            .pip
+            .plastic_spare(self.mode.heat, y[H], self.pip_length(y));
+        self.mode.spot = if spare > 0.0 {
+            Spot::Full
+        } else {
+            Spot::Plastic
+        };
+    }
+
     /// The contact spot fills the pip's section.
     pub fn fill_spot(&mut self) {
         self.mode.spot = match self.mode.spot {
