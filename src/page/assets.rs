@@ -27,19 +27,21 @@ pub const FRAME: Asset = asset!("index.html", "text/html; charset=utf-8");
 const STYLE: Asset = asset!("page.css", "text/css; charset=utf-8");
 
 /// The scripts, each after those it uses: in this order they make one.
-const SCRIPTS: [Asset; 13] = [
+const SCRIPTS: [Asset; 15] = [
     asset!("dom.js", SCRIPT),
     asset!("words.js", SCRIPT),
     asset!("heat.js", SCRIPT),
     asset!("weld.js", SCRIPT),
     asset!("stage.js", SCRIPT),
     asset!("curves.js", SCRIPT),
+    asset!("flow.js", SCRIPT),
     asset!("clock.js", SCRIPT),
     asset!("rim.js", SCRIPT),
     asset!("meaning.js", SCRIPT),
     asset!("view.js", SCRIPT),
     asset!("controls.js", SCRIPT),
     asset!("lessons.js", SCRIPT),
+    asset!("present.js", SCRIPT),
     asset!("main.js", SCRIPT),
 ];
 

@@ -7,6 +7,20 @@ import { amperes, celsius, mm, three, um, volts } from "./words.js";
 export const LEFT = 108;
 export const RIGHT = 14;
 
+/** Room for the phases' names above, and for the time axis below. */
+const TOP = 18;
+const FOOT = 15;
+
+/** The largest of 1, 2 and 5 times a power of ten that is at most `span` over `parts`. */
+function round_step(span, parts) {
+  const want = span / parts;
+  const power = 10 ** Math.floor(Math.log10(want));
+  return [5, 2, 1].find((m) => m * power <= want * (1 + 1e-9)) * power;
+}
+
+/** A round value in few words: "5 kA" for "5.00 kA". */
+const bare = (text) => text.replace(/(\.\d*?)0+(?= )/, "$1").replace(/\.(?= )/, "");
+
 const watts = (p) => `${three(p / 1e3)} kW`;
 const speed = (w) => `${w.toFixed(2)} m/s`;
 
@@ -62,17 +76,21 @@ export class Curves {
     const kinds = KINDS.filter(([column]) => this.shown.has(column));
     this.wide = Math.max(260, this.place.clientWidth);
     const room = this.place.clientHeight;
-    const strip = Math.max(46, Math.min(120, (room - 20) / Math.max(1, kinds.length)));
-    this.high = 18 + strip * kinds.length;
+    const strip = Math.max(40, Math.min(120, (room - TOP - FOOT) / Math.max(1, kinds.length)));
+    this.foot = TOP + strip * kinds.length;
+    this.high = this.foot + FOOT;
     put(this.root, { viewBox: `0 0 ${this.wide} ${this.high}`, width: this.wide, height: this.high });
-    const parts = [...this.bands()];
+    const parts = [...this.bands(), ...this.ticks()];
     this.values = kinds.map(([column, name, words, color], k) => {
-      const top = 18 + strip * k;
+      const top = TOP + strip * k;
       const most = Math.max(this.weld.most(column), this.base?.most(column) ?? 0) || 1;
       const least = column === "sheet_K" ? this.weld.stage.room_K : 0;
       const y = (v) => top + strip - 4 - ((strip - 12) * (v - least)) / (most - least || 1);
       const line = (weld, css) => svg("path", { class: `curve ${css}`, d: this.trace(weld, column, y) });
       parts.push(svg("line", { class: "axis", x1: LEFT, x2: this.wide - RIGHT, y1: y(least), y2: y(least) }));
+      const full = round_step(most - least, 1) + least;
+      parts.push(svg("line", { class: "axis", x1: LEFT, x2: this.wide - RIGHT, y1: y(full), y2: y(full) }));
+      parts.push(svg("text", { class: "tick", x: this.wide - RIGHT, y: y(full) + 10, "text-anchor": "end" }, bare(words(full))));
       if (this.base) parts.push(line(this.base, "ghost"));
       parts.push(line(this.weld, color));
       const value = svg("text", { class: "value", x: 0, y: top + strip / 2 + 14 });
@@ -80,11 +98,21 @@ export class Curves {
       return { column, words, value };
     });
     if (this.base && this.wide > 480) parts.push(svg("text", { class: "phase", x: this.wide - RIGHT, y: 12, "text-anchor": "end" }, "grey: base"));
-    this.cursor = svg("line", { class: "cursor", y1: 18, y2: this.high });
-    this.hover = svg("line", { class: "hover", y1: 18, y2: this.high, visibility: "hidden" });
+    this.cursor = svg("line", { class: "cursor", y1: TOP, y2: this.foot });
+    this.hover = svg("line", { class: "hover", y1: TOP, y2: this.foot, visibility: "hidden" });
     this.root.replaceChildren(...parts, this.hover, this.cursor);
     this.place.dispatchEvent(new CustomEvent("laid"));
     if (this.time !== undefined) this.at(this.time);
+  }
+
+  /** Ticks of the time axis, some five of them. */
+  ticks() {
+    const by = round_step(this.end, 4);
+    const count = Math.floor(this.end / by + 1e-9);
+    return Array.from({ length: count + 1 }, (_, k) => [k * by, this.x(k * by)]).flatMap(([t, x], k) => [
+      svg("line", { class: "axis", x1: x, x2: x, y1: this.foot, y2: this.foot + 4 }),
+      svg("text", { class: "tick", x, y: this.foot + 13, "text-anchor": "middle" }, `${Number((t * 1e3).toPrecision(6))}${k === count ? " ms" : ""}`),
+    ]);
   }
 
   bands() {
@@ -93,11 +121,11 @@ export class Curves {
       const end = Math.min(this.end, this.weld.phases[k + 1]?.[1] ?? this.weld.end);
       const [x0, x1] = [this.x(start), this.x(end)];
       if (x1 - x0 < 0.5) return;
-      out.push(svg("rect", { class: `band ${name}`, x: x0, width: x1 - x0, y: 18, height: this.high - 18 }));
+      out.push(svg("rect", { class: `band ${name}`, x: x0, width: x1 - x0, y: TOP, height: this.foot - TOP }));
       if (name !== "rest" && x1 - x0 > 7 * name.length + 4) out.push(svg("text", { class: "phase", x: (x0 + x1) / 2, y: 12, "text-anchor": "middle" }, name));
     });
     for (const event of this.weld.events.slice(1)) {
-      if (event.time_s <= this.end) out.push(svg("line", { class: "event", x1: this.x(event.time_s), x2: this.x(event.time_s), y1: 18, y2: this.high }));
+      if (event.time_s <= this.end) out.push(svg("line", { class: "event", x1: this.x(event.time_s), x2: this.x(event.time_s), y1: TOP, y2: this.foot }));
     }
     return out;
   }

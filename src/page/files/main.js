@@ -4,6 +4,7 @@ import { byId, el } from "./dom.js";
 import { View } from "./view.js";
 import { Controls } from "./controls.js";
 import { Lessons } from "./lessons.js";
+import { presenting } from "./present.js";
 
 const MOST_UNDO = 200;
 
@@ -255,6 +256,7 @@ function menu(open) {
 byId("menu").addEventListener("click", () => menu(!byId("nav").classList.contains("open")));
 byId("nav").addEventListener("click", (e) => e.target.closest("#nav > button, a, #copy") && menu(false));
 
+presenting();
 const inside = byId("welds");
 if (inside) {
   document.body.classList.add("replay");

@@ -14,6 +14,8 @@ const NARROW = 225;
 /** Half width from which on every word has room. */
 const WIDE_ENOUGH = 290;
 const ENDLESS = 2000;
+/** How much larger words are on a projector. */
+const LARGE = 1.3;
 /** Height of the sheet's face. */
 const FACE = 236;
 /** Thickness from which words have room in the drawn sheet. */
@@ -64,7 +66,11 @@ export class Stage {
     const aspect = place.clientWidth / Math.max(1, place.clientHeight);
     const half = Math.max(NARROW, 0.5 * HIGH * aspect);
     put(this.root, { viewBox: `${-half} 0 ${2 * half} ${HIGH}` });
-    this.narrow = half < WIDE_ENOUGH;
+    // Words stay readable where the drawing is small, and on a projector.
+    const grow = Math.min(1.35, Math.max(1, HIGH / Math.max(1, place.clientHeight)));
+    this.root.style.setProperty("--grow", grow.toFixed(3));
+    const large = document.body.classList.contains("present") ? LARGE : 1;
+    this.narrow = half < WIDE_ENOUGH * grow * large;
     if (this.weld) this.say_scale();
     put(this.sheet, { x: 8 - half });
     put(this.scale, { x: half - 8 });

@@ -5,6 +5,7 @@ import { amperes, celsius, mm, ms, volts } from "./words.js";
 import { Weld } from "./weld.js";
 import { Stage } from "./stage.js";
 import { Curves } from "./curves.js";
+import { Flow } from "./flow.js";
 import { Clock } from "./clock.js";
 import { meaning } from "./meaning.js";
 
@@ -14,6 +15,7 @@ const OPENS_AT = 0.45;
 export class View {
   constructor() {
     this.stage = new Stage(byId("drawing"));
+    this.flow = new Flow(byId("flow"));
     this.clock = new Clock((t) => this.at(t));
     this.curves = new Curves(byId("curves"), (t) => this.clock.seek(t));
     byId("curves").addEventListener("laid", () => this.clock.weld && this.clock.marks(this.curves.end));
@@ -37,6 +39,7 @@ export class View {
     byId("what").textContent = answer.title ? `${answer.title} · ${answer.what}` : answer.what;
     this.stage.shape(this.weld);
     this.curves.show(this.weld, ghost);
+    this.flow.show(this.weld, ghost);
     this.clock.show(this.weld, this.curves.end);
     meaning(byId("meaning"), this.weld, this.base);
     this.brief();
@@ -68,6 +71,7 @@ export class View {
   at(t) {
     const now = this.weld.at(t);
     this.stage.draw(now);
+    this.flow.at(t);
     this.curves.at(t);
     byId("moment").replaceChildren(el("strong", {}, ms(t)), ` ${this.weld.say(now)}`);
     const [name, kelvin] = this.hottest(now);
