@@ -20,7 +20,7 @@ use arcplunge_report::{json, plot};
 pub struct Arguments {
     #[command(flatten)]
     pub input: CaseInput,
-    /// Time between the rows of the CSV [default: 2us, more where the record would take 100,000 rows]
+    /// Time between the rows of the CSV [default: 2us, more where the record would take 50,000 rows]
     #[arg(long, value_name = "TIME")]
     pub interval: Option<String>,
     /// Write two rows at each event to the CSV, before and after it, instead of the one after it

@@ -73,7 +73,7 @@ const SHORTEST: f64 = 1e-3;
 const USUAL: f64 = 2e-6;
 
 /// Most rows then.
-const MOST_ROWS: f64 = 1e5;
+const MOST_ROWS: f64 = 5e4;
 
 /// Time between rows that suits a record of this length where nothing else is asked for \[s\]: 2 µs, more for a long one.
 pub fn usual_interval(length: f64) -> f64 {

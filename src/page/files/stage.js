@@ -69,8 +69,8 @@ export class Stage {
     // Words stay readable where the drawing is small, and on a projector.
     const grow = Math.min(1.35, Math.max(1, HIGH / Math.max(1, place.clientHeight)));
     this.root.style.setProperty("--grow", grow.toFixed(3));
-    const large = document.body.classList.contains("present") ? LARGE : 1;
-    this.narrow = half < WIDE_ENOUGH * grow * large;
+    this.large = document.body.classList.contains("present") ? LARGE : 1;
+    this.narrow = half < WIDE_ENOUGH * grow * this.large;
     if (this.weld) this.say_scale();
     put(this.sheet, { x: 8 - half });
     put(this.scale, { x: half - 8 });
@@ -107,7 +107,8 @@ export class Stage {
   say_scale() {
     const rough = this.stretch >= 1.95 ? this.stretch.toFixed(0) : this.stretch.toFixed(1);
     const turned = this.weld.stage.tilt_rad > 0 && Math.cos(this.weld.stage.low_rad) < 0.99 ? "tilt turned into view, " : "";
-    this.scale.textContent = this.narrow ? `heights in the gap × ${rough}` : `${turned}heights between the faces: ${rough} times larger`;
+    const short = this.large > 1 ? `gap × ${rough}` : `heights in the gap × ${rough}`;
+    this.scale.textContent = this.narrow ? short : `${turned}heights between the faces: ${rough} times larger`;
   }
 
   /** Outline of a centre punch mark, in drawing units. */
