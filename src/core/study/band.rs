@@ -297,7 +297,7 @@ mod tests {
             &mut Workspace::default(),
         )
         .unwrap();
-        let band = band(&case, shot.verdict).unwrap().unwrap();
+        let band = band(&case, &shot).unwrap().unwrap();
         let (Some([low, high]), Some(fill)) = (band.fill_ratio, shot.figures.fill_ratio) else {
             panic!("the demonstration case fills");
         };

@@ -90,6 +90,8 @@ fn values_that_make_no_case_are_told_not_fired() {
 
 #[test]
 fn the_spread_of_the_models_constants_is_that_of_the_band() {
+    use crate::simulation::fire::{Workspace, fire};
+    use crate::simulation::rig::Rig;
     use crate::study::band::band;
     let mut s = scatter(&[], 1000, Sampling::Sobol);
     let model = demonstration(&[]).unwrap().tolerances.of_model(&s.base);
