@@ -1,7 +1,6 @@
 //! What is left above the fill a weld needs, now and in the base.
 
 use crate::format::percent;
-use arcplunge_core::simulation::verdict::Cause;
 use arcplunge_core::study::assessment::Assessment;
 
 /// The reserve in words, and whether it fell far.
@@ -15,8 +14,8 @@ pub struct Reserve {
 
 /// The reserve of a weld beside that of its base; none where the fill does not decide.
 pub fn reserve(base: Option<&Assessment>, now: &Assessment) -> Option<Reserve> {
-    let to = above(now)?;
-    let from = base.and_then(above);
+    let to = now.shot.reserve()?;
+    let from = base.and_then(|base| base.shot.reserve());
     let words = match from {
         Some(from) if from > 0.0 && to > 0.0 && to < from && told(from) != told(to) => format!(
             "reserve {} → {}, {} of it gone",
@@ -31,16 +30,6 @@ pub fn reserve(base: Option<&Assessment>, now: &Assessment) -> Option<Reserve> {
         words,
         fell: from.is_some_and(|from| from > 0.0 && to < 0.5 * from),
     })
-}
-
-/// Least fill of the rim above 1.
-fn above(weld: &Assessment) -> Option<f64> {
-    let decides = matches!(
-        weld.shot.cause,
-        Cause::Filled | Cause::PartFilled | Cause::Underfilled
-    );
-    let fill = weld.shot.figures.rim_fill_min.filter(|_| decides)?;
-    Some(fill - 1.0)
 }
 
 fn told(above: f64) -> String {
