@@ -1,6 +1,7 @@
 //! What is left above the fill a weld needs, now and in the base.
 
 use crate::format::percent;
+use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::study::assessment::Assessment;
 
 /// The reserve in words, and whether it fell far.
@@ -30,6 +31,11 @@ pub fn reserve(base: Option<&Assessment>, now: &Assessment) -> Option<Reserve> {
         words,
         fell: from.is_some_and(|from| from > 0.0 && to < 0.5 * from),
     })
+}
+
+/// What is left above the fill a weld needs, in words; none where the fill does not decide.
+pub fn left(shot: &Shot) -> Option<String> {
+    shot.reserve().map(told)
 }
 
 fn told(above: f64) -> String {
