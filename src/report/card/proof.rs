@@ -80,9 +80,8 @@ pub fn look(b: &mut Blocks, card: &Card) {
 pub fn test(b: &mut Blocks, card: &Card) {
     b.heading(2, "9 Bend, tighten, pull");
     b.say(format!(
-        "Weld {WELDS} studs; look at all. Bend {BENT} by {} by {}°* with a tube over the shank: no crack, no tear in the \
-         weld. Tighten {BENT} others.",
-        "hammer or",
+        "Weld {WELDS} studs and look at all. Bend {BENT} by {}°* with a tube over the shank: no crack, no tear in the weld. \
+         Tighten {BENT} others.",
         trimmed(BEND)
     ));
     match &card.screw {

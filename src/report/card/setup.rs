@@ -3,7 +3,7 @@
 use super::words::{reserve, word};
 use crate::chart::{self, Cells};
 use crate::document::{Blocks, Cell, Table};
-use crate::earths::words::{drift, headline, remedy};
+use crate::earths::words::{drift, headline, length, remedy};
 use crate::format::{engineering, percent, significant, trimmed};
 use arcplunge_core::case::joint_id::JointId;
 use arcplunge_core::case::model::Polarity;
@@ -199,7 +199,7 @@ pub fn marking(b: &mut Blocks, card: &Card) {
     let m = &card.mark;
     let depth = format!(
         "{} deep, {}°",
-        engineering(m.mark.depth, "m"),
+        length(m.mark.depth),
         trimmed(m.mark.angle.to_degrees())
     );
     let cost = match &m.with {
@@ -256,11 +256,11 @@ pub fn template(b: &mut Blocks, card: &Card) {
         "Hole {} for the {} that goes through it. {} thick, it lets the tool lean by {}°{cost}; {} would hold it to {}°. \
          {}Leave the underside open round the weld or lift the template some millimetres, so that vapour and \
          spatter get out; use a template that does not carry current.",
-        engineering(t.hole, "m"),
-        engineering(asked.guide, "m"),
-        engineering(asked.template, "m"),
+        length(t.hole),
+        length(asked.guide),
+        length(asked.template),
         significant(t.tilt.to_degrees(), 2),
-        engineering(t.thickness, "m"),
+        length(t.thickness),
         trimmed(HELD),
         excess(card)
     ));

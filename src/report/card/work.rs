@@ -1,9 +1,10 @@
 //! During the shift: what to look at each hour, when to change a chuck, the first sign of each fault.
 
-use super::words::{reserve, word};
-use crate::document::{Blocks, Cell, Style, Table};
+use crate::compare::reserve::left;
+use crate::document::Blocks;
 use crate::format::{capital, engineering};
 use crate::shift::{bleed, duration, rounded};
+use crate::verdict;
 use arcplunge_core::study::card::Card;
 
 /// What to look at each hour.
@@ -37,38 +38,17 @@ pub fn hourly(b: &mut Blocks, card: &Card) {
 /// Every fault, its first sign, and what it does to this rig.
 pub fn faults(b: &mut Blocks, card: &Card) {
     b.heading(2, "11 First sign of each fault");
-    let mut table = Table::new("   {:<25} {:<14} {}", ["fault", "weld", "reserve"], 9);
-    table.style = Style::Figures(9);
-    for fault in &card.faults {
-        let name = fault.what.name.replace('-', " ");
-        let (verdict, left) = match &fault.shot {
-            Some(shot) => (word(shot), reserve(shot)),
-            None => (Cell::from("–"), "cannot be had".into()),
+    let signs = card.faults.iter().map(|fault| {
+        let here = match &fault.shot {
+            None => "cannot be tried here".to_string(),
+            Some(shot) => {
+                let (word, _) = verdict::word(shot.verdict);
+                left(shot).map_or(word.into(), |left| format!("{word} here, reserve {left}"))
+            }
         };
-        table.row([Cell::from(name), verdict, left.into()]);
-    }
-    b.in_text(|b| {
-        b.table(table);
-        let signs = card.faults.iter();
-        b.list(signs.map(|f| {
-            format!(
-                "{}: {}",
-                capital(&f.what.name.replace('-', " ")),
-                f.what.seen
-            )
-        }));
+        let name = capital(&fault.what.name.replace('-', " "));
+        format!("{name} ({here}): {}", fault.what.seen)
     });
-    b.on_paper(|b| {
-        let signs = card.faults.iter();
-        let told = signs.map(|f| {
-            let name = capital(&f.what.name.replace('-', " "));
-            let verdict = f
-                .shot
-                .as_ref()
-                .map_or("–", |s| crate::verdict::word(s.verdict).0);
-            format!("{name} ({verdict} here): {}", f.what.seen)
-        });
-        b.group("div", "signs", |b| b.list(told));
-    });
+    b.group("div", "signs", |b| b.list(signs));
     b.gap();
 }
