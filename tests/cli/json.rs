@@ -296,6 +296,7 @@ const WRITERS: [&[&str]; 10] = [
     &["chart", "--stud", "M3", "--metal", "copper on copper"],
     &["earths"],
     &["shift", "--welds", "20", "--no-band", "--no-scatter"],
+    &["card", "--as-set"],
     &FIT_ONE,
 ];
 
