@@ -286,7 +286,7 @@ fn the_band_is_there_unless_left_out() {
 
 /// Every command that writes JSON of a weld, with what it needs to be quick. `validate` is left out: its rows
 /// are checks of the program and tell of no weld.
-const WRITERS: [&[&str]; 10] = [
+const WRITERS: [&[&str]; 11] = [
     &["fire", "--no-band"],
     &["compare", "--fault", "loose-tool-terminal"],
     &["scatter", "--shots", "16"],
