@@ -80,7 +80,7 @@ pub fn look(b: &mut Blocks, card: &Card) {
 pub fn test(b: &mut Blocks, card: &Card) {
     b.heading(2, "9 Bend, tighten, pull");
     b.say(format!(
-        "Weld {WELDS} studs and look at all. Bend {BENT} by {}°* with a tube over the shank: no crack, no tear in the weld. \
+        "Weld {WELDS} studs and look at all. Bend {BENT} by {}°† with a tube over the shank: no crack, no tear in the weld. \
          Tighten {BENT} others.",
         trimmed(BEND)
     ));
@@ -97,7 +97,7 @@ fn tighten(card: &Card, s: &Screw) -> String {
     let share = percent(card.asked.share);
     let limit = match s.limit {
         Part::Stud => format!(
-            "{share} of the thread's yield, torsion included ({}*)",
+            "{share} of the thread's yield, torsion included ({}†)",
             s.stud.source
         ),
         Part::Weld => format!("{share} of what the weld bears by the model"),
@@ -105,7 +105,7 @@ fn tighten(card: &Card, s: &Screw) -> String {
     };
     let (part, breaks) = s.breaks;
     format!(
-        "To {} N·m, for {}: {limit}, friction {}*; F·(0.159·P + 0.577·d₂·µ + ½·D·µ), ISO 16047. The stud must not turn. \
+        "To {} N·m, for {}: {limit}, friction {}†; F·(0.159·P + 0.577·d₂·µ + ½·D·µ), ISO 16047. The stud must not turn. \
          Pulled further, the {} gives way first, at {} at most. Scrap what was tested.",
         significant(s.torque, 2),
         engineering(s.force, "N"),

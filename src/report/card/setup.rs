@@ -113,12 +113,16 @@ fn settings(b: &mut Blocks, cells: &Cells) {
         ]);
     }
     b.table(table);
+    let star = match cells.sound.iter().any(|span| span.contains('*')) {
+        true => " A star: the search ended there, the window goes on.",
+        false => "",
+    };
     let doubt = match cells.borderline.as_str() {
         "" => String::new(),
         count => format!(" Borderline: {count} shots are sound within the constants' spread."),
     };
     b.note(format!(
-        "Both may be off by {} at once. Measure the spring force; wait for the ready lamp.{doubt}",
+        "Both may be off by {} at once. Measure the spring force; wait for the ready lamp.{star}{doubt}",
         cells.margin
     ));
 }

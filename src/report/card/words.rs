@@ -10,7 +10,7 @@ use arcplunge_core::study::card::Card;
 use arcplunge_core::study::chart::Answer;
 
 /// What is quoted from memory.
-pub const MEMORY: &str = "* from memory: check against the standard you work to. Without a star and without a figure of this rig: common \
+pub const MEMORY: &str = "† from memory: check against the standard you work to. Without that mark and without a figure of this rig: common \
      practice, no source.";
 
 /// Verdict of the card's weld, and why.
