@@ -5,8 +5,8 @@ use clap::{Parser, Subcommand};
 #[cfg(feature = "page")]
 use super::page;
 use super::{
-    case, catalogue, chart, compare, dial, earths, fire, fit, handbook, join, scatter, sensitivity,
-    shift, sweep, validate,
+    card, case, catalogue, chart, compare, dial, earths, fire, fit, handbook, join, scatter,
+    sensitivity, shift, sweep, validate,
 };
 
 /// Simulates one capacitor-discharge stud weld: current, plunge, arc, melt, and where every joule goes.
@@ -44,6 +44,8 @@ pub enum Command {
     Chart(chart::Arguments),
     /// Show the effect of the earth clamps: currents, arc blow, fill around the rim
     Earths(earths::Arguments),
+    /// Print the set-up card of the rig: connect, set, prove the first welds, watch
+    Card(card::Arguments),
     /// Run a shift of many welds: charge, warm leads, wear; the fastest sound pace
     Shift(shift::Arguments),
     /// Fit keys of the case to a measured current

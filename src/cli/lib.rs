@@ -1,6 +1,7 @@
 //! The command line: what was asked, and one short function a command.
 
 mod args;
+mod card;
 mod case;
 mod case_input;
 mod catalogue;
@@ -75,6 +76,7 @@ fn run(command: args::Command) -> Result<Outcome, Trouble> {
         args::Command::Dial(a) => dial::run(&a),
         args::Command::Chart(a) => chart::run(&a),
         args::Command::Earths(a) => earths::run(&a),
+        args::Command::Card(a) => card::run(&a),
         args::Command::Shift(a) => shift::run(&a),
         args::Command::Fit(a) => fit::run(&a),
         args::Command::Compare(a) => compare::run(&a),

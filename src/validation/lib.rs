@@ -30,6 +30,7 @@ mod shift;
 pub mod slab;
 pub mod squeeze;
 mod studs;
+mod tightening;
 pub mod trade;
 pub mod travelling;
 mod whole_welds;
@@ -56,6 +57,7 @@ pub const GROUPS: &[Group] = &[
     ("Squeeze", squeeze::checks),
     ("Liquid metals", liquids::checks),
     ("Studs", studs::checks),
+    ("Tightening", tightening::checks),
     ("Arc blow", blow::checks),
     ("Shift", shift::checks),
     ("Integrator", integrator::checks),

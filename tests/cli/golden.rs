@@ -60,6 +60,7 @@ fn help_texts() {
         ("help-compare.txt", &["compare", "--help"]),
         ("help-fit.txt", &["fit", "--help"]),
         ("help-shift.txt", &["shift", "--help"]),
+        ("help-card.txt", &["card", "--help"]),
         ("help-page.txt", &["page", "--help"]),
         ("help-case.txt", &["case", "--help"]),
         ("help-case-new.txt", &["case", "new", "--help"]),
@@ -94,6 +95,18 @@ fn pages() {
         let arguments = with_sets("fire", sets);
         page(&bench, name, &arguments);
     }
+}
+
+#[test]
+fn pages_of_a_card() {
+    let bench = Bench::new();
+    page(&bench, "card.txt", &["card"]);
+    let mut arguments = with_sets(
+        "card",
+        &["tool.scale=[[1, \"40 N\"], [5, \"120 N\"]]", "earth.1=none"],
+    );
+    arguments.push("--as-set");
+    page(&bench, "card-as-set.txt", &arguments);
 }
 
 #[test]

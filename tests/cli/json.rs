@@ -286,7 +286,7 @@ fn the_band_is_there_unless_left_out() {
 
 /// Every command that writes JSON of a weld, with what it needs to be quick. `validate` is left out: its rows
 /// are checks of the program and tell of no weld.
-const WRITERS: [&[&str]; 10] = [
+const WRITERS: [&[&str]; 11] = [
     &["fire", "--no-band"],
     &["compare", "--fault", "loose-tool-terminal"],
     &["scatter", "--shots", "16"],
@@ -296,6 +296,7 @@ const WRITERS: [&[&str]; 10] = [
     &["chart", "--stud", "M3", "--metal", "copper on copper"],
     &["earths"],
     &["shift", "--welds", "20", "--no-band", "--no-scatter"],
+    &["card", "--as-set"],
     &FIT_ONE,
 ];
 

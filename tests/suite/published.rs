@@ -4,6 +4,7 @@ use crate::proof::{hold, named};
 use arcplunge_core::case::catalogue;
 use arcplunge_core::physics::joint::melting_voltage;
 use arcplunge_core::physics::pip::{PipHeat, Spot};
+use arcplunge_core::physics::thread::Thread;
 use arcplunge_validation::{Evidence, contacts, pip};
 
 /// Printed values, read or quoted from memory.
@@ -27,6 +28,21 @@ fn published_discharge() {
 #[test]
 fn published_pip_as_a_fuse() {
     hold("Pip as a fuse", PRINTED);
+}
+
+#[test]
+fn published_torque_of_a_screw() {
+    hold("Tightening", PRINTED);
+}
+
+#[test]
+fn published_a_screw_with_a_tenth_less_friction_fails_its_torque() {
+    let check = named("thread.M8.torque");
+    assert!(check.passed());
+    let thread = Thread::coarse(8e-3).unwrap();
+    let force = thread.preload(640e6, 0.9, 0.12);
+    let wrong = thread.torque(force, 0.9 * 0.12);
+    assert!(!check.with_computed(wrong).passed());
 }
 
 #[test]

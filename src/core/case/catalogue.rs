@@ -35,6 +35,14 @@ pub struct StudSize {
     pub source: String,
 }
 
+impl StudSize {
+    /// Nominal diameter of its thread, by its name \[m\].
+    pub fn diameter(&self) -> Option<f64> {
+        let millimetres: f64 = self.name.strip_prefix('M')?.parse().ok()?;
+        Some(millimetres * 1e-3)
+    }
+}
+
 /// The tool a method usually has.
 #[derive(Debug, Clone, PartialEq)]
 pub struct UsualTool {

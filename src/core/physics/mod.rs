@@ -5,6 +5,7 @@ pub mod arc;
 pub mod blow;
 pub mod cable;
 pub mod charging;
+pub mod guide;
 pub mod joint;
 pub mod junction;
 pub mod lead;
@@ -17,6 +18,7 @@ pub mod rim;
 pub mod sheet;
 pub mod squeeze;
 pub mod strength;
+pub mod thread;
 pub mod wear;
 
 /// Magnetic constant 4π·10⁻⁷ \[H/m\]; the 2019 SI value differs by 2·10⁻¹⁰ of itself.

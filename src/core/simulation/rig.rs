@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use super::circuit::Circuit;
 use super::fields::{Place, fields};
-use crate::case::catalogue::find_stud;
+use crate::case::catalogue::{StudSize, find_stud};
 use crate::case::model::{Case, Metal, Method};
 use crate::error::Error;
 use crate::physics::blow::Plane;
@@ -228,14 +228,12 @@ const LEAST_SHEET_SHARE: f64 = 10.0;
 fn strength_rig(c: &Case) -> StrengthRig {
     let metals = [&c.stud.metal, &c.sheet.metal].map(|m| m.strength);
     let size = find_stud(&c.stud.size);
-    let diameter = size.and_then(|size| size.name.strip_prefix('M')?.parse::<f64>().ok());
+    let diameter = size.and_then(StudSize::diameter);
     StrengthRig {
         metals,
         stud: size.map(|size| strength::stud(metals[0], size.stress_area)),
         sheet: strength::sheet(metals[1], c.stud.flange, c.sheet.thickness),
-        least_sheet: diameter.map_or(LEAST_SHEET, |d| {
-            (d * 1e-3 / LEAST_SHEET_SHARE).max(LEAST_SHEET)
-        }),
+        least_sheet: diameter.map_or(LEAST_SHEET, |d| (d / LEAST_SHEET_SHARE).max(LEAST_SHEET)),
     }
 }
 

@@ -97,6 +97,16 @@ impl Shot {
         self.events.iter().map(|e| e.time_s).fold(1e-3, f64::max)
     }
 
+    /// Fill above what is needed where the rim has least; `None` where the fill does not decide.
+    pub fn reserve(&self) -> Option<f64> {
+        let decides = matches!(
+            self.cause,
+            Cause::Filled | Cause::PartFilled | Cause::Underfilled
+        );
+        let fill = self.figures.rim_fill_min.filter(|_| decides)?;
+        Some(fill - 1.0)
+    }
+
     /// Relative gap of the ledger: elements against the stored energy.
     pub fn imbalance(&self) -> f64 {
         (self.ledger.total() - self.figures.stored_energy_J).abs() / self.figures.stored_energy_J

@@ -2,6 +2,7 @@
 
 use crate::format::{engineering, milliseconds, percent, trimmed};
 use crate::mark;
+use arcplunge_core::case::Case;
 use arcplunge_core::case::catalogue::OWN;
 use arcplunge_core::study::chart::{Answer, Chart, KEYS, Line, Setting};
 use arcplunge_core::study::dial::{Limit, Why, Window};
@@ -58,26 +59,37 @@ pub(super) fn stud(line: &Line) -> String {
 /// A line in short.
 pub fn cells(chart: &Chart, line: &Line) -> Short {
     match &line.answer {
-        Answer::Sound(s) => Short::Sound(Box::new(Cells {
-            stud: stud(line),
-            volts: format!("{} V", trimmed(s.voltage)),
-            voltage: volts(s),
-            marks: [(0, s.voltage), (1, s.force)]
-                .map(|(k, value)| mark::mark(&chart.base, KEYS[k], value).unwrap_or_default()),
-            sound: [span(&s.voltages, "V"), span(&s.forces, "N")],
-            margin: margin(s),
-            force: format!("{} N", trimmed(s.force)),
-            arc_time: s.figures.arc_time_s.map_or("–".into(), milliseconds),
-            borderline: s.borderline().map_or(String::new(), |(sound, shots)| {
-                format!("{sound} of {shots}")
-            }),
-            own: line.own.as_deref().map_or(String::new(), own),
-        })),
+        Answer::Sound(s) => {
+            let own = line.own.as_deref().map_or(String::new(), own);
+            Short::Sound(Box::new(Cells {
+                own,
+                ..sound(&chart.base, stud(line), s)
+            }))
+        }
         other => Short::Not {
             stud: stud(line),
             hardly: matches!(other, Answer::Nowhere(h) if h.spread.is_some_and(|(sound, _)| sound > 0)),
             why: full(line),
         },
+    }
+}
+
+/// A setting of a stud on a rig in short.
+pub fn sound(base: &Case, stud: String, s: &Setting) -> Cells {
+    Cells {
+        stud,
+        volts: format!("{} V", trimmed(s.voltage)),
+        voltage: volts(s),
+        marks: [(0, s.voltage), (1, s.force)]
+            .map(|(k, value)| mark::mark(base, KEYS[k], value).unwrap_or_default()),
+        sound: [span(&s.voltages, "V"), span(&s.forces, "N")],
+        margin: margin(s),
+        force: format!("{} N", trimmed(s.force)),
+        arc_time: s.figures.arc_time_s.map_or("–".into(), milliseconds),
+        borderline: s.borderline().map_or(String::new(), |(sound, shots)| {
+            format!("{sound} of {shots}")
+        }),
+        own: String::new(),
     }
 }
 

@@ -7,6 +7,7 @@ use super::groups::method_name;
 use crate::dial::{limit_name, nowhere};
 use crate::envelope;
 use crate::pairs::remarks;
+use arcplunge_core::case::Case;
 use arcplunge_core::case::keys::scale_of;
 use arcplunge_core::study::chart::{Answer, Chart, KEYS, Line};
 use arcplunge_core::study::dial::Window;
@@ -29,7 +30,6 @@ pub fn json(chart: &Chart) -> serde_json::Result<String> {
 
 fn line(chart: &Chart, line: &Line) -> serde_json::Result<Value> {
     let job = &line.job;
-    let mark = |k: usize, value| scale_of(&chart.base, KEYS[k])?.mark(value);
     let mut out = json!({
         "stud": job.size,
         "stud_metal": job.stud_metal,
@@ -38,7 +38,25 @@ fn line(chart: &Chart, line: &Line) -> serde_json::Result<Value> {
         "remarks": remarks(&job.stud_metal, &job.sheet_metal),
         "sound": matches!(line.answer, Answer::Sound(_)),
     });
-    let more = match &line.answer {
+    let more = answer(&chart.base, &line.answer)?;
+    if let (Some(out), Value::Object(more)) = (out.as_object_mut(), more) {
+        out.extend(more);
+    }
+    if let Some(own) = &line.own {
+        out["own_spring"] = json!({
+            "voltage_V": own.voltage, "spring_force_N": own.force, "margin": own.margin,
+        });
+    }
+    Ok(out)
+}
+
+/// Setting, windows and figures of a rig for a stud, or why there is none.
+///
+/// # Errors
+/// As [`json`].
+pub fn answer(base: &Case, found: &Answer) -> serde_json::Result<Value> {
+    let mark = |k: usize, value| scale_of(base, KEYS[k])?.mark(value);
+    Ok(match found {
         Answer::Sound(s) => json!({
             "voltage_V": s.voltage,
             "voltage_mark": mark(0, s.voltage),
@@ -67,19 +85,10 @@ fn line(chart: &Chart, line: &Line) -> serde_json::Result<Value> {
             json!({"reason": reason, "remedy": remedy, "best": best, "spread": spread, "larger_bank": larger})
         }
         Answer::OtherSpring | Answer::NoCase(_) => json!({
-            "reason": short(&line.answer), "remedy": null, "best": null, "spread": null,
+            "reason": short(found), "remedy": null, "best": null, "spread": null,
             "larger_bank": null,
         }),
-    };
-    if let (Some(out), Value::Object(more)) = (out.as_object_mut(), more) {
-        out.extend(more);
-    }
-    if let Some(own) = &line.own {
-        out["own_spring"] = json!({
-            "voltage_V": own.voltage, "spring_force_N": own.force, "margin": own.margin,
-        });
-    }
-    Ok(out)
+    })
 }
 
 fn spread((sound, shots): (usize, usize)) -> Value {

@@ -8,4 +8,5 @@ pub mod json;
 pub mod picture;
 mod words;
 
+pub(crate) use cells::{Cells, short, sound};
 pub use document::document;

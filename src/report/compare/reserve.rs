@@ -1,7 +1,7 @@
 //! What is left above the fill a weld needs, now and in the base.
 
 use crate::format::percent;
-use arcplunge_core::simulation::verdict::Cause;
+use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::study::assessment::Assessment;
 
 /// The reserve in words, and whether it fell far.
@@ -15,8 +15,8 @@ pub struct Reserve {
 
 /// The reserve of a weld beside that of its base; none where the fill does not decide.
 pub fn reserve(base: Option<&Assessment>, now: &Assessment) -> Option<Reserve> {
-    let to = above(now)?;
-    let from = base.and_then(above);
+    let to = now.shot.reserve()?;
+    let from = base.and_then(|base| base.shot.reserve());
     let words = match from {
         Some(from) if from > 0.0 && to > 0.0 && to < from && told(from) != told(to) => format!(
             "reserve {} → {}, {} of it gone",
@@ -33,14 +33,9 @@ pub fn reserve(base: Option<&Assessment>, now: &Assessment) -> Option<Reserve> {
     })
 }
 
-/// Least fill of the rim above 1.
-fn above(weld: &Assessment) -> Option<f64> {
-    let decides = matches!(
-        weld.shot.cause,
-        Cause::Filled | Cause::PartFilled | Cause::Underfilled
-    );
-    let fill = weld.shot.figures.rim_fill_min.filter(|_| decides)?;
-    Some(fill - 1.0)
+/// What is left above the fill a weld needs, in words; none where the fill does not decide.
+pub fn left(shot: &Shot) -> Option<String> {
+    shot.reserve().map(told)
 }
 
 fn told(above: f64) -> String {

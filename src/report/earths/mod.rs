@@ -10,5 +10,5 @@ pub mod words;
 pub use clock::clock;
 pub use document::document;
 pub use json::json;
-pub use plan::svg;
+pub use plan::{clamps, svg};
 pub use rim::csv;

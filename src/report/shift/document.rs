@@ -1,14 +1,13 @@
 //! A shift as a document: verdict, pace, charge, temperatures, shares, energy, life.
 
 use super::words::{
-    TOO_HOT, bound, duration, headline, how, limit_name, limit_of, pace, part, stop,
+    TOO_HOT, bleed, bound, duration, headline, how, limit_name, limit_of, pace, part, rounded, stop,
 };
 use crate::cautions;
 use crate::document::{Block, Blocks, Cell, Document, Style, Table, Tone};
 use crate::format::{celsius, engineering, percent, significant};
 use crate::scatter::counted;
 use crate::verdict;
-use arcplunge_core::physics::charging::{SAFE_TIME, SAFE_VOLTAGE};
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::intervals::Share;
 use arcplunge_core::study::shift::Shift;
@@ -96,7 +95,7 @@ fn points(shift: &Shift) -> Vec<String> {
             celsius(shift.case.limits.touch)
         ));
     }
-    out.push(bleed(shift));
+    out.push(bleed(&shift.charge, shift.case.bank.voltage));
     if let Some(life) = shift.chuck {
         out.push(format!(
             "Of 100 chucks 95 part under the current for the first time after {} to {} welds, half of them before {}; from \
@@ -115,37 +114,6 @@ fn fastest(shift: &Shift) -> String {
         Some(fast) => format!("Fastest sound pace: {}; {}.", pace(fast), bound(f.bound)),
         None => format!("However slow, the shift is not sound: {}.", stop(f.bound)),
     }
-}
-
-fn bleed(shift: &Shift) -> String {
-    let t = shift.charge.bleed;
-    let volts = shift.case.bank.voltage;
-    if volts <= SAFE_VOLTAGE {
-        return format!(
-            "The bank stays below {} V; measure all the same.",
-            SAFE_VOLTAGE
-        );
-    }
-    let word = if t > SAFE_TIME {
-        ", longer than IEC 60204-1 allows"
-    } else {
-        ""
-    };
-    format!(
-        "Switched off, the bank takes {} through its bleeder to fall below {} V{word}; a broken bleeder takes hours. \
-         Measure before you touch.",
-        duration(t),
-        SAFE_VOLTAGE
-    )
-}
-
-/// A number of welds to two digits.
-fn rounded(n: f64) -> String {
-    if n < 1.0 {
-        return "0".into();
-    }
-    let unit = 10f64.powf(n.log10().floor() - 1.0).max(1.0);
-    counted(((n / unit).round() * unit) as u64)
 }
 
 fn charge(b: &mut Blocks, shift: &Shift) {

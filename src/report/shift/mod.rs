@@ -11,3 +11,4 @@ pub use csv::csv;
 pub use document::document;
 pub use json::json;
 pub use picture::{svg, svg_low};
+pub(crate) use words::{bleed, duration, rounded};

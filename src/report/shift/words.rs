@@ -3,8 +3,10 @@
 use crate::format::{engineering, significant, trimmed};
 use crate::scatter::counted;
 use arcplunge_core::case::model::Limits;
+use arcplunge_core::physics::charging::{SAFE_TIME, SAFE_VOLTAGE};
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::shift::Shift;
+use arcplunge_core::study::shift::charge::Charge;
 use arcplunge_core::study::shift::fastest::{Bound, MOST_PACE};
 use arcplunge_core::study::shift::parts::Part;
 use arcplunge_core::study::shift::reason::Reason;
@@ -38,6 +40,36 @@ pub fn pace(per_second: f64) -> String {
     } else {
         format!("{} welds a minute", trimmed(per_minute))
     }
+}
+
+/// How long a bank at this voltage \[V\] stays dangerous once it is switched off.
+pub fn bleed(charge: &Charge, volts: f64) -> String {
+    if volts <= SAFE_VOLTAGE {
+        return format!(
+            "The bank stays below {} V; measure all the same.",
+            SAFE_VOLTAGE
+        );
+    }
+    let word = if charge.bleed > SAFE_TIME {
+        ", longer than IEC 60204-1 allows"
+    } else {
+        ""
+    };
+    format!(
+        "Switched off, the bank takes {} through its bleeder to fall below {} V{word}; a broken bleeder takes hours. \
+         Measure before you touch.",
+        duration(charge.bleed),
+        SAFE_VOLTAGE
+    )
+}
+
+/// A number of welds to two digits.
+pub fn rounded(n: f64) -> String {
+    if n < 1.0 {
+        return "0".into();
+    }
+    let unit = 10f64.powf(n.log10().floor() - 1.0).max(1.0);
+    counted(((n / unit).round() * unit) as u64)
 }
 
 /// "2 000 welds at 12 welds a minute, 2 h 47 min with 1 break".

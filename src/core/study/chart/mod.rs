@@ -257,46 +257,59 @@ fn search(plan: &Plan, job: &Job) -> Searched {
     if let Some(broken) = check(&case).first() {
         return no(broken.to_string());
     }
-    let dial = Dial::new(case, plan.ranges.to_vec());
+    searched(case, &plan.ranges)
+}
+
+fn searched(case: Case, ranges: &[Vary; 2]) -> Searched {
+    let dial = Dial::new(case, ranges.to_vec());
     match dial.whole() {
         Ok(middle) => Searched::Sound(Box::new(dial), Box::new(middle)),
         Err(found) => {
-            let hard = Hard::of(&dial, &plan.ranges, found);
+            let hard = Hard::of(&dial, ranges, found);
             Searched::Not(Answer::Nowhere(Box::new(hard)))
         }
     }
 }
 
+/// What the rig of a checked case can do for its own stud, voltages and forces searched over these ranges.
+pub fn answer(case: Case, ranges: &[Vary; 2]) -> Answer {
+    searched(case, ranges).own()
+}
+
 impl Searched {
     /// The line of a job, with a spring of its own or the one for all \[N\].
     fn line(self, job: Job, one_spring: Option<f64>) -> Line {
-        let (dial, middle) = match self {
-            Searched::Not(answer) => {
-                let own = None;
-                return Line { job, answer, own };
+        let with = match (&self, one_spring) {
+            (Searched::Sound(dial, middle), Some(force)) => {
+                let with = one_spring::setting(dial, middle, force);
+                Some(with.map(|setting| with_spread(dial, setting)))
             }
-            Searched::Sound(dial, middle) => (dial, middle),
+            _ => None,
         };
-        let with_spread = |mut setting: Setting| {
-            setting.spread = spread(&dial, [setting.voltage, setting.force]);
-            Box::new(setting)
+        let (answer, own) = match (self.own(), with) {
+            (Answer::Sound(own), Some(with)) => {
+                (with.map_or(Answer::OtherSpring, Answer::Sound), Some(own))
+            }
+            (answer, _) => (answer, None),
         };
-        let Some(own) = setting(&dial, &middle.pair).map(with_spread) else {
-            let answer = Answer::NoCase("the window is too narrow to set".into());
-            let own = None;
-            return Line { job, answer, own };
-        };
-        let Some(force) = one_spring else {
-            let (answer, own) = (Answer::Sound(own), None);
-            return Line { job, answer, own };
-        };
-        let with = one_spring::setting(&dial, &middle, force).map(with_spread);
-        Line {
-            job,
-            answer: with.map_or(Answer::OtherSpring, Answer::Sound),
-            own: Some(own),
+        Line { job, answer, own }
+    }
+
+    /// The setting with a spring of its own.
+    fn own(self) -> Answer {
+        match self {
+            Searched::Not(answer) => answer,
+            Searched::Sound(dial, middle) => match setting(&dial, &middle.pair) {
+                Some(setting) => Answer::Sound(with_spread(&dial, setting)),
+                None => Answer::NoCase("the window is too narrow to set".into()),
+            },
         }
     }
+}
+
+fn with_spread(dial: &Dial, mut setting: Setting) -> Box<Setting> {
+    setting.spread = spread(dial, [setting.voltage, setting.force]);
+    Box::new(setting)
 }
 
 /// What to set: the pair on whole volts and newtons, or tenths of a mark, where the weld stays sound, else as found.

@@ -76,6 +76,29 @@ pub fn svg(case: &Case, blow: &Blow) -> String {
     canvas.finish(&clean(&title), &clean(&format!("{word}: {sentence}")))
 }
 
+/// Width of the plan of the clamps alone, and the place above and below it \[px\].
+const SMALL_WIDTH: u32 = 460;
+const ABOVE: f64 = 26.0;
+const BELOW: f64 = 46.0;
+
+/// Draws the sheet with its clamps alone, and where the melt drifts.
+pub fn clamps(case: &Case, blow: &Blow) -> String {
+    let width = f64::from(SMALL_WIDTH);
+    let tall = sheet::height(case, width).ceil();
+    let mut canvas = Canvas::new(SMALL_WIDTH, (tall + ABOVE + BELOW) as u32);
+    let room = Rect {
+        left: 0.0,
+        top: ABOVE,
+        right: width,
+        bottom: ABOVE + tall,
+    };
+    sheet::draw(&mut canvas, room, case, blow);
+    let told = rim::heading(&mut canvas, room.middle(), blow);
+    let how = Type::new(theme::NAME, theme::SOFT, Hold::Start);
+    canvas.text((0.0, ABOVE + tall + 34.0), &told, how);
+    canvas.finish("Sheet and clamps", &clean(&told))
+}
+
 /// Title, and the sentence on two lines, smaller where it is long.
 fn heading(canvas: &mut Canvas, title: &str, word: &str, sentence: &str) {
     let room = f64::from(WIDTH) - 2.0 * MARGIN;

@@ -4,7 +4,7 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 
 use plotters::style::RGBColor;
 
-use super::super::clock::{angle, hour};
+use super::super::clock::{angle, clock as hours, hour};
 use super::super::words::drift as told;
 use super::shapes::{arrow, circle, polar};
 use crate::format::significant;
@@ -163,6 +163,23 @@ fn drift(canvas: &mut Canvas, middle: Point, blow: &Blow) -> Option<f64> {
     canvas.dot(middle, 3.0, theme::INK);
     arrow(canvas, middle, tip, &stroke);
     Some(times)
+}
+
+/// Length of an arrow that tells a direction only \[px\].
+const POINTER: f64 = 34.0;
+
+/// An arrow from the stud on the plan where the melt drifts, and what it says.
+pub(super) fn heading(canvas: &mut Canvas, stud: Point, blow: &Blow) -> String {
+    let (Some(heading), Some(distance)) = (blow.heading(), blow.distance()) else {
+        return "The melt does not drift.".into();
+    };
+    let stroke = Stroke::solid(theme::INK, theme::INK, 3.0);
+    arrow(canvas, stud, polar(stud, POINTER, heading), &stroke);
+    format!(
+        "Black arrow, not to scale: the melt drifts {} to {}.",
+        told(distance),
+        hours(heading)
+    )
 }
 
 fn captions(canvas: &mut Canvas, r: Rect, blow: &Blow, scale: f64, times: Option<f64>) {

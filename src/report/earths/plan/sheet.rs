@@ -24,6 +24,18 @@ const DOT: f64 = 4.0;
 
 const LEAD: Stroke = Stroke::solid(theme::HAIR, theme::SOFT, 3.0).dashed(7.0, 4.0);
 
+/// Height of a sheet of this width that holds all clamps with their labels \[px\].
+pub(super) fn height(case: &Case, width: f64) -> f64 {
+    let high = case.earths.iter().map(|e| e.at[1].abs());
+    let scale = scale(case, width);
+    2.0 * (high.fold(0.0, f64::max) * scale + 0.6 * ROOM)
+}
+
+fn scale(case: &Case, width: f64) -> f64 {
+    let far = case.earths.iter().map(|e| e.at[0].hypot(e.at[1]));
+    (0.5 * width - ROOM) / far.fold(0.0, f64::max)
+}
+
 /// Draws the sheet; returns the scale \[px/m\].
 pub(super) fn draw(canvas: &mut Canvas, r: Rect, case: &Case, blow: &Blow) -> f64 {
     canvas.fill((r.left, r.top), (r.right, r.bottom), STEEL);
@@ -34,12 +46,7 @@ pub(super) fn draw(canvas: &mut Canvas, r: Rect, case: &Case, blow: &Blow) -> f6
         name,
     );
     let middle = r.middle();
-    let far = case
-        .earths
-        .iter()
-        .map(|e| e.at[0].hypot(e.at[1]))
-        .fold(0.0, f64::max);
-    let scale = (0.5 * (r.right - r.left) - ROOM) / far;
+    let scale = scale(case, r.right - r.left);
     let place = |at: [f64; 2]| (middle.0 + at[0] * scale, middle.1 - at[1] * scale);
     let mut words = Words::new(r);
     words.lines.push(gun_lead(canvas, r, case, middle, scale));

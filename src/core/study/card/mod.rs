@@ -1,0 +1,306 @@
+//! The set-up card of a rig: what to set, what a loose joint, a tilt or a punch mark costs here, what good and bad
+//! welds look like, what the stud bears.
+
+mod looks;
+mod screw;
+
+#[cfg(test)]
+mod tests;
+
+pub use looks::Look;
+pub use screw::{Screw, Yield, yield_of};
+
+use super::assessment::{Assessment, Depth, assess_shot};
+use super::batch::fire_all;
+use super::chart::{self, Answer, KEYS};
+use super::compare::ledger_moves;
+use super::earths::{Trial, trials};
+use super::shift::charge::{Charge, left_voltage};
+use super::shift::life::{ChuckLife, chuck};
+use crate::case::Case;
+use crate::case::catalogue;
+use crate::case::check::check;
+use crate::case::faults::{Fault, apply, faults};
+use crate::case::joint_id::JointId;
+use crate::case::keys;
+use crate::case::model::CentreMark;
+use crate::physics::guide;
+use crate::simulation::fire::Settings;
+use crate::simulation::integrator::IntegrationError;
+use crate::simulation::shot::Shot;
+
+/// Angles out of square that the card tells of \[°\].
+pub const TILTS: [f64; 3] = [1.0, 2.0, 4.0];
+
+/// Tilt to which a template should hold the tool \[°\]: own choice, the first of [`TILTS`].
+pub const HELD: f64 = TILTS[0];
+
+/// What the card is asked for beside the case.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Asked {
+    /// The punch mark whose cost is wanted.
+    pub mark: CentreMark,
+    /// Coefficient of friction in thread and under the nut.
+    pub friction: f64,
+    /// Share of what yields or breaks that a test uses.
+    pub share: f64,
+    /// Diameter of what goes through the template's hole \[m\].
+    pub guide: f64,
+    /// Diameter of the hole over that \[m\].
+    pub clearance: f64,
+    /// Thickness of the template \[m\].
+    pub template: f64,
+    /// Keep the case's own voltage and spring force.
+    pub as_set: bool,
+}
+
+/// One change of the rig, fired.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tried<T> {
+    /// What was changed.
+    pub what: T,
+    /// The shot; `None` where the case has that change already or cannot have it.
+    pub shot: Option<Shot>,
+}
+
+/// A joint that comes loose.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Loose {
+    /// The joint.
+    pub joint: JointId,
+    /// What becomes of it: a joint of the catalogue.
+    pub state: &'static str,
+}
+
+/// A punch mark under the pip.
+#[derive(Debug, Clone)]
+pub struct Marked {
+    /// The mark.
+    pub mark: CentreMark,
+    /// The card's weld without a mark.
+    pub without: Shot,
+    /// The same on the mark; `None` where the case cannot have it.
+    pub with: Option<Shot>,
+    /// Where to set the rig if every place has such a mark; `None` where it was not searched.
+    pub answer: Option<Answer>,
+}
+
+/// The template that guides the tool.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Template {
+    /// Diameter of its hole \[m\].
+    pub hole: f64,
+    /// Tilt it allows \[rad\].
+    pub tilt: f64,
+    /// The weld at that tilt; `None` where no tool stands so far out of square.
+    pub shot: Option<Shot>,
+    /// Thickness that would hold the tool to [`HELD`] \[m\].
+    pub thickness: f64,
+}
+
+/// The card of a rig.
+#[derive(Debug, Clone)]
+pub struct Card {
+    /// What was asked.
+    pub asked: Asked,
+    /// Where to set the rig; `None` where its own setting was to be kept.
+    pub answer: Option<Answer>,
+    /// The case at the card's setting, its weld, band and arc blow.
+    pub weld: Assessment,
+    /// What would lessen the drift, the best first.
+    pub trials: Vec<Trial>,
+    /// Each joint loose.
+    pub joints: Vec<Tried<Loose>>,
+    /// The tool out of square by [`TILTS`] more \[°\].
+    pub tilts: Vec<Tried<f64>>,
+    /// The punch mark.
+    pub mark: Marked,
+    /// The template.
+    pub template: Template,
+    /// Sound, cold, hot and one-sided welds of this rig, as far as it makes them.
+    pub looks: Vec<Look>,
+    /// Torque and force for the test; `None` for a stud or metal whose thread or yield is not known, or without a weld.
+    pub screw: Option<Screw>,
+    /// Every fault of the catalogue.
+    pub faults: Vec<Tried<&'static Fault>>,
+    /// Life of the chuck; `None` where it is held by no force that wears off.
+    pub chuck: Option<ChuckLife>,
+    /// What the charger can do.
+    pub charge: Charge,
+}
+
+impl Card {
+    /// Joules that go into a joint when it comes loose, beyond those that it takes now \[J\].
+    pub fn taken(&self, loose: &Tried<Loose>) -> Option<f64> {
+        let moves = ledger_moves(&self.weld.shot, loose.shot.as_ref()?);
+        let name = loose.what.joint.to_string();
+        moves.iter().find(|m| m.name == name).map(|m| m.gain())
+    }
+}
+
+/// Makes the card of a checked case that is no discharge test.
+///
+/// # Errors
+/// When an integration fails.
+pub fn card(case: &Case, asked: &Asked) -> Result<Card, IntegrationError> {
+    let answer = (!asked.as_set).then(|| search(case)).flatten();
+    let base = at(case, answer.as_ref());
+    let list = Changes::of(&base, asked);
+    let mut shots = fire_all(list.cases(&base), Settings::default());
+    let mut next = || shots.next().expect("as many shots as cases");
+    let shot = next()?;
+    let joints = tried(list.joints, &mut next)?;
+    let tilts = tried(list.tilts, &mut next)?;
+    let template_shot = tried(vec![list.template], &mut next)?.remove(0).shot;
+    let found = tried(list.faults, &mut next)?;
+    let without = next()?;
+    let with = tried(vec![((), list.marked.clone())], &mut next)?.remove(0);
+    let own = base.sheet.centre_mark == Some(asked.mark);
+    let marked = list.marked.filter(|_| !asked.as_set);
+    let depth = Depth {
+        band: true,
+        remedies: true,
+    };
+    let weld = assess_shot(base, Vec::new(), shot, depth)?;
+    let left = left_voltage(&weld.case.bank, weld.shot.ledger.left_in_bank);
+    Ok(Card {
+        asked: *asked,
+        trials: trials(&weld.case, &weld.blow)?,
+        mark: Marked {
+            mark: asked.mark,
+            without,
+            with: with.shot,
+            answer: match own {
+                true => answer.clone(),
+                false => marked.and_then(|case| search(&case)),
+            },
+        },
+        template: Template {
+            shot: template_shot,
+            ..template(asked)
+        },
+        looks: looks::looks(&weld)?,
+        screw: Screw::of(&weld, asked),
+        chuck: chuck(&weld.case, weld.shot.figures.peak_current_A.unwrap_or(0.0)),
+        charge: Charge::of(&weld.case, left),
+        answer,
+        weld,
+        joints,
+        tilts,
+        faults: found,
+    })
+}
+
+/// Where to set the rig of a case, over the usual ranges; `None` where they are not above zero.
+fn search(case: &Case) -> Option<Answer> {
+    let [voltages, forces] = KEYS.map(|key| chart::usual_range(case, key));
+    Some(chart::answer(case.clone(), &[voltages?, forces?]))
+}
+
+/// The case at the setting found, or as it is.
+fn at(case: &Case, answer: Option<&Answer>) -> Case {
+    let mut case = case.clone();
+    if let Some(Answer::Sound(setting)) = answer {
+        (case.bank.voltage, case.tool.spring_force) = (setting.voltage, setting.force);
+    }
+    case
+}
+
+fn template(asked: &Asked) -> Template {
+    let hole = asked.guide + asked.clearance;
+    Template {
+        hole,
+        tilt: guide::tilt(asked.guide, hole, asked.template),
+        shot: None,
+        thickness: guide::thickness(asked.guide, hole, HELD.to_radians()),
+    }
+}
+
+/// What is changed, each with the case it gives.
+type List<T> = Vec<(T, Option<Case>)>;
+
+/// Every change of the rig that the card fires.
+struct Changes {
+    joints: List<Loose>,
+    tilts: List<f64>,
+    template: ((), Option<Case>),
+    faults: List<&'static Fault>,
+    unmarked: Case,
+    marked: Option<Case>,
+}
+
+impl Changes {
+    fn of(base: &Case, asked: &Asked) -> Changes {
+        let joints = JointId::all(base.earths.len()).map(|joint| {
+            // The chuck sits on a stud: it does not come loose as a lug does, it wears.
+            let state = match joint {
+                JointId::Chuck => "worn",
+                _ => "loose",
+            };
+            (Loose { joint, state }, loosened(base, joint, state))
+        });
+        let lean = |degrees: f64| leaning(base, degrees.to_radians());
+        let faults = faults().iter();
+        let mut unmarked = base.clone();
+        unmarked.sheet.centre_mark = None;
+        let mut marked = base.clone();
+        marked.sheet.centre_mark = Some(asked.mark);
+        Changes {
+            joints: joints.collect(),
+            tilts: TILTS.map(|degrees| (degrees, lean(degrees))).to_vec(),
+            template: ((), leaning(base, template(asked).tilt)),
+            faults: faults.map(|f| (f, apply(base, &[f]).ok())).collect(),
+            unmarked,
+            marked: checked(marked),
+        }
+    }
+
+    /// Base and all changes, in the order in which their shots are taken.
+    fn cases(&self, base: &Case) -> Vec<Case> {
+        let joints = self.joints.iter().map(|(_, case)| case);
+        let tilts = self.tilts.iter().map(|(_, case)| case);
+        let faults = self.faults.iter().map(|(_, case)| case);
+        let changed = joints.chain(tilts).chain([&self.template.1]).chain(faults);
+        let changed = changed.flatten().cloned();
+        let mark = self.marked.iter().cloned();
+        std::iter::once(base.clone())
+            .chain(changed)
+            .chain(std::iter::once(self.unmarked.clone()))
+            .chain(mark)
+            .collect()
+    }
+}
+
+/// Takes the shots of a list, which come in its order.
+fn tried<T>(
+    list: List<T>,
+    next: &mut impl FnMut() -> Result<Shot, IntegrationError>,
+) -> Result<Vec<Tried<T>>, IntegrationError> {
+    let take = |(what, case): (T, Option<Case>)| {
+        let shot = case.map(|_| next()).transpose()?;
+        Ok(Tried { what, shot })
+    };
+    list.into_iter().map(take).collect()
+}
+
+fn checked(case: Case) -> Option<Case> {
+    check(&case).is_empty().then_some(case)
+}
+
+/// The case with a joint in this state; `None` where it is as bad already.
+fn loosened(base: &Case, id: JointId, state: &str) -> Option<Case> {
+    let bad = catalogue::find_joint(state)?;
+    if id.of(base)?.resistance >= bad.resistance {
+        return None;
+    }
+    let mut case = base.clone();
+    keys::set_text(&mut case, &id.key(), state).ok()?;
+    checked(case)
+}
+
+/// The case with the tool this much more out of square \[rad\]; `None` beyond what the key takes.
+fn leaning(base: &Case, more: f64) -> Option<Case> {
+    let mut case = base.clone();
+    case.tool.tilt += more;
+    checked(case)
+}

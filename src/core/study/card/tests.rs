@@ -1,0 +1,136 @@
+use super::*;
+use crate::simulation::holds::Part;
+use crate::simulation::verdict::Verdict;
+
+fn asked() -> Asked {
+    Asked {
+        mark: CentreMark::new(0.3e-3, 90f64.to_radians()),
+        friction: 0.14,
+        share: 0.7,
+        guide: 25e-3,
+        clearance: 0.2e-3,
+        template: 10e-3,
+        as_set: false,
+    }
+}
+
+fn of(sets: &[(&str, &str)], asked: &Asked) -> Card {
+    let mut case = Case::default();
+    for (key, value) in sets {
+        case.set(key, value).unwrap();
+    }
+    card(&case, asked).unwrap()
+}
+
+#[test]
+fn every_joint_costs_joules_when_loose_and_the_reserve_falls() {
+    let card = of(&[], &asked());
+    assert_eq!(card.weld.shot.verdict, Some(Verdict::Sound));
+    assert_eq!(card.joints.len(), 7);
+    let reserve = card.weld.shot.reserve().unwrap();
+    for loose in &card.joints {
+        assert!(card.taken(loose).unwrap() > 0.0, "{loose:?}");
+        // A loose clamp leaves the current to the other lead: it may part and cost little.
+        let left = loose.shot.as_ref().unwrap().reserve();
+        assert!(left.is_none_or(|left| left < reserve), "{loose:?}");
+    }
+    // One that is as bad already is not made worse, nor better.
+    let sets = [("joints.tool", "arcing"), ("joints.bank", "2 mohm")];
+    let card = of(
+        &sets,
+        &Asked {
+            as_set: true,
+            ..asked()
+        },
+    );
+    assert_eq!(card.joints[0].shot, None);
+}
+
+#[test]
+fn the_card_is_of_the_setting_that_the_chart_gives() {
+    let card = of(&[], &asked());
+    let Some(Answer::Sound(setting)) = &card.answer else {
+        panic!("{:?}", card.answer);
+    };
+    assert_eq!(card.weld.case.bank.voltage, setting.voltage);
+    assert_eq!(card.weld.case.tool.spring_force, setting.force);
+    let kept = of(
+        &[],
+        &Asked {
+            as_set: true,
+            ..asked()
+        },
+    );
+    assert!(kept.answer.is_none());
+    assert_eq!(kept.weld.case, Case::default());
+}
+
+#[test]
+fn a_deeper_mark_takes_more_of_the_fill_and_the_setting_makes_up_for_it() {
+    let with = |depth: f64| {
+        of(
+            &[],
+            &Asked {
+                mark: CentreMark::new(depth, 90f64.to_radians()),
+                ..asked()
+            },
+        )
+    };
+    let fill = |shot: &Shot| shot.figures.rim_fill_min.unwrap();
+    let [shallow, deep] = [with(0.2e-3), with(0.6e-3)];
+    let lost = |card: &Card| fill(&card.mark.without) - fill(card.mark.with.as_ref().unwrap());
+    assert!(lost(&shallow) > 0.0 && lost(&deep) > lost(&shallow));
+    assert!(matches!(&deep.mark.answer, Some(Answer::Sound(_))));
+    // Deeper than the sheet: no such case.
+    let through = with(5e-3);
+    assert!(through.mark.with.is_none() && through.mark.answer.is_none());
+}
+
+#[test]
+fn looks_have_the_verdict_they_are_shown_for() {
+    let card = of(&[], &asked());
+    let seen: Vec<Verdict> = card.looks.iter().map(|look| look.verdict).collect();
+    assert_eq!(seen[0], Verdict::Sound);
+    assert!(seen.contains(&Verdict::Cold) && seen.contains(&Verdict::OneSided));
+    for look in &card.looks {
+        assert_eq!(look.blow.shot.verdict, Some(look.verdict));
+        assert!(look.case.check().is_ok());
+    }
+}
+
+#[test]
+fn the_test_force_is_never_above_what_the_least_part_bears() {
+    for sets in [
+        &[][..],
+        &[("sheet.thickness", "0.6 mm")],
+        &[("stud.metal", "stainless 18/8"), ("stud.size", "M8")],
+        &[("stud.size", "M3")],
+    ] {
+        let card = of(sets, &asked());
+        let screw = card.screw.expect("a thread");
+        let (_, breaks) = screw.breaks;
+        assert!(screw.force <= 0.7 * breaks + 1e-9, "{sets:?} {screw:?}");
+        assert!(screw.torque > 0.0);
+    }
+    // A thin sheet gives way before the stud's thread.
+    let thin = of(&[("sheet.thickness", "0.6 mm")], &asked());
+    assert_eq!(thin.screw.unwrap().limit, Part::Sheet);
+    let own = of(&[("stud.size", "own")], &asked());
+    assert_eq!(own.screw, None, "{}", own.weld.case.stud.size);
+}
+
+#[test]
+fn a_template_that_fits_tightly_lets_the_tool_lean_less() {
+    let card = of(&[], &asked());
+    let t = &card.template;
+    assert!(t.tilt > 0.0 && t.tilt < 0.2 / 10.0);
+    assert!((t.hole - 25.2e-3).abs() < 1e-12);
+    let tight = of(
+        &[],
+        &Asked {
+            clearance: 0.1e-3,
+            ..asked()
+        },
+    );
+    assert!(tight.template.tilt < t.tilt && tight.template.thickness < t.thickness);
+}
