@@ -10,6 +10,7 @@ mod tests;
 pub use looks::Look;
 pub use screw::{Screw, Yield, yield_of};
 
+use super::allowance::Allowance;
 use super::assessment::{Assessment, Depth, assess_shot};
 use super::batch::fire_all;
 use super::chart::{self, Answer, KEYS};
@@ -161,7 +162,8 @@ pub fn card(case: &Case, asked: &Asked) -> Result<Card, IntegrationError> {
         band: true,
         remedies: true,
     };
-    let weld = assess_shot(base, Vec::new(), shot, depth)?;
+    let allowance = Allowance::beside(&shot.effort);
+    let weld = assess_shot(base, Vec::new(), shot, depth, allowance)?;
     let left = left_voltage(&weld.case.bank, weld.shot.ledger.left_in_bank);
     Ok(Card {
         asked: *asked,
