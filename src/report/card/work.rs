@@ -5,6 +5,7 @@ use crate::document::Blocks;
 use crate::format::{capital, engineering};
 use crate::shift::{bleed, duration, rounded};
 use crate::verdict;
+use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::card::Card;
 
 /// What to look at each hour.
@@ -47,7 +48,12 @@ pub fn faults(b: &mut Blocks, card: &Card) {
             }
         };
         let name = capital(&fault.what.name.replace('-', " "));
-        format!("{name} ({here}): {}", fault.what.seen)
+        // What breaks welds elsewhere may still be borne here.
+        let once = match fault.shot.as_ref().and_then(|shot| shot.verdict) {
+            Some(Verdict::Sound) => "; once it is worse",
+            _ => "",
+        };
+        format!("{name} ({here}{once}): {}", fault.what.seen)
     });
     b.group("div", "signs", |b| b.list(signs));
     b.gap();
