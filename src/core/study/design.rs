@@ -6,10 +6,10 @@ use std::io::Read;
 use csv::{ReaderBuilder, StringRecord, Trim};
 use thiserror::Error;
 
-use super::outcome::Outcome;
+use super::outcome::{Outcome, changed};
 use super::range::{column, meant, turned};
 use crate::case::Case;
-use crate::case::keys::{Address, KeyError, Number};
+use crate::case::keys::{Address, KeyError, Number, nearest};
 use crate::case::quantity::{QuantityError, parse};
 use crate::simulation::fire::{Settings, Workspace};
 use crate::simulation::named::FIGURES;
@@ -75,6 +75,18 @@ impl Column {
     }
 }
 
+/// A column that is no key and that the caller reads himself.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Aside {
+    /// Which of the names that were given.
+    pub name: &'static str,
+    /// Unit in the head.
+    pub unit: Option<String>,
+    place: usize,
+    /// Row by row: the line of the table, and what stands there.
+    pub cells: Vec<(u64, String)>,
+}
+
 /// What stands in a cell.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Cell<'a> {
@@ -95,6 +107,8 @@ pub struct Design {
     pub columns: Vec<Column>,
     /// Heads of columns that are results and not keys.
     pub passed: Vec<String>,
+    /// Columns that the caller reads himself.
+    pub asides: Vec<Aside>,
     /// The words that occur together, with the case they make.
     bases: Vec<(Vec<String>, Case)>,
     /// Row by row: which of `bases`.
@@ -127,7 +141,8 @@ pub struct DesignError {
 }
 
 impl DesignError {
-    fn at(line: u64, why: impl Into<String>) -> Self {
+    /// An error of a whole line.
+    pub fn at(line: u64, why: impl Into<String>) -> Self {
         DesignError {
             line,
             column: None,
@@ -136,7 +151,8 @@ impl DesignError {
         }
     }
 
-    fn of(line: u64, column: &str, why: impl Into<String>) -> Self {
+    /// An error of a cell.
+    pub fn of(line: u64, column: &str, why: impl Into<String>) -> Self {
         DesignError {
             column: Some(column.chars().take(80).collect()),
             ..DesignError::at(line, why)
@@ -157,6 +173,21 @@ impl Design {
         settings: Settings,
         case: impl Fn(&[String]) -> Result<Case, String>,
     ) -> Result<Design, DesignError> {
+        Design::read_with(table, base, settings, &[], case)
+    }
+
+    /// The same of a table that also has columns of these names, which the caller reads himself; with one of them no
+    /// column need be a key.
+    ///
+    /// # Errors
+    /// As [`Design::read`].
+    pub fn read_with(
+        table: impl Read,
+        base: Case,
+        settings: Settings,
+        asides: &[&'static str],
+        case: impl Fn(&[String]) -> Result<Case, String>,
+    ) -> Result<Design, DesignError> {
         let mut reader = ReaderBuilder::new()
             .trim(Trim::All)
             .comment(Some(b'#'))
@@ -167,15 +198,19 @@ impl Design {
             settings,
             columns: Vec::new(),
             passed: Vec::new(),
+            asides: Vec::new(),
             bases: Vec::new(),
             chosen: Vec::new(),
             numbers: Vec::new(),
         };
-        let places = design.heads(&head)?;
+        let places = design.heads(&head, asides)?;
         let mut known: HashMap<Vec<String>, u32> = HashMap::new();
         let mut cells = StringRecord::new();
         while reader.read_record(&mut cells).map_err(|e| unread(&e))? {
             let line = cells.position().map_or(0, csv::Position::line);
+            for aside in &mut design.asides {
+                aside.cells.push((line, cells[aside.place].to_string()));
+            }
             design.line(line, &cells, &places, &mut known, &case)?;
         }
         if design.count() == 0 {
@@ -185,23 +220,48 @@ impl Design {
     }
 
     /// Takes the heads; where the columns of keys stand.
-    fn heads(&mut self, head: &StringRecord) -> Result<Vec<usize>, DesignError> {
+    fn heads(
+        &mut self,
+        head: &StringRecord,
+        asides: &[&'static str],
+    ) -> Result<Vec<usize>, DesignError> {
         let mut places = Vec::new();
         for (place, name) in head.iter().enumerate() {
             let name = name.trim_start_matches('\u{feff}');
+            let (plain, unit) = split(name);
+            if let Some(aside) = asides.iter().find(|aside| **aside == plain) {
+                if self.asides.iter().any(|other| other.name == *aside) {
+                    return Err(DesignError::of(1, name, "the column is given twice"));
+                }
+                self.asides.push(Aside {
+                    name: aside,
+                    unit: unit.map(String::from),
+                    place,
+                    cells: Vec::new(),
+                });
+                continue;
+            }
             let result = FIGURES.iter().any(|(figure, _)| *figure == name);
             if name.is_empty() || result || OWN.contains(&name) {
                 self.passed.push(name.to_string());
                 continue;
             }
-            let column = self.head(name)?;
+            let column =
+                self.head(name)
+                    .map_err(|e| match nearest(plain, asides.iter().copied()) {
+                        Some(aside) => DesignError {
+                            nearest: Some(aside.into()),
+                            ..e
+                        },
+                        None => e,
+                    })?;
             if self.columns.iter().any(|other| other.key() == column.key()) {
                 return Err(DesignError::of(1, name, "the key is given twice"));
             }
             self.columns.push(column);
             places.push(place);
         }
-        if places.is_empty() {
+        if places.is_empty() && self.asides.is_empty() {
             return Err(DesignError::at(1, "no column is a key of a case file"));
         }
         Ok(places)
@@ -339,14 +399,28 @@ impl Design {
         &self.numbers[index * wide..(index + 1) * wide]
     }
 
-    /// Fires row `index`.
-    pub fn row(&self, index: usize, work: &mut Workspace) -> Row {
+    /// The base of row `index`, its words in it, and its numbers \[SI\].
+    fn changes(&self, index: usize) -> (&Case, impl Iterator<Item = (&Address, f64)>) {
         let addresses = self.columns.iter().filter_map(|column| match column {
             Column::Number { address, .. } => Some(address),
             Column::Word { .. } => None,
         });
         let changes = addresses.zip(self.row_numbers(index).iter().copied());
-        let base = &self.bases[self.chosen[index] as usize].1;
+        (&self.bases[self.chosen[index] as usize].1, changes)
+    }
+
+    /// The case of row `index`.
+    ///
+    /// # Errors
+    /// In words, when its values are not a valid case.
+    pub fn case(&self, index: usize) -> Result<Case, String> {
+        let (base, changes) = self.changes(index);
+        changed(base, changes)
+    }
+
+    /// Fires row `index`.
+    pub fn row(&self, index: usize, work: &mut Workspace) -> Row {
+        let (base, changes) = self.changes(index);
         Row {
             index,
             outcome: Outcome::of(base, changes, &self.settings, work),

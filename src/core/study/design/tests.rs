@@ -86,7 +86,10 @@ fn what_is_no_design_says_where_and_why() {
             "line 2: 1 cells, expected 2",
         ),
         ("stud.size\nM55\n", "line 2: "),
-        ("bank.voltage [V];tool.spring_force\n104;80 N\n", "separated by commas"),
+        (
+            "bank.voltage [V];tool.spring_force\n104;80 N\n",
+            "separated by commas",
+        ),
         ("bank.voltage_V\n", "no rows"),
         ("verdict\nsound\n", "no column is a key"),
         ("", "no column is a key"),

@@ -1,0 +1,460 @@
+//! Sequential Monte Carlo: samples of a posterior from a standard normal prior and a likelihood.
+//!
+//! Particles start on Sobol points of the prior; the likelihood is raised to a power that goes from 0 to 1 in steps that
+//! leave half of the effective sample, and after each step every particle makes some moves that leave the present
+//! distribution as it is (P. Del Moral, A. Doucet and A. Jasra, J. R. Stat. Soc. B 68 (2006) 411). A move is a
+//! preconditioned Crank–Nicolson step, by turns about the prior (S. L. Cotter et al., Stat. Sci. 28 (2013) 424) and about
+//! the normal distribution with the particles' own mean and covariance.
+//!
+//! The particles live on islands that do not exchange any: what differs from island to island more than it should has
+//! not been sampled well.
+
+use std::iter::zip;
+
+use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
+use rand_chacha::ChaCha8Rng;
+use rand_chacha::rand_core::SeedableRng;
+
+use crate::simulation::fire::Workspace;
+use crate::study::batch::in_order;
+use crate::study::points::{MOST_SOBOL, Points, Sampling, score, uniform};
+
+/// Islands of particles.
+pub const ISLANDS: usize = 4;
+
+/// Effective sample that a step of the power leaves, over the particles.
+const LEFT: f64 = 0.5;
+
+/// Moves after each step, and after the last one.
+const MOVES: (usize, usize) = (3, 8);
+
+/// How the posterior is sampled.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Effort {
+    /// Particles of each island.
+    pub particles: usize,
+    /// Another seed gives other samples; the same, the same ones for any number of threads.
+    pub seed: u64,
+}
+
+/// A sample: where it lies, in standard normal scores, and the logarithm of its likelihood.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Particle {
+    /// Scores of the unknowns.
+    pub scores: Vec<f64>,
+    /// Logarithm of the likelihood.
+    pub fit: f64,
+}
+
+/// Samples of the posterior, island after island, each of the same weight.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sampled {
+    /// The samples.
+    pub particles: Vec<Particle>,
+    /// Powers of the likelihood that were gone through; the last is 1.
+    pub powers: Vec<f64>,
+    /// Share of the last moves that were accepted.
+    pub accepted: f64,
+    /// Logarithm of the mean likelihood over the prior.
+    pub evidence: f64,
+    /// Independent samples that would be worth as much as these are, from the means of the islands.
+    pub effective: f64,
+    /// Largest ratio over the unknowns of the whole spread to that within the islands (nested R̂ of C. C. Margossian et
+    /// al., Bayesian Anal. 19 (2024)); 1 where all islands agree.
+    pub r_hat: f64,
+}
+
+/// Why nothing was sampled.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoSample {
+    /// The caller ended it.
+    Stopped,
+    /// No point of the prior makes a weld that can be computed.
+    Impossible,
+}
+
+/// Samples the posterior of `dimensions` scores under `fit`, the logarithm of the likelihood, which is −∞ where there is
+/// none. `step` is told the power reached after each round of moves and says whether to go on.
+///
+/// # Errors
+/// When the caller ends it, or no start has a likelihood.
+pub fn sample(
+    dimensions: usize,
+    effort: Effort,
+    fit: impl Fn(&mut Workspace, &[f64]) -> f64 + Sync,
+    mut step: impl FnMut(f64) -> bool,
+) -> Result<Sampled, NoSample> {
+    let mut cloud = Cloud::start(dimensions, effort, &fit);
+    let (mut power, mut powers, mut evidence) = (0.0, Vec::new(), 0.0);
+    let mut accepted = 0.0;
+    while power < 1.0 {
+        let next = cloud.next_power(power).ok_or(NoSample::Impossible)?;
+        evidence += cloud.resample(next - power);
+        power = next;
+        powers.push(power);
+        let moves = if power < 1.0 { MOVES.0 } else { MOVES.1 };
+        for _ in 0..moves {
+            accepted = cloud.go(power, &fit);
+            if !step(power) {
+                return Err(NoSample::Stopped);
+            }
+        }
+    }
+    let (effective, r_hat) = agreement(&cloud.particles);
+    Ok(Sampled {
+        particles: cloud.particles,
+        powers,
+        accepted,
+        evidence,
+        effective,
+        r_hat,
+    })
+}
+
+/// The particles on their way.
+struct Cloud {
+    particles: Vec<Particle>,
+    seed: u64,
+    /// Rounds of moves made so far, which pick the random numbers.
+    round: u64,
+    /// Length of a move about the prior and about the cloud itself, from 0 to 1.
+    lengths: [f64; 2],
+}
+
+/// Where a move is centred: a mean and the Cholesky factor of a covariance.
+struct Centre {
+    mean: DVector<f64>,
+    factor: Cholesky<f64, Dyn>,
+}
+
+impl Centre {
+    fn prior(dimensions: usize) -> Option<Centre> {
+        Some(Centre {
+            mean: DVector::zeros(dimensions),
+            factor: DMatrix::identity(dimensions, dimensions).cholesky()?,
+        })
+    }
+
+    /// That of the particles, the covariance shrunk towards its diagonal as far as so few particles blur it.
+    fn of(particles: &[Particle]) -> Option<Centre> {
+        let (n, d) = (particles.len() as f64, particles[0].scores.len());
+        let mut mean = DVector::zeros(d);
+        for particle in particles {
+            mean += DVector::from_column_slice(&particle.scores) / n;
+        }
+        let mut covariance = DMatrix::zeros(d, d);
+        for particle in particles {
+            let off = DVector::from_column_slice(&particle.scores) - &mean;
+            covariance.syger(1.0 / (n - 1.0), &off, &off, 1.0);
+        }
+        covariance.fill_upper_triangle_with_lower_triangle();
+        let kept = n / (n + d as f64);
+        let shrunk = covariance.map_with_location(|i, j, c| match i == j {
+            true => c + 1e-9,
+            false => kept * c,
+        });
+        let factor = shrunk.cholesky()?;
+        Some(Centre { mean, factor })
+    }
+
+    /// Minus twice the logarithm of the density, but for a constant.
+    fn distance(&self, scores: &[f64]) -> f64 {
+        let mut off = DVector::from_column_slice(scores) - &self.mean;
+        self.factor.l_dirty().solve_lower_triangular_mut(&mut off);
+        off.norm_squared()
+    }
+
+    fn moved(&self, scores: &[f64], length: f64, random: &mut ChaCha8Rng) -> Vec<f64> {
+        let d = scores.len();
+        let noise = DVector::from_iterator(d, (0..d).map(|_| score(uniform(random))));
+        let off = DVector::from_column_slice(scores) - &self.mean;
+        let kept = (1.0 - length * length).max(0.0).sqrt();
+        let to = &self.mean + off * kept + self.factor.l() * noise * length;
+        to.iter().copied().collect()
+    }
+}
+
+impl Cloud {
+    fn start(
+        dimensions: usize,
+        effort: Effort,
+        fit: &(impl Fn(&mut Workspace, &[f64]) -> f64 + Sync),
+    ) -> Cloud {
+        let sampling = match dimensions {
+            ..=MOST_SOBOL => Sampling::Sobol,
+            _ => Sampling::Random,
+        };
+        let points = Points {
+            sampling,
+            seed: effort.seed,
+        };
+        let all = 0..ISLANDS * effort.particles;
+        // Neighbours of the sequence go to different islands: each covers the whole prior.
+        let place = |n: usize| (n % effort.particles) * ISLANDS + n / effort.particles;
+        let particles = in_order(all, |work, n| {
+            let mut scores = vec![0.0; dimensions];
+            points.fill(place(n), &mut scores);
+            scores.iter_mut().for_each(|u| *u = score(*u));
+            let fit = fit(work, &scores);
+            Particle { scores, fit }
+        });
+        Cloud {
+            particles: particles.collect(),
+            seed: effort.seed,
+            round: 0,
+            lengths: [0.3, 0.7],
+        }
+    }
+
+    /// The next power; `None` where no particle has a likelihood.
+    fn next_power(&self, power: f64) -> Option<f64> {
+        let fits = || self.particles.iter().map(|p| p.fit);
+        let best = fits().fold(f64::NEG_INFINITY, f64::max);
+        if best == f64::NEG_INFINITY {
+            return None;
+        }
+        let alive = fits().filter(|fit| *fit > f64::NEG_INFINITY).count() as f64;
+        let left = |step: f64| {
+            let weights = fits().map(|fit| (step * (fit - best)).exp());
+            let (sum, squares) = weights.fold((0.0, 0.0), |(s, q), w| (s + w, q + w * w));
+            sum * sum / squares
+        };
+        let (mut low, mut high) = (0.0, 1.0 - power);
+        if left(high) >= LEFT * alive {
+            return Some(1.0);
+        }
+        for _ in 0..60 {
+            let middle = 0.5 * (low + high);
+            if left(middle) >= LEFT * alive {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        // However sharp the likelihood, there is an end.
+        Some((power + low.max(1e-6)).min(1.0))
+    }
+
+    /// Takes each particle as often as `step` more of the likelihood's power weighs it, within its island; the logarithm
+    /// of the mean weight.
+    fn resample(&mut self, step: f64) -> f64 {
+        let best = self.particles.iter().map(|p| p.fit);
+        let best = best.fold(f64::NEG_INFINITY, f64::max);
+        let size = self.particles.len() / ISLANDS;
+        let mut total = 0.0;
+        let mut chosen = Vec::with_capacity(self.particles.len());
+        for (number, island) in self.particles.chunks(size).enumerate() {
+            let weights: Vec<f64> = island
+                .iter()
+                .map(|p| (step * (p.fit - best)).exp())
+                .collect();
+            let sum: f64 = weights.iter().sum();
+            total += sum;
+            let start = uniform(&mut self.stream(1 << 40, number));
+            chosen.extend(systematic(&weights, sum, start).map(|k| island[k].clone()));
+        }
+        self.particles = chosen;
+        self.round += 1;
+        step * best + (total / self.particles.len() as f64).ln()
+    }
+
+    /// Random numbers of a particle in this round.
+    fn stream(&self, kind: u64, particle: usize) -> ChaCha8Rng {
+        let mut stream = ChaCha8Rng::seed_from_u64(self.seed ^ kind.rotate_left(17));
+        stream.set_stream((self.round << 20) + particle as u64);
+        stream
+    }
+
+    /// One move of every particle; the share that was accepted.
+    fn go(&mut self, power: f64, fit: &(impl Fn(&mut Workspace, &[f64]) -> f64 + Sync)) -> f64 {
+        let own = usize::from(self.round % 4 != 0);
+        let centre = match own {
+            0 => Centre::prior(self.particles[0].scores.len()),
+            _ => Centre::of(&self.particles),
+        };
+        self.round += 1;
+        let Some(centre) = centre else { return 0.0 };
+        let length = self.lengths[own];
+        let moved = in_order(0..self.particles.len(), |work, n| {
+            let random = &mut self.stream(2 << 40, n);
+            let from = &self.particles[n];
+            let scores = centre.moved(&from.scores, length, random);
+            let norm = |scores: &[f64]| scores.iter().map(|z| z * z).sum::<f64>();
+            // Densities of the prior over those the move leaves as they are.
+            let ratio = 0.5
+                * (norm(&from.scores) - norm(&scores) - centre.distance(&from.scores)
+                    + centre.distance(&scores));
+            let chance = uniform(random).ln();
+            let fit = fit(work, &scores);
+            let gain = power * (fit - from.fit) + ratio;
+            (chance < gain).then_some(Particle { scores, fit })
+        });
+        let moved: Vec<Option<Particle>> = moved.collect();
+        let accepted = moved.iter().flatten().count() as f64 / moved.len() as f64;
+        for (particle, moved) in zip(&mut self.particles, moved) {
+            if let Some(moved) = moved {
+                *particle = moved;
+            }
+        }
+        let factor = match accepted {
+            ..0.15 => 0.6,
+            0.15..0.25 => 0.85,
+            0.25..0.45 => 1.0,
+            _ => 1.3,
+        };
+        self.lengths[own] = (length * factor).clamp(0.02, 0.98);
+        accepted
+    }
+}
+
+/// Numbers of weights, each as often as it weighs, by evenly spaced pointers from `start` (0 to 1).
+fn systematic(weights: &[f64], sum: f64, start: f64) -> impl Iterator<Item = usize> {
+    let n = weights.len();
+    let (mut at, mut below) = (0, weights[0]);
+    (0..n).map(move |k| {
+        let pointer = (k as f64 + start) / n as f64 * sum;
+        while below < pointer && at + 1 < n {
+            at += 1;
+            below += weights[at];
+        }
+        at
+    })
+}
+
+/// Effective sample, and nested R̂, from the means and spreads of the islands.
+fn agreement(particles: &[Particle]) -> (f64, f64) {
+    let size = particles.len() / ISLANDS;
+    let d = particles[0].scores.len();
+    let (mut between, mut within, mut worst) = (0.0, 0.0, 1.0_f64);
+    for k in 0..d {
+        let means: Vec<f64> = particles
+            .chunks(size)
+            .map(|island| island.iter().map(|p| p.scores[k]).sum::<f64>() / size as f64)
+            .collect();
+        let whole = means.iter().sum::<f64>() / ISLANDS as f64;
+        let b = means.iter().map(|m| (m - whole).powi(2)).sum::<f64>() / (ISLANDS as f64 - 1.0);
+        let spread = zip(particles.chunks(size), &means).map(|(island, mean)| {
+            let squares = island.iter().map(|p| (p.scores[k] - mean).powi(2));
+            squares.sum::<f64>() / (size as f64 - 1.0)
+        });
+        let w = spread.sum::<f64>() / ISLANDS as f64;
+        worst = worst.max((1.0 + b / w.max(1e-12)).sqrt());
+        between += b / w.max(1e-12);
+        within += 1.0;
+    }
+    let all = particles.len() as f64;
+    (
+        (ISLANDS as f64 * within / between.max(1e-12)).min(all),
+        worst,
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const EFFORT: Effort = Effort {
+        particles: 128,
+        seed: 3,
+    };
+
+    /// Mean and variance of a score.
+    fn moments(found: &Sampled, k: usize) -> (f64, f64) {
+        let values: Vec<f64> = found.particles.iter().map(|p| p.scores[k]).collect();
+        let n = values.len() as f64;
+        let mean = values.iter().sum::<f64>() / n;
+        (
+            mean,
+            values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / n,
+        )
+    }
+
+    /// A Gaussian measurement of the sum of the first two of eight scores.
+    fn of_sum(measured: f64, deviation: f64) -> impl Fn(&mut Workspace, &[f64]) -> f64 {
+        move |_, z| -0.5 * ((z[0] + z[1] - measured) / deviation).powi(2)
+    }
+
+    #[test]
+    fn closed_form_a_measured_sum_of_two_normal_scores() {
+        // Conjugate normal: the sum has variance 2 before; mean 2·m/(2 + σ²) and variance 2σ²/(2 + σ²) after; the
+        // difference stays as it was; evidence √(σ²/(2 + σ²))·exp(−m²/2(2 + σ²)).
+        let (m, s): (f64, f64) = (2.5, 0.3);
+        let found = sample(8, EFFORT, of_sum(m, s), |_| true).unwrap();
+        let sums: Vec<f64> = found
+            .particles
+            .iter()
+            .map(|p| p.scores[0] + p.scores[1])
+            .collect();
+        let n = sums.len() as f64;
+        let mean = sums.iter().sum::<f64>() / n;
+        let variance = sums.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / n;
+        let all = 2.0 + s * s;
+        // Five standard errors of 512 independent samples.
+        assert!((mean - 2.0 * m / all).abs() < 5.0 * s / n.sqrt(), "{mean}");
+        assert!(
+            (variance / (2.0 * s * s / all) - 1.0).abs() < 0.35,
+            "{variance}"
+        );
+        let (mean, variance) = moments(&found, 4);
+        assert!(
+            mean.abs() < 0.25 && (variance - 1.0).abs() < 0.35,
+            "{mean} {variance}"
+        );
+        let difference: Vec<f64> = found
+            .particles
+            .iter()
+            .map(|p| p.scores[0] - p.scores[1])
+            .collect();
+        let variance = difference.iter().map(|v| v * v).sum::<f64>() / n;
+        assert!((variance / 2.0 - 1.0).abs() < 0.35, "{variance}");
+        let evidence = 0.5 * (s * s / all).ln() - 0.5 * m * m / all;
+        assert!(
+            (found.evidence - evidence).abs() < 0.3,
+            "{} {evidence}",
+            found.evidence
+        );
+        assert!(found.r_hat < 1.1 && found.effective > 50.0, "{found:?}");
+    }
+
+    #[test]
+    fn same_bits_for_any_number_of_threads() {
+        let run = |threads: usize| {
+            let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
+            pool.unwrap()
+                .install(|| sample(4, EFFORT, of_sum(1.0, 0.2), |_| true).unwrap())
+        };
+        assert!(run(1) == run(3));
+        let other = Effort { seed: 4, ..EFFORT };
+        assert!(run(1) != sample(4, other, of_sum(1.0, 0.2), |_| true).unwrap());
+    }
+
+    #[test]
+    fn nothing_to_sample_is_told() {
+        let none = sample(2, EFFORT, |_, _| f64::NEG_INFINITY, |_| true);
+        assert_eq!(none, Err(NoSample::Impossible));
+        assert_eq!(
+            sample(2, EFFORT, |_, _| 0.0, |_| false),
+            Err(NoSample::Stopped)
+        );
+        // Half of the prior is shut out.
+        let half = |_: &mut Workspace, z: &[f64]| if z[0] > 0.0 { 0.0 } else { f64::NEG_INFINITY };
+        let found = sample(2, EFFORT, half, |_| true).unwrap();
+        assert!(found.particles.iter().all(|p| p.scores[0] > 0.0));
+        assert!(
+            (found.evidence - 0.5_f64.ln()).abs() < 0.05,
+            "{}",
+            found.evidence
+        );
+    }
+
+    #[test]
+    fn islands_that_disagree_are_told() {
+        let mut found = sample(2, EFFORT, of_sum(0.0, 1.0), |_| true)
+            .unwrap()
+            .particles;
+        let (effective, r_hat) = agreement(&found);
+        found[..128].iter_mut().for_each(|p| p.scores[0] += 3.0);
+        let (fewer, worse) = agreement(&found);
+        assert!(fewer < 0.1 * effective && worse > 1.5 && r_hat < 1.1);
+    }
+}
