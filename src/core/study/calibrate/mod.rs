@@ -1,6 +1,7 @@
 //! What test welds say of a rig: the model's figures and the rig's own, by Bayes' rule.
 
 pub mod advice;
+pub mod found;
 pub mod likelihood;
 pub mod posterior;
 pub mod predicted;

@@ -4,14 +4,15 @@
 //! leave half of the effective sample, and after each step every particle makes some moves that leave the present
 //! distribution as it is (P. Del Moral, A. Doucet and A. Jasra, J. R. Stat. Soc. B 68 (2006) 411). A move is a
 //! preconditioned Crank–Nicolson step, by turns about the prior (S. L. Cotter et al., Stat. Sci. 28 (2013) 424) and about
-//! the normal distribution with the particles' own mean and covariance.
+//! a normal distribution that has the particles' own mean and covariance along the directions the likelihood says much of (T. Cui,
+//! K. J. H. Law and Y. M. Marzouk, J. Comput. Phys. 304 (2016) 109).
 //!
 //! The particles live on islands that do not exchange any: what differs from island to island more than it should has
 //! not been sampled well.
 
 use std::iter::zip;
 
-use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
+use nalgebra::{DMatrix, DVector};
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::SeedableRng;
 
@@ -26,7 +27,10 @@ pub const ISLANDS: usize = 4;
 const LEFT: f64 = 0.5;
 
 /// Moves after each step, and after the last one.
-const MOVES: (usize, usize) = (3, 8);
+const MOVES: (usize, usize) = (4, 12);
+
+/// Variance over the least that samples of the prior would show, below which a direction is informed.
+const SHARPER: f64 = 0.9;
 
 /// How the posterior is sampled.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -121,22 +125,27 @@ struct Cloud {
     lengths: [f64; 2],
 }
 
-/// Where a move is centred: a mean and the Cholesky factor of a covariance.
+/// Where a move is centred: a normal distribution that is the prior but for some directions the likelihood says much of.
 struct Centre {
     mean: DVector<f64>,
-    factor: Cholesky<f64, Dyn>,
+    /// Those directions, a column each, of length 1.
+    informed: DMatrix<f64>,
+    /// Variance along each.
+    variances: DVector<f64>,
 }
 
 impl Centre {
-    fn prior(dimensions: usize) -> Option<Centre> {
-        Some(Centre {
+    fn prior(dimensions: usize) -> Centre {
+        Centre {
             mean: DVector::zeros(dimensions),
-            factor: DMatrix::identity(dimensions, dimensions).cholesky()?,
-        })
+            informed: DMatrix::zeros(dimensions, 0),
+            variances: DVector::zeros(0),
+        }
     }
 
-    /// That of the particles, the covariance shrunk towards its diagonal as far as so few particles blur it.
-    fn of(particles: &[Particle]) -> Option<Centre> {
+    /// That of the particles. Informed are the directions whose variance is smaller than so few samples of the prior
+    /// would show (V. A. Marchenko and L. A. Pastur, Math. USSR Sb. 1 (1967) 457).
+    fn of(particles: &[Particle]) -> Centre {
         let (n, d) = (particles.len() as f64, particles[0].scores.len());
         let mut mean = DVector::zeros(d);
         for particle in particles {
@@ -148,28 +157,37 @@ impl Centre {
             covariance.syger(1.0 / (n - 1.0), &off, &off, 1.0);
         }
         covariance.fill_upper_triangle_with_lower_triangle();
-        let kept = n / (n + d as f64);
-        let shrunk = covariance.map_with_location(|i, j, c| match i == j {
-            true => c + 1e-9,
-            false => kept * c,
-        });
-        let factor = shrunk.cholesky()?;
-        Some(Centre { mean, factor })
+        let eigen = covariance.symmetric_eigen();
+        let edge = SHARPER * (1.0 - (d as f64 / n).sqrt()).max(0.0).powi(2);
+        let sharp: Vec<usize> = (0..d).filter(|k| eigen.eigenvalues[*k] < edge).collect();
+        let informed = eigen.eigenvectors.select_columns(&sharp);
+        Centre {
+            mean: &informed * informed.tr_mul(&mean),
+            variances: DVector::from_iterator(
+                sharp.len(),
+                sharp.iter().map(|k| eigen.eigenvalues[*k].max(1e-9)),
+            ),
+            informed,
+        }
     }
 
     /// Minus twice the logarithm of the density, but for a constant.
     fn distance(&self, scores: &[f64]) -> f64 {
-        let mut off = DVector::from_column_slice(scores) - &self.mean;
-        self.factor.l_dirty().solve_lower_triangular_mut(&mut off);
-        off.norm_squared()
+        let off = DVector::from_column_slice(scores) - &self.mean;
+        let along = self.informed.tr_mul(&off);
+        let more = zip(&along, &self.variances).map(|(a, v)| a * a * (1.0 / v - 1.0));
+        off.norm_squared() + more.sum::<f64>()
     }
 
     fn moved(&self, scores: &[f64], length: f64, random: &mut ChaCha8Rng) -> Vec<f64> {
         let d = scores.len();
-        let noise = DVector::from_iterator(d, (0..d).map(|_| score(uniform(random))));
+        let mut noise = DVector::from_iterator(d, (0..d).map(|_| score(uniform(random))));
+        let along = self.informed.tr_mul(&noise);
+        let less = along.zip_map(&self.variances, |a, v| a * (v.sqrt() - 1.0));
+        noise += &self.informed * less;
         let off = DVector::from_column_slice(scores) - &self.mean;
         let kept = (1.0 - length * length).max(0.0).sqrt();
-        let to = &self.mean + off * kept + self.factor.l() * noise * length;
+        let to = &self.mean + off * kept + noise * length;
         to.iter().copied().collect()
     }
 }
@@ -267,13 +285,12 @@ impl Cloud {
 
     /// One move of every particle; the share that was accepted.
     fn go(&mut self, power: f64, fit: &(impl Fn(&mut Workspace, &[f64]) -> f64 + Sync)) -> f64 {
-        let own = usize::from(self.round % 4 != 0);
+        let own = usize::from(!self.round.is_multiple_of(5));
         let centre = match own {
             0 => Centre::prior(self.particles[0].scores.len()),
             _ => Centre::of(&self.particles),
         };
         self.round += 1;
-        let Some(centre) = centre else { return 0.0 };
         let length = self.lengths[own];
         let moved = in_order(0..self.particles.len(), |work, n| {
             let random = &mut self.stream(2 << 40, n);
