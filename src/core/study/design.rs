@@ -1,18 +1,24 @@
 //! Points of a study that a table gives, a row each: designs, chains and correlated draws made elsewhere.
 
+mod cell;
+mod error;
+
 use std::collections::HashMap;
 use std::io::Read;
 
 use csv::{ReaderBuilder, StringRecord, Trim};
-use thiserror::Error;
 
 use super::outcome::{Outcome, changed};
 use super::range::{column, meant, turned};
 use crate::case::Case;
 use crate::case::keys::{Address, KeyError, Number, nearest};
-use crate::case::quantity::{QuantityError, parse};
 use crate::simulation::fire::{Settings, Workspace};
 use crate::simulation::named::FIGURES;
+
+pub use cell::Unit;
+use cell::{split, value};
+pub use error::DesignError;
+use error::unread;
 
 /// Most cells of a table: 80 MB of numbers.
 pub const MOST_CELLS: usize = 10_000_000;
@@ -24,17 +30,6 @@ pub const MOST_BASES: usize = 10_000;
 const OWN: [&str; 8] = [
     "shot", "verdict", "cause", "note", "study", "part", "row", "rows",
 ];
-
-/// In which unit the numbers of a column are.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Unit {
-    /// Each cell has its own, as in a case file.
-    OfCell,
-    /// That of the head.
-    OfHead(String),
-    /// SI, as in the tables of results.
-    Si,
-}
 
 /// What a column of a design holds.
 #[derive(Debug, Clone)]
@@ -124,40 +119,6 @@ pub struct Row {
     pub index: usize,
     /// What came of it.
     pub outcome: Outcome,
-}
-
-/// Why a table is no design.
-#[derive(Debug, Clone, PartialEq, Error)]
-#[error("line {line}{}: {why}", .column.as_ref().map_or(String::new(), |name| format!(", {name}")))]
-pub struct DesignError {
-    /// Line of the table, counted from 1.
-    pub line: u64,
-    /// Head of the column.
-    pub column: Option<String>,
-    /// What is wrong, in words.
-    pub why: String,
-    /// Nearest right name, if a name is what was wrong.
-    pub nearest: Option<String>,
-}
-
-impl DesignError {
-    /// An error of a whole line.
-    pub fn at(line: u64, why: impl Into<String>) -> Self {
-        DesignError {
-            line,
-            column: None,
-            why: why.into(),
-            nearest: None,
-        }
-    }
-
-    /// An error of a cell.
-    pub fn of(line: u64, column: &str, why: impl Into<String>) -> Self {
-        DesignError {
-            column: Some(column.chars().take(80).collect()),
-            ..DesignError::at(line, why)
-        }
-    }
 }
 
 impl Design {
@@ -426,44 +387,6 @@ impl Design {
             outcome: Outcome::of(base, changes, &self.settings, work),
         }
     }
-}
-
-/// Key and unit of a head: `bank.voltage [V]`, `bank.voltage (V)` or `bank.voltage`.
-fn split(head: &str) -> (&str, Option<&str>) {
-    for (open, close) in [('[', ']'), ('(', ')')] {
-        if let Some((path, unit)) = head.split_once(open)
-            && let Some(unit) = unit.strip_suffix(close)
-        {
-            return (path.trim(), Some(unit.trim()));
-        }
-    }
-    (head, None)
-}
-
-/// The number of a cell \[SI\]; its bounds are looked at when the row is fired.
-fn value(cell: &str, number: &Number, unit: &Unit) -> Result<f64, QuantityError> {
-    let dimension = number.dimension;
-    match (unit, cell.parse::<f64>()) {
-        (Unit::OfCell, _) => parse(cell, dimension),
-        (Unit::OfHead(unit), _) => parse(&format!("{cell} {unit}"), dimension),
-        (Unit::Si, Ok(value)) if value.is_finite() => Ok(value),
-        (Unit::Si, _) => parse(&format!("{cell} {}", dimension.si()), dimension),
-    }
-}
-
-fn unread(error: &csv::Error) -> DesignError {
-    let line = error.position().map_or(1, csv::Position::line);
-    let why = match error.kind() {
-        csv::ErrorKind::UnequalLengths {
-            expected_len, len, ..
-        } => {
-            format!("{len} cells, expected {expected_len} as in the head")
-        }
-        csv::ErrorKind::Utf8 { .. } => "is no UTF-8".to_string(),
-        csv::ErrorKind::Io(error) => error.to_string(),
-        _ => "is no row of CSV".to_string(),
-    };
-    DesignError::at(line, why)
 }
 
 #[cfg(test)]

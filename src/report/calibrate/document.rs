@@ -3,7 +3,7 @@
 use super::next::next;
 use super::words::{about, doubt, mistake, range};
 use crate::cautions;
-use crate::document::{Blocks, Document, Table};
+use crate::document::{Blocks, Document, Row, Table};
 use crate::format::percent;
 use arcplunge_core::case::Case;
 use arcplunge_core::study::calibrate::found::Found;
@@ -63,7 +63,7 @@ fn setting(b: &mut Blocks, found: &Found) {
     let vary = &found.asked.vary[0];
     b.heading(3, format!("The setting of {}", vary.address));
     let head = ["", "before", "after"];
-    let mut table = Table::new("   {:<34} {:<26} {}", head, 3);
+    let mut table = Table::new("   {:<30} {:<22} {}", head, 3);
     let both = |of: &dyn Fn(&Windows) -> String| [of(&found.before), of(&found.after)];
     let row = |table: &mut Table, name: &str, [before, after]: [String; 2]| {
         table.row([name.to_string(), before, after]);
@@ -74,7 +74,7 @@ fn setting(b: &mut Blocks, found: &Found) {
     });
     row(&mut table, "set it to", best);
     let sure = both(&|w: &Windows| w.best().map_or("none".into(), |(_, share)| percent(share)));
-    row(&mut table, "probability that it is sound there", sure);
+    row(&mut table, "chance that it is sound there", sure);
     let ends: [(&str, fn([f64; 2]) -> f64); 3] = [
         ("the sound window begins at", |ends| ends[0]),
         ("ends at", |ends| ends[1]),
@@ -106,11 +106,14 @@ fn learnt(b: &mut Blocks, found: &Found) {
     if learnt.is_empty() {
         b.say("Of no single figure more than was known before.");
     } else {
-        let names = learnt.iter().take(MOST).map(|m| m.name.chars().count());
-        let wide = names.max().unwrap_or(0).max(20);
-        let layout = format!("   {{:<{wide}}} {{:<24}} {{:<24}} {{:>6}}");
-        let mut table = Table::new(layout, ["", "before", "after", "spread"], 3);
+        let mut table = Table::new(
+            "      {:<29} {:<29} {:>6}",
+            ["before", "after", "spread"],
+            2,
+        );
         for m in learnt.iter().take(MOST) {
+            // Names of metals are long: the figures stand below their keys.
+            table.rows.push(Row::Group(3, m.name.clone()));
             table.row(row(found, m));
         }
         b.table(table);
@@ -120,7 +123,7 @@ fn learnt(b: &mut Blocks, found: &Found) {
     }
     let unsaid = unknowns - learnt.len();
     b.note(format!(
-        "{unsaid} of {unknowns} unknowns are known no better than before (spread above 90 %)."
+        "{unsaid} of {unknowns} unknowns are known no better than before (at least nine tenths of the spread are left)."
     ));
     for m in &found.posterior.marginals[unknowns..] {
         let was = range(found, m.place, m.before);
@@ -140,9 +143,8 @@ fn learnt(b: &mut Blocks, found: &Found) {
     }
 }
 
-fn row(found: &Found, m: &Marginal) -> [String; 4] {
+fn row(found: &Found, m: &Marginal) -> [String; 3] {
     [
-        m.name.clone(),
         range(found, m.place, m.before),
         range(found, m.place, m.after),
         percent(m.narrowed.min(1.0)),

@@ -142,12 +142,11 @@ impl Plot<'_> {
 /// Probability of a sound weld over the first key.
 fn sound(canvas: &mut Canvas, found: &Found, across: Point, top: f64) {
     let vary = &found.asked.vary[0];
-    let values = &found.after.values;
     let plot = Plot {
         across,
         top: top + NAMES,
         tall: WINDOW,
-        ends: (values[0], values[values.len() - 1]),
+        ends: drawn(&found.before, &found.after),
         text: &|value| vary.short(value),
     };
     for share in [0.25, 0.5, 0.75, 1.0] {
@@ -158,11 +157,10 @@ fn sound(canvas: &mut Canvas, found: &Found, across: Point, top: f64) {
     }
     let name = format!("Probability of a sound weld over {}", vary.address.words());
     plot.frame(canvas, &name);
+    let (from, to) = plot.ends;
     let points = |w: &Windows| -> Vec<Point> {
-        w.values
-            .iter()
-            .copied()
-            .zip(w.sound.iter().copied())
+        let all = w.values.iter().copied().zip(w.sound.iter().copied());
+        all.filter(|(value, _)| (from..=to).contains(value))
             .collect()
     };
     plot.curve(canvas, &points(&found.before), &BEFORE);
@@ -173,6 +171,20 @@ fn sound(canvas: &mut Canvas, found: &Found, across: Point, top: f64) {
         let how = Type::new(theme::NAME, theme::ACCENT_TEXT, Hold::Middle).bold();
         canvas.text((x, y - 11.0), &vary.short(best), how);
     }
+}
+
+/// The values between which a weld may be sound, and a little beyond.
+fn drawn(before: &Windows, after: &Windows) -> Point {
+    let values = &before.values;
+    let some = |k: &usize| before.sound[*k] + after.sound[*k] > 0.0;
+    let last = values.len() - 1;
+    let first = (0..=last).find(some).unwrap_or(0);
+    let end = (0..=last).rev().find(some).unwrap_or(last);
+    let beyond = ((end - first) / 10).max(2);
+    (
+        values[first.saturating_sub(beyond)],
+        values[(end + beyond).min(last)],
+    )
 }
 
 /// Densities of an unknown.

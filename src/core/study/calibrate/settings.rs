@@ -11,8 +11,11 @@ use crate::study::outcome::Outcome;
 use crate::study::range::Vary;
 use crate::study::runs::runs;
 
-/// Values of the key that are tried.
-pub const TRIED: usize = 41;
+/// Values of the key that are tried on each rig.
+const TRIED: usize = 41;
+
+/// Values at which the share of the rigs is told.
+const TOLD: usize = 345;
 
 /// Halvings of the stretch at either end of a window: a thousandth of the range.
 const HALVINGS: usize = 5;
@@ -23,9 +26,9 @@ pub type Ends = [f64; 2];
 /// What many rigs that may be the true one make of a key's values.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Windows {
-    /// Values that were tried \[SI\], upwards.
+    /// Values of the key \[SI\], upwards.
     pub values: Vec<f64>,
-    /// Share of the rigs on which the weld is sound there.
+    /// Share of the rigs in whose widest window each lies.
     pub sound: Vec<f64>,
     /// Rig by rig, the widest window; `None` where the weld is sound nowhere.
     pub windows: Vec<Option<Ends>>,
@@ -35,19 +38,26 @@ impl Windows {
     /// Those of the rigs at these scores.
     pub fn of(base: &Case, unknowns: &Unknowns, vary: &Vary, rigs: &[&[f64]]) -> Windows {
         let [from, to] = [vary.from.min(vary.to), vary.from.max(vary.to)];
-        let at = |k: usize| from + (to - from) * k as f64 / (TRIED - 1) as f64;
-        let values: Vec<f64> = (0..TRIED).map(at).collect();
-        let found: Vec<(Vec<bool>, Option<Ends>)> = rigs
+        let spaced = |count: usize| -> Vec<f64> {
+            let at = |k: usize| from + (to - from) * k as f64 / (count - 1) as f64;
+            (0..count).map(at).collect()
+        };
+        let tried = spaced(TRIED);
+        let windows: Vec<Option<Ends>> = rigs
             .par_iter()
             .map_init(Workspace::default, |work, scores| {
-                of_rig(base, unknowns, vary, scores, &values, work)
+                of_rig(base, unknowns, vary, scores, &tried, work)
             })
             .collect();
-        let share = |k: usize| found.iter().filter(|(sound, _)| sound[k]).count() as f64;
+        let values = spaced(TOLD);
+        let share = |value: &f64| {
+            let within = |[low, high]: &&Ends| (*low..=*high).contains(value);
+            windows.iter().flatten().filter(within).count() as f64 / rigs.len() as f64
+        };
         Windows {
-            sound: (0..TRIED).map(|k| share(k) / rigs.len() as f64).collect(),
+            sound: values.iter().map(share).collect(),
             values,
-            windows: found.into_iter().map(|(_, window)| window).collect(),
+            windows,
         }
     }
 
@@ -106,7 +116,7 @@ pub fn quantiles(mut values: Vec<f64>) -> Option<[f64; 3]> {
     Some([at(0.05), at(0.5), at(0.95)])
 }
 
-/// Which of the values are sound on one rig, and its widest window.
+/// The widest window of one rig.
 fn of_rig(
     base: &Case,
     unknowns: &Unknowns,
@@ -114,7 +124,7 @@ fn of_rig(
     scores: &[f64],
     values: &[f64],
     work: &mut Workspace,
-) -> (Vec<bool>, Option<Ends>) {
+) -> Option<Ends> {
     let settings = Settings::frozen();
     let mut is_sound = |value: f64| {
         let mut set = base.clone();
@@ -129,7 +139,7 @@ fn of_rig(
     let widest = runs(sound.len(), |k| sound[k])
         .into_iter()
         .max_by_key(|(first, last)| last - first);
-    let window = widest.map(|(first, last)| {
+    widest.map(|(first, last)| {
         let mut end = |inside: usize, outside: Option<usize>| match outside {
             Some(outside) => halve(values[inside], values[outside], HALVINGS, &mut is_sound),
             None => values[inside],
@@ -137,6 +147,5 @@ fn of_rig(
         let low = end(first, first.checked_sub(1));
         let high = end(last, (last + 1 < values.len()).then_some(last + 1));
         [low, high]
-    });
-    (sound, window)
+    })
 }
