@@ -5,8 +5,8 @@ use clap::{Parser, Subcommand};
 #[cfg(feature = "page")]
 use super::page;
 use super::{
-    card, case, catalogue, chart, compare, dial, earths, fire, fit, handbook, join, scatter,
-    sensitivity, shift, sweep, validate,
+    calibrate, card, case, catalogue, chart, compare, dial, earths, fire, fit, handbook, join,
+    scatter, sensitivity, shift, sweep, validate,
 };
 
 /// Simulates one capacitor-discharge stud weld: current, plunge, arc, melt, and where every joule goes.
@@ -50,6 +50,8 @@ pub enum Command {
     Shift(shift::Arguments),
     /// Fit keys of the case to a measured current
     Fit(fit::Arguments),
+    /// Learn the rig from test welds, and which weld to make next
+    Calibrate(calibrate::Arguments),
     /// Compare faults or other changes with a base: what changes, why, what helps
     Compare(compare::Arguments),
     /// Open the live page: drag a slider, watch three milliseconds

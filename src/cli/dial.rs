@@ -99,7 +99,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
 }
 
 /// `KEY`, searched around its present value, or `KEY=FROM..TO`.
-fn range(base: &Case, text: &str) -> Result<Vary, Trouble> {
+pub(super) fn range(base: &Case, text: &str) -> Result<Vary, Trouble> {
     let say = |why: String, help: Option<String>| {
         let help = suggestion(help);
         Trouble::Wrong(format!("error: --vary {text}: {why}{help}"))

@@ -1,6 +1,7 @@
 //! The command line: what was asked, and one short function a command.
 
 mod args;
+mod calibrate;
 mod card;
 mod case;
 mod case_input;
@@ -38,6 +39,7 @@ mod stream;
 mod sweep;
 mod table;
 mod threads;
+mod today;
 mod unfinished;
 mod unnamed;
 mod unquoted;
@@ -79,6 +81,7 @@ fn run(command: args::Command) -> Result<Outcome, Trouble> {
         args::Command::Card(a) => card::run(&a),
         args::Command::Shift(a) => shift::run(&a),
         args::Command::Fit(a) => fit::run(&a),
+        args::Command::Calibrate(a) => calibrate::run(&a),
         args::Command::Compare(a) => compare::run(&a),
         #[cfg(feature = "page")]
         args::Command::Page(a) => page::run(&a),

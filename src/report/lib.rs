@@ -1,6 +1,7 @@
 //! Shots for people and programs: documents, JSON, CSV and plots.
 
 mod asides;
+pub mod calibrate;
 pub mod card;
 pub mod catalogue;
 pub mod cautions;

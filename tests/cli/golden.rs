@@ -57,6 +57,7 @@ fn help_texts() {
         ("help-dial.txt", &["dial", "--help"]),
         ("help-chart.txt", &["chart", "--help"]),
         ("help-earths.txt", &["earths", "--help"]),
+        ("help-calibrate.txt", &["calibrate", "--help"]),
         ("help-compare.txt", &["compare", "--help"]),
         ("help-fit.txt", &["fit", "--help"]),
         ("help-shift.txt", &["shift", "--help"]),
@@ -107,6 +108,25 @@ fn pages_of_a_card() {
     );
     arguments.push("--as-set");
     page(&bench, "card-as-set.txt", &arguments);
+}
+
+#[test]
+fn pages_of_a_calibration() {
+    let welds = include_str!("../../examples/welds.csv");
+    let bench = Bench::new().with("welds.csv", welds);
+    page(
+        &bench,
+        "calibrate.txt",
+        &[
+            "calibrate",
+            "--welds",
+            "welds.csv",
+            "--next",
+            "2",
+            "--particles",
+            "128",
+        ],
+    );
 }
 
 #[test]

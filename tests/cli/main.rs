@@ -1,6 +1,7 @@
 //! The program from outside: arguments and files in, streams, files and exit codes out.
 
 mod advice;
+mod calibrate;
 mod card;
 mod case;
 mod chart;

@@ -1,5 +1,6 @@
 //! The demonstration case, which is what a case is unless a file says otherwise.
 
+use std::collections::BTreeMap;
 use std::f64::consts::FRAC_PI_2;
 
 use super::catalogue;
@@ -103,6 +104,7 @@ impl Default for Case {
             thermal: Thermal::default(),
             wear: Wear::default(),
             limits: Limits::default(),
+            uncertainty: BTreeMap::new(),
         }
     }
 }

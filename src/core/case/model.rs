@@ -2,6 +2,8 @@
 //!
 //! Names match the keys of the case file.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 
 pub use super::joint::Joint;
@@ -57,6 +59,10 @@ pub struct Case {
     /// Temperatures the rig must not exceed.
     #[serde(default)]
     pub limits: Limits,
+    /// How well figures of the model and of the rig are known, by full key: standard deviations \[SI\]. What is not named
+    /// is known as well as the catalogue says.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub uncertainty: BTreeMap<String, f64>,
 }
 
 /// The capacitor bank with its switch and free-wheel diode.

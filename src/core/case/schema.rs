@@ -5,7 +5,7 @@ use serde_json::{Map, Value, json};
 use super::catalogue::{self, OWN};
 use super::keys::{
     self, Address, EARTH, Key, Kind, LONGEST_TITLE, MARK, METAL, METAL_KEYS, MOST_EARTHS, NONE,
-    Number, Place, SECTIONS, TOLERANCE, by_path, mark_of,
+    Number, Place, SECTIONS, TOLERANCE, UNCERTAINTY, by_path, mark_of,
 };
 use super::model::Case;
 use super::quantity::{Dimension, pattern};
@@ -36,6 +36,7 @@ pub fn schema() -> Value {
         properties.insert(section.into(), schema);
     }
     properties.insert(TOLERANCE.into(), tolerances());
+    properties.insert(UNCERTAINTY.into(), uncertainty());
     json!({
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "Case file of arcplunge",
@@ -44,6 +45,19 @@ pub fn schema() -> Value {
         "type": "object",
         "additionalProperties": false,
         "properties": properties,
+    })
+}
+
+/// The section of how well figures are known: standard deviations by the full names of keys.
+fn uncertainty() -> Value {
+    let amount = json!({"anyOf": [{"type": "string"}, {"type": "number"}], "examples": ["0.4 V"]});
+    let tables = (0..3).fold(
+        amount.clone(),
+        |inner, _| json!({"anyOf": [amount, {"type": "object", "additionalProperties": inner}]}),
+    );
+    json!({
+        "description": "how well figures of the model and of the rig are known, for the band, where the catalogue does not say it",
+        "type": "object", "additionalProperties": tables,
     })
 }
 

@@ -12,7 +12,7 @@ use super::points::{Points, Sampling};
 use super::scatter::Scatter;
 use super::scatter::draw::Draw;
 use crate::case::Case;
-use crate::case::tolerance::uncertainties;
+use crate::case::tolerance::known;
 use crate::simulation::fire::{Settings, fire};
 use crate::simulation::integrator::IntegrationError;
 use crate::simulation::rig::Rig;
@@ -91,8 +91,9 @@ pub struct Pole {
 /// # Errors
 /// When an integration gives up.
 fn poles(case: &Case) -> Result<Option<[Pole; 2]>, IntegrationError> {
-    let entry = uncertainties().iter().find(|entry| entry.key == SPLIT);
-    let spread = entry.and_then(|entry| entry.of(case).pop());
+    let spread = known(case)
+        .into_iter()
+        .find(|t| t.address.to_string() == SPLIT);
     let Some(draw) = spread.and_then(|t| Draw::new(case, t).ok()) else {
         return Ok(None);
     };
@@ -189,7 +190,7 @@ const POINTS: Points = Points {
 
 /// The draws of all figures of the model that play a part in a case.
 fn draws(case: &Case) -> Vec<Draw> {
-    let spreads = uncertainties().iter().flat_map(|entry| entry.of(case));
+    let spreads = known(case).into_iter();
     spreads.filter_map(|t| Draw::new(case, t).ok()).collect()
 }
 
@@ -218,6 +219,7 @@ pub(super) fn range(mut values: Vec<f64>) -> Option<Range> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::case::tolerance::uncertainties;
     use crate::simulation::fire::{Workspace, fire};
     use crate::simulation::rig::Rig;
 

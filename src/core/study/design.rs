@@ -1,18 +1,24 @@
 //! Points of a study that a table gives, a row each: designs, chains and correlated draws made elsewhere.
 
+mod cell;
+mod error;
+
 use std::collections::HashMap;
 use std::io::Read;
 
 use csv::{ReaderBuilder, StringRecord, Trim};
-use thiserror::Error;
 
-use super::outcome::Outcome;
+use super::outcome::{Outcome, changed};
 use super::range::{column, meant, turned};
 use crate::case::Case;
-use crate::case::keys::{Address, KeyError, Number};
-use crate::case::quantity::{QuantityError, parse};
+use crate::case::keys::{Address, KeyError, Number, nearest};
 use crate::simulation::fire::{Settings, Workspace};
 use crate::simulation::named::FIGURES;
+
+pub use cell::Unit;
+use cell::{split, value};
+pub use error::DesignError;
+use error::unread;
 
 /// Most cells of a table: 80 MB of numbers.
 pub const MOST_CELLS: usize = 10_000_000;
@@ -24,17 +30,6 @@ pub const MOST_BASES: usize = 10_000;
 const OWN: [&str; 8] = [
     "shot", "verdict", "cause", "note", "study", "part", "row", "rows",
 ];
-
-/// In which unit the numbers of a column are.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Unit {
-    /// Each cell has its own, as in a case file.
-    OfCell,
-    /// That of the head.
-    OfHead(String),
-    /// SI, as in the tables of results.
-    Si,
-}
 
 /// What a column of a design holds.
 #[derive(Debug, Clone)]
@@ -75,6 +70,18 @@ impl Column {
     }
 }
 
+/// A column that is no key and that the caller reads himself.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Aside {
+    /// Which of the names that were given.
+    pub name: &'static str,
+    /// Unit in the head.
+    pub unit: Option<String>,
+    place: usize,
+    /// Row by row: the line of the table, and what stands there.
+    pub cells: Vec<(u64, String)>,
+}
+
 /// What stands in a cell.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Cell<'a> {
@@ -95,6 +102,8 @@ pub struct Design {
     pub columns: Vec<Column>,
     /// Heads of columns that are results and not keys.
     pub passed: Vec<String>,
+    /// Columns that the caller reads himself.
+    pub asides: Vec<Aside>,
     /// The words that occur together, with the case they make.
     bases: Vec<(Vec<String>, Case)>,
     /// Row by row: which of `bases`.
@@ -112,38 +121,6 @@ pub struct Row {
     pub outcome: Outcome,
 }
 
-/// Why a table is no design.
-#[derive(Debug, Clone, PartialEq, Error)]
-#[error("line {line}{}: {why}", .column.as_ref().map_or(String::new(), |name| format!(", {name}")))]
-pub struct DesignError {
-    /// Line of the table, counted from 1.
-    pub line: u64,
-    /// Head of the column.
-    pub column: Option<String>,
-    /// What is wrong, in words.
-    pub why: String,
-    /// Nearest right name, if a name is what was wrong.
-    pub nearest: Option<String>,
-}
-
-impl DesignError {
-    fn at(line: u64, why: impl Into<String>) -> Self {
-        DesignError {
-            line,
-            column: None,
-            why: why.into(),
-            nearest: None,
-        }
-    }
-
-    fn of(line: u64, column: &str, why: impl Into<String>) -> Self {
-        DesignError {
-            column: Some(column.chars().take(80).collect()),
-            ..DesignError::at(line, why)
-        }
-    }
-}
-
 impl Design {
     /// Reads a table (CSV with a head): each head is a key, with its unit as in `bank.voltage [V]` or `bank.voltage_V`
     /// or none where the cells have theirs. Columns of results are passed over. `case` gives `base` with overrides as of
@@ -157,6 +134,21 @@ impl Design {
         settings: Settings,
         case: impl Fn(&[String]) -> Result<Case, String>,
     ) -> Result<Design, DesignError> {
+        Design::read_with(table, base, settings, &[], case)
+    }
+
+    /// The same of a table that also has columns of these names, which the caller reads himself; with one of them no
+    /// column need be a key.
+    ///
+    /// # Errors
+    /// As [`Design::read`].
+    pub fn read_with(
+        table: impl Read,
+        base: Case,
+        settings: Settings,
+        asides: &[&'static str],
+        case: impl Fn(&[String]) -> Result<Case, String>,
+    ) -> Result<Design, DesignError> {
         let mut reader = ReaderBuilder::new()
             .trim(Trim::All)
             .comment(Some(b'#'))
@@ -167,15 +159,19 @@ impl Design {
             settings,
             columns: Vec::new(),
             passed: Vec::new(),
+            asides: Vec::new(),
             bases: Vec::new(),
             chosen: Vec::new(),
             numbers: Vec::new(),
         };
-        let places = design.heads(&head)?;
+        let places = design.heads(&head, asides)?;
         let mut known: HashMap<Vec<String>, u32> = HashMap::new();
         let mut cells = StringRecord::new();
         while reader.read_record(&mut cells).map_err(|e| unread(&e))? {
             let line = cells.position().map_or(0, csv::Position::line);
+            for aside in &mut design.asides {
+                aside.cells.push((line, cells[aside.place].to_string()));
+            }
             design.line(line, &cells, &places, &mut known, &case)?;
         }
         if design.count() == 0 {
@@ -185,23 +181,48 @@ impl Design {
     }
 
     /// Takes the heads; where the columns of keys stand.
-    fn heads(&mut self, head: &StringRecord) -> Result<Vec<usize>, DesignError> {
+    fn heads(
+        &mut self,
+        head: &StringRecord,
+        asides: &[&'static str],
+    ) -> Result<Vec<usize>, DesignError> {
         let mut places = Vec::new();
         for (place, name) in head.iter().enumerate() {
             let name = name.trim_start_matches('\u{feff}');
+            let (plain, unit) = split(name);
+            if let Some(aside) = asides.iter().find(|aside| **aside == plain) {
+                if self.asides.iter().any(|other| other.name == *aside) {
+                    return Err(DesignError::of(1, name, "the column is given twice"));
+                }
+                self.asides.push(Aside {
+                    name: aside,
+                    unit: unit.map(String::from),
+                    place,
+                    cells: Vec::new(),
+                });
+                continue;
+            }
             let result = FIGURES.iter().any(|(figure, _)| *figure == name);
             if name.is_empty() || result || OWN.contains(&name) {
                 self.passed.push(name.to_string());
                 continue;
             }
-            let column = self.head(name)?;
+            let column =
+                self.head(name)
+                    .map_err(|e| match nearest(plain, asides.iter().copied()) {
+                        Some(aside) => DesignError {
+                            nearest: Some(aside.into()),
+                            ..e
+                        },
+                        None => e,
+                    })?;
             if self.columns.iter().any(|other| other.key() == column.key()) {
                 return Err(DesignError::of(1, name, "the key is given twice"));
             }
             self.columns.push(column);
             places.push(place);
         }
-        if places.is_empty() {
+        if places.is_empty() && self.asides.is_empty() {
             return Err(DesignError::at(1, "no column is a key of a case file"));
         }
         Ok(places)
@@ -339,57 +360,33 @@ impl Design {
         &self.numbers[index * wide..(index + 1) * wide]
     }
 
-    /// Fires row `index`.
-    pub fn row(&self, index: usize, work: &mut Workspace) -> Row {
+    /// The base of row `index`, its words in it, and its numbers \[SI\].
+    fn changes(&self, index: usize) -> (&Case, impl Iterator<Item = (&Address, f64)>) {
         let addresses = self.columns.iter().filter_map(|column| match column {
             Column::Number { address, .. } => Some(address),
             Column::Word { .. } => None,
         });
         let changes = addresses.zip(self.row_numbers(index).iter().copied());
-        let base = &self.bases[self.chosen[index] as usize].1;
+        (&self.bases[self.chosen[index] as usize].1, changes)
+    }
+
+    /// The case of row `index`.
+    ///
+    /// # Errors
+    /// In words, when its values are not a valid case.
+    pub fn case(&self, index: usize) -> Result<Case, String> {
+        let (base, changes) = self.changes(index);
+        changed(base, changes)
+    }
+
+    /// Fires row `index`.
+    pub fn row(&self, index: usize, work: &mut Workspace) -> Row {
+        let (base, changes) = self.changes(index);
         Row {
             index,
             outcome: Outcome::of(base, changes, &self.settings, work),
         }
     }
-}
-
-/// Key and unit of a head: `bank.voltage [V]`, `bank.voltage (V)` or `bank.voltage`.
-fn split(head: &str) -> (&str, Option<&str>) {
-    for (open, close) in [('[', ']'), ('(', ')')] {
-        if let Some((path, unit)) = head.split_once(open)
-            && let Some(unit) = unit.strip_suffix(close)
-        {
-            return (path.trim(), Some(unit.trim()));
-        }
-    }
-    (head, None)
-}
-
-/// The number of a cell \[SI\]; its bounds are looked at when the row is fired.
-fn value(cell: &str, number: &Number, unit: &Unit) -> Result<f64, QuantityError> {
-    let dimension = number.dimension;
-    match (unit, cell.parse::<f64>()) {
-        (Unit::OfCell, _) => parse(cell, dimension),
-        (Unit::OfHead(unit), _) => parse(&format!("{cell} {unit}"), dimension),
-        (Unit::Si, Ok(value)) if value.is_finite() => Ok(value),
-        (Unit::Si, _) => parse(&format!("{cell} {}", dimension.si()), dimension),
-    }
-}
-
-fn unread(error: &csv::Error) -> DesignError {
-    let line = error.position().map_or(1, csv::Position::line);
-    let why = match error.kind() {
-        csv::ErrorKind::UnequalLengths {
-            expected_len, len, ..
-        } => {
-            format!("{len} cells, expected {expected_len} as in the head")
-        }
-        csv::ErrorKind::Utf8 { .. } => "is no UTF-8".to_string(),
-        csv::ErrorKind::Io(error) => error.to_string(),
-        _ => "is no row of CSV".to_string(),
-    };
-    DesignError::at(line, why)
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@ pub mod allowance;
 pub mod assessment;
 pub mod band;
 pub mod batch;
+pub mod calibrate;
 pub mod card;
 pub mod chart;
 pub mod compare;

@@ -75,7 +75,7 @@ impl Points {
 }
 
 /// The next number of a stream, within (0, 1).
-pub(super) fn uniform(stream: &mut ChaCha8Rng) -> f64 {
+pub(crate) fn uniform(stream: &mut ChaCha8Rng) -> f64 {
     let bits = stream.next_u64() >> 11;
     (bits as f64 + 0.5) * 2f64.powi(-53)
 }

@@ -53,6 +53,8 @@ pub const SECTIONS: [(&str, &str); 17] = [
 pub const METAL: &str = "metal";
 /// Section of the spreads.
 pub const TOLERANCE: &str = "tolerance";
+/// Section of how well figures are known.
+pub const UNCERTAINTY: &str = "uncertainty";
 /// Section of what measured a trace.
 pub const PROBE: &str = "probe";
 /// Section that is a list.

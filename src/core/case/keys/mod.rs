@@ -28,8 +28,8 @@ pub use error::KeyError;
 pub use hint::{Hint, hint, nearest};
 pub use key::{Choice, JointPlace, Key, Kind, MARK, MarkPlace, Place, ScalePlace};
 pub use list::{
-    EARTH, METAL, MOST_EARTHS, PROBE, SECTIONS, TOLERANCE, all, by_metal_name, by_name, by_path,
-    newer, renamed,
+    EARTH, METAL, MOST_EARTHS, PROBE, SECTIONS, TOLERANCE, UNCERTAINTY, all, by_metal_name,
+    by_name, by_path, newer, renamed,
 };
 pub use mark::{mark_of, scale_of};
 pub use metal::{METAL_KEYS, MetalKey};

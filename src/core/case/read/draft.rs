@@ -5,7 +5,7 @@ use toml::Spanned;
 use crate::case::demonstration::EARTHS;
 use crate::case::diagnose::{Fault, Problem, Spot};
 use crate::case::keys::{Address, Hint, Value, hint, mark_of, newer};
-use crate::case::tolerance::{Correlation, Own};
+use crate::case::tolerance::{Amount, Correlation, Own};
 
 /// Problems with a hint of what was meant.
 const HINTED: usize = 100;
@@ -72,6 +72,8 @@ pub(super) struct Draft {
     pub correlations: Vec<(Correlation, Spot)>,
     /// Studs in a box, where it is given.
     pub batch_size: Option<usize>,
+    /// How well figures are known, in order, and where.
+    pub uncertainty: Vec<(Address, Amount, Spot)>,
     pub problems: Vec<Problem>,
     /// Keys given by an old name: that, and the new one.
     pub renamed: Vec<(String, String)>,

@@ -12,6 +12,7 @@ mod set;
 mod site;
 mod source;
 mod tolerance;
+mod uncertainty;
 mod value;
 mod walk;
 mod words;
@@ -207,8 +208,9 @@ fn read_toml(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved
     }
     let breaks: Vec<usize> = text.match_indices('\n').map(|(at, _)| at).collect();
     let line = |at: usize| 1 + breaks.partition_point(|&end| end < at);
-    let (case, mut origins) = build::build(&mut draft, &line);
+    let (mut case, mut origins) = build::build(&mut draft, &line);
     let tolerances = tolerance::settle(&mut draft, &case);
+    uncertainty::settle(&mut draft, &mut case);
     if draft.problems.is_empty() {
         origins.file = name.map(str::to_string);
         build::catalogue_defaults(&case, &mut origins);

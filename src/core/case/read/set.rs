@@ -4,10 +4,13 @@ use toml::de::DeValue;
 
 use super::draft::{Draft, Home, MetalDraft};
 use super::tolerance;
+use super::uncertainty;
 use super::value::read_value;
 use crate::case::catalogue;
 use crate::case::diagnose::{Fault, SET, Spot};
-use crate::case::keys::{self, Address, EARTH, Key, KeyError, MOST_EARTHS, NONE, TOLERANCE};
+use crate::case::keys::{
+    self, Address, EARTH, Key, KeyError, MOST_EARTHS, NONE, TOLERANCE, UNCERTAINTY,
+};
 
 /// Notes what the override number `index` says.
 pub(super) fn set(index: usize, argument: &str, draft: &mut Draft) {
@@ -34,6 +37,12 @@ pub(super) fn set(index: usize, argument: &str, draft: &mut Draft) {
     {
         let home = Home::Set { index, start };
         return tolerance::set(key, text, &key_spot, &value_spot, home, draft);
+    }
+    if let Some(key) = path
+        .strip_prefix(UNCERTAINTY)
+        .and_then(|p| p.strip_prefix('.'))
+    {
+        return uncertainty::set(key, text, &key_spot, &value_spot, draft);
     }
     let address = match keys::find(path) {
         Ok(address) => address,

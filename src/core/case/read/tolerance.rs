@@ -116,7 +116,7 @@ fn spread_of(text: &str, address: &Address) -> Result<Option<Spread>, Fault> {
     }))
 }
 
-fn amount_of(text: &str, address: &Address) -> Result<Amount, Fault> {
+pub(super) fn amount_of(text: &str, address: &Address) -> Result<Amount, Fault> {
     let wrong = |error| Fault::Amount {
         path: address.to_string(),
         error,
@@ -154,7 +154,7 @@ fn one(address: Address, value: &Spanned<DeValue>, home: Home, draft: &mut Draft
 }
 
 /// A size: a text, or a bare number where the key has no unit.
-fn amount(address: &Address, value: &Spanned<DeValue>) -> Result<Amount, Fault> {
+pub(super) fn amount(address: &Address, value: &Spanned<DeValue>) -> Result<Amount, Fault> {
     let path = || address.to_string();
     match (value.get_ref(), number_text(value.get_ref())) {
         (DeValue::String(text), _) => amount_of(text, address),

@@ -7,12 +7,13 @@ use super::draft::{Draft, Home, MetalDraft};
 use super::mend::{Mended, mend};
 use super::number::read_number;
 use super::tolerance;
+use super::uncertainty;
 use super::value::read_value;
 use super::words::{found, short};
 use crate::case::catalogue;
 use crate::case::diagnose::{Fault, Spot};
 use crate::case::keys::{
-    self, Address, EARTH, METAL, MOST_EARTHS, SECTIONS, TOLERANCE, ValueError,
+    self, Address, EARTH, METAL, MOST_EARTHS, SECTIONS, TOLERANCE, UNCERTAINTY, ValueError,
 };
 
 /// Parses `text` and notes all it says, or all that is wrong with it; places are those of what is returned, where quotes
@@ -68,6 +69,7 @@ fn tables(root: &DeTable, draft: &mut Draft) {
             (EARTH, value_ref) => earths(value_ref, spot(value), draft),
             (METAL, DeValue::Table(table)) => metals(table, draft),
             (TOLERANCE, DeValue::Table(table)) => tolerance::table(table, draft),
+            (UNCERTAINTY, DeValue::Table(table)) => uncertainty::table(table, draft),
             (_, DeValue::Table(table)) if is_section(key) => section(key, None, table, draft),
             (_, other) if is_section(key) => {
                 let name = key.to_string();

@@ -7,11 +7,12 @@ use std::fmt::Write;
 use super::catalogue::{self, OWN};
 use super::keys::{
     self, Address, EARTH, Key, Kind, METAL, METAL_KEYS, NONE, Place, SECTIONS, TOLERANCE,
+    UNCERTAINTY,
 };
 use super::model::{Case, Joint, Metal};
 use super::quantity::number;
 use super::resolved::{Origins, Resolved};
-use super::tolerance::{BATCH_SIZE, CORRELATION, Correlation, OTHERS, USUAL_BATCH};
+use super::tolerance::{Amount, BATCH_SIZE, CORRELATION, Correlation, OTHERS, USUAL_BATCH};
 
 /// What `case show` prints.
 pub fn show(resolved: &Resolved) -> String {
@@ -62,6 +63,21 @@ fn tolerances(text: &mut String, resolved: &Resolved) {
     }
 }
 
+/// How well figures are known, where the case says it.
+fn uncertainty(text: &mut String, case: &Case) {
+    if case.uncertainty.is_empty() {
+        return;
+    }
+    let _ = writeln!(text, "\n[{UNCERTAINTY}]");
+    for (key, size) in &case.uncertainty {
+        let number = keys::find(key).ok().and_then(|address| address.about());
+        if let Some(number) = number {
+            let size = Amount::Absolute(*size).toml(number);
+            let _ = writeln!(text, "{} = {size}", quoted(key));
+        }
+    }
+}
+
 /// A case as a case file, without remarks: to keep a case that a program has built or changed.
 pub fn to_toml(case: &Case) -> String {
     write_case(case, None)
@@ -99,6 +115,7 @@ fn write_case(case: &Case, origins: Option<&Origins>) -> String {
     if sheet_metal != case.stud.metal {
         page.metal(&sheet_metal);
     }
+    uncertainty(&mut page.text, case);
     page.text
 }
 

@@ -9,7 +9,7 @@ mod tests;
 pub use amount::{Amount, AmountError};
 pub use usual::{Usual, measurement, uncertainties, usual};
 
-use super::keys::{Address, Number, PROBE};
+use super::keys::{Address, Number, PROBE, find};
 use super::model::Case;
 
 /// Key of the section `[tolerance]` that stands for all the catalogue has and the case does not name.
@@ -187,9 +187,35 @@ impl Tolerances {
     /// How well the model's own figures are known; what the case says of a key goes before.
     pub fn of_model(&self, case: &Case) -> Vec<Tolerance> {
         let said = |address: &Address| self.own.iter().any(|own| own.address == *address);
-        let figures = uncertainties().iter().flat_map(|entry| entry.of(case));
+        let figures = known(case).into_iter();
         figures.filter(|t| !said(&t.address)).collect()
     }
+}
+
+/// Standard deviations at which a figure that a case says something of ends.
+const ENDS: f64 = 3.0;
+
+/// How well a case's figures are known: as its own section says, else as the catalogue.
+pub fn known(case: &Case) -> Vec<Tolerance> {
+    let own = case.uncertainty.iter().filter_map(|(key, size)| {
+        let address = find(key).ok()?;
+        // A metal of another case plays no part.
+        address.number(case)?;
+        let spread = Spread {
+            amount: Amount::Absolute(*size),
+            shape: Shape::Truncated,
+            limit: Some(Amount::Absolute(ENDS * size)),
+            below: None,
+            batch: None,
+        };
+        Some(Own {
+            address,
+            spread: Some(spread),
+        })
+    });
+    let own: Vec<Own> = own.collect();
+    let all = uncertainties().iter().flat_map(|entry| entry.of(case));
+    with_own(all.collect(), own.iter())
 }
 
 /// These spreads, and what a case itself says.

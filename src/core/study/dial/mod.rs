@@ -338,7 +338,7 @@ fn is_sound(outcome: &Outcome) -> bool {
 }
 
 /// Halves the stretch between a value within and one without; the last value within.
-pub(super) fn halve(
+pub(in crate::study) fn halve(
     mut inside: f64,
     mut outside: f64,
     times: usize,

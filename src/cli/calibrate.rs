@@ -1,0 +1,205 @@
+//! `calibrate`: a rig's unknowns from test welds, and the next weld worth making.
+
+use std::fs::File;
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use clap::Args;
+
+use super::case_input::CaseInput;
+use super::dial::range;
+use super::files::Files;
+use super::input::{read as read_case, text};
+use super::outcome::{Outcome, Trouble, failed, suggestion, wrong};
+use super::output::{Output, is_standard};
+use super::progress::Watch;
+use super::today::today;
+use arcplunge_core::case::Case;
+use arcplunge_core::case::keys::mark_of;
+use arcplunge_core::case::show::to_toml;
+use arcplunge_core::study::calibrate::Problem;
+use arcplunge_core::study::calibrate::found::{Asked, Found, Stage, calibrate};
+use arcplunge_core::study::calibrate::sampler::{Effort, NoSample};
+use arcplunge_core::study::calibrate::weld::Welds;
+use arcplunge_core::study::range::Vary;
+use arcplunge_report::calibrate::{calibrated, csv, document, json, svg};
+use arcplunge_report::provenance::{Study, sha256_of};
+
+#[derive(Debug, Args)]
+#[command(
+    after_help = "WELDS.csv has a row for each test weld: keys that were set, as in bank.voltage [V], and what was \
+    seen, any of witness (full, part, none, or missing hours such as 6:30-11:30), spatter (little, some, much), broke \
+    (stud, weld, sheet, held), bend (held, broke 20 deg), torque (12 Nm, held 12 Nm), back (clean, coloured, dented, \
+    holed), arc_time, peak_current and melt. Empty cells say nothing."
+)]
+pub struct Arguments {
+    #[command(flatten)]
+    pub input: CaseInput,
+    /// CSV file of the test welds
+    #[arg(long, value_name = "FILE", required = true)]
+    pub welds: PathBuf,
+    /// Advise on the next N welds
+    #[arg(long, value_name = "N", default_value_t = 0, value_parser = clap::value_parser!(u8).range(0..=5))]
+    pub next: u8,
+    /// Key that may be set, e.g. bank.voltage or bank.voltage=60..160V; two for welds that vary both
+    #[arg(long, value_name = "KEY", default_value = "bank.voltage")]
+    pub vary: Vec<String>,
+    /// Step of the dial of the first key, e.g. 2V [default: a hundredth of its value, or a mark]
+    #[arg(long, value_name = "STEP")]
+    pub step: Option<String>,
+    /// Number of samples, a multiple of 4
+    #[arg(long, value_name = "N", default_value_t = 256, value_parser = particles)]
+    pub particles: usize,
+    /// Random seed
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    pub seed: u64,
+    /// Write the calibrated case as a case file ("-" for standard output)
+    #[arg(long, value_name = "FILE")]
+    pub case_out: Option<PathBuf>,
+    #[command(flatten)]
+    pub files: Files,
+}
+
+fn particles(text: &str) -> Result<usize, String> {
+    match text.parse() {
+        Ok(n) if (64..=100_000).contains(&n) && n % 4 == 0 => Ok(n),
+        _ => Err("a multiple of 4 from 64 to 100000".into()),
+    }
+}
+
+/// Hundredths of the way that the progress is told in.
+const STEPS: usize = 100;
+
+pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
+    let read = [("the test welds", a.welds.as_path())];
+    a.files.check(&a.input, &read, &[&a.case_out])?;
+    let (problem, hash) = problem(a)?;
+    let asked = asked(a, &problem.base)?;
+    let mut out = a.files.open(false)?;
+    let case_file = a.case_out.as_deref().map(Output::open).transpose()?;
+    let found = watched(problem, asked)?;
+    let mut case = found.case();
+    if let Ok(case) = &mut case {
+        let welds = found.problem.welds.welds.len();
+        case.title = calibrated(&case.title, welds, &today(), &hash);
+    }
+    let study = study(a, &found, &hash)?;
+    out.csv(&study, |bytes| csv(bytes, &found))?;
+    out.json(|| json(&found, case.as_ref().ok(), &hash))?;
+    if let Some(file) = case_file {
+        let case = case.as_ref().map_err(|why| {
+            Trouble::Failed(format!(
+                "error: the calibrated values are not a valid case: {why}"
+            ))
+        })?;
+        file.put(to_toml(case).as_bytes())?;
+    }
+    out.plot(|| svg(&found))?;
+    if !a.case_out.as_deref().is_some_and(is_standard) {
+        let written = a.case_out.as_ref().and(case.as_ref().ok());
+        out.show(&document(&found, written))?;
+    }
+    Ok(Outcome::Done)
+}
+
+/// The welds beside their case, and the hash of their file.
+fn problem(a: &Arguments) -> Result<(Problem, String), Trouble> {
+    let name = a.welds.display();
+    let text = text(&a.input)?;
+    let resolved = read_case(&text, &a.input.sets)?;
+    if resolved.case.stud.short_resistance.is_some() {
+        return wrong("a discharge test (stud.short_resistance) has no weld to learn from".into());
+    }
+    let open =
+        |path: &Path| File::open(path).map_err(|e| Trouble::Wrong(format!("error: {name}: {e}")));
+    let case = |words: &[String]| {
+        let sets = [a.input.sets.as_slice(), words].concat();
+        let read = text.read(&sets);
+        read.map(|resolved| resolved.case)
+            .map_err(|wrong| wrong.render(false))
+    };
+    let welds = Welds::read(open(&a.welds)?, resolved.case.clone(), case).map_err(|e| {
+        let help = suggestion(e.nearest.as_deref());
+        Trouble::Wrong(format!("error: {name}: {e}{help}"))
+    })?;
+    let hash = sha256_of(open(&a.welds)?).map_err(failed)?;
+    let problem = Problem::new(resolved.case, &resolved.tolerances, welds).map_err(failed)?;
+    Ok((problem, hash))
+}
+
+fn asked(a: &Arguments, base: &Case) -> Result<Asked, Trouble> {
+    let vary: Vec<Vary> = a
+        .vary
+        .iter()
+        .map(|text| range(base, text))
+        .collect::<Result<_, _>>()?;
+    match vary.as_slice() {
+        [one, two] if one.address.to_string() == two.address.to_string() => {
+            return wrong(format!("--vary: {} is given twice", one.address));
+        }
+        [_] | [_, _] => {}
+        _ => return wrong("--vary: one key or two".into()),
+    }
+    Ok(Asked {
+        step: step(a, base, &vary[0])?,
+        vary,
+        next: usize::from(a.next),
+        effort: Effort {
+            particles: a.particles / 4,
+            seed: a.seed,
+        },
+    })
+}
+
+/// The step asked for; else a mark of a key that is one, or a hundredth of the present value or of the range.
+fn step(a: &Arguments, base: &Case, vary: &Vary) -> Result<f64, Trouble> {
+    let path = vary.address.to_string();
+    let Some(text) = &a.step else {
+        let is_mark = mark_of(&path).is_some_and(|(key, _)| key.path == path);
+        let now = vary.address.number(base).map_or(0.0, f64::abs);
+        return Ok(match is_mark {
+            true => 1.0,
+            false if now > 0.0 => 0.01 * now,
+            false => 0.01 * (vary.to - vary.from).abs(),
+        });
+    };
+    match vary.number.read(text) {
+        Ok(step) if step > 0.0 => Ok(step),
+        Ok(_) => wrong(format!("--step {text}: expected a step above zero")),
+        Err(e) => Err(Trouble::Wrong(format!("error: --step {text}: {e}"))),
+    }
+}
+
+/// Calibrates with a bar, and ends in good order on Ctrl-C.
+fn watched(problem: Problem, asked: Asked) -> Result<Found, Trouble> {
+    let watch = Watch::new("learning from the welds", STEPS, 0);
+    let shown = AtomicUsize::new(0);
+    let step = |stage: Stage| {
+        // The power grows by about the same factor at each step.
+        let there = match stage {
+            Stage::Sampling(power) => 80.0 * (1.0 + power.max(1e-3).log10() / 3.0),
+            Stage::Weighing => 90.0,
+        };
+        let there = there as usize;
+        let before = shown.fetch_max(there, Ordering::Relaxed);
+        (before..there).for_each(|_| watch.step());
+        !watch.stopped()
+    };
+    let found = calibrate(problem, asked, step);
+    drop(watch);
+    found.map_err(|why| match why {
+        NoSample::Stopped => Trouble::Stopped("stopped; nothing was written".into()),
+        NoSample::Impossible => Trouble::Failed(
+            "error: none of the rigs that the case may stand for can be welded at the settings of the welds".into(),
+        ),
+    })
+}
+
+fn study(a: &Arguments, found: &Found, hash: &str) -> Result<Study, Trouble> {
+    Ok(Study::new("calibrate", &found.problem.base)
+        .map_err(failed)?
+        .with("welds", hash)
+        .with("vary", a.vary.clone())
+        .with("particles", a.particles)
+        .with("seed", a.seed))
+}

@@ -1,0 +1,150 @@
+//! A calibration from the test welds to the calibrated case.
+
+use super::Problem;
+use super::advice::{Advice, Question, advise};
+use super::posterior::{NARROWER, Posterior};
+use super::sampler::{Effort, NoSample, Sampled};
+use super::settings::Windows;
+use super::suspects::{Suspect, suspects};
+use crate::case::Case;
+use crate::case::check::check;
+use crate::study::points::{Points, Sampling, score};
+use crate::study::range::Vary;
+
+/// Rigs whose windows are found, before the welds and after.
+const RIGS: usize = 96;
+
+/// What is asked of a calibration.
+#[derive(Debug, Clone)]
+pub struct Asked {
+    /// Keys that may be set; the window is that of the first.
+    pub vary: Vec<Vary>,
+    /// Step of the first key's dial \[SI\].
+    pub step: f64,
+    /// Welds to be advised; 0 for none.
+    pub next: usize,
+    /// How the posterior is sampled.
+    pub effort: Effort,
+}
+
+/// What a calibration found.
+#[derive(Debug, Clone)]
+pub struct Found {
+    /// The welds beside their case.
+    pub problem: Problem,
+    /// What was asked.
+    pub asked: Asked,
+    /// Samples of the posterior.
+    pub sampled: Sampled,
+    /// What is known of each unknown.
+    pub posterior: Posterior,
+    /// Windows of the first key before the welds.
+    pub before: Windows,
+    /// And after.
+    pub after: Windows,
+    /// Welds that do not fit.
+    pub suspects: Vec<Suspect>,
+    /// Welds worth making next, if asked for.
+    pub advice: Option<Advice>,
+}
+
+/// What a calibration is at.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Stage {
+    /// The posterior is sampled; the power of the likelihood reached.
+    Sampling(f64),
+    /// A window of a rig or a weld to be made is weighed.
+    Weighing,
+}
+
+/// Calibrates a rig; `step` is told how far it is and says whether to go on.
+///
+/// # Errors
+/// When the caller ends it, or no rig of the prior can be welded.
+pub fn calibrate(
+    problem: Problem,
+    asked: Asked,
+    step: impl Fn(Stage) -> bool + Sync,
+) -> Result<Found, NoSample> {
+    let sampled = problem.sample(asked.effort, |power| step(Stage::Sampling(power)))?;
+    let posterior = Posterior::of(&problem, &sampled);
+    let go_on = || match step(Stage::Weighing) {
+        true => Ok(()),
+        false => Err(NoSample::Stopped),
+    };
+    go_on()?;
+    let prior = prior(&problem, asked.effort.seed);
+    let prior: Vec<&[f64]> = prior.iter().map(Vec::as_slice).collect();
+    let every = (sampled.particles.len() / RIGS).max(1);
+    let some = sampled.particles.iter().step_by(every);
+    let rigs: Vec<&[f64]> = some.map(|p| p.scores.as_slice()).collect();
+    let (base, unknowns) = (&problem.base, &problem.unknowns);
+    let before = Windows::of(base, unknowns, &asked.vary[0], &prior);
+    go_on()?;
+    let after = Windows::of(base, unknowns, &asked.vary[0], &rigs);
+    go_on()?;
+    let question = Question {
+        vary: &asked.vary,
+        rigs: &rigs,
+        windows: &after.windows,
+        step: asked.step,
+        welds: asked.next,
+    };
+    let advice = match asked.next {
+        0 => None,
+        _ => {
+            let weighed = || step(Stage::Weighing);
+            Some(advise(&problem, &question, weighed).ok_or(NoSample::Stopped)?)
+        }
+    };
+    Ok(Found {
+        suspects: suspects(&problem, &sampled, &posterior.outliers),
+        problem,
+        asked,
+        posterior,
+        before,
+        after,
+        advice,
+        sampled,
+    })
+}
+
+/// Scores of rigs as they are known before the welds.
+fn prior(problem: &Problem, seed: u64) -> Vec<Vec<f64>> {
+    let points = Points {
+        sampling: Sampling::Sobol,
+        seed: !seed,
+    };
+    let rig = |n| {
+        let mut scores = vec![0.0; problem.dimensions()];
+        points.fill(n, &mut scores);
+        scores.iter_mut().for_each(|u| *u = score(*u));
+        scores
+    };
+    (0..RIGS).map(rig).collect()
+}
+
+impl Found {
+    /// The case with what the welds say: each figure they say something of at its mean, as well known as it is now.
+    ///
+    /// # Errors
+    /// In words, where the means together make no valid case.
+    pub fn case(&self) -> Result<Case, String> {
+        let mut case = self.problem.base.clone();
+        let unknowns = &self.problem.unknowns.all;
+        for (unknown, marginal) in unknowns.iter().zip(&self.posterior.marginals) {
+            let address = unknown.draw.address();
+            if marginal.narrowed >= NARROWER || address.number(&case).is_none() {
+                continue;
+            }
+            let set = address.set_number(&mut case, marginal.mean);
+            set.map_err(|e| e.to_string())?;
+            case.uncertainty
+                .insert(address.to_string(), marginal.deviation);
+        }
+        match check(&case).first() {
+            Some(broken) => Err(broken.to_string()),
+            None => Ok(case),
+        }
+    }
+}

@@ -1,0 +1,132 @@
+//! What test welds say of a rig: the model's figures and the rig's own, by Bayes' rule.
+
+pub mod advice;
+pub mod found;
+pub mod likelihood;
+pub mod posterior;
+pub mod predicted;
+pub mod sampler;
+pub mod settings;
+pub mod spreads;
+pub mod suspects;
+pub mod unknowns;
+pub mod weld;
+pub mod words;
+
+#[cfg(test)]
+mod tests;
+
+use crate::case::Case;
+use crate::case::tolerance::{Amount, Tolerances};
+use crate::simulation::fire::{Settings, Workspace};
+use likelihood::{Fit, Look, fit};
+use predicted::Predicted;
+use sampler::{Effort, NoSample, Sampled, sample};
+use spreads::Spreads;
+use unknowns::Unknowns;
+use weld::Welds;
+
+/// Unevenness of the fill of a tool that is held square, in its logarithm.
+const LEAST_UNEVEN: f64 = 0.05;
+
+/// Test welds beside the case of their rig.
+#[derive(Debug, Clone)]
+pub struct Problem {
+    /// The case as it stands: before any weld the unknowns lie about its values.
+    pub base: Case,
+    /// What was welded and seen.
+    pub welds: Welds,
+    /// What is not known.
+    pub unknowns: Unknowns,
+    /// Spreads that are learnt along.
+    pub spreads: Spreads,
+    /// How the welds are looked at.
+    pub look: Look,
+    /// How each is fired.
+    pub settings: Settings,
+}
+
+impl Problem {
+    /// Sets test welds beside a case.
+    ///
+    /// # Errors
+    /// In words, where a spread does not fit its key.
+    pub fn new(base: Case, tolerances: &Tolerances, welds: Welds) -> Result<Problem, String> {
+        let unknowns = Unknowns::of(tolerances, std::iter::once(&base).chain(&welds.cases))?;
+        let back = welds.welds.iter().any(|weld| weld.seen.back.is_some());
+        Ok(Problem {
+            look: Look {
+                uneven: uneven(&base, tolerances),
+            },
+            spreads: Spreads::of(welds.welds.iter().map(|weld| &weld.seen)),
+            settings: match back {
+                true => Settings::default(),
+                false => Settings::frozen(),
+            },
+            unknowns,
+            welds,
+            base,
+        })
+    }
+
+    /// Scores of a sample: those of the unknowns, then those of the spreads.
+    pub fn dimensions(&self) -> usize {
+        self.unknowns.count() + self.spreads.learnt.len()
+    }
+
+    /// The scores of the spreads in a sample.
+    pub fn of_spreads<'a>(&self, scores: &'a [f64]) -> &'a [f64] {
+        &scores[self.unknowns.count()..]
+    }
+
+    /// What every setting that was welded should look like; `None` where one cannot be fired.
+    pub fn predicted(&self, scores: &[f64], work: &mut Workspace) -> Option<Vec<Predicted>> {
+        let cases = self.welds.cases.iter();
+        cases
+            .map(|case| {
+                let case = self.unknowns.case(case, scores)?;
+                Predicted::of(&case, &self.settings, work)
+            })
+            .collect()
+    }
+
+    /// How each weld fits, at these scores; `None` where one cannot be fired.
+    pub fn fits(&self, scores: &[f64], work: &mut Workspace) -> Option<Vec<Fit>> {
+        let predicted = self.predicted(scores, work)?;
+        let spreads = self.spreads.values(self.of_spreads(scores));
+        let welds = self.welds.welds.iter();
+        Some(
+            welds
+                .map(|weld| fit(&weld.seen, &predicted[weld.case], &spreads, self.look))
+                .collect(),
+        )
+    }
+
+    /// Samples the posterior; `step` is told the power of the likelihood reached and says whether to go on.
+    ///
+    /// # Errors
+    /// When the caller ends it, or no start can be fired.
+    pub fn sample(
+        &self,
+        effort: Effort,
+        step: impl FnMut(f64) -> bool,
+    ) -> Result<Sampled, NoSample> {
+        let log = |work: &mut Workspace, scores: &[f64]| match self.fits(scores, work) {
+            Some(fits) => fits.iter().map(Fit::log).sum(),
+            None => f64::NEG_INFINITY,
+        };
+        sample(self.dimensions(), effort, log, step)
+    }
+}
+
+/// Unevenness that the tilt adds from weld to weld.
+fn uneven(case: &Case, tolerances: &Tolerances) -> f64 {
+    let all = tolerances.of(case);
+    let tilt = all.iter().find(|t| t.address.to_string() == "tool.tilt");
+    let tilt = tilt.map_or(0.0, |tilt| match tilt.spread.amount {
+        Amount::Absolute(size) => size,
+        Amount::Share(share) => share * case.tool.tilt,
+    });
+    let lean = tilt.tan() / case.stud.cone.tan().max(1e-3);
+    lean.ln_1p().max(LEAST_UNEVEN)
+}

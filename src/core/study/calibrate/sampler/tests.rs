@@ -1,0 +1,108 @@
+//! Posteriors that have a closed form.
+
+use super::*;
+
+const EFFORT: Effort = Effort {
+    particles: 128,
+    seed: 3,
+};
+
+/// Mean and variance of a score.
+fn moments(found: &Sampled, k: usize) -> (f64, f64) {
+    let values: Vec<f64> = found.particles.iter().map(|p| p.scores[k]).collect();
+    let n = values.len() as f64;
+    let mean = values.iter().sum::<f64>() / n;
+    (
+        mean,
+        values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / n,
+    )
+}
+
+/// A Gaussian measurement of the sum of the first two of eight scores.
+fn of_sum(measured: f64, deviation: f64) -> impl Fn(&mut Workspace, &[f64]) -> f64 {
+    move |_, z| -0.5 * ((z[0] + z[1] - measured) / deviation).powi(2)
+}
+
+#[test]
+fn closed_form_a_measured_sum_of_two_normal_scores() {
+    // Conjugate normal: the sum has variance 2 before; mean 2·m/(2 + σ²) and variance 2σ²/(2 + σ²) after; the
+    // difference stays as it was; evidence √(σ²/(2 + σ²))·exp(−m²/2(2 + σ²)).
+    let (m, s): (f64, f64) = (2.5, 0.3);
+    let found = sample(8, EFFORT, of_sum(m, s), |_| true).unwrap();
+    let sums: Vec<f64> = found
+        .particles
+        .iter()
+        .map(|p| p.scores[0] + p.scores[1])
+        .collect();
+    let n = sums.len() as f64;
+    let mean = sums.iter().sum::<f64>() / n;
+    let variance = sums.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / n;
+    let all = 2.0 + s * s;
+    // Five standard errors of 512 independent samples.
+    assert!((mean - 2.0 * m / all).abs() < 5.0 * s / n.sqrt(), "{mean}");
+    assert!(
+        (variance / (2.0 * s * s / all) - 1.0).abs() < 0.35,
+        "{variance}"
+    );
+    let (mean, variance) = moments(&found, 4);
+    assert!(
+        mean.abs() < 0.25 && (variance - 1.0).abs() < 0.35,
+        "{mean} {variance}"
+    );
+    let difference: Vec<f64> = found
+        .particles
+        .iter()
+        .map(|p| p.scores[0] - p.scores[1])
+        .collect();
+    let variance = difference.iter().map(|v| v * v).sum::<f64>() / n;
+    assert!((variance / 2.0 - 1.0).abs() < 0.35, "{variance}");
+    let evidence = 0.5 * (s * s / all).ln() - 0.5 * m * m / all;
+    assert!(
+        (found.evidence - evidence).abs() < 0.3,
+        "{} {evidence}",
+        found.evidence
+    );
+    assert!(found.r_hat < 1.1 && found.effective > 50.0, "{found:?}");
+}
+
+#[test]
+fn same_bits_for_any_number_of_threads() {
+    let run = |threads: usize| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
+        pool.unwrap()
+            .install(|| sample(4, EFFORT, of_sum(1.0, 0.2), |_| true).unwrap())
+    };
+    assert!(run(1) == run(3));
+    let other = Effort { seed: 4, ..EFFORT };
+    assert!(run(1) != sample(4, other, of_sum(1.0, 0.2), |_| true).unwrap());
+}
+
+#[test]
+fn nothing_to_sample_is_told() {
+    let none = sample(2, EFFORT, |_, _| f64::NEG_INFINITY, |_| true);
+    assert_eq!(none, Err(NoSample::Impossible));
+    assert_eq!(
+        sample(2, EFFORT, |_, _| 0.0, |_| false),
+        Err(NoSample::Stopped)
+    );
+    // Half of the prior is shut out.
+    let half = |_: &mut Workspace, z: &[f64]| if z[0] > 0.0 { 0.0 } else { f64::NEG_INFINITY };
+    let found = sample(2, EFFORT, half, |_| true).unwrap();
+    assert!(found.particles.iter().all(|p| p.scores[0] > 0.0));
+    assert!(
+        (found.evidence - 0.5_f64.ln()).abs() < 0.05,
+        "{}",
+        found.evidence
+    );
+}
+
+#[test]
+fn islands_that_disagree_are_told() {
+    let mut found = sample(2, EFFORT, of_sum(0.0, 1.0), |_| true)
+        .unwrap()
+        .particles;
+    let (effective, r_hat) = agreement(&found);
+    found[..128].iter_mut().for_each(|p| p.scores[0] += 3.0);
+    let (fewer, worse) = agreement(&found);
+    assert!(fewer < 0.1 * effective && worse > 1.5 && r_hat < 1.1);
+}

@@ -1,0 +1,177 @@
+//! What test welds say of a rig as a document.
+
+use super::next::next;
+use super::words::{about, doubt, mistake, range};
+use crate::cautions;
+use crate::document::{Blocks, Document, Row, Table};
+use crate::format::percent;
+use arcplunge_core::case::Case;
+use arcplunge_core::study::calibrate::found::Found;
+use arcplunge_core::study::calibrate::posterior::Marginal;
+use arcplunge_core::study::calibrate::settings::{Windows, middle};
+
+/// Most unknowns of the table.
+const MOST: usize = 10;
+
+/// Most pairs that are told.
+const PAIRS: usize = 3;
+
+/// The document of a calibration; `calibrated` is the case it leads to, where there is one.
+pub fn document(found: &Found, calibrated: Option<&Case>) -> Document {
+    let mut document = Document::of(&found.problem.base);
+    let b = &mut document.blocks;
+    let welds = found.problem.welds.welds.len();
+    b.say(format!(
+        "{welds} test weld{} at {} setting{}; {} unknowns; samples worth {} independent ones (R-hat {:.2}), seed {}",
+        if welds == 1 { "" } else { "s" },
+        found.problem.welds.cases.len(),
+        if found.problem.welds.cases.len() == 1 { "" } else { "s" },
+        found.problem.dimensions(),
+        found.sampled.effective.round(),
+        found.sampled.r_hat,
+        found.asked.effort.seed,
+    ));
+    if let Some(doubt) = doubt(found) {
+        b.say(doubt);
+    }
+    b.gap();
+    setting(b, found);
+    b.gap();
+    learnt(b, found);
+    suspects(b, found);
+    next(b, found);
+    if let Some(case) = calibrated
+        && !case.title.is_empty()
+    {
+        b.gap();
+        b.say(format!(
+            "The case that was written is called \"{}\".",
+            case.title
+        ));
+    }
+    b.gap();
+    b.say(
+        "Ranges hold nine tenths of what is possible. They hold for the model's own laws: what it leaves out, no weld \
+         can teach it.",
+    );
+    cautions::end(b);
+    document
+}
+
+/// Where to set the first key, before the welds and after.
+fn setting(b: &mut Blocks, found: &Found) {
+    let vary = &found.asked.vary[0];
+    b.heading(3, format!("The setting of {}", vary.address));
+    let head = ["", "before", "after"];
+    let mut table = Table::new("   {:<30} {:<22} {}", head, 3);
+    let both = |of: &dyn Fn(&Windows) -> String| [of(&found.before), of(&found.after)];
+    let row = |table: &mut Table, name: &str, [before, after]: [String; 2]| {
+        table.row([name.to_string(), before, after]);
+    };
+    let best = both(&|w: &Windows| match w.best() {
+        Some((value, _)) => vary.short(value),
+        None => "nowhere".into(),
+    });
+    row(&mut table, "set it to", best);
+    let sure = both(&|w: &Windows| w.best().map_or("none".into(), |(_, share)| percent(share)));
+    row(&mut table, "chance that it is sound there", sure);
+    let ends: [(&str, fn([f64; 2]) -> f64); 3] = [
+        ("the sound window begins at", |ends| ends[0]),
+        ("ends at", |ends| ends[1]),
+        ("has its middle at", middle),
+    ];
+    for (name, end) in ends {
+        let told = both(&|w: &Windows| match w.spread(end) {
+            Some([low, _, high]) => format!("{} to {}", vary.short(low), vary.short(high)),
+            None => "none".into(),
+        });
+        row(&mut table, name, told);
+    }
+    if let Some(now) = vary.address.number(&found.problem.base) {
+        let sound = both(&|w: &Windows| percent(w.share_at(now)));
+        row(
+            &mut table,
+            &format!("sound at {}, as it is set", vary.short(now)),
+            sound,
+        );
+    }
+    b.table(table);
+}
+
+/// What is known of the unknowns.
+fn learnt(b: &mut Blocks, found: &Found) {
+    let unknowns = found.problem.unknowns.count();
+    b.heading(3, "What the welds say");
+    let learnt = found.posterior.learnt(unknowns);
+    if learnt.is_empty() {
+        b.say("Of no single figure more than was known before.");
+    } else {
+        let mut table = Table::new(
+            "      {:<29} {:<29} {:>6}",
+            ["before", "after", "spread"],
+            2,
+        );
+        for m in learnt.iter().take(MOST) {
+            // Names of metals are long: the figures stand below their keys.
+            table.rows.push(Row::Group(3, m.name.clone()));
+            table.row(row(found, m));
+        }
+        b.table(table);
+        if learnt.len() > MOST {
+            b.note(format!("{} more, each by less", learnt.len() - MOST));
+        }
+    }
+    let unsaid = unknowns - learnt.len();
+    b.note(format!(
+        "{unsaid} of {unknowns} unknowns are known no better than before (at least nine tenths of the spread are left)."
+    ));
+    for m in &found.posterior.marginals[unknowns..] {
+        let was = range(found, m.place, m.before);
+        let is = range(found, m.place, m.after);
+        b.note(format!("{}: {is}; before {was}", about(found, m.place)));
+    }
+    for pair in found.posterior.pairs.iter().take(PAIRS) {
+        let [one, other] = pair.places.map(|place| found.problem.name(place));
+        let how = match pair.correlation > 0.0 {
+            true => "both higher or both lower",
+            false => "one higher and the other lower",
+        };
+        b.note(format!(
+            "Not told apart: {one} and {other}; {how} fits the welds as well (correlation {:.2}).",
+            pair.correlation
+        ));
+    }
+}
+
+fn row(found: &Found, m: &Marginal) -> [String; 3] {
+    [
+        range(found, m.place, m.before),
+        range(found, m.place, m.after),
+        percent(m.narrowed.min(1.0)),
+    ]
+}
+
+/// Welds that do not fit.
+fn suspects(b: &mut Blocks, found: &Found) {
+    if found.suspects.is_empty() {
+        return;
+    }
+    b.gap();
+    b.heading(3, "Welds that do not fit");
+    for suspect in &found.suspects {
+        let line = found.problem.welds.welds[suspect.weld].line;
+        let likely = match suspect.mistake {
+            Some((likely, times)) => format!(
+                " It would be {} times as probable if {}.",
+                times.min(999.0).round(),
+                mistake(likely)
+            ),
+            None => " No usual mistake explains it.".into(),
+        };
+        b.say(format!(
+            "Line {line}: does not fit with a probability of {}.{likely}",
+            percent(suspect.probability)
+        ));
+    }
+    b.note("Such a weld counts for little in the ranges above. Weld it again before you strike it out.");
+}

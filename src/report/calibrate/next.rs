@@ -1,0 +1,62 @@
+//! The welds worth making next.
+
+use super::words::outcome;
+use crate::document::{Blocks, Table};
+use crate::format::percent;
+use arcplunge_core::study::calibrate::advice::Next;
+use arcplunge_core::study::calibrate::found::Found;
+
+/// Most outcomes that are told.
+const OUTCOMES: usize = 4;
+
+/// Advice, where it was asked for.
+pub(super) fn next(b: &mut Blocks, found: &Found) {
+    let Some(advice) = &found.advice else {
+        return;
+    };
+    b.gap();
+    b.heading(3, "The next welds");
+    for (n, weld) in advice.next.iter().enumerate() {
+        one(b, found, n, weld);
+    }
+    if advice.enough {
+        let step = found.asked.vary[0].short(found.asked.step);
+        let another = if advice.next.is_empty() {
+            "Another"
+        } else {
+            "A further"
+        };
+        b.say(format!(
+            "{another} weld would hardly move the setting: by less than half a step of the dial ({step})."
+        ));
+    }
+}
+
+fn one(b: &mut Blocks, found: &Found, n: usize, weld: &Next) {
+    let vary = &found.asked.vary;
+    let keys = vary.iter().zip(&weld.values);
+    let keys: Vec<String> = keys
+        .map(|(v, value)| format!("{} = {}", v.address, v.short(*value)))
+        .collect();
+    let first = &vary[0];
+    b.line(format!(
+        "{}. {}   moves the middle of the window by some {}",
+        n + 1,
+        keys.join(", "),
+        first.short(weld.moves)
+    ));
+    let mut table = Table::new(
+        "      {:<28} {:>6}   {}",
+        ["if", "chance", "then the middle is"],
+        1,
+    );
+    for meaning in weld.outcomes.iter().take(OUTCOMES) {
+        let (middle, deviation) = meaning.middle;
+        table.row([
+            outcome(meaning.outcome),
+            percent(meaning.probability),
+            format!("{} ± {}", first.short(middle), first.short(deviation)),
+        ]);
+    }
+    b.table(table);
+}
