@@ -186,7 +186,7 @@ fn what_is_wrong_is_told_by_line_and_column() {
     refused(&["--json", "welds.csv"], "the test welds");
     refused(&["--step", "2mm"], "--step");
     refused(&["--set", "stud.short_resistance=1 mohm"], "discharge test");
-    refused(&["--set", "uncertainty.arc.fal=1V"], "arc.fall");
+    refused(&["--set", "uncertainty.arc.fal=1V"], "did you mean `fall`");
     refused(&["--set", "uncertainty.arc.fall=-1V"], "above zero");
 }
 

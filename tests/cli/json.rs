@@ -286,7 +286,7 @@ fn the_band_is_there_unless_left_out() {
 
 /// Every command that writes JSON of a weld, with what it needs to be quick. `validate` is left out: its rows
 /// are checks of the program and tell of no weld.
-const WRITERS: [&[&str]; 11] = [
+const WRITERS: [&[&str]; 12] = [
     &["fire", "--no-band"],
     &["compare", "--fault", "loose-tool-terminal"],
     &["scatter", "--shots", "16"],
@@ -297,13 +297,17 @@ const WRITERS: [&[&str]; 11] = [
     &["earths"],
     &["shift", "--welds", "20", "--no-band", "--no-scatter"],
     &["card", "--as-set"],
+    &["calibrate", "--welds", "welds.csv", "--particles", "128"],
     &FIT_ONE,
 ];
 
 #[test]
 fn every_json_carries_cautions_version_and_case() {
     for writer in WRITERS {
-        let bench = Bench::new().with("scope.csv", SCOPE);
+        let welds = "bank.voltage [V],witness\n104,full\n";
+        let bench = Bench::new()
+            .with("scope.csv", SCOPE)
+            .with("welds.csv", welds);
         let all = [writer, &["--json", "-"]].concat();
         let json: Value = serde_json::from_str(&bench.run(&all).done()).expect("JSON");
         let cautions = json["cautions"].as_array().expect("cautions");
