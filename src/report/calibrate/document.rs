@@ -58,6 +58,9 @@ pub fn document(found: &Found, calibrated: Option<&Case>) -> Document {
     document
 }
 
+/// What a line tells of a window.
+type Of = fn([f64; 2]) -> f64;
+
 /// Where to set the first key, before the welds and after.
 fn setting(b: &mut Blocks, found: &Found) {
     let vary = &found.asked.vary[0];
@@ -75,7 +78,7 @@ fn setting(b: &mut Blocks, found: &Found) {
     row(&mut table, "set it to", best);
     let sure = both(&|w: &Windows| w.best().map_or("none".into(), |(_, share)| percent(share)));
     row(&mut table, "chance that it is sound there", sure);
-    let ends: [(&str, fn([f64; 2]) -> f64); 3] = [
+    let ends: [(&str, Of); 3] = [
         ("the sound window begins at", |ends| ends[0]),
         ("ends at", |ends| ends[1]),
         ("has its middle at", middle),

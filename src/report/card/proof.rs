@@ -123,7 +123,7 @@ pub fn record(b: &mut Blocks) {
     b.on_paper(|b| {
         let mut head = Table::of("", Vec::new(), 1);
         let names = ["stud lot", "operator", "date"];
-        head.style = Style::Classed("record", vec![["", ""], ["", "w"]].repeat(3));
+        head.style = Style::Classed("record", [["", ""], ["", "w"]].repeat(3));
         head.head = vec![Cell::default(); 2 * names.len()];
         head.cells(
             names

@@ -55,7 +55,7 @@ impl Unknowns {
         let mut found: Vec<Unknown> = Vec::new();
         for case in cases {
             let model = tolerances.of_model(case).into_iter().map(|t| (false, t));
-            let rig = tolerances.of(case).into_iter().filter(|t| learnt(t));
+            let rig = tolerances.of(case).into_iter().filter(learnt);
             for (of_rig, tolerance) in model.chain(rig.map(|t| (true, t))) {
                 let known = |u: &Unknown| *u.draw.address() == tolerance.address;
                 if !found.iter().any(known) {
