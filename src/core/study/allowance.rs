@@ -152,7 +152,7 @@ mod tests {
         let cancelled = AtomicBool::new(false);
         let mut purse = beside(200_000).until(&cancelled);
         let all = purse.each(0..9, |_, k| {
-            cancelled.store(k == 2, Ordering::Relaxed);
+            cancelled.fetch_or(k == 2, Ordering::Relaxed);
             (k, 0)
         });
         assert!(all.len() < 9 && purse.is_spent());

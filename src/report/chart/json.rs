@@ -53,7 +53,7 @@ fn line(chart: &Chart, line: &Line) -> serde_json::Result<Value> {
 /// Setting, windows and figures of a rig for a stud, or why there is none.
 ///
 /// # Errors
-/// As [`json`].
+/// As [`json()`].
 pub fn answer(base: &Case, found: &Answer) -> serde_json::Result<Value> {
     let mark = |k: usize, value| scale_of(base, KEYS[k])?.mark(value);
     Ok(match found {

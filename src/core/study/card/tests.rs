@@ -1,4 +1,5 @@
 use super::*;
+use crate::case::catalogue::OWN;
 use crate::simulation::holds::Part;
 use crate::simulation::verdict::Verdict;
 
@@ -115,7 +116,9 @@ fn the_test_force_is_never_above_what_the_least_part_bears() {
     // A thin sheet gives way before the stud's thread.
     let thin = of(&[("sheet.thickness", "0.6 mm")], &asked());
     assert_eq!(thin.screw.unwrap().limit, Part::Sheet);
-    let own = of(&[("stud.size", "own")], &asked());
+    let mut own = Case::default();
+    own.stud.size = OWN.into();
+    let own = card(&own, &asked()).unwrap();
     assert_eq!(own.screw, None, "{}", own.weld.case.stud.size);
 }
 
