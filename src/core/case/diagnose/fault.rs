@@ -166,8 +166,10 @@ pub enum Fault {
         missing: Vec<&'static str>,
     },
     /// The size of a spread is none, or does not fit the key.
-    #[error("tolerance of `{path}`: {error}")]
+    #[error("{section} of `{path}`: {error}{}", or_none(.section, .error))]
     Amount {
+        /// Section in which it stands.
+        section: &'static str,
         /// Key whose spread it is.
         path: String,
         /// What is wrong with the size.
@@ -358,6 +360,14 @@ fn hint_label(hint: &Hint) -> Option<String> {
     }
     let name = hint.nearest.as_ref()?;
     Some(format!("did you mean `{name}`?"))
+}
+
+/// What else a spread of this section may be.
+fn or_none(section: &str, error: &AmountError) -> &'static str {
+    match error {
+        AmountError::NotAboveZero { .. } if section == TOLERANCE => ", or \"none\"",
+        _ => "",
+    }
 }
 
 fn hint_help(hint: &Hint) -> Option<String> {

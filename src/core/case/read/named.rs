@@ -10,6 +10,18 @@ use crate::case::keys::{self, Address, KeyError};
 /// What takes a key that holds a number, with what belongs to it.
 pub(super) type Each<'a> = dyn FnMut(Address, &Spanned<DeValue>, Home, &mut Draft) + 'a;
 
+/// The key of this path, which holds a number.
+///
+/// # Errors
+/// When there is none, or it holds none.
+pub(super) fn numeric(path: &str) -> Result<Address, KeyError> {
+    let address = keys::find(path)?;
+    match address.about() {
+        Some(_) => Ok(address),
+        None => Err(KeyError::NotANumber { path: short(path) }),
+    }
+}
+
 /// Hands each key that a table names to `each`; `above` is the path of the table, and a table of which `is_value` is
 /// true holds no names.
 pub(super) fn each_key(
@@ -27,14 +39,10 @@ pub(super) fn each_key(
             "" => name.get_ref().to_string(),
             above => format!("{above}.{}", name.get_ref()),
         };
-        match (keys::find(&path), value.get_ref()) {
-            (Ok(address), _) if address.about().is_some() => each(address, value, home, draft),
+        match (numeric(&path), value.get_ref()) {
+            (Ok(address), _) => each(address, value, home, draft),
             (_, DeValue::Table(inner)) if !is_value(inner) => {
                 each_key((&path, inner), home, draft, is_value, each);
-            }
-            (Ok(_), _) => {
-                let path = short(&path);
-                draft.fault(home.spot(name), KeyError::NotANumber { path });
             }
             (Err(error), _) => draft.fault(home.spot(name), error),
         }

@@ -5,14 +5,13 @@ use toml::de::{DeTable, DeValue};
 
 use super::correlation;
 use super::draft::{Draft, Home};
-use super::named::each_key;
+use super::named::{each_key, numeric};
 use super::words::{found, number_text, short};
 use crate::case::diagnose::{Fault, Spot};
 use crate::case::keys::{self, Address, Hint, KeyError, NONE, Number, TOLERANCE};
 use crate::case::model::Case;
 use crate::case::tolerance::{
-    Amount, AmountError, BATCH_SIZE, CORRELATION, OTHERS, Own, Shape, Spread, Tolerances,
-    USUAL_BATCH,
+    Amount, BATCH_SIZE, CORRELATION, OTHERS, Own, Shape, Spread, Tolerances, USUAL_BATCH,
 };
 
 /// Names in the table of one spread.
@@ -59,12 +58,8 @@ pub(super) fn set(
             Err(error) => syntax(&error, value_spot, draft),
         };
     }
-    let address = match keys::find(key) {
-        Ok(address) if address.about().is_some() => address,
-        Ok(_) => {
-            let path = short(key);
-            return draft.fault(key_spot.clone(), KeyError::NotANumber { path });
-        }
+    let address = match numeric(key) {
+        Ok(address) => address,
         Err(error) => return draft.fault(key_spot.clone(), error),
     };
     if text.starts_with('{') {
@@ -108,7 +103,7 @@ fn spread_of(text: &str, address: &Address) -> Result<Option<Spread>, Fault> {
         return Ok(None);
     }
     Ok(Some(Spread {
-        amount: amount_of(text, address)?,
+        amount: amount_of(text, address, TOLERANCE)?,
         shape: Shape::Normal,
         limit: None,
         below: None,
@@ -116,8 +111,14 @@ fn spread_of(text: &str, address: &Address) -> Result<Option<Spread>, Fault> {
     }))
 }
 
-pub(super) fn amount_of(text: &str, address: &Address) -> Result<Amount, Fault> {
+/// The size of a spread of a section.
+pub(super) fn amount_of(
+    text: &str,
+    address: &Address,
+    section: &'static str,
+) -> Result<Amount, Fault> {
     let wrong = |error| Fault::Amount {
+        section,
         path: address.to_string(),
         error,
     };
@@ -139,7 +140,7 @@ fn one(address: Address, value: &Spanned<DeValue>, home: Home, draft: &mut Draft
             Ok(spread) => spread,
             Err(fault) => return draft.fault(spot, fault),
         },
-        _ => match amount(&address, value) {
+        _ => match amount(&address, value, TOLERANCE) {
             Ok(amount) => Some(Spread {
                 amount,
                 shape: Shape::Normal,
@@ -154,22 +155,28 @@ fn one(address: Address, value: &Spanned<DeValue>, home: Home, draft: &mut Draft
 }
 
 /// A size: a text, or a bare number where the key has no unit.
-pub(super) fn amount(address: &Address, value: &Spanned<DeValue>) -> Result<Amount, Fault> {
-    let path = || address.to_string();
+pub(super) fn amount(
+    address: &Address,
+    value: &Spanned<DeValue>,
+    section: &'static str,
+) -> Result<Amount, Fault> {
     match (value.get_ref(), number_text(value.get_ref())) {
-        (DeValue::String(text), _) => amount_of(text, address),
-        (_, Some(text)) => amount_of(&text, address),
+        (DeValue::String(text), _) => amount_of(text, address, section),
+        (_, Some(text)) => amount_of(&text, address, section),
         (other, None) => Err(Fault::WrongType {
-            path: format!("{TOLERANCE}.\"{}\"", path()),
+            path: format!("{section}.\"{address}\""),
             found: found(other),
-            wanted: wanted(address.about()),
+            wanted: wanted(address.about(), section),
         }),
     }
 }
 
-fn wanted(number: Option<&Number>) -> String {
-    let example = number.map_or_else(String::new, |n| format!("{}, ", n.dimension.with_example()));
-    format!("{example}a share such as \"2 %\", or {{ spread = …, shape = … }}")
+fn wanted(number: Option<&Number>, section: &str) -> String {
+    let example = number.map_or_else(String::new, |n| n.dimension.with_example());
+    match section {
+        TOLERANCE => format!("{example}, a share such as \"2 %\", or {{ spread = …, shape = … }}"),
+        _ => format!("{example} or a share such as \"2 %\""),
+    }
 }
 
 /// A name that is no part of the spread of the key `path`.
@@ -198,15 +205,15 @@ fn whole(
     for (name, value) in parts {
         let place = home.spot(value);
         match name.get_ref().as_ref() {
-            "spread" => match amount(address, value) {
+            "spread" => match amount(address, value, TOLERANCE) {
                 Ok(amount) => size = Some(amount),
                 Err(fault) => draft.fault(place, fault),
             },
-            "limit" => match amount(address, value) {
+            "limit" => match amount(address, value, TOLERANCE) {
                 Ok(amount) => limit = Some(amount),
                 Err(fault) => draft.fault(place, fault),
             },
-            "batch" => match amount(address, value) {
+            "batch" => match amount(address, value, TOLERANCE) {
                 Ok(amount) => batch = Some(amount),
                 Err(fault) => draft.fault(place, fault),
             },
@@ -284,13 +291,6 @@ fn fits(own: &Own, case: &Case) -> Result<(), Fault> {
     let Some(number) = own.address.about() else {
         return Ok(());
     };
-    let wrong = |error| {
-        Err(Fault::Amount {
-            path: own.address.to_string(),
-            error,
-        })
-    };
-    let room = number.range.most - number.range.least;
     if spread
         .batch
         .is_some_and(|batch| batch.of(value) > spread.amount.of(value))
@@ -301,17 +301,12 @@ fn fits(own: &Own, case: &Case) -> Result<(), Fault> {
         });
     }
     for amount in [Some(spread.amount), spread.limit].into_iter().flatten() {
-        if amount.of(value) <= 0.0 {
-            let wanted = number.dimension.with_example();
-            return wrong(AmountError::ShareOfZero { wanted });
-        }
-        // Of such a spread next to nothing would lie within the bounds.
-        if amount.of(value) > room {
-            return wrong(AmountError::TooWide {
-                size: amount.text(number),
-                bounds: number.bounds(),
-            });
-        }
+        let fitting = amount.fitting(value, number);
+        fitting.map_err(|error| Fault::Amount {
+            section: TOLERANCE,
+            path: own.address.to_string(),
+            error,
+        })?;
     }
     Ok(())
 }

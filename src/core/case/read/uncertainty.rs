@@ -4,13 +4,11 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::draft::{Draft, Home};
-use super::named::each_key;
+use super::named::{each_key, numeric};
 use super::tolerance::{amount, amount_of};
-use super::words::short;
 use crate::case::diagnose::{Fault, Spot};
-use crate::case::keys::{self, Address, KeyError};
+use crate::case::keys::{Address, UNCERTAINTY};
 use crate::case::model::Case;
-use crate::case::tolerance::AmountError;
 
 /// Reads the section.
 pub(super) fn table(table: &DeTable, draft: &mut Draft) {
@@ -19,7 +17,7 @@ pub(super) fn table(table: &DeTable, draft: &mut Draft) {
 
 fn one(address: Address, value: &Spanned<DeValue>, home: Home, draft: &mut Draft) {
     let spot = home.spot(value);
-    match amount(&address, value) {
+    match amount(&address, value, UNCERTAINTY) {
         Ok(amount) => draft.uncertainty.push((address, amount, spot)),
         Err(fault) => draft.fault(spot, fault),
     }
@@ -27,15 +25,11 @@ fn one(address: Address, value: &Spanned<DeValue>, home: Home, draft: &mut Draft
 
 /// An override: `uncertainty.KEY=VALUE`, the value without quotes.
 pub(super) fn set(key: &str, text: &str, key_spot: &Spot, value_spot: &Spot, draft: &mut Draft) {
-    let address = match keys::find(key) {
-        Ok(address) if address.about().is_some() => address,
-        Ok(_) => {
-            let path = short(key);
-            return draft.fault(key_spot.clone(), KeyError::NotANumber { path });
-        }
+    let address = match numeric(key) {
+        Ok(address) => address,
         Err(error) => return draft.fault(key_spot.clone(), error),
     };
-    match amount_of(text.trim_matches(['"', '\'']), &address) {
+    match amount_of(text.trim_matches(['"', '\'']), &address, UNCERTAINTY) {
         Ok(amount) => draft
             .uncertainty
             .push((address, amount, value_spot.clone())),
@@ -58,20 +52,54 @@ pub(super) fn settle(draft: &mut Draft, case: &mut Case) {
             continue;
         };
         let path = address.to_string();
-        let size = amount.of(*value);
-        let wrong = match size {
-            _ if size <= 0.0 => Some(AmountError::ShareOfZero {
-                wanted: number.dimension.with_example(),
-            }),
-            _ if size > number.range.most - number.range.least => Some(AmountError::TooWide {
-                size: amount.text(number),
-                bounds: number.bounds(),
-            }),
-            _ => None,
-        };
-        match wrong {
-            Some(error) => draft.fault(spot, Fault::Amount { path, error }),
-            None => drop(case.uncertainty.insert(path, size)),
+        match amount.fitting(*value, number) {
+            Ok(size) => drop(case.uncertainty.insert(path, size)),
+            Err(error) => {
+                let section = UNCERTAINTY;
+                draft.fault(
+                    spot,
+                    Fault::Amount {
+                        section,
+                        path,
+                        error,
+                    },
+                );
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::case::read::read_text;
+
+    #[test]
+    fn what_is_wrong_is_told_of_this_section() {
+        for (value, why) in [
+            (
+                "true",
+                "`uncertainty.\"arc.fall\"` cannot be true or false; expected a voltage",
+            ),
+            ("{ spread = \"1 V\" }", "or a share such as \"2 %\""),
+            (
+                "\"0 V\"",
+                "uncertainty of `arc.fall`: `0 V` is not a spread",
+            ),
+            (
+                "\"900 V\"",
+                "uncertainty of `arc.fall`: a spread of 900 V is wider",
+            ),
+        ] {
+            let text = format!("[uncertainty]\n\"arc.fall\" = {value}\n");
+            let said = read_text("weld.toml", &text, &[])
+                .unwrap_err()
+                .render(false);
+            assert!(said.contains(why), "{value}: {said}");
+            // Its errors name no other section's forms.
+            assert!(
+                !said.contains("tolerance") && !said.contains("none"),
+                "{said}"
+            );
         }
     }
 }

@@ -22,7 +22,7 @@ pub enum AmountError {
     #[error(transparent)]
     Quantity(#[from] QuantityError),
     /// A spread of zero or less.
-    #[error("`{text}` is not a spread; it must be above zero, or \"none\"")]
+    #[error("`{text}` is not a spread; it must be above zero")]
     NotAboveZero {
         /// As written, cut to 40 characters.
         text: String,
@@ -88,6 +88,25 @@ impl Amount {
             let text = text.chars().take(40).collect();
             Err(AmountError::NotAboveZero { text })
         }
+    }
+
+    /// Its size for a key of this value \[SI\], held against the key's bounds.
+    ///
+    /// # Errors
+    /// When it is none, or so wide that next to nothing of the spread would lie within them.
+    pub fn fitting(self, value: f64, number: &Number) -> Result<f64, AmountError> {
+        let size = self.of(value);
+        if size <= 0.0 {
+            let wanted = number.dimension.with_example();
+            return Err(AmountError::ShareOfZero { wanted });
+        }
+        if size > number.range.most - number.range.least {
+            return Err(AmountError::TooWide {
+                size: self.text(number),
+                bounds: number.bounds(),
+            });
+        }
+        Ok(size)
     }
 
     /// Its size for a key of this value \[SI\].
