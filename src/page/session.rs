@@ -13,7 +13,7 @@ use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::simulation::trace::{Row, Trace, rows};
 use arcplunge_core::study::allowance::Allowance;
-use arcplunge_core::study::assessment::{Assessment, Depth, assess, assess_shot};
+use arcplunge_core::study::assessment::{Assessment, Depth, assess, assess_within};
 use arcplunge_core::study::band::band_within;
 use arcplunge_report::verdict;
 
@@ -109,7 +109,7 @@ impl Session {
         };
         let fired = shot(&Rig::new(&resolved.case))?;
         let allowance = Allowance::beside(&fired.effort).until(&self.cancelled);
-        let weld = assess_shot(resolved.case, faults, fired, depth, allowance).map_err(words)?;
+        let weld = assess_within(resolved.case, faults, fired, depth, allowance).map_err(words)?;
         let rows = curve(&weld.rig, &weld.shot, weld.shot.length() / ROWS)?;
         Ok(Done { weld, rows })
     }

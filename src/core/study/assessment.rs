@@ -67,15 +67,28 @@ pub fn assess(
         &Settings::default(),
         &mut Workspace::default(),
     )?;
-    let allowance = Allowance::beside(&shot.effort);
-    assess_shot(case, faults, shot, depth, allowance)
+    assess_shot(case, faults, shot, depth)
 }
 
-/// Assesses a case that was fired at the usual settings, with as many further shots as the allowance bears.
+/// Assesses a case that was fired at the usual settings.
 ///
 /// # Errors
 /// As [`assess`].
 pub fn assess_shot(
+    case: Case,
+    faults: Vec<&'static Fault>,
+    shot: Shot,
+    depth: Depth,
+) -> Result<Assessment, IntegrationError> {
+    let allowance = Allowance::beside(&shot.effort);
+    assess_within(case, faults, shot, depth, allowance)
+}
+
+/// The same with as many further shots as the allowance bears.
+///
+/// # Errors
+/// As [`assess`].
+pub fn assess_within(
     case: Case,
     faults: Vec<&'static Fault>,
     shot: Shot,

@@ -9,6 +9,7 @@ use serde::Serialize;
 use super::allowance::Allowance;
 use super::batch::fire_all;
 use super::points::{Points, Sampling};
+use super::quantiles::nearest_ranks;
 use super::scatter::Scatter;
 use super::scatter::draw::Draw;
 use crate::case::Case;
@@ -207,13 +208,8 @@ pub(super) fn cases(case: &Case) -> impl Iterator<Item = Case> {
     (0..SHOTS).filter_map(move |n| scatter.case(&scatter.values(n)).ok())
 }
 
-pub(super) fn range(mut values: Vec<f64>) -> Option<Range> {
-    if values.is_empty() {
-        return None;
-    }
-    values.sort_by(f64::total_cmp);
-    let at = |share: f64| values[((values.len() - 1) as f64 * share).round() as usize];
-    Some([at(0.05), at(0.95)])
+pub(super) fn range(values: Vec<f64>) -> Option<Range> {
+    nearest_ranks(values, [0.05, 0.95])
 }
 
 #[cfg(test)]

@@ -1,6 +1,5 @@
 //! A base weld and variations of it, side by side: what each moves, and where the joules go instead.
 
-use super::allowance::Allowance;
 use super::assessment::{Assessment, Depth, assess_shot};
 use super::batch::fire_all;
 use crate::case::Case;
@@ -58,11 +57,10 @@ pub fn compare(base: Case, variations: Vec<Variation>) -> Result<Comparison, Int
     let mut shots = fire_all(cases, Settings::default());
     let mut next = |name, faults, case: Case| -> Result<Assessment, IntegrationError> {
         let shot = shots.next().expect("as many shots as cases")?;
-        let allowance = Allowance::beside(&shot.effort);
         Ok(Assessment {
             name,
             changes: differences(&base, &case),
-            ..assess_shot(case, faults, shot, Depth::FULL, allowance)?
+            ..assess_shot(case, faults, shot, Depth::FULL)?
         })
     };
     let first = next("base".to_string(), Vec::new(), base.clone())?;

@@ -74,6 +74,16 @@ impl Points {
     }
 }
 
+impl Points {
+    /// The same point as normal scores, one for each of `dimensions`.
+    pub fn scores(self, index: usize, dimensions: usize) -> Vec<f64> {
+        let mut scores = vec![0.0; dimensions];
+        self.fill(index, &mut scores);
+        scores.iter_mut().for_each(|u| *u = score(*u));
+        scores
+    }
+}
+
 /// The next number of a stream, within (0, 1).
 pub(crate) fn uniform(stream: &mut ChaCha8Rng) -> f64 {
     let bits = stream.next_u64() >> 11;

@@ -15,6 +15,16 @@ const LEAST: f64 = 1e-12;
 /// Bins for 22 decades, 8 bytes each; figures of one study spread over one or two of them.
 const MOST_BINS: u32 = 1 << 18;
 
+/// The values at these shares of the way from the least to the largest, by the nearest rank; `None` of nothing.
+pub(super) fn nearest_ranks<const N: usize>(
+    mut values: Vec<f64>,
+    shares: [f64; N],
+) -> Option<[f64; N]> {
+    let last = values.len().checked_sub(1)?;
+    values.sort_by(f64::total_cmp);
+    Some(shares.map(|share| values[(last as f64 * share).round() as usize]))
+}
+
 /// Values seen so far.
 #[derive(Clone)]
 pub struct Sketch {

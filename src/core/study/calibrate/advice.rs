@@ -155,16 +155,11 @@ fn points(vary: &[Vary]) -> Vec<Vec<f64>> {
 
 fn weigh(problem: &Problem, vary: &[Vary], values: Vec<f64>, rigs: &[(&[f64], Ends)]) -> Candidate {
     let (mut work, settings) = (Workspace::default(), Settings::frozen());
-    let mut set = problem.base.clone();
-    set.bank.voltage_max = None;
-    let placed =
-        zip(vary, &values).all(|(v, value)| v.address.set_number(&mut set, *value).is_ok());
     // What cannot be welded tells nothing: every outcome is as probable.
     let flat = [1.0 / OUTCOMES.len() as f64; OUTCOMES.len()];
     let of_rig = |(scores, _): &(&[f64], Ends)| {
-        let case = placed
-            .then(|| problem.unknowns.case(&set, scores))
-            .flatten();
+        let turned = zip(vary, values.iter().copied());
+        let case = problem.unknowns.set(turned, &problem.base, scores);
         let Some(predicted) = case.and_then(|c| Predicted::of(&c, &settings, &mut work)) else {
             return flat;
         };

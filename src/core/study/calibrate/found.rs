@@ -8,7 +8,7 @@ use super::settings::Windows;
 use super::suspects::{Suspect, suspects};
 use crate::case::Case;
 use crate::case::check::check;
-use crate::study::points::{Points, Sampling, score};
+use crate::study::points::{Points, Sampling};
 use crate::study::range::Vary;
 
 /// Rigs whose windows are found, before the welds and after.
@@ -115,13 +115,9 @@ fn prior(problem: &Problem, seed: u64) -> Vec<Vec<f64>> {
         sampling: Sampling::Sobol,
         seed: !seed,
     };
-    let rig = |n| {
-        let mut scores = vec![0.0; problem.dimensions()];
-        points.fill(n, &mut scores);
-        scores.iter_mut().for_each(|u| *u = score(*u));
-        scores
-    };
-    (0..RIGS).map(rig).collect()
+    (0..RIGS)
+        .map(|n| points.scores(n, problem.dimensions()))
+        .collect()
 }
 
 impl Found {

@@ -99,8 +99,7 @@ pub fn fit(seen: &Seen, predicted: &Predicted, spreads: &Values, look: Look) -> 
 
 /// What hangs on the fill of the rim: witness, breaks, bends and torques of one weld share its scatter.
 fn rim_and_strength(seen: &Seen, p: &Predicted, s: &Values, look: Look, out: &mut Fit) {
-    let none = seen.witness.is_none() && seen.broke.is_none();
-    if none && seen.bend.is_none() && seen.torque.is_none() {
+    if seen.witness.is_none() && !seen.is_tested() {
         return;
     }
     let scatter = s.of(Kind::Fill);

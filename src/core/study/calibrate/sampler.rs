@@ -210,9 +210,7 @@ impl Cloud {
         // Neighbours of the sequence go to different islands: each covers the whole prior.
         let place = |n: usize| (n % effort.particles) * ISLANDS + n / effort.particles;
         let particles = in_order(all, |work, n| {
-            let mut scores = vec![0.0; dimensions];
-            points.fill(place(n), &mut scores);
-            scores.iter_mut().for_each(|u| *u = score(*u));
+            let scores = points.scores(place(n), dimensions);
             let fit = fit(work, &scores);
             Particle { scores, fit }
         });
@@ -342,7 +340,7 @@ fn systematic(weights: &[f64], sum: f64, start: f64) -> impl Iterator<Item = usi
 fn agreement(particles: &[Particle]) -> (f64, f64) {
     let size = particles.len() / ISLANDS;
     let d = particles[0].scores.len();
-    let (mut between, mut within, mut worst) = (0.0, 0.0, 1.0_f64);
+    let (mut between, mut worst) = (0.0, 1.0_f64);
     for k in 0..d {
         let means: Vec<f64> = particles
             .chunks(size)
@@ -355,15 +353,12 @@ fn agreement(particles: &[Particle]) -> (f64, f64) {
             squares.sum::<f64>() / (size as f64 - 1.0)
         });
         let w = spread.sum::<f64>() / ISLANDS as f64;
-        worst = worst.max((1.0 + b / w.max(1e-12)).sqrt());
-        between += b / w.max(1e-12);
-        within += 1.0;
+        let ratio = b / w.max(1e-12);
+        worst = worst.max((1.0 + ratio).sqrt());
+        between += ratio;
     }
     let all = particles.len() as f64;
-    (
-        (ISLANDS as f64 * within / between.max(1e-12)).min(all),
-        worst,
-    )
+    (((ISLANDS * d) as f64 / between.max(1e-12)).min(all), worst)
 }
 
 #[cfg(test)]

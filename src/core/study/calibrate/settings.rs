@@ -8,6 +8,7 @@ use crate::simulation::fire::{Settings, Workspace};
 use crate::simulation::verdict::Verdict;
 use crate::study::dial::halve;
 use crate::study::outcome::Outcome;
+use crate::study::quantiles::nearest_ranks;
 use crate::study::range::Vary;
 use crate::study::runs::runs;
 
@@ -107,13 +108,8 @@ pub fn middle([low, high]: Ends) -> f64 {
 }
 
 /// The 5th, 50th and 95th percentile; `None` of nothing.
-pub fn quantiles(mut values: Vec<f64>) -> Option<[f64; 3]> {
-    if values.is_empty() {
-        return None;
-    }
-    values.sort_by(f64::total_cmp);
-    let at = |share: f64| values[((values.len() - 1) as f64 * share).round() as usize];
-    Some([at(0.05), at(0.5), at(0.95)])
+pub fn quantiles(values: Vec<f64>) -> Option<[f64; 3]> {
+    nearest_ranks(values, [0.05, 0.5, 0.95])
 }
 
 /// The widest window of one rig.
@@ -127,10 +123,7 @@ fn of_rig(
 ) -> Option<Ends> {
     let settings = Settings::frozen();
     let mut is_sound = |value: f64| {
-        let mut set = base.clone();
-        set.bank.voltage_max = None;
-        let placed = vary.address.set_number(&mut set, value).is_ok();
-        let case = placed.then(|| unknowns.case(&set, scores)).flatten();
+        let case = unknowns.set([(vary, value)], base, scores);
         case.is_some_and(|case| {
             Outcome::of(&case, [], &settings, work).verdict() == Some(Verdict::Sound)
         })

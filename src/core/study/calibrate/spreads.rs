@@ -153,14 +153,11 @@ impl Spreads {
     /// Those of what was seen.
     pub fn of<'a>(seen: impl Iterator<Item = &'a Seen> + Clone) -> Spreads {
         let any = |has: fn(&Seen) -> bool| seen.clone().any(has);
-        let tested = |s: &Seen| s.broke.is_some() || s.bend.is_some() || s.torque.is_some();
         let needed = |kind| match kind {
-            Kind::Fill | Kind::Eye => any(|s| {
-                s.witness.is_some() || s.broke.is_some() || s.bend.is_some() || s.torque.is_some()
-            }),
+            Kind::Fill | Kind::Eye => any(|s| s.witness.is_some() || s.is_tested()),
             Kind::Spatter => any(|s| s.spatter.is_some()),
             Kind::Back => any(|s| s.back.is_some()),
-            Kind::Strength => any(tested),
+            Kind::Strength => any(Seen::is_tested),
             Kind::Torque => any(|s| s.torque.is_some()),
             Kind::ArcTime => any(|s| s.arc_time.is_some()),
             Kind::PeakCurrent => any(|s| s.peak_current.is_some()),

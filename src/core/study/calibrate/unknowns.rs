@@ -5,6 +5,7 @@ use crate::case::check::check;
 use crate::case::keys::Address;
 use crate::case::tolerance::{Amount, Tolerance, Tolerances};
 use crate::study::points::share;
+use crate::study::range::Vary;
 use crate::study::scatter::draw::Draw;
 
 /// Tolerances that are another value in each shot: they blur the welds and cannot be learnt from them.
@@ -71,6 +72,20 @@ impl Unknowns {
     /// How many.
     pub fn count(&self) -> usize {
         self.all.len()
+    }
+
+    /// A case with keys turned to these values, and the unknowns at these scores; `None` where that makes no valid case.
+    pub fn set<'a>(
+        &self,
+        turned: impl IntoIterator<Item = (&'a Vary, f64)>,
+        base: &Case,
+        scores: &[f64],
+    ) -> Option<Case> {
+        let mut set = base.clone();
+        for (vary, value) in turned {
+            vary.address.set_number(&mut set, value).ok()?;
+        }
+        self.case(&set, scores)
     }
 
     /// A case with the unknowns at these scores; `None` where they make no valid case.

@@ -47,6 +47,13 @@ pub struct Seen {
     pub melt: Option<f64>,
 }
 
+impl Seen {
+    /// Whether the weld was tested: broken, bent or twisted.
+    pub fn is_tested(&self) -> bool {
+        self.broke.is_some() || self.bend.is_some() || self.torque.is_some()
+    }
+}
+
 /// A test weld.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Weld {

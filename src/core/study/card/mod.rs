@@ -10,7 +10,6 @@ mod tests;
 pub use looks::Look;
 pub use screw::{Screw, Yield, yield_of};
 
-use super::allowance::Allowance;
 use super::assessment::{Assessment, Depth, assess_shot};
 use super::batch::fire_all;
 use super::chart::{self, Answer, KEYS};
@@ -158,12 +157,7 @@ pub fn card(case: &Case, asked: &Asked) -> Result<Card, IntegrationError> {
     let with = tried(vec![((), list.marked.clone())], &mut next)?.remove(0);
     let own = base.sheet.centre_mark == Some(asked.mark);
     let marked = list.marked.filter(|_| !asked.as_set);
-    let depth = Depth {
-        band: true,
-        remedies: true,
-    };
-    let allowance = Allowance::beside(&shot.effort);
-    let weld = assess_shot(base, Vec::new(), shot, depth, allowance)?;
+    let weld = assess_shot(base, Vec::new(), shot, Depth::FULL)?;
     let left = left_voltage(&weld.case.bank, weld.shot.ledger.left_in_bank);
     Ok(Card {
         asked: *asked,
