@@ -19,7 +19,7 @@ use arcplunge_core::case::keys::mark_of;
 use arcplunge_core::case::show::to_toml;
 use arcplunge_core::study::calibrate::Problem;
 use arcplunge_core::study::calibrate::found::{Asked, Found, Stage, calibrate};
-use arcplunge_core::study::calibrate::sampler::{Effort, NoSample};
+use arcplunge_core::study::calibrate::sampler::{Effort, ISLANDS, NoSample};
 use arcplunge_core::study::calibrate::weld::Welds;
 use arcplunge_core::study::range::Vary;
 use arcplunge_report::calibrate::{calibrated, csv, document, json, svg};
@@ -62,7 +62,7 @@ pub struct Arguments {
 
 fn particles(text: &str) -> Result<usize, String> {
     match text.parse() {
-        Ok(n) if (64..=100_000).contains(&n) && n % 4 == 0 => Ok(n),
+        Ok(n) if (64..=100_000).contains(&n) && n % ISLANDS == 0 => Ok(n),
         _ => Err("a multiple of 4 from 64 to 100000".into()),
     }
 }
@@ -145,7 +145,7 @@ fn asked(a: &Arguments, base: &Case) -> Result<Asked, Trouble> {
         vary,
         next: usize::from(a.next),
         effort: Effort {
-            particles: a.particles / 4,
+            particles: a.particles / ISLANDS,
             seed: a.seed,
         },
     })

@@ -106,6 +106,12 @@ pub fn depth(metres: f64) -> String {
     }
 }
 
+/// A number of things: `1 weld`, `12 welds`.
+pub fn plural(count: usize, thing: &str) -> String {
+    let s = if count == 1 { "" } else { "s" };
+    format!("{count} {thing}{s}")
+}
+
 /// A volume of melt, which hardly counts below a thousandth of a cubic millimetre.
 pub fn melt_volume(cubic_metres: f64) -> String {
     match cubic_metres * 1e9 {

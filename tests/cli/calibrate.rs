@@ -209,3 +209,11 @@ fn another_seed_says_about_the_same() {
         without_command(&run(&bench, &["--json", "-"]).done())
     );
 }
+
+#[test]
+fn regress_too_few_samples_are_told_to_be_doubled() {
+    // It named half of them, counted by island.
+    let said = run(&bench(), &["--particles", "64"]).done();
+    let flat = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat.contains("use more, as in --particles 128"), "{said}");
+}

@@ -68,12 +68,12 @@ export class Joules {
     this.losses = all.filter((p) => shown.has(p));
     const rest = this.stored - this.useful.e - sum(this.losses);
     if (rest > 0.002 * this.stored) this.losses.push({ words: OTHER, key: null, list: [{ name: OTHER, e: rest }], e: rest });
-    for (const part of [...this.losses, this.useful]) part.list = part.list.map(({ name, e }) => ({ e, share: grows(weld, name) }));
   }
 
-  /** Joules of a part up to a time. */
+  /** Joules of a part up to a time; how its entries build up is reckoned once it is asked for. */
   until(part, t) {
-    return part.list.reduce((all, { e, share }) => all + e * this.weld.between(share, t), 0);
+    const now = (entry) => entry.e * this.weld.between((entry.share ??= grows(this.weld, entry.name)), t);
+    return part.list.reduce((all, entry) => all + now(entry), 0);
   }
 }
 

@@ -4,7 +4,7 @@ use super::next::next;
 use super::words::{about, doubt, mistake, range};
 use crate::cautions;
 use crate::document::{Blocks, Document, Row, Table};
-use crate::format::percent;
+use crate::format::{percent, plural};
 use arcplunge_core::case::Case;
 use arcplunge_core::study::calibrate::found::Found;
 use arcplunge_core::study::calibrate::posterior::Marginal;
@@ -20,12 +20,11 @@ const PAIRS: usize = 3;
 pub fn document(found: &Found, calibrated: Option<&Case>) -> Document {
     let mut document = Document::of(&found.problem.base);
     let b = &mut document.blocks;
-    let welds = found.problem.welds.welds.len();
+    let welds = &found.problem.welds;
     b.say(format!(
-        "{welds} test weld{} at {} setting{}; {} unknowns; samples worth {} independent ones (R-hat {:.2}), seed {}",
-        if welds == 1 { "" } else { "s" },
-        found.problem.welds.cases.len(),
-        if found.problem.welds.cases.len() == 1 { "" } else { "s" },
+        "{} at {}; {} unknowns; samples worth {} independent ones (R-hat {:.2}), seed {}",
+        plural(welds.welds.len(), "test weld"),
+        plural(welds.cases.len(), "setting"),
         found.problem.dimensions(),
         found.sampled.effective.round(),
         found.sampled.r_hat,

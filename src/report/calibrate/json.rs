@@ -2,7 +2,7 @@
 
 use serde_json::{Map, Value, json};
 
-use super::words::{doubt, mistake, spatter_name, witness_name};
+use super::words::{doubt, mistake};
 use crate::envelope;
 use arcplunge_core::case::Case;
 use arcplunge_core::study::calibrate::advice::Advice;
@@ -101,7 +101,7 @@ fn next(found: &Found, advice: &Advice) -> Value {
             .collect();
         let outcomes = weld.outcomes.iter().map(|m| {
             json!({
-                "witness": witness_name(m.outcome.0), "spatter": spatter_name(m.outcome.1),
+                "witness": m.outcome.0.name(), "spatter": m.outcome.1.name(),
                 "probability": m.probability, "middle": m.middle.0, "deviation": m.middle.1,
             })
         });

@@ -1,7 +1,9 @@
 //! Prior and posterior of what the welds say most of, and where the weld is sound, before and after.
 
 use super::words::value;
+use crate::format::plural;
 use crate::plot::canvas::{Canvas, Hold, Point, Type};
+use crate::plot::heading::heading as above;
 use crate::plot::text::{clean, fit, width};
 use crate::plot::theme::{self, Stroke};
 use crate::title;
@@ -55,33 +57,23 @@ pub fn svg(found: &Found) -> String {
     let what = title::what(&found.problem.base);
     let names: Vec<String> = shown.iter().map(|k| found.problem.name(*k)).collect();
     let description = format!(
-        "{what} Probability of a sound weld over {}, before and after {} test welds, and the densities of {}.",
+        "{what} Probability of a sound weld over {}, before and after {}, and the densities of {}.",
         found.asked.vary[0].address,
-        found.problem.welds.welds.len(),
+        plural(found.problem.welds.welds.len(), "test weld"),
         names.join(", ")
     );
     canvas.finish(&clean(&what), &clean(&description))
 }
 
 fn heading(canvas: &mut Canvas, found: &Found) {
-    let room = WIDTH - LEFT - RIGHT;
-    let (own, about) = title::heading(&found.problem.base);
-    let (line, size) = fit(&clean(&own), true, theme::TITLE, 12.0, room);
-    canvas.text(
-        (LEFT, 26.0),
+    let welds = plural(found.problem.welds.welds.len(), "test weld");
+    let line = format!("calibrated on {welds}");
+    above(
+        canvas,
+        &found.problem.base,
+        LEFT,
+        WIDTH - LEFT - RIGHT,
         &line,
-        Type::new(size, theme::INK, Hold::Start).bold(),
-    );
-    let about = about.map_or(String::new(), |about| format!("{about}; "));
-    let line = format!(
-        "{about}calibrated on {} test welds",
-        found.problem.welds.welds.len()
-    );
-    let (line, size) = fit(&clean(&line), false, theme::SECOND, 9.0, room);
-    canvas.text(
-        (LEFT, 48.0),
-        &line,
-        Type::new(size, theme::SOFT, Hold::Start),
     );
     let mut x = LEFT;
     for (word, stroke) in [("before the welds", &BEFORE), ("after them", &AFTER)] {

@@ -1,6 +1,6 @@
 //! What was seen and what may have gone wrong, in words.
 
-use crate::format::significant;
+use crate::format::{plural, significant};
 use arcplunge_core::study::calibrate::found::Found;
 use arcplunge_core::study::calibrate::suspects::Mistake;
 use arcplunge_core::study::calibrate::words::{Spatter, Witness};
@@ -11,13 +11,15 @@ pub(super) const APART: f64 = 1.1;
 
 /// What a calibrated case says of itself, behind its title: welds, day, and the file they stand in.
 pub fn calibrated(title: &str, welds: usize, day: &str, sha256: &str) -> String {
-    let plural = if welds == 1 { "" } else { "s" };
+    let welds = plural(welds, "weld");
     let hash = &sha256[..sha256.len().min(8)];
     // A case that was calibrated before keeps what it was called before that.
-    let title = title.split("calibrated on ").next().unwrap_or(title);
+    let before = title.rfind("calibrated on ");
+    let before = before.filter(|at| title[*at..].contains(", file "));
+    let title = before.map_or(title, |at| &title[..at]);
     let title = title.trim_end_matches("; ");
     let space = if title.is_empty() { "" } else { "; " };
-    format!("{title}{space}calibrated on {welds} weld{plural}, {day}, file {hash}")
+    format!("{title}{space}calibrated on {welds}, {day}, file {hash}")
 }
 
 /// A value of an unknown or of a spread learnt along, to three digits.
@@ -59,28 +61,7 @@ pub(super) fn mistake(mistake: Mistake) -> String {
 }
 
 pub(super) fn outcome((witness, spatter): (Witness, Spatter)) -> String {
-    let rim = match witness {
-        Witness::Full => "rim full",
-        Witness::None => "rim none",
-        Witness::Part | Witness::Missing(..) => "rim part",
-    };
-    format!("{rim}, spatter {}", spatter_name(spatter))
-}
-
-pub(super) fn spatter_name(spatter: Spatter) -> &'static str {
-    match spatter {
-        Spatter::Little => "little",
-        Spatter::Some => "some",
-        Spatter::Much => "much",
-    }
-}
-
-pub(super) fn witness_name(witness: Witness) -> &'static str {
-    match witness {
-        Witness::Full => "full",
-        Witness::None => "none",
-        Witness::Part | Witness::Missing(..) => "part",
-    }
+    format!("rim {}, spatter {}", witness.name(), spatter.name())
 }
 
 /// Why the samples may not be trusted; `None` where they may.
@@ -92,7 +73,7 @@ pub(super) fn doubt(found: &Found) -> Option<String> {
              more, as in --particles {}.",
             s.effective.round(),
             s.r_hat,
-            2 * found.asked.effort.particles
+            2 * s.particles.len()
         )
     })
 }
@@ -114,6 +95,8 @@ mod tests {
             twice,
             "Bench 3; calibrated on 1 weld, 2026-11-29, file 01234567"
         );
+        let own = calibrated("Bench calibrated on Monday", 2, "2026-11-29", hash);
+        assert!(own.starts_with("Bench calibrated on Monday; calibrated on 2"));
         let untitled = calibrated("", 2, "2026-11-29", hash);
         assert_eq!(untitled, "calibrated on 2 welds, 2026-11-29, file 01234567");
         assert_eq!(calibrated(&untitled, 2, "2026-11-29", hash), untitled);

@@ -2,10 +2,11 @@
 
 use serde_json::{Map, Value, json};
 
-use super::proof::{BEND, BENT, WELDS, seen};
+use super::proof::{BENT, WELDS, seen};
 use crate::chart::json::answer;
 use crate::earths::words::{headline, remedy};
 use crate::envelope;
+use arcplunge_core::simulation::holds::BEND_TEST;
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::study::card::{Card, HELD, Screw};
 
@@ -73,7 +74,7 @@ pub fn json(card: &Card) -> serde_json::Result<String> {
         "template": fired(template, t.shot.as_ref()),
         "looks": looks.collect::<Vec<_>>(),
         "test": {
-            "welds": WELDS, "bent": BENT, "bend_deg": BEND,
+            "welds": WELDS, "bent": BENT, "bend_deg": BEND_TEST,
             "screw": card.screw.as_ref().map(|s| screw(card, s)),
         },
         "faults": faults.collect::<Vec<_>>(),

@@ -4,15 +4,12 @@ use super::words::word;
 use crate::document::{Blocks, Cell, Style, Table};
 use crate::earths::clock;
 use crate::format::{engineering, percent, significant, trimmed};
-use arcplunge_core::simulation::holds::Part;
+use arcplunge_core::simulation::holds::{BEND_TEST, Part};
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::card::{Card, Look, Screw};
 
 /// Test welds of the record.
 pub const WELDS: usize = 10;
-
-/// Bend of a stud welded by tip ignition: ISO 14555, from memory.
-pub const BEND: f64 = 30.0;
 
 /// Of the test welds, how many are bent and how many are tightened: own choice.
 pub const BENT: usize = 3;
@@ -82,7 +79,7 @@ pub fn test(b: &mut Blocks, card: &Card) {
     b.say(format!(
         "Weld {WELDS} studs and look at all. Bend {BENT} by {}°† with a tube over the shank: no crack, no tear in the weld. \
          Tighten {BENT} others.",
-        trimmed(BEND)
+        trimmed(BEND_TEST)
     ));
     match &card.screw {
         Some(screw) => b.say(tighten(card, screw)),

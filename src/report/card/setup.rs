@@ -4,7 +4,7 @@ use super::words::{reserve, word};
 use crate::chart::{self, Cells};
 use crate::document::{Blocks, Cell, Table};
 use crate::earths::words::{drift, headline, length, remedy};
-use crate::format::{engineering, percent, significant, trimmed};
+use crate::format::{engineering, melt_volume, percent, significant, trimmed};
 use arcplunge_core::case::joint_id::JointId;
 use arcplunge_core::case::model::Polarity;
 use arcplunge_core::simulation::shot::Shot;
@@ -278,8 +278,5 @@ fn excess(card: &Card) -> String {
     if out <= 0.0 {
         return String::new();
     }
-    format!(
-        "Here {} mm³ of melt come out at the rim. ",
-        significant(out * 1e9, 2)
-    )
+    format!("Here {} of melt come out at the rim. ", melt_volume(out))
 }

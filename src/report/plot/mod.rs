@@ -11,6 +11,7 @@ pub mod curve;
 pub mod events;
 pub mod figure;
 pub mod geometry;
+pub mod heading;
 pub mod overlay;
 pub mod panel;
 pub mod place;

@@ -7,7 +7,8 @@ use super::words::{how, movers};
 use crate::format::significant;
 use crate::plot::canvas::{Canvas, Hold, Point, Type};
 use crate::plot::geometry::Rect;
-use crate::plot::text::{clean, fit, shorten, width};
+use crate::plot::heading::heading as above;
+use crate::plot::text::{clean, shorten, width};
 use crate::plot::theme::{self, Stroke};
 use crate::plot::ticks::Axis;
 use crate::quantity::{label, shown, unit};
@@ -119,13 +120,7 @@ pub fn svg(scatter: &Scatter, summary: &Summary, show: &[&'static str]) -> Strin
 }
 
 fn heading(canvas: &mut Canvas, scatter: &Scatter, summary: &Summary) {
-    let room = WIDTH - LEFT - RIGHT;
-    let (own, about) = title::heading(&scatter.base);
-    let (line, size) = fit(&clean(&own), true, theme::TITLE, 12.0, room);
-    let bold = Type::new(size, theme::INK, Hold::Start).bold();
-    canvas.text((LEFT, 26.0), &line, bold);
-    let about = about.map_or(String::new(), |about| format!("{about}; "));
-    let mut line = about + &how(scatter, summary);
+    let mut line = how(scatter, summary);
     if let Some(share) = summary.reject() {
         line += &format!(
             ": {} not sound ({} to {}, 95 %)",
@@ -134,12 +129,7 @@ fn heading(canvas: &mut Canvas, scatter: &Scatter, summary: &Summary) {
             percent(share.high)
         );
     }
-    let (line, size) = fit(&clean(&line), false, theme::SECOND, 9.0, room);
-    canvas.text(
-        (LEFT, 48.0),
-        &line,
-        Type::new(size, theme::SOFT, Hold::Start),
-    );
+    above(canvas, &scatter.base, LEFT, WIDTH - LEFT - RIGHT, &line);
     let mut x = LEFT + 6.0;
     for verdict in Verdict::ALL {
         let Some(share) = summary.share(verdict).filter(|share| share.count > 0) else {

@@ -2,6 +2,7 @@
 
 use super::words::{cell, name, none, ordered, too_wide};
 use crate::plot::canvas::{Canvas, Hold, Point, Type};
+use crate::plot::heading::heading as above;
 use crate::plot::text::{clean, fit, shorten, width};
 use crate::plot::theme::{self, Stroke};
 use crate::scatter::counted;
@@ -64,24 +65,13 @@ pub fn svg(scatter: &Scatter, found: &[Found]) -> String {
 }
 
 fn heading(canvas: &mut Canvas, scatter: &Scatter) {
-    let room = WIDTH - LEFT - RIGHT;
-    let (own, about) = title::heading(&scatter.base);
-    let (line, size) = fit(&clean(&own), true, theme::TITLE, 12.0, room);
-    let bold = Type::new(size, theme::INK, Hold::Start).bold();
-    canvas.text((LEFT, 26.0), &line, bold);
     let keys = scatter.draws.len();
-    let about = about.map_or(String::new(), |about| format!("{about}; "));
     let line = format!(
-        "{about}Sources of the scatter: Sobol indices, {} samples of {keys} keys, {} shots",
+        "Sources of the scatter: Sobol indices, {} samples of {keys} keys, {} shots",
         counted(scatter.shots as u64),
         counted(shots(scatter.shots, keys) as u64)
     );
-    let (line, size) = fit(&clean(&line), false, theme::SECOND, 9.0, room);
-    canvas.text(
-        (LEFT, 48.0),
-        &line,
-        Type::new(size, theme::SOFT, Hold::Start),
-    );
+    above(canvas, &scatter.base, LEFT, WIDTH - LEFT - RIGHT, &line);
     let mut x = LEFT;
     let how = Type::new(theme::NAME, theme::SOFT, Hold::Start);
     for (word, colour) in [

@@ -2,9 +2,7 @@
 
 use crate::case::keys::nearest;
 use crate::case::quantity::{Dimension, parse};
-
-/// Angle to which a stud must bend to count as held \[rad\]: 30° (bend test of ISO 14555, from memory).
-pub const HELD_ANGLE: f64 = std::f64::consts::PI / 6.0;
+use crate::simulation::holds::BEND_TEST;
 
 /// The melt that shows round the rim.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -20,6 +18,20 @@ pub enum Witness {
 }
 
 impl Witness {
+    const WORDS: [(&str, Witness); 3] = [
+        ("full", Witness::Full),
+        ("part", Witness::Part),
+        ("none", Witness::None),
+    ];
+
+    /// Its word; that of missing hours is `part`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Witness::Missing(..) => "part",
+            other => name_of(other, Witness::WORDS),
+        }
+    }
+
     /// Share of the rim that is missing, and the hour in the middle of it.
     pub fn missing(self) -> Option<(f64, f64)> {
         let Witness::Missing(from, to) = self else {
@@ -42,6 +54,19 @@ pub enum Spatter {
     Some,
     /// Beads all round, or an undercut rim.
     Much,
+}
+
+impl Spatter {
+    const WORDS: [(&str, Spatter); 3] = [
+        ("little", Spatter::Little),
+        ("some", Spatter::Some),
+        ("much", Spatter::Much),
+    ];
+
+    /// Its word.
+    pub fn name(self) -> &'static str {
+        name_of(self, Spatter::WORDS)
+    }
 }
 
 /// What gave way in a test to failure.
@@ -71,7 +96,7 @@ impl Bend {
     pub fn is_held(self) -> bool {
         match self {
             Bend::Held => true,
-            Bend::Broke(angle) => angle >= HELD_ANGLE,
+            Bend::Broke(angle) => angle >= BEND_TEST.to_radians(),
         }
     }
 }
@@ -115,7 +140,23 @@ fn no(cell: &str, wanted: &str, nearest: Option<&str>) -> NoWord {
     }
 }
 
-/// One of some words; case does not matter.
+/// The word of a value among its words.
+fn name_of<T: PartialEq, const N: usize>(value: T, words: [(&'static str, T); N]) -> &'static str {
+    let found = words.into_iter().find(|(_, other)| *other == value);
+    found.map_or("", |(word, _)| word)
+}
+
+/// One of some words and nothing else.
+fn word<T: Copy, const N: usize>(cell: &str, words: [(&'static str, T); N]) -> Result<T, NoWord> {
+    let names = words.map(|(word, _)| word);
+    let wanted = match names.as_slice() {
+        [others @ .., last] => format!("{} or {last}", others.join(", ")),
+        [] => String::new(),
+    };
+    one_of(cell, words, &wanted)
+}
+
+/// One of some words, or another form of what is wanted; case does not matter.
 fn one_of<T: Copy, const N: usize>(
     cell: &str,
     words: [(&'static str, T); N],
@@ -156,12 +197,7 @@ pub fn witness(cell: &str) -> Result<Witness, NoWord> {
     if let Some((from, to)) = hours.and_then(|(from, to)| Some((hour(from)?, hour(to)?))) {
         return Ok(Witness::Missing(from, to));
     }
-    let words = [
-        ("full", Witness::Full),
-        ("part", Witness::Part),
-        ("none", Witness::None),
-    ];
-    one_of(cell, words, wanted)
+    one_of(cell, Witness::WORDS, wanted)
 }
 
 /// `little`, `some` or `much`.
@@ -169,12 +205,7 @@ pub fn witness(cell: &str) -> Result<Witness, NoWord> {
 /// # Errors
 /// When the cell is nothing of it.
 pub fn spatter(cell: &str) -> Result<Spatter, NoWord> {
-    let words = [
-        ("little", Spatter::Little),
-        ("some", Spatter::Some),
-        ("much", Spatter::Much),
-    ];
-    one_of(cell, words, "little, some or much")
+    word(cell, Spatter::WORDS)
 }
 
 /// `stud`, `weld`, `sheet` or `held`.
@@ -188,7 +219,7 @@ pub fn broke(cell: &str) -> Result<Broke, NoWord> {
         ("sheet", Broke::Sheet),
         ("held", Broke::Held),
     ];
-    one_of(cell, words, "stud, weld, sheet or held")
+    word(cell, words)
 }
 
 /// `clean`, `coloured`, `dented` or `holed`.
@@ -202,7 +233,7 @@ pub fn back(cell: &str) -> Result<Back, NoWord> {
         ("dented", Back::Dented),
         ("holed", Back::Holed),
     ];
-    one_of(cell, words, "clean, coloured, dented or holed")
+    word(cell, words)
 }
 
 /// `held`, or `broke 20 deg`.
