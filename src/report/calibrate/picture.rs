@@ -161,7 +161,8 @@ fn sound(canvas: &mut Canvas, found: &Found, across: Point, top: f64) {
         let (x, y) = (plot.x(best), plot.y(share));
         canvas.dot((x, y), 4.0, theme::ACCENT);
         let how = Type::new(theme::NAME, theme::ACCENT_TEXT, Hold::Middle).bold();
-        canvas.text((x, y - 11.0), &vary.short(best), how);
+        // Under the dot: above it stands the heading, where the weld is all but sure.
+        canvas.text((x, y + 14.0), &vary.short(best), how);
     }
 }
 
