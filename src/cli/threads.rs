@@ -1,10 +1,14 @@
 //! The threads that shots are fired on: one a core, or as many as `RAYON_NUM_THREADS` asks for.
 
 use super::outcome::{Trouble, failed};
-use rayon::{ThreadPoolBuildError, ThreadPoolBuilder};
+use rayon::ThreadPoolBuilder;
 
 /// Most threads, whatever is asked for.
 const MOST: usize = 1024;
+/// Stack of a thread \[bytes\].
+const STACK: usize = 2 << 20;
+/// Left to the program and its work \[bytes\].
+const RESERVE: u64 = 128 << 20;
 
 /// Starts them, so that a system that has none to give is told of before anything is fired.
 pub fn start() -> Result<(), Trouble> {
@@ -14,9 +18,33 @@ pub fn start() -> Result<(), Trouble> {
         .unwrap_or(0);
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
     let count = if asked == 0 { cores } else { asked.min(MOST) };
-    let told = |e: ThreadPoolBuildError| failed(format!("{count} threads cannot be started: {e}"));
+    let told = |why: String| failed(format!("{count} threads cannot be started: {why}"));
+    room_for(count).map_err(told)?;
     ThreadPoolBuilder::new()
         .num_threads(count)
+        .stack_size(STACK)
         .build_global()
-        .map_err(told)
+        .map_err(|e| told(e.to_string()))
+}
+
+/// Whether their stacks fit into the address space the system allows: a thread that finds no memory
+/// as it starts ends the whole program.
+#[cfg(target_os = "linux")]
+fn room_for(count: usize) -> Result<(), String> {
+    use rustix::process::{Resource, getrlimit};
+    let needed = (count * STACK) as u64 + RESERVE;
+    match getrlimit(Resource::As).current {
+        Some(allowed) if allowed < needed => Err(format!(
+            "their stacks and the work take {} MB, and the limit of address space is {} MB",
+            needed / 1_000_000,
+            allowed / 1_000_000
+        )),
+        _ => Ok(()),
+    }
+}
+
+/// The limit is not asked for.
+#[cfg(not(target_os = "linux"))]
+fn room_for(_: usize) -> Result<(), String> {
+    Ok(())
 }
