@@ -1,10 +1,12 @@
 //! The trace as CSV.
 
 use std::io::Write;
+use std::iter::Peekable;
+use std::slice;
 
 use super::csv::{Csv, number};
 use arcplunge_core::simulation::events::Event;
-use arcplunge_core::simulation::trace::Trace;
+use arcplunge_core::simulation::trace::{Row, Trace};
 
 /// Which rows of an event are written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -15,42 +17,93 @@ pub enum Sides {
     Both,
 }
 
+const HEAD: [&str; 11] = [
+    "time_s",
+    "phase",
+    "event",
+    "current_A",
+    "bank_V",
+    "weld_V",
+    "weld_W",
+    "gap_m",
+    "speed_m_per_s",
+    "melt_stud_m",
+    "melt_sheet_m",
+];
+
 /// Writes the curves of a shot with `earths` earth leads.
 ///
 /// # Errors
 /// When the writer fails.
 pub fn csv(out: impl Write, trace: &Trace, earths: usize, sides: Sides) -> ::csv::Result<()> {
-    let mut head: Vec<String> = [
-        "time_s",
-        "phase",
-        "event",
-        "current_A",
-        "bank_V",
-        "weld_V",
-        "weld_W",
-        "gap_m",
-        "speed_m_per_s",
-        "melt_stud_m",
-        "melt_sheet_m",
-    ]
-    .map(String::from)
-    .to_vec();
-    head.extend((0..earths).map(|k| format!("earth_{k}_A")));
-    let mut table = Csv::new(out, &head)?;
-    let mut record = ::csv::StringRecord::new();
-    let mut events = trace.shot.events.iter().peekable();
-    for (n, row) in trace.rows.iter().enumerate() {
-        let last = trace
-            .rows
-            .get(n + 1)
-            .is_none_or(|next| next.time_s > row.time_s);
-        if !last && sides == Sides::After {
-            continue;
+    let mut table = Table::new(out, &trace.shot.events, earths, sides)?;
+    for row in &trace.rows {
+        table.row(row)?;
+    }
+    table.end()
+}
+
+/// The table in the making. It holds a row back until the next tells whether it is the last of its time.
+pub struct Table<'a, W: Write> {
+    csv: Csv<W>,
+    record: ::csv::StringRecord,
+    events: Peekable<slice::Iter<'a, Event>>,
+    earths: usize,
+    sides: Sides,
+    held: Option<Row>,
+}
+
+impl<'a, W: Write> Table<'a, W> {
+    /// A table of the curves of a shot with these events, in order, and `earths` earth leads.
+    ///
+    /// # Errors
+    /// When the writer fails.
+    pub fn new(out: W, events: &'a [Event], earths: usize, sides: Sides) -> ::csv::Result<Self> {
+        let currents = (0..earths).map(|k| format!("earth_{k}_A"));
+        let head = HEAD.map(String::from).into_iter().chain(currents);
+        Ok(Table {
+            csv: Csv::new(out, head)?,
+            record: ::csv::StringRecord::new(),
+            events: events.iter().peekable(),
+            earths,
+            sides,
+            held: None,
+        })
+    }
+
+    /// Adds the next row.
+    ///
+    /// # Errors
+    /// When the writer fails.
+    pub fn row(&mut self, row: &Row) -> ::csv::Result<()> {
+        match self.held.replace(*row) {
+            Some(held) => self.write(&held, row.time_s > held.time_s),
+            None => Ok(()),
+        }
+    }
+
+    /// Ends the table.
+    ///
+    /// # Errors
+    /// When the writer fails.
+    pub fn end(mut self) -> ::csv::Result<()> {
+        if let Some(held) = self.held.take() {
+            self.write(&held, true)?;
+        }
+        self.csv.end()
+    }
+
+    /// Writes a row, the `last` of its time or not.
+    fn write(&mut self, row: &Row, last: bool) -> ::csv::Result<()> {
+        if !last && self.sides == Sides::After {
+            return Ok(());
         }
         let mut happened = String::new();
-        while let Some(event) = events.next_if(|event| last && event.time_s <= row.time_s) {
+        let due = |event: &&Event| last && event.time_s <= row.time_s;
+        while let Some(event) = self.events.next_if(due) {
             tell(&mut happened, event);
         }
+        let record = &mut self.record;
         record.clear();
         record.push_field(&number(row.time_s));
         record.push_field(row.phase.name());
@@ -67,12 +120,11 @@ pub fn csv(out: impl Write, trace: &Trace, earths: usize, sides: Sides) -> ::csv
         ] {
             record.push_field(&number(value));
         }
-        for value in &row.earths_A[..earths] {
+        for value in &row.earths_A[..self.earths] {
             record.push_field(&number(*value));
         }
-        table.row(&record)?;
+        self.csv.row(&*record)
     }
-    table.end()
 }
 
 /// Adds an event to those of its row.
