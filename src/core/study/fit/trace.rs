@@ -2,7 +2,7 @@
 
 pub use super::recording::{Columns, trace};
 
-use super::oscilloscope_csv::FEWEST;
+use super::scope_error::FEWEST;
 
 /// A measured current over time.
 #[derive(Debug, Clone, PartialEq)]
