@@ -76,7 +76,7 @@ export class Curves {
     const kinds = KINDS.filter(([column]) => this.shown.has(column));
     this.wide = Math.max(260, this.place.clientWidth);
     const room = this.place.clientHeight;
-    const strip = Math.max(40, Math.min(120, (room - TOP - FOOT) / Math.max(1, kinds.length)));
+    const strip = Math.max(34, Math.min(120, (room - TOP - FOOT) / Math.max(1, kinds.length)));
     this.foot = TOP + strip * kinds.length;
     this.high = this.foot + FOOT;
     put(this.root, { viewBox: `0 0 ${this.wide} ${this.high}`, width: this.wide, height: this.high });

@@ -5,6 +5,7 @@ import { View } from "./view.js";
 import { Controls } from "./controls.js";
 import { Lessons } from "./lessons.js";
 import { presenting } from "./present.js";
+import { rail } from "./reveal.js";
 
 const MOST_UNDO = 200;
 
@@ -255,6 +256,8 @@ function menu(open) {
 }
 byId("menu").addEventListener("click", () => menu(!byId("nav").classList.contains("open")));
 byId("nav").addEventListener("click", (e) => e.target.closest("#nav > button, a, #copy") && menu(false));
+
+byId("rail").addEventListener("click", () => rail(!document.body.classList.contains("rail")));
 
 presenting();
 const inside = byId("welds");

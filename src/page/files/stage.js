@@ -8,6 +8,13 @@ import { amperes, mm, um } from "./words.js";
 import { glow } from "./heat.js";
 
 const HIGH = 318;
+/** Room above and below for the rig around the weld, and the width from which there is room beside it [px]. */
+const ABOVE = 44;
+const BELOW = 42;
+const ROOMY = 540;
+/** The bank beside the sheet, and the sheet's end at the other side. */
+const BESIDE = 118;
+const EDGE = 14;
 const MIDDLE = 0;
 /** Half of the narrowest drawing, and of the sheet, whose ends are never seen. */
 const NARROW = 225;
@@ -17,7 +24,7 @@ const ENDLESS = 2000;
 /** How much larger words are on a projector. */
 const LARGE = 1.3;
 /** Height of the sheet's face. */
-const FACE = 236;
+export const FACE = 236;
 /** Thickness from which words have room in the drawn sheet. */
 const THIN = 24;
 /** Flange on the drawing. */
@@ -43,7 +50,6 @@ export class Stage {
     for (let k = 0; k < 14; k++) this.sparks.append(svg("line", {}));
     this.dimension = svg("g", { class: "dimension" }, (this.bar = svg("line", {})), (this.top = svg("line", {})), (this.bottom = svg("line", {})));
     this.ellipse = svg("ellipse", { fill: "url(#plasma)", cx: MIDDLE });
-    this.lamp = svg("circle", { class: "lamp", r: 9 });
     this.root = svg("svg", { role: "img", "aria-label": "Section through stud and sheet" },
       svg("defs", {}, metal("steel"), metal("plate"), arc, head("head")),
       part("plate", { fill: "url(#plate)" }),
@@ -52,7 +58,7 @@ export class Stage {
       part("fillet", {}),
       part("shank", { fill: "url(#steel)" }), part("thread", { class: "thread" }), part("flange", { fill: "url(#steel)" }),
       part("film", {}), part("pip", {}),
-      part("chuck", { class: "chuck" }), this.lamp,
+      part("chuck", { class: "chuck" }),
       this.sparks, this.earths, this.dimension,
       words("gap", {}), words("melt", { "text-anchor": "end" }), words("pool_words", { "text-anchor": "end" }), words("sheet", {}), words("holder", {}), words("scale", { "text-anchor": "end" }),
       words("none", { x: MIDDLE, y: 110, "text-anchor": "middle" }));
@@ -63,17 +69,31 @@ export class Stage {
 
   /** As wide as the room asks for. */
   fit(place) {
+    this.around = place.clientWidth >= ROOMY;
+    const [above, high] = this.around ? [ABOVE, ABOVE + HIGH + BELOW] : [0, HIGH];
     const aspect = place.clientWidth / Math.max(1, place.clientHeight);
-    const half = Math.max(NARROW, 0.5 * HIGH * aspect);
-    put(this.root, { viewBox: `${-half} 0 ${2 * half} ${HIGH}` });
+    const half = Math.max(NARROW, 0.5 * high * aspect);
+    this.view = [-half, -above, 2 * half, high];
+    put(this.root, { viewBox: this.view.join(" ") });
     // Words stay readable where the drawing is small, and on a projector.
-    const grow = Math.min(1.35, Math.max(1, HIGH / Math.max(1, place.clientHeight)));
+    const grow = Math.min(1.35, Math.max(1, high / Math.max(1, place.clientHeight)));
     this.root.style.setProperty("--grow", grow.toFixed(3));
     this.large = document.body.classList.contains("present") ? LARGE : 1;
     this.narrow = half < WIDE_ENOUGH * grow * this.large;
-    if (this.weld) this.say_scale();
+    this.ends = this.around ? [BESIDE - half, half - EDGE] : [-ENDLESS, ENDLESS];
+    if (this.weld) {
+      this.say_scale();
+      this.lay_plate();
+    }
     put(this.sheet, { x: 8 - half });
-    put(this.scale, { x: half - 8 });
+    put(this.scale, { x: half - (this.around ? EDGE : 8) });
+    this.fitted?.();
+  }
+
+  /** The sheet, with its centre mark. */
+  lay_plate() {
+    const [[left, right], bottom] = [this.ends, FACE + this.thick];
+    put(this.plate, { d: path([[left, FACE], ...this.mark(this.weld.stage), [right, FACE], [right, bottom], [left, bottom]]) });
   }
 
   /** Takes the shapes of a weld. */
@@ -87,16 +107,14 @@ export class Stage {
     this.shank_half = Math.min(0.5 * shank * this.per_mm, 0.46 * FLANGE);
     const full = s.sheet_m * 1e3 * this.per_mm;
     this.thick = Math.min(50, Math.max(8, full));
-    this.say_scale();
     const bottom = FACE + this.thick;
     const cut = full > 50 ? " (cut off)" : "";
-    this.sheet.textContent = `${s.sheet_metal} sheet, ${(s.sheet_m * 1e3).toPrecision(2)} mm${cut}`;
+    this.sheet_words = `${s.sheet_metal} sheet, ${(s.sheet_m * 1e3).toPrecision(2)} mm${cut}`;
+    this.say_scale();
     // The currents' words have no room in a thin sheet and stand below it.
     this.thin = this.thick < THIN;
     for (const label of [this.sheet, this.scale]) put(label, { y: bottom + (this.thin ? 36 : 18) });
-    const mark = this.mark(s);
-    put(this.plate, { d: path([[-ENDLESS, FACE], ...mark, [ENDLESS, FACE], [ENDLESS, bottom], [-ENDLESS, bottom]]) });
-    this.lit = weld.joints.some((j) => j.key === "joints.chuck" && (j.spot === "melts" || j.spot === "parts"));
+    this.lay_plate();
     show(this.scale, !s.bolted);
     for (const name of ["shank", "flange", "thread", "chuck", "pip", "holder"]) show(this[name], !s.bolted);
     this.none.textContent = s.bolted ? "no stud: bolted short" : "";
@@ -108,7 +126,9 @@ export class Stage {
     const rough = this.stretch >= 1.95 ? this.stretch.toFixed(0) : this.stretch.toFixed(1);
     const turned = this.weld.stage.tilt_rad > 0 && Math.cos(this.weld.stage.low_rad) < 0.99 ? "tilt turned into view, " : "";
     const short = this.large > 1 ? `gap × ${rough}` : `heights in the gap × ${rough}`;
-    this.scale.textContent = this.narrow ? short : `${turned}heights between the faces: ${rough} times larger`;
+    const sheet = this.around ? `${this.sheet_words}; ` : "";
+    this.sheet.textContent = this.around ? "" : this.sheet_words;
+    this.scale.textContent = this.narrow ? short : `${sheet}${turned}heights between the faces × ${rough}`;
   }
 
   /** Outline of a centre punch mark, in drawing units. */
@@ -163,8 +183,6 @@ export class Stage {
     put(this.chuck, { d: path(jaw(-1)) + path(jaw(1)) });
     put(this.holder, { x: MIDDLE + wide + 40, y: Math.max(36, low - 12) });
     this.holder.textContent = low > 20 ? "chuck" : "";
-    show(this.lamp, this.lit);
-    put(this.lamp, { cx: MIDDLE + wide, cy: Math.max(12, low - 4) });
   }
 
   /** Molten layers, the filled wedge, the witness at the rim. */
@@ -320,7 +338,7 @@ export class Stage {
   }
 
   bolted(now) {
-    for (const name of ["film", "pool", "warm", "fillet", "ellipse", "sparks", "dimension", "lamp"]) show(this[name], false);
+    for (const name of ["film", "pool", "warm", "fillet", "ellipse", "sparks", "dimension"]) show(this[name], false);
     for (const label of [this.gap, this.melt, this.pool_words]) label.textContent = "";
     this.paths(now);
   }

@@ -6,6 +6,7 @@ import { Weld } from "./weld.js";
 import { Stage } from "./stage.js";
 import { Curves } from "./curves.js";
 import { Flow } from "./flow.js";
+import { Rig } from "./rig.js";
 import { Clock } from "./clock.js";
 import { meaning } from "./meaning.js";
 
@@ -15,6 +16,7 @@ const OPENS_AT = 0.45;
 export class View {
   constructor() {
     this.stage = new Stage(byId("drawing"));
+    this.rig = new Rig(byId("rig"), this.stage);
     this.flow = new Flow(byId("flow"));
     this.clock = new Clock((t) => this.at(t));
     this.curves = new Curves(byId("curves"), (t) => this.clock.seek(t));
@@ -38,6 +40,7 @@ export class View {
     this.clock.t = Math.min(this.clock.t, this.weld.end);
     byId("what").textContent = answer.title ? `${answer.title} · ${answer.what}` : answer.what;
     this.stage.shape(this.weld);
+    this.rig.show(this.weld, ghost);
     this.curves.show(this.weld, ghost);
     this.flow.show(this.weld, ghost);
     this.clock.show(this.weld, this.curves.end);
@@ -71,6 +74,7 @@ export class View {
   at(t) {
     const now = this.weld.at(t);
     this.stage.draw(now);
+    this.rig.draw(now);
     this.flow.at(t);
     this.curves.at(t);
     byId("moment").replaceChildren(el("strong", {}, ms(t)), ` ${this.weld.say(now)}`);
