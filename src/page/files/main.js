@@ -105,7 +105,7 @@ async function band() {
   asking = new AbortController();
   try {
     const answer = await fetch("band", { method: "POST", body: pairs(good), signal: asking.signal });
-    if (answer.ok) view.unsure((await answer.json()).borderline);
+    if (answer.ok) view.surely(await answer.json());
   } catch {
     // A newer change aborted it and requests again, or the program has gone, which that change will report.
   }
@@ -223,6 +223,7 @@ async function live() {
   if (!answer.ok) throw new Error(await answer.text());
   const start = await answer.json();
   controls = new Controls(start, change, fault);
+  view.board.movable(change);
   new Lessons(start.lessons, page);
   [state, base] = read(location.search);
   byId("pin").addEventListener("click", () => {

@@ -86,7 +86,7 @@ export class Stage {
       this.lay_plate();
     }
     put(this.sheet, { x: 8 - half });
-    put(this.scale, { x: half - (this.around ? EDGE : 8) });
+    put(this.scale, { x: half - (this.around ? 52 : 8) });
     this.fitted?.();
   }
 
