@@ -23,7 +23,7 @@ export class Board {
     this.ring = el("div", {});
     this.note = el("p", { class: "soft", role: "status" });
     this.root = el("section", { id: "board", "aria-label": "Clamps and rim" },
-      el("h3", {}, "Clamps, to scale"), el("h3", {}, "Rim, seen from above"), this.plan, this.ring, this.note);
+      el("div", { class: "heads" }, el("h3", {}, "Clamps, to scale"), el("h3", {}, "Rim, seen from above")), this.plan, this.ring, this.note);
     place.append(this.root);
     this.plan.addEventListener("pointermove", (event) => this.held !== undefined && this.drag(event, true));
     for (const name of ["pointerup", "pointercancel"]) this.plan.addEventListener(name, (event) => this.drop(event));

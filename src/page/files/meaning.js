@@ -27,9 +27,10 @@ export function meaning(place, weld, base) {
   const changed = against && against.changes.length > 0;
   const was = changed && base && verdict_of(base) !== verdict_of(weld) ? el("small", {}, `was ${verdict_of(base)}`) : null;
   const causes = changed ? sentences(against.why) : [weld.deciding];
-  const told = causes.length ? causes[0] : weld.deciding;
+  // Where melt is missing on one side the place tells more than the cause.
+  const told = weld.verdict === "one-sided" || !causes.length ? weld.deciding : causes[0];
   const first = weld.holds ? `${weld.holds[0].toUpperCase()}${weld.holds.slice(1)}. ${told}` : told;
-  const rest = [...(changed ? [weld.deciding, causes.slice(1).join(" ")] : []), ...weld.remarks.slice(1), ...(changed ? [] : weld.reasons)];
+  const rest = [...(changed ? [[weld.deciding, ...causes].filter((text) => text !== told).join(" ")] : []), ...weld.remarks.slice(1), ...(changed ? [] : weld.reasons)];
   const parts = [
     el("h2", { class: `verdict ${verdict_of(weld)}${unsure(weld) ? " unsure" : ""}` }, verdict_of(weld),
       weld.but ? el("span", { class: "but" }, weld.but) : null, el("small", { id: "borderline", role: "status" }, border(weld)), was),

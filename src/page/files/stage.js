@@ -56,9 +56,9 @@ export class Stage {
       part("pool", {}), part("warm", {}),
       this.ellipse,
       part("fillet", {}),
-      part("shank", { fill: "url(#steel)" }), part("thread", { class: "thread" }), part("flange", { fill: "url(#steel)" }),
-      part("film", {}), part("pip", {}),
-      part("chuck", { class: "chuck" }),
+      (this.upright = svg("g", {}, part("shank", { fill: "url(#steel)" }), part("thread", { class: "thread" }), part("chuck", { class: "chuck" }))),
+      part("flange", { fill: "url(#steel)" }),
+      part("film", {}), part("hole", {}), part("pip", {}),
       this.sparks, this.earths, this.dimension,
       words("gap", {}), words("melt", { "text-anchor": "end" }), words("pool_words", { "text-anchor": "end" }), words("sheet", {}), words("holder", {}), words("scale", { "text-anchor": "end" }),
       words("none", { x: MIDDLE, y: 110, "text-anchor": "middle" }));
@@ -128,7 +128,7 @@ export class Stage {
     const short = this.large > 1 ? `gap × ${rough}` : `heights in the gap × ${rough}`;
     const sheet = this.around ? `${this.sheet_words}; ` : "";
     this.sheet.textContent = this.around ? "" : this.sheet_words;
-    this.scale.textContent = this.narrow ? short : `${sheet}${turned}heights between the faces × ${rough}`;
+    this.scale.textContent = this.narrow ? short : `${sheet}${turned}heights between the faces${this.weld.rim.heading_rad == null ? "" : " and drift"} × ${rough}`;
   }
 
   /** Outline of a centre punch mark, in drawing units. */
@@ -138,10 +138,19 @@ export class Stage {
     return [[MIDDLE - half, FACE], [MIDDLE, FACE + this.deep(s.mark_depth_m)], [MIDDLE + half, FACE]];
   }
 
-  /** A depth below the sheet's face, drawn; a deep mark is drawn as deep as the sheet has room. */
+  /** A depth below the sheet's face on the sheet's own scale: that of a centre mark. */
   deep(metres) {
-    const mark = this.tall(this.weld.stage.mark_depth_m);
-    return this.tall(metres) * Math.min(1, (this.thick - 3) / Math.max(mark, 1e-9));
+    return Math.min(metres * 1e3 * this.per_mm, this.thick - 2);
+  }
+
+  /** How far the melt has drifted along the section, drawn as enlarged as the heights; it builds up with the arc. */
+  drifted(now) {
+    const { drift_m: drift, heading_rad: heading } = this.weld.rim;
+    if (heading == null) return 0;
+    const { tilt_rad: tilt, low_rad: low } = this.weld.stage;
+    const along = drift * Math.cos(heading - (tilt > 0 ? low : 0));
+    const most = 0.3 * FLANGE;
+    return Math.max(-most, Math.min(most, this.tall(along))) * this.weld.burnt(now.t);
   }
 
   /** A height between the faces, drawn. */
@@ -155,17 +164,22 @@ export class Stage {
     if (s.bolted) return this.bolted(now);
     const [half, down] = [FLANGE / 2, this.weld.happened.touchdown];
     const landed = down !== undefined && now.t >= down;
-    const apex = FACE - this.tall(now.gap_m) + (landed ? this.tall(now.squeeze_travel_m) : 0);
     const slope = this.tall(s.flange_radius_m * Math.tan(s.cone_rad)) / half;
     const lean = this.tall(s.flange_radius_m * Math.tan(s.tilt_rad)) / half;
+    const sunk = landed ? this.tall(now.squeeze_travel_m) : 0;
+    // The low rim of a tilted stud stands on the sheet.
+    const apex = Math.min(FACE - this.tall(now.gap_m), FACE - half * Math.max(0, lean - slope)) + sunk;
+    this.drift = this.drifted(now);
     // Height of the stud's face at a place across it.
     const face = (x, lift) => [MIDDLE + x, apex - Math.abs(x) * slope + x * lean - lift];
     const across = Array.from({ length: POINTS + 1 }, (_, k) => -half + (2 * half * k) / POINTS);
     const under = across.map((x) => face(x, 0));
     const rim = Math.min(under[0][1], under[POINTS][1]);
     const top = Math.min(rim - 26, apex - half * slope - 26);
-    put(this.flange, { d: path([[MIDDLE - half, top], [MIDDLE + half, top], ...under.toReversed()]) });
-    put(this.shank, { d: path([[MIDDLE - this.shank_half, -60], [MIDDLE + this.shank_half, -60], [MIDDLE + this.shank_half, top], [MIDDLE - this.shank_half, top]]) });
+    const turn = Math.tan(s.tilt_rad) * half;
+    put(this.flange, { d: path([[MIDDLE - half, top - turn], [MIDDLE + half, top + turn], ...under.toReversed()]) });
+    put(this.upright, { transform: `rotate(${((s.tilt_rad * 180) / Math.PI).toFixed(2)} ${MIDDLE} ${top.toFixed(1)})` });
+    put(this.shank, { d: path([[MIDDLE - this.shank_half, -90], [MIDDLE + this.shank_half, -90], [MIDDLE + this.shank_half, top], [MIDDLE - this.shank_half, top]]) });
     this.grip(top);
     this.melted(now, face, across, landed);
     this.tip(now, apex, s);
@@ -179,7 +193,7 @@ export class Stage {
     const rows = [];
     for (let y = top - 8; y > low + 6; y -= 7) rows.push(`M${MIDDLE - wide} ${y}h${2 * wide}`);
     put(this.thread, { d: rows.join("") });
-    const jaw = (side) => [[MIDDLE + side * wide, low], [MIDDLE + side * (wide + 12), low], [MIDDLE + side * (wide + 30), low - 26], [MIDDLE + side * (wide + 30), -60], [MIDDLE + side * wide, -60]];
+    const jaw = (side) => [[MIDDLE + side * wide, low], [MIDDLE + side * (wide + 12), low], [MIDDLE + side * (wide + 30), low - 26], [MIDDLE + side * (wide + 30), -90], [MIDDLE + side * wide, -90]];
     put(this.chuck, { d: path(jaw(-1)) + path(jaw(1)) });
     put(this.holder, { x: MIDDLE + wide + 40, y: Math.max(36, low - 12) });
     this.holder.textContent = low > 20 ? "chuck" : "";
@@ -190,12 +204,14 @@ export class Stage {
     const [stud, sheet] = [this.tall(now.melt_stud_m), Math.min(this.tall(now.melt_sheet_m), this.thick)];
     const half = FLANGE / 2;
     const lower = across.map((x) => face(x, 0));
-    const upper = across.map((x) => face(x, Math.min(stud, 60)));
+    // Thicker on the side to which the melt drifts.
+    const more = (x) => Math.max(0.2, 1 + (1.4 * x * this.drift) / half ** 2);
+    const upper = across.map((x) => face(x, Math.min(stud * more(x), 60)));
     // What has frozen still glows by its temperature, in a layer as thick as it was molten.
     const trace = (name, depth) => Math.max(depth, 0.7 * this.tall(this.largest(name, now.t)));
     put(this.film, { d: path([...lower, ...upper.map(([x, y]) => [x, y]).toReversed()]), fill: glow(now.stud_K) });
     show(this.film, stud > 0.4);
-    put(this.pool, { d: this.dish(half, sheet), fill: glow(now.sheet_K) });
+    put(this.pool, { d: this.dish(half, sheet, this.drift), fill: glow(now.sheet_K) });
     show(this.pool, sheet > 0.4);
     const [warm, kelvin] = [Math.min(this.thick, trace("melt_sheet_m", sheet)), now.sheet_K];
     put(this.warm, { d: this.dish(half, warm), fill: glow(kelvin), opacity: kelvin > 650 && sheet < 0.4 ? 0.75 : 0 });
@@ -209,15 +225,19 @@ export class Stage {
     return most;
   }
 
-  dish(half, depth) {
-    const r = Math.min(9, half, depth);
-    return `M${MIDDLE - half} ${FACE}h${2 * half}v${Math.max(0, depth - r)}q0 ${r} ${-r} ${r}h${-2 * half + 2 * r}q${-r} 0 ${-r} ${-r}Z`;
+  /** A layer in the sheet, deeper on the side to which the melt drifts. */
+  dish(half, depth, drift = 0) {
+    const side = (way) => Math.min(this.thick, depth * Math.max(0.2, 1 + (1.4 * way * drift) / half));
+    const [left, right] = [side(-1), side(1)];
+    const r = Math.min(9, half, left, right);
+    return `M${MIDDLE - half} ${FACE}h${2 * half}v${right - r}q0 ${r} ${-r} ${r}L${MIDDLE - half + r} ${FACE + left}q${-r} 0 ${-r} ${-r}Z`;
   }
 
   /** The wedge under the cone, as far as it is filled on each side; past the rim a collar: the witness. */
   filled(now, face, landed) {
     const fill = this.weld.rim.fill ?? [];
     show(this.fillet, landed && fill.length > 0);
+    this.fill_mark(now, landed);
     if (!landed || fill.length === 0) return;
     const half = FLANGE / 2;
     // The section runs through the low side of a tilted stud, which is drawn at the right.
@@ -238,6 +258,15 @@ export class Stage {
       return [[MIDDLE + side * (half + 0.7 * out), edge - 1], [MIDDLE + side * (half + out), 0.5 * (edge + FACE)], [MIDDLE + side * (half + out), FACE]];
     };
     put(this.fillet, { d: path([...points, ...collar(1, right), ...collar(-1, left).toReversed()]), fill: glow(Math.max(now.sheet_K, 700)) });
+  }
+
+  /** A centre mark is a hole in the melt of the sheet until the stud squeezes it full; one too large stays a hole. */
+  fill_mark(now, landed) {
+    const outline = this.mark(this.weld.stage);
+    const full = landed && this.weld.hollow() === 0 && now.closing > 0.2;
+    show(this.hole, outline.length > 0);
+    this.hole.setAttribute("class", full ? "" : "mark-hole");
+    put(this.hole, { d: outline.length ? path(outline) : "", fill: full ? glow(Math.max(now.sheet_K, 700)) : "" });
   }
 
   tip(now, apex, s) {
@@ -280,7 +309,7 @@ export class Stage {
     const reach = Math.min(s.flange_radius_m, 0.5 * s.pip_diameter_m + s.arc_spread_m_per_s * since);
     const rx = (FLANGE / 2) * (reach / s.flange_radius_m) * 1.3;
     const between = FACE - apex + slope * FLANGE * 0.17;
-    put(this.ellipse, { cy: (0.5 * (FACE + apex) - slope * FLANGE * 0.08).toFixed(1), rx: rx.toFixed(1), ry: (0.62 * between + 10).toFixed(1), opacity: (0.35 + 0.65 * Math.min(1, now.weld_W / this.power)).toFixed(2) });
+    put(this.ellipse, { cx: (MIDDLE + this.drift).toFixed(1), cy: (0.5 * (FACE + apex) - slope * FLANGE * 0.08).toFixed(1), rx: rx.toFixed(1), ry: (0.62 * between + 10).toFixed(1), opacity: (0.35 + 0.65 * Math.min(1, now.weld_W / this.power)).toFixed(2) });
   }
 
   measure(now, apex, landed) {
@@ -338,7 +367,7 @@ export class Stage {
   }
 
   bolted(now) {
-    for (const name of ["film", "pool", "warm", "fillet", "ellipse", "sparks", "dimension"]) show(this[name], false);
+    for (const name of ["film", "hole", "pool", "warm", "fillet", "ellipse", "sparks", "dimension"]) show(this[name], false);
     for (const label of [this.gap, this.melt, this.pool_words]) label.textContent = "";
     this.paths(now);
   }
