@@ -31,7 +31,7 @@ const STYLE: &str = "text/css; charset=utf-8";
 const STYLES: [Asset; 2] = [asset!("page.css", STYLE), asset!("rig.css", STYLE)];
 
 /// The scripts, each after those it uses: in this order they make one.
-const SCRIPTS: [Asset; 22] = [
+const SCRIPTS: [Asset; 23] = [
     asset!("dom.js", SCRIPT),
     asset!("words.js", SCRIPT),
     asset!("reveal.js", SCRIPT),
@@ -52,6 +52,7 @@ const SCRIPTS: [Asset; 22] = [
     asset!("view.js", SCRIPT),
     asset!("controls.js", SCRIPT),
     asset!("lessons.js", SCRIPT),
+    asset!("complaint.js", SCRIPT),
     asset!("present.js", SCRIPT),
     asset!("main.js", SCRIPT),
 ];

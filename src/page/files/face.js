@@ -34,7 +34,7 @@ function below(weld, { fill, none, hot, through, share, spots, hollow }) {
       return `${(-reach * Math.cos(angle)).toFixed(1)} ${(-reach * Math.sin(angle)).toFixed(1)}`;
     });
     parts.push(svg("path", { class: "torn", d: `M${points.join("L")}Z` }));
-    fill.forEach((f, k) => f < 1 && parts.push(bare(k, fill.length)));
+    fill.forEach((f, k) => f < 1 && parts.push(bare_rim(k, fill.length)));
   }
   const crater = hot ? R * Math.min(0.85, Math.max(0.25, Math.sqrt(weld.figures.vapour_share ?? 0))) : 0;
   if (crater) parts.push(svg("circle", { class: through ? "hole" : "crater", r: crater.toFixed(1) }));
@@ -48,7 +48,7 @@ function below(weld, { fill, none, hot, through, share, spots, hollow }) {
 }
 
 /** A stretch of rim without melt. */
-function bare(k, count) {
+function bare_rim(k, count) {
   const at = (n) => [-(R + 1) * Math.cos((2 * Math.PI * n) / count), -(R + 1) * Math.sin((2 * Math.PI * n) / count)].map((x) => x.toFixed(1)).join(" ");
   return svg("path", { class: "bare-rim", d: `M${at(k - 0.52)}A${R + 1} ${R + 1} 0 0 1 ${at(k + 0.52)}` });
 }

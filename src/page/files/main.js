@@ -1,11 +1,12 @@
 // The page: its state, its address, and what it asks the program.
 
-import { byId, el } from "./dom.js";
+import { byId } from "./dom.js";
 import { View } from "./view.js";
 import { Controls } from "./controls.js";
 import { Lessons } from "./lessons.js";
 import { presenting } from "./present.js";
 import { rail } from "./reveal.js";
+import { complain } from "./complaint.js";
 
 const MOST_UNDO = 200;
 
@@ -58,13 +59,6 @@ function read(query) {
     if (kind === "demonstration") part.demonstration = true;
   }
   return [now, from];
-}
-
-function complain(text) {
-  const place = byId("message");
-  const close = el("button", { type: "button", onclick: () => (place.hidden = true) }, "Close");
-  place.replaceChildren(close, text.trim());
-  place.hidden = !text;
 }
 
 async function ask(now, from) {

@@ -125,10 +125,9 @@ export class Stage {
   say_scale() {
     const rough = this.stretch >= 1.95 ? this.stretch.toFixed(0) : this.stretch.toFixed(1);
     const turned = this.weld.stage.tilt_rad > 0 && Math.cos(this.weld.stage.low_rad) < 0.99 ? "tilt turned into view, " : "";
-    const short = this.large > 1 ? `gap × ${rough}` : `heights in the gap × ${rough}`;
-    const sheet = this.around ? `${this.sheet_words}; ` : "";
+    const heights = `heights in the gap${this.weld.rim.heading_rad == null ? "" : ", drift"} × ${rough}`;
     this.sheet.textContent = this.around ? "" : this.sheet_words;
-    this.scale.textContent = this.narrow ? short : `${sheet}${turned}heights between the faces${this.weld.rim.heading_rad == null ? "" : " and drift"} × ${rough}`;
+    this.scale.textContent = this.around ? `${this.sheet_words}; ${turned}${heights}` : this.large > 1 ? `gap × ${rough}` : heights;
   }
 
   /** Outline of a centre punch mark, in drawing units. */

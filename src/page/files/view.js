@@ -46,7 +46,7 @@ export class View {
     this.stage.shape(this.weld);
     this.rig.show(this.weld, ghost);
     this.board.show(this.weld);
-    this.curves.show(this.weld, ghost);
+    this.curves.show(this.weld, ghost, this.base);
     this.flow.show(this.weld, ghost);
     this.clock.show(this.weld, this.curves.end);
     meaning(this.told, this.weld, this.base);

@@ -39,7 +39,12 @@ pub fn holds(base: &Assessment, now: &Assessment) -> Option<String> {
     let sound = |of: &Assessment| of.shot.verdict == Some(Verdict::Sound);
     let (from, to) = (base.shot.reserve()?, now.shot.reserve()?);
     let less = sound(base) && sound(now) && to < from && told(from) != told(to);
-    less.then(|| format!("still holds, {} of the reserve gone", percent(1.0 - to / from)))
+    less.then(|| {
+        format!(
+            "still holds, {} of the reserve gone",
+            percent(1.0 - to / from)
+        )
+    })
 }
 
 /// What is left above the fill a weld needs, in words; none where the fill does not decide.
