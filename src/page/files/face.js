@@ -17,7 +17,7 @@ function spatter({ vapour_share: vapour, fill_ratio: fill }) {
 }
 
 /** What the faces show of a weld. */
-function state(weld) {
+function faces_of(weld) {
   const f = weld.figures;
   const fill = weld.rim.fill;
   const none = !fill || Math.max(...fill) < 0.02;
@@ -43,7 +43,8 @@ function below(weld, { fill, none, hot, through, share, spots, hollow }) {
   for (const [hour, x, y] of MARKS) parts.push(svg("text", { class: "hour", x: x * (R + 9), y: y * (R + 9) + 3.5, "text-anchor": "middle" }, hour));
   const words = none ? "not welded" : `${Math.round(100 * share)} % welded`;
   const lines = none ? ["not", "welded"] : [`${Math.round(100 * share)} %`, "welded"];
-  lines.forEach((line, n) => parts.push(svg("text", { class: n ? "on-face small" : "on-face", y: (hollow || crater ? R * 0.55 : -1) + 14 * n, "text-anchor": "middle" }, line)));
+  if (crater) parts.push(svg("text", { class: "on-face in-hole", y: 4, "text-anchor": "middle" }, through ? "through" : "crater"));
+  else lines.forEach((line, n) => parts.push(svg("text", { class: n ? "on-face small" : "on-face", y: (hollow ? 0.5 * R : -1) + 14 * n, "text-anchor": "middle" }, line)));
   return frame("-62 -60 124 120", `The broken weld from below: ${words}${crater ? ", a crater in the middle" : ""}${hollow ? ", hollow in the middle" : ""}`, parts);
 }
 
@@ -88,7 +89,7 @@ const frame = (viewBox, label, parts) => svg("svg", { viewBox, role: "img", "ari
 /** Both pictures; nothing for a discharge test. */
 export function pictures(weld) {
   if (weld.stage.bolted) return null;
-  const now = state(weld);
+  const now = faces_of(weld);
   const shown = (drawing, words) => el("figure", {}, drawing, el("figcaption", {}, words));
   return el("div", { class: "faces" }, shown(below(weld, now), "broken, from below"), shown(side(weld, now), "from the side"));
 }

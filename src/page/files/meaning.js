@@ -27,8 +27,8 @@ export function meaning(place, weld, base) {
   const changed = against && against.changes.length > 0;
   const was = changed && base && verdict_of(base) !== verdict_of(weld) ? el("small", {}, `was ${verdict_of(base)}`) : null;
   const causes = changed ? sentences(against.why) : [weld.deciding];
-  // Where melt is missing on one side the place tells more than the cause.
-  const told = weld.verdict === "one-sided" || !causes.length ? weld.deciding : causes[0];
+  // What is missing on one side, or boils, tells more than what changed.
+  const told = causes.length && ["cold", "sound"].includes(weld.verdict) ? causes[0] : weld.deciding;
   const first = weld.holds ? `${weld.holds[0].toUpperCase()}${weld.holds.slice(1)}. ${told}` : told;
   const rest = [...(changed ? [[weld.deciding, ...causes].filter((text) => text !== told).join(" ")] : []), ...weld.remarks.slice(1), ...(changed ? [] : weld.reasons)];
   const parts = [

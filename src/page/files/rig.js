@@ -28,10 +28,10 @@ export function joint_state(joint, t, amps) {
 
 /** Where everything lies around the weld: in the stage's own drawing. */
 function around({ view: [left], ends, thick, shank_half }, leads) {
-  const bank = { x: left + 10, y: 58, w: 92, h: 134 };
-  const run = FACE + thick + 44;
+  const bank = { x: left + 6, y: 58, w: 100, h: 134 };
+  const run = Math.max(FACE + thick + 44, FACE + 92);
   const clamp = sides(leads, ends, 24, 46);
-  const top = bank.x + 62;
+  const top = bank.x + 68;
   return {
     view: null, bank, run, chuck: [shank_half + 1, 8], tool: { x: -104, y: -41, w: 208, h: 30 },
     gun: [[top, bank.y], [top, -48], [-330, -44], [-104, -26]], room: 1, grow: 1,

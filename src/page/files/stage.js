@@ -11,7 +11,7 @@ const HIGH = 318;
 /** Room above and below for the rig around the weld, and the width from which there is room beside it [px]. */
 const ABOVE = 44;
 const BELOW = 42;
-const ROOMY = 540;
+const ROOMY = 520;
 /** The bank beside the sheet, and the sheet's end at the other side. */
 const BESIDE = 118;
 const EDGE = 14;
@@ -85,9 +85,9 @@ export class Stage {
       this.say_scale();
       this.lay_plate();
     }
-    put(this.sheet, { x: 8 - half });
     put(this.scale, { x: half - (this.around ? 52 : 8) });
     this.fitted?.();
+    if (this.now) this.draw(this.now);
   }
 
   /** The sheet, with its centre mark. */
@@ -107,13 +107,11 @@ export class Stage {
     this.shank_half = Math.min(0.5 * shank * this.per_mm, 0.46 * FLANGE);
     const full = s.sheet_m * 1e3 * this.per_mm;
     this.thick = Math.min(50, Math.max(8, full));
-    const bottom = FACE + this.thick;
     const cut = full > 50 ? " (cut off)" : "";
     this.sheet_words = `${s.sheet_metal} sheet, ${(s.sheet_m * 1e3).toPrecision(2)} mm${cut}`;
-    this.say_scale();
     // The currents' words have no room in a thin sheet and stand below it.
     this.thin = this.thick < THIN;
-    for (const label of [this.sheet, this.scale]) put(label, { y: bottom + (this.thin ? 36 : 18) });
+    this.say_scale();
     this.lay_plate();
     show(this.scale, !s.bolted);
     for (const name of ["shank", "flange", "thread", "chuck", "pip", "holder"]) show(this[name], !s.bolted);
@@ -125,9 +123,16 @@ export class Stage {
   say_scale() {
     const rough = this.stretch >= 1.95 ? this.stretch.toFixed(0) : this.stretch.toFixed(1);
     const turned = this.weld.stage.tilt_rad > 0 && Math.cos(this.weld.stage.low_rad) < 0.99 ? "tilt turned into view, " : "";
-    const heights = `heights in the gap${this.weld.rim.heading_rad == null ? "" : ", drift"} × ${rough}`;
-    this.sheet.textContent = this.around ? "" : this.sheet_words;
-    this.scale.textContent = this.around ? `${this.sheet_words}; ${turned}${heights}` : this.large > 1 ? `gap × ${rough}` : heights;
+    const drift = this.weld.rim.heading_rad == null ? "" : ", drift";
+    const heights = `${this.narrow ? "" : "heights in the "}gap${drift} × ${rough}`;
+    // Round the weld a thin sheet has no room for its own words.
+    const inside = this.around && !this.thin;
+    this.sheet.setAttribute("class", inside ? "label on-metal" : "label");
+    this.sheet.textContent = this.around && this.thin ? "" : this.sheet_words;
+    this.scale.textContent = this.around && this.thin ? `${this.sheet_words}; ${heights}` : `${this.narrow ? "" : turned}${heights}`;
+    const bottom = FACE + this.thick;
+    put(this.scale, { y: bottom + (this.thin ? 38 : 18) });
+    put(this.sheet, { y: inside ? bottom - 0.5 * this.thick + 6 : bottom + (this.thin ? 38 : 18), "text-anchor": inside ? "end" : "start", x: inside ? this.ends[1] - 48 : 8 + this.view[0] });
   }
 
   /** Outline of a centre punch mark, in drawing units. */
@@ -159,6 +164,7 @@ export class Stage {
 
   /** Draws a moment. */
   draw(now) {
+    this.now = now;
     const s = this.weld.stage;
     if (s.bolted) return this.bolted(now);
     const [half, down] = [FLANGE / 2, this.weld.happened.touchdown];
@@ -353,7 +359,7 @@ export class Stage {
       sides[lead.x_m < 0 ? 0 : 1] += amps;
       clamps[lead.x_m < 0 ? 0 : 1] += 1;
     });
-    const to = (k) => (this.narrow ? "" : clamps[k] > 1 ? ` to ${clamps[k]} clamps` : " to the clamp");
+    const to = (k) => (this.narrow || this.around ? "" : clamps[k] > 1 ? ` to ${clamps[k]} clamps` : " to the clamp");
     const flows = sides[0] + sides[1] > 1;
     this.earths.replaceChildren(...(flows ? sides.flatMap((amps, k) => {
       if (amps < 1) return [];
