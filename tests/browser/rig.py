@@ -29,9 +29,10 @@ CLASHES = """() => {
     return out;
 }"""
 
-# Elements of the page's columns that stick out of the section they stand in.
+# Elements of the page's columns, drawings as a whole, that stick out of the section they stand in.
 CUT = """() => [...document.querySelectorAll("#stage *, #flow *, #meaning *, #time *")].filter((node) => {
-    if (node.closest("details:not([open]) > :not(summary)") || node.closest("defs")) return false;
+    if (node.ownerSVGElement) return false;
+    if (node.closest("details:not([open]) > :not(summary)")) return false;
     const [a, b] = [node.getBoundingClientRect(), node.closest("main > section").getBoundingClientRect()];
     return a.width > 0 && (a.left < b.left - 1 || a.right > b.right + 1);
 }).map((node) => [node.tagName, node.textContent.slice(0, 40)])"""
@@ -162,7 +163,7 @@ def words_do_not_lie_on_each_other(visit):
 def what_matters_needs_no_scrolling(visit):
     """On 1366 × 768 the verdict, its picture, numbers, dots, clamps, rig and curves are all in sight at once."""
     with visit.page("?fault=loose-tool-terminal") as page:
-        page.wait_for_selector(".dot")
+        page.wait_for_selector(".shot")
         for what in (".verdict", ".faces", ".big", ".sentence", ".band-dots", "#why > summary", "#board", "#rig", "#flow", "#curves", "#scrub"):
             box = page.locator(what).bounding_box()
             assert box["y"] >= 0 and box["y"] + box["height"] <= 768, (what, box)
@@ -196,7 +197,7 @@ def green_is_for_sound_alone(visit):
     seen = {}
     for name, query in (("sound", ""), ("borderline", "?set=bank.voltage%3D102+V"), ("one-sided", "?set=tool.tilt%3D3+deg&set=bank.voltage%3D104+V"), ("cold", "?set=bank.voltage%3D70+V")):
         with visit.page(query, wide=390, high=844) as page:
-            page.wait_for_selector(".dot")
+            page.wait_for_selector(".shot")
             assert verdict(page) == ("sound" if name == "borderline" else name), (name, verdict(page))
             seen[name] = colour(page, ".verdict")
             assert colour(page, "#brief") == seen[name], name
@@ -209,14 +210,14 @@ def green_is_for_sound_alone(visit):
 def a_dot_for_each_shot(visit):
     """There is a dot for each shot of the band, shaped by its verdict, and a label with the counts."""
     with visit.page("?set=bank.voltage%3D102+V") as page:
-        page.wait_for_selector(".dot")
+        page.wait_for_selector(".shot")
         label = page.get_attribute(".band-dots", "aria-label")
         counts = {name: int(n) for n, name in re.findall(r"(\d+) ([a-z-]+)(?=,| of)", label)}
         shots = int(re.search(r" of (\d+) shots", label).group(1))
         assert sum(counts.values()) == shots > 40, label
         shapes = set()
         for name, count in counts.items():
-            dots = page.locator(f".band-dots .dot.{name}")
+            dots = page.locator(f".band-dots .shot.{name}")
             assert dots.count() == count, (name, count)
             shapes.add(dots.first.get_attribute("d"))
             assert f"{count} {name}" in page.inner_text(".legend")
@@ -406,7 +407,7 @@ def the_rig_plays_in_the_replay_file(visit):
             file.write_bytes(taken(page, "weld.html"))
         with visit.page(file.as_uri()) as page:
             seek(page, 0.2)
-            assert copper(page, "gun") > 1 and page.locator(".dot").count() > 40 and page.locator(".faces svg").count() == 2
+            assert copper(page, "gun") > 1 and page.locator(".shot").count() > 40 and page.locator(".faces svg").count() == 2
             assert page.locator("#rig [role=button]").count() == page.locator(".clamp.movable").count() == 0
             assert page.locator("#rig .changed").count() > 0
             found = Axe().run(page).response["violations"]

@@ -48,7 +48,7 @@ def the_reserve_is_shown_beside_that_of_the_base(visit):
     """What is left above fill 1 is one of three numbers, with the base's below it, amber where most of it went."""
     with visit.page() as page:
         last = page.locator(".big > div").last
-        assert "was" not in last.inner_text() and re.search(r"\d+ %\s+reserve", last.inner_text()), last.inner_text()
+        assert "was" not in last.inner_text() and re.search(r"reserve\s+\d+ %", last.inner_text()), last.inner_text()
         page.goto(visit.url + "?set=bank.voltage%3D102+V")
         page.wait_for_selector(".big > div.fell:has-text('was')")
         page.goto(visit.url + "?set=bank.voltage%3D111.5+V")

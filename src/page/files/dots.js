@@ -15,7 +15,7 @@ const SHAPES = {
   "burn-through": "M-2.8 -2.800L2.8 2.800M2.8 -2.800L-2.8 2.8",
 };
 
-const dot = (verdict, x, y) => svg("path", { class: `dot ${verdict}`, d: SHAPES[verdict], transform: `translate(${x} ${y})` });
+const dot = (verdict, x, y) => svg("path", { class: `shot ${verdict}`, d: SHAPES[verdict], transform: `translate(${x} ${y})` });
 
 /** The dots of a band, or room for them until it is known. */
 export function dots(spread) {

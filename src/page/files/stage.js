@@ -21,6 +21,8 @@ const NARROW = 225;
 /** Half width from which on every word has room. */
 const WIDE_ENOUGH = 290;
 const ENDLESS = 2000;
+/** Width from which there is room to say that the tilt is turned into view. */
+const TILT_TOLD = 960;
 /** How much larger words are on a projector. */
 const LARGE = 1.3;
 /** Height of the sheet's face. */
@@ -129,7 +131,7 @@ export class Stage {
     const inside = this.around && !this.thin;
     this.sheet.setAttribute("class", inside ? "label on-metal" : "label");
     this.sheet.textContent = this.around && this.thin ? "" : this.sheet_words;
-    this.scale.textContent = this.around && this.thin ? `${this.sheet_words}; ${heights}` : `${this.narrow ? "" : turned}${heights}`;
+    this.scale.textContent = this.around && this.thin ? `${this.sheet_words}; ${heights}` : `${this.view[2] > TILT_TOLD ? turned : ""}${heights}`;
     const bottom = FACE + this.thick;
     put(this.scale, { y: bottom + (this.thin ? 38 : 18) });
     put(this.sheet, { y: inside ? bottom - 0.5 * this.thick + 6 : bottom + (this.thin ? 38 : 18), "text-anchor": inside ? "end" : "start", x: inside ? this.ends[1] - 48 : 8 + this.view[0] });
