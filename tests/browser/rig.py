@@ -149,7 +149,7 @@ def a_fault_lights_up_where_it_is(visit):
 def words_do_not_lie_on_each_other(visit):
     """On each screen, at each moment, no word of the drawing lies on another or is cut off, and nothing sticks out of its section."""
     for wide, high in SCREENS:
-        for query in ("", "?fault=loose-tool-terminal", "?fault=loose-clamp&set=tool.tilt%3D3+deg"):
+        for query in ("?set=stud.short_resistance%3D1+mohm", "?fault=loose-tool-terminal", "?fault=loose-clamp&set=tool.tilt%3D3+deg"):
             with visit.page(query, wide=wide, high=high) as page:
                 for k in range(0, 11, 2):
                     seek(page, k / 10)
