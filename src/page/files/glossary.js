@@ -41,9 +41,15 @@ export function term(word, shown = word) {
   return node;
 }
 
-/** A text whose first term explains itself. */
+/** A text in which each term, where it first comes, explains itself. */
 export function explained(text) {
-  const found = WORD.exec(text);
-  if (!found) return [text];
-  return [text.slice(0, found.index), term(found[1]), text.slice(found.index + found[1].length)];
+  const seen = new Set();
+  return text.split(WORD).map((part) => {
+    if (!TERMS[part] || seen.has(part)) return part;
+    seen.add(part);
+    return term(part);
+  });
 }
+
+/** Every term, to look up. */
+export const terms = () => Object.keys(TERMS).flatMap((word, k) => [k ? ", " : "", term(word)]);

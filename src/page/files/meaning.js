@@ -2,7 +2,7 @@
 
 import { el } from "./dom.js";
 import { joules, three } from "./words.js";
-import { explained, term } from "./glossary.js";
+import { explained, term, terms } from "./glossary.js";
 import { pictures } from "./face.js";
 import { dots } from "./dots.js";
 
@@ -87,7 +87,8 @@ function why(weld, changed, base, rest) {
     ledger(weld, changed ? base : null),
     el("p", {}, ...prose(weld.rim.words)),
     changes(against),
-    el("details", {}, el("summary", {}, "Figures"), figures(weld, changed ? base : null)));
+    el("details", {}, el("summary", {}, "Figures"), figures(weld, changed ? base : null)),
+    el("p", { class: "soft" }, "Terms: ", ...terms()));
   node.addEventListener("toggle", () => (unfolded = node.open));
   return node;
 }
