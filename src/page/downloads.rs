@@ -78,7 +78,7 @@ fn replay(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
     let base = asked.base.as_ref().map(|b| session.fire(b)).transpose()?;
     let done = session.fire(&asked.weld)?;
     let from = base.as_ref().map(|b| &b.weld);
-    let now = PageResponse::of(&done, from).banded(session.borderline(&asked.weld)?);
+    let now = PageResponse::of(&done, from).banded(session.spread(&asked.weld)?);
     let base = base.map(|b| PageResponse::of(&b, None));
     let data = serde_json::json!({ "now": now, "base": base });
     Ok(assets::standalone(&data.to_string()).into_bytes())

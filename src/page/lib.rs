@@ -14,6 +14,7 @@ mod response;
 mod rim;
 pub mod serve;
 mod session;
+mod spread;
 mod start;
 
 pub use session::Session;

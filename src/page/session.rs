@@ -4,6 +4,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::request::Weld;
+use super::spread::Spread;
 use arcplunge_core::case::faults::{self, Fault, apply};
 use arcplunge_core::case::read::{Resolved, Text};
 use arcplunge_core::case::settings::differences;
@@ -15,7 +16,6 @@ use arcplunge_core::simulation::trace::{Row, Trace, rows};
 use arcplunge_core::study::allowance::Allowance;
 use arcplunge_core::study::assessment::{Assessment, Depth, assess, assess_within};
 use arcplunge_core::study::band::band_within;
-use arcplunge_report::verdict;
 
 /// Rows of a weld's curves; a screen shows no more.
 const ROWS: f64 = 600.0;
@@ -84,17 +84,16 @@ impl Session {
         Ok((resolved, found))
     }
 
-    /// What the spread of the model's own constants makes of a weld's verdict, in words; none where nine of
-    /// ten shots of the band agree with it.
+    /// What the spread of the model's own constants makes of a weld's verdict; none of a discharge test.
     ///
     /// # Errors
     /// When its case does not fit, or an integration fails.
-    pub(super) fn borderline(&self, weld: &Weld) -> Result<Option<String>, String> {
+    pub(super) fn spread(&self, weld: &Weld) -> Result<Option<Spread>, String> {
         let case = self.case(weld)?.0.case;
         let shot = shot(&Rig::new(&case))?;
         let mut allowance = Allowance::beside(&shot.effort).until(&self.cancelled);
         let band = band_within(&case, shot.verdict, &mut allowance).map_err(words)?;
-        Ok(verdict::borderline(band.as_ref()))
+        Ok(band.map(Spread::of))
     }
 
     /// Fires a weld with its curves and its arc blow.

@@ -19,6 +19,8 @@ from playwright.sync_api import sync_playwright
 
 import checks
 import load
+import picture  # noqa: F401, adds its checks
+import rig  # noqa: F401, adds its checks
 import showing  # noqa: F401, adds its checks
 import telling  # noqa: F401, adds its checks
 from server import Server

@@ -1,10 +1,12 @@
 // The page: its state, its address, and what it asks the program.
 
-import { byId, el } from "./dom.js";
+import { byId } from "./dom.js";
 import { View } from "./view.js";
 import { Controls } from "./controls.js";
 import { Lessons } from "./lessons.js";
 import { presenting } from "./present.js";
+import { rail } from "./reveal.js";
+import { complain } from "./complaint.js";
 
 const MOST_UNDO = 200;
 
@@ -59,13 +61,6 @@ function read(query) {
   return [now, from];
 }
 
-function complain(text) {
-  const place = byId("message");
-  const close = el("button", { type: "button", onclick: () => (place.hidden = true) }, "Close");
-  place.replaceChildren(close, text.trim());
-  place.hidden = !text;
-}
-
 async function ask(now, from) {
   const answer = await fetch("fire", { method: "POST", body: pairs(now, from) });
   if (!answer.ok) throw new Error(await answer.text());
@@ -104,7 +99,7 @@ async function band() {
   asking = new AbortController();
   try {
     const answer = await fetch("band", { method: "POST", body: pairs(good), signal: asking.signal });
-    if (answer.ok) view.unsure((await answer.json()).borderline);
+    if (answer.ok) view.surely(await answer.json());
   } catch {
     // A newer change aborted it and requests again, or the program has gone, which that change will report.
   }
@@ -222,6 +217,7 @@ async function live() {
   if (!answer.ok) throw new Error(await answer.text());
   const start = await answer.json();
   controls = new Controls(start, change, fault);
+  view.board.movable(change);
   new Lessons(start.lessons, page);
   [state, base] = read(location.search);
   byId("pin").addEventListener("click", () => {
@@ -255,6 +251,8 @@ function menu(open) {
 }
 byId("menu").addEventListener("click", () => menu(!byId("nav").classList.contains("open")));
 byId("nav").addEventListener("click", (e) => e.target.closest("#nav > button, a, #copy") && menu(false));
+
+byId("rail").addEventListener("click", () => rail(!document.body.classList.contains("rail")));
 
 presenting();
 const inside = byId("welds");

@@ -97,14 +97,14 @@ async fn fire(State(shared): State<Shared>, request: Request) -> Response {
     answer(shared, request, weld).await
 }
 
-/// Asked for once the hand rests: it takes 48 shots.
+/// Asked for once the hand rests: it takes up to 128 shots.
 async fn band(State(shared): State<Shared>, request: Request) -> Response {
-    answer(shared, request, borderline).await
+    answer(shared, request, spread).await
 }
 
-fn borderline(session: &Session, asked: &PageRequest) -> Response {
-    match session.borderline(&asked.weld) {
-        Ok(words) => json(&serde_json::json!({ "borderline": words })),
+fn spread(session: &Session, asked: &PageRequest) -> Response {
+    match session.spread(&asked.weld) {
+        Ok(spread) => json(&spread),
         Err(text) => (StatusCode::UNPROCESSABLE_ENTITY, text).into_response(),
     }
 }
