@@ -4,6 +4,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::request::Weld;
+use arcplunge_core::case::Case;
 use arcplunge_core::case::faults::{self, Fault, apply};
 use arcplunge_core::case::read::{Resolved, Text};
 use arcplunge_core::case::settings::differences;
@@ -19,6 +20,12 @@ use arcplunge_report::verdict;
 
 /// Rows of a weld's curves; a screen shows no more.
 const ROWS: f64 = 600.0;
+
+/// Work of a usual shot, as [`Effort::work`](arcplunge_core::simulation::shot::Effort::work) counts it.
+const USUAL_WORK: u64 = 2_500;
+
+/// Work of a shot over that, up to which the page runs studies of many.
+const MOST_TIMES: u64 = 10;
 
 /// The case and overrides the page was opened with.
 #[derive(Debug, Clone, Default)]
@@ -82,6 +89,26 @@ impl Session {
             .map_err(|e| format!("error: {e}"))?;
         resolved.case = apply(&resolved.case, &found).map_err(|e| format!("error: {e}"))?;
         Ok((resolved, found))
+    }
+
+    /// Set once nobody waits for the answer any more.
+    pub(super) fn cancelled(&self) -> &AtomicBool {
+        &self.cancelled
+    }
+
+    /// Sees that hundreds of shots of a case are a matter of seconds.
+    ///
+    /// # Errors
+    /// In words, when they are not, or an integration fails.
+    pub(super) fn is_quick(&self, case: &Case) -> Result<(), String> {
+        let times = shot(&Rig::new(case))?.effort.work() / USUAL_WORK;
+        match times > MOST_TIMES {
+            true => Err(format!(
+                "error: a shot of this case takes {times} times the work of a usual one, more than the page allows \
+                 ({MOST_TIMES}); the program itself has no such limit"
+            )),
+            false => Ok(()),
+        }
     }
 
     /// What the spread of the model's own constants makes of a weld's verdict, in words; none where nine of

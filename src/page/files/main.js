@@ -142,6 +142,7 @@ async function once() {
   view.show(shown.now, shown.base);
   controls.show(shown.now, shown.base, state, again);
   remember();
+  document.dispatchEvent(new Event("fired"));
   // A slow response is not a pause of the user.
   last.time = performance.now();
 }
@@ -217,12 +218,27 @@ const page = {
   },
 };
 
+/** What the views beside the weld may know of it and do to it. */
+const desk = {
+  weld: () => shown.now,
+  sets: () => new Map(good.sets),
+  pairs: (sets, extra) => pairs({ ...good, sets: sets ?? good.sets }, null, extra),
+  change: (changes) => change(changes, false),
+  put(sets) {
+    step("overrides");
+    state.sets = new Map(sets);
+    return fire();
+  },
+};
+
 async function live() {
   const answer = await fetch("start");
   if (!answer.ok) throw new Error(await answer.text());
   const start = await answer.json();
   controls = new Controls(start, change, fault);
   new Lessons(start.lessons, page);
+  const { shopping } = await import("./shop.js");
+  shopping(start, desk);
   [state, base] = read(location.search);
   byId("pin").addEventListener("click", () => {
     step("pin");
