@@ -9,6 +9,7 @@ const [EDGE, HEAD, AXIS, BAR] = [8, 18, 34, 26];
 
 const degrees = (k) => k - 273.15;
 const warm = (t) => `${three(t)} °C`;
+const percent = (share) => `${(100 * share).toFixed(share === 1 || (share > 0.0995 && share < 0.9995) ? 0 : 1)} %`;
 const counted = (n) => (n < 10000 ? String(n) : n.toLocaleString("en").replaceAll(",", " "));
 
 /** Panels: name, share of the height, words of a value, lines of column, name and style. */
@@ -114,11 +115,11 @@ export class ShiftChart {
   }
 
   pauses() {
-    return this.curves.breaks.flatMap(([weld, words], k) => {
+    return this.curves.breaks.flatMap(([weld, words]) => {
       const x = this.x(weld);
       const end = x > this.wide / 2;
       return [svg("line", { class: "event", x1: x, x2: x, y1: 14, y2: this.foot }),
-        svg("text", { class: "phase", x: end ? x - 3 : x + 3, y: 11 + 0 * k, "text-anchor": end ? "end" : "start" }, words)];
+        svg("text", { class: "phase", x: end ? x - 3 : x + 3, y: 11, "text-anchor": end ? "end" : "start" }, words)];
     });
   }
 
@@ -153,7 +154,7 @@ export class ShiftChart {
     const total = outcomes.flat().reduce((a, b) => a + b, 0);
     const shares = [...seen].sort().map((k) => {
       const count = outcomes.reduce((sum, counts) => sum + counts[k], 0);
-      return el("span", { class: `came-key ${names[k]}` }, `${names[k]} ${three((100 * count) / total)} %`);
+      return el("span", { class: `came-key ${names[k]}` }, `${names[k]} ${percent(count / total)}`);
     });
     const words = this.curves.scattered ? "studs and rig scattered: " : "welds: ";
     this.legend.replaceChildren(el("span", { class: "soft" }, words), ...shares);

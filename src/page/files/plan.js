@@ -32,7 +32,7 @@ export class ShiftView {
     this.breaks = field("shift-breaks", "", "Length of a break and when it begins, as 30min@2h; several parted by commas");
     this.breaks.setAttribute("placeholder", "30min@2h");
     this.slider = el("input", { type: "range", min: 0, max: PACE_STEPS, step: 1, "aria-label": "pace", oninput: () => this.moved() });
-    this.word = el("p", { class: "verdict" });
+    this.word = el("p", { class: "word" });
     this.sentence = el("p", {});
     this.fastest = el("p", { class: "fastest" });
     this.answer = el("div", { class: "answer", role: "status" }, this.word, this.sentence, this.fastest);
@@ -131,7 +131,7 @@ export class ShiftView {
 
   show({ told, curves, shift }) {
     const fine = { sound: "sound", "sound, too hot": "warm", "discharge test": "" }[told.word];
-    this.word.className = `verdict ${fine ?? "hot"}`;
+    this.word.className = `word ${fine ?? "not-sound"}`;
     this.word.textContent = told.word;
     this.sentence.textContent = told.sentence;
     const [fastest, ...rest] = told.points;
