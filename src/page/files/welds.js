@@ -22,7 +22,7 @@ const label_of = (head, controls) => {
 export class MyWelds {
   constructor(start, desk) {
     [this.controls, this.desk] = [start.controls, desk];
-    this.table = this.kept() ?? { heads: [...HEADS], rows: [], before: [] };
+    this.table = this.kept() ?? { heads: [...HEADS], rows: [], before: [], used: [] };
     this.grid = el("div", { class: "welds", role: "table", "aria-label": "Test welds" });
     this.count = el("p", { class: "soft" });
     this.wrong = el("p", { class: "wrong", role: "alert", hidden: true });
@@ -40,9 +40,9 @@ export class MyWelds {
   /** The table of the last visit; nothing where the browser keeps none. */
   kept() {
     try {
-      const { heads, rows, before } = JSON.parse(localStorage.getItem(KEPT));
+      const { heads, rows, before, used } = JSON.parse(localStorage.getItem(KEPT));
       const texts = (list) => Array.isArray(list) && list.every((t) => typeof t === "string");
-      if (texts(heads) && rows.every((row) => texts(row) && row.length === heads.length)) return { heads, rows, before: before ?? [] };
+      if (texts(heads) && rows.every((row) => texts(row) && row.length === heads.length)) return { heads, rows, before, used };
     } catch {
       // None, or none that can be read.
     }
@@ -70,16 +70,16 @@ export class MyWelds {
     if (open) this.told();
   }
 
-  /** The page's overrides without those of a calibration, and what stood in their place. */
+  /** The page's overrides without those of a calibration, and with what stood in their place. */
   plain() {
     const sets = this.desk.sets();
-    const learnt = [...sets.keys()].filter((key) => key.startsWith(KNOWN)).map((key) => key.slice(KNOWN.length));
+    const { used, before } = this.table;
+    const known = [...sets.keys()].filter((key) => key.startsWith(KNOWN));
+    // Where the browser has kept nothing, what has a spread was learnt.
+    const learnt = used.length ? used.filter(([key, text]) => sets.get(key) === text).map(([key]) => key) : known.map((key) => key.slice(KNOWN.length));
     if (sets.get("title")?.includes(ON)) learnt.push("title");
-    for (const key of learnt) {
-      sets.delete(key);
-      sets.delete(KNOWN + key);
-    }
-    for (const [key, text] of this.table.before) if (learnt.includes(key)) sets.set(key, text);
+    for (const key of [...learnt, ...known]) sets.delete(key);
+    for (const [key, text] of before) if (learnt.includes(key)) sets.set(key, text);
     return sets;
   }
 
@@ -263,11 +263,13 @@ export class MyWelds {
     for (const [line] of this.answer.told.suspects) this.grid.querySelectorAll("[role=row]")[line - 1]?.classList.add("doubtful");
   }
 
-  /** Puts the learnt values on the page's weld; what they replace is kept for the way back. */
+  /** Puts the learnt values on the page's weld, but for what is set weld by weld; what they replace is kept for the way back. */
   use(sets) {
     const plain = this.plain();
-    const pairs = sets.map((set) => [set.slice(0, set.indexOf("=")), set.slice(set.indexOf("=") + 1)]);
+    const columns = this.table.heads.map((head) => parts_of(head).name);
+    const pairs = sets.map((set) => [set.slice(0, set.indexOf("=")), set.slice(set.indexOf("=") + 1)]).filter(([key]) => !columns.includes(key));
     this.table.before = pairs.filter(([key]) => plain.has(key)).map(([key]) => [key, plain.get(key)]);
+    this.table.used = pairs.filter(([key]) => !key.startsWith(KNOWN));
     this.keep();
     for (const [key, text] of pairs) {
       plain.delete(key);

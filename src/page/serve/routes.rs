@@ -39,7 +39,7 @@ const FIRED: Duration = Duration::from_secs(10);
 const WAITING: usize = 64;
 
 /// The same for a calibration, and for a card: thousands of shots.
-const LEARNT: Duration = Duration::from_secs(60);
+const LEARNT: Duration = Duration::from_secs(120);
 
 #[derive(Clone)]
 struct Shared {
