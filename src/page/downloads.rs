@@ -92,7 +92,7 @@ fn shift(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
 
 /// The set-up card of this rig.
 fn card(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
-    let case = session.case(&asked.weld)?.0.case;
+    let case = session.titled(&asked.weld)?.case;
     if case.stud.short_resistance.is_some() {
         let why = "error: a discharge test (stud.short_resistance) has no weld to set up";
         return Err(why.into());

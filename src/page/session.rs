@@ -91,6 +91,16 @@ impl Session {
         Ok((resolved, found))
     }
 
+    /// The case of a weld, its faults named in its title.
+    ///
+    /// # Errors
+    /// As [`Session::case`].
+    pub(super) fn titled(&self, weld: &Weld) -> Result<Resolved, String> {
+        let (mut resolved, found) = self.case(weld)?;
+        resolved.case.title = faults::titled(&resolved.case.title, &found);
+        Ok(resolved)
+    }
+
     /// Set once nobody waits for the answer any more.
     pub(super) fn cancelled(&self) -> &AtomicBool {
         &self.cancelled
@@ -191,5 +201,49 @@ impl Done {
             changes: differences(&base.case, &self.weld.case),
             ..self.weld.clone()
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn studies_of_many_shots_are_for_welds_that_are_quick() {
+        let session = Session::default();
+        let quick = |sets: &[&str]| {
+            let weld = Weld {
+                sets: sets.iter().map(|set| (*set).to_string()).collect(),
+                ..Weld::default()
+            };
+            let case = session.case(&weld).unwrap().0.case;
+            let work = shot(&Rig::new(&case)).unwrap().effort.work();
+            eprintln!("{sets:?}: {work}");
+            session.is_quick(&case)
+        };
+        for sets in [
+            &[][..],
+            &["stud.size=M8", "bank.voltage=160 V"],
+            &["tool.method=gap", "tool.lift=1 mm"],
+            &[
+                "stud.size=M3",
+                "sheet.metal=aluminium Mg alloy",
+                "stud.metal=aluminium Mg alloy",
+            ],
+            &["bank.voltage=40 V"],
+            &["joints.tool=loose"],
+        ] {
+            quick(sets).unwrap();
+        }
+        let laborious = [
+            "bank.voltage=964 V",
+            "tool.method=gap",
+            "stud.size=M3",
+            "stud.metal=stainless 18/8",
+            "sheet.metal=aluminium Mg alloy",
+            "sheet.thickness=0.12 mm",
+        ];
+        let said = quick(&laborious).unwrap_err();
+        assert!(said.contains("times the work of a usual one"), "{said}");
     }
 }

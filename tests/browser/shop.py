@@ -9,7 +9,7 @@ import tomllib
 
 from axe_playwright_python.sync_playwright import Axe
 
-from checks import check, quiet, settle, taken
+from checks import check, settle, taken
 from showing import LETTERS
 
 EXAMPLE = pathlib.Path(__file__).parents[2] / "examples" / "welds.csv"
@@ -60,10 +60,12 @@ def pasted(page, text):
 
 
 def wide_enough(page, wide):
-    """No letter lies beyond the screen, and nothing is to be scrolled sideways."""
+    """No letter of the view lies beyond the screen, no field is narrower than its words, and nothing is to be scrolled sideways."""
     assert page.evaluate("document.documentElement.scrollWidth") <= wide
-    for text, left, _, right, _ in page.evaluate(LETTERS):
+    for text, left, _, right, _ in page.evaluate(LETTERS.replace("document.body", "document.getElementById('shop')")):
         assert left >= -1 and right <= wide + 1, (wide, text, left, right)
+    cut = page.evaluate("[...document.querySelectorAll('#shop :is(button, input[type=text], .welds, .told)')].filter((n) => n.scrollWidth > n.clientWidth + 2).map((n) => n.outerHTML.slice(0, 120))")
+    assert not cut, (wide, cut)
 
 
 @check
@@ -227,7 +229,7 @@ def odd_welds_have_a_shift(visit):
     for query in ("set=stud.short_resistance%3D1+mohm", "set=bank.voltage%3D40+V", "set=tool.method%3Dgap&set=tool.lift%3D1+mm"):
         with visit.page("?" + query) as page:
             open_view(page, "#shift-open", ".word:not(:empty)")
-            quiet(page)
+            page.wait_for_selector(".shift:not([aria-busy])")
             assert not re.search(r"NaN|undefined|null|Infinity", page.inner_text("#shop") + page.inner_html(".shift-chart")), query
     with visit.page("?set=stud.short_resistance%3D1+mohm") as page:
         page.refusals = 1

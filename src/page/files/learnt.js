@@ -17,16 +17,16 @@ export function learnt(answer, wide, act) {
     el("p", { class: "verdict-line" }, el("strong", {}, head)),
     told.doubt ? el("p", { class: "soft" }, "With few welds the ends of the ranges are rough; the program itself takes more samples.") : null,
     window_of(answer, wide),
-    el("div", { class: "beside" }, table(["", "before", "after"], told.setting, "The window"), advice(told, act)),
+    el("div", { class: "beside" }, told_table(["", "before", "after"], told.setting, "The window"), advice(told, act)),
     ...told.suspects.map(([line, words]) => el("p", { class: "suspect" }, el("strong", {}, `Weld ${line - 1} `), words)),
     told.suspects.length ? el("p", { class: "soft" }, "Such a weld counts for little. Weld it again before you strike it out.") : null,
-    told.learnt.length ? el("details", {}, el("summary", {}, "What the welds say of the rig"), table(["", "before", "after", "spread left"], told.learnt, "Figures")) : null,
+    told.learnt.length ? el("details", {}, el("summary", {}, "What the welds say of the rig"), told_table(["", "before", "after", "spread left"], told.learnt, "Figures")) : null,
     use(answer, act),
     el("p", { class: "soft" }, `Ranges hold nine tenths of what is possible, by the model's own laws, from ${welds} welds and ${found.sampling.particles} samples. A verdict is a screen; test welds decide.`),
   ].filter(Boolean);
 }
 
-function table(head, rows, caption) {
+function told_table(head, rows, caption) {
   return el("table", { class: "told" }, el("caption", {}, caption),
     el("thead", {}, el("tr", {}, ...head.map((text) => (text ? el("th", { scope: "col" }, text) : el("td", {}))))),
     el("tbody", {}, ...rows.map(([name, ...cells]) => el("tr", {}, el("th", { scope: "row" }, name), ...cells.map((text) => el("td", {}, text))))));
