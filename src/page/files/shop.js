@@ -26,7 +26,10 @@ export function shopping(start, desk) {
     place.hidden = !open;
     for (const one of views) one.button.setAttribute("aria-expanded", one === open);
     from?.view.closed();
-    if (!open) return from?.button.focus();
+    if (!open) {
+      if (place.contains(document.activeElement) || document.activeElement === document.body) from?.button.focus();
+      return;
+    }
     title.textContent = open.name;
     inside.replaceChildren(open.view.root);
     open.view.opened();
@@ -35,6 +38,8 @@ export function shopping(start, desk) {
   }
 
   for (const one of views) one.button.addEventListener("click", () => turn(open === one ? null : one));
+  // A lesson is about what the stage shows.
+  byId("lessons-open").addEventListener("click", () => turn(null));
   document.addEventListener("fired", () => views.forEach(({ view }) => view.fired(view === open?.view)));
   document.addEventListener("keydown", (event) => {
     const busy = event.defaultPrevented || document.body.classList.contains("present") || event.target.closest("#controls input");
