@@ -57,9 +57,21 @@ const SCRIPTS: [Asset; 23] = [
     asset!("main.js", SCRIPT),
 ];
 
+const SHOP_STYLE: Asset = asset!("shop.css", "text/css; charset=utf-8");
+
+/// The scripts of what only works with the program, fetched by it and left out of a replay.
+const LIVE: [Asset; 6] = [
+    asset!("chart.js", SCRIPT),
+    asset!("plan.js", SCRIPT),
+    asset!("table.js", SCRIPT),
+    asset!("learnt.js", SCRIPT),
+    asset!("welds.js", SCRIPT),
+    asset!("shop.js", SCRIPT),
+];
+
 /// The file of this name.
 pub fn find(name: &str) -> Option<&'static Asset> {
-    static ALL: [&[Asset]; 2] = [&STYLES, &SCRIPTS];
+    static ALL: [&[Asset]; 4] = [&STYLES, &[SHOP_STYLE], &SCRIPTS, &LIVE];
     ALL.into_iter().flatten().find(|a| a.name == name)
 }
 
@@ -122,14 +134,15 @@ mod tests {
 
     #[test]
     fn each_script_fetches_only_those_before_it() {
-        for (k, script) in SCRIPTS.iter().enumerate() {
+        let all = || SCRIPTS.iter().chain(&LIVE);
+        for (k, script) in all().enumerate() {
             for line in script.text.lines().filter(|l| l.starts_with("import ")) {
                 let from = line
                     .split("\"./")
                     .nth(1)
                     .and_then(|r| r.split('"').next())
                     .unwrap();
-                let at = SCRIPTS.iter().position(|s| s.name == from).unwrap();
+                let at = all().position(|s| s.name == from).unwrap();
                 assert!(at < k, "{} fetches {from}", script.name);
                 assert!(
                     line.ends_with(';'),
@@ -144,6 +157,7 @@ mod tests {
     fn no_two_scripts_name_a_thing_alike() {
         let mut names: Vec<&str> = SCRIPTS
             .iter()
+            .chain(&LIVE)
             .flat_map(|s| s.text.lines())
             .filter_map(name)
             .collect();
@@ -164,7 +178,8 @@ mod tests {
 
     #[test]
     fn no_file_names_an_outside_address() {
-        for asset in SCRIPTS.iter().chain(&STYLES).chain([&FRAME]) {
+        let live = LIVE.iter().chain([&SHOP_STYLE, &FRAME]);
+        for asset in SCRIPTS.iter().chain(&STYLES).chain(live) {
             let text = asset.text.replace("http://www.w3.org/2000/svg", "");
             assert!(
                 !text.contains("http:") && !text.contains("https:"),

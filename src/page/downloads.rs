@@ -4,9 +4,12 @@ use super::assets;
 use super::request::PageRequest;
 use super::response::PageResponse;
 use super::session::{Session, curves};
+use super::shift;
 use arcplunge_core::case::show::to_toml;
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::trace::usual_interval;
+use arcplunge_core::study::{self, card::Asked};
+use arcplunge_report as report;
 use arcplunge_report::plot;
 use arcplunge_report::table::{self, Sides};
 
@@ -18,6 +21,9 @@ pub struct File {
     /// All of it.
     pub bytes: Vec<u8>,
 }
+
+/// The set-up card.
+pub const CARD: &str = "card.html";
 
 /// The file of this name.
 ///
@@ -32,6 +38,8 @@ pub fn take(session: &Session, name: &str, asked: &PageRequest) -> Result<Option
             |session, asked| Ok(to_toml(&session.case(&asked.weld)?.0.case).into_bytes())
         }
         "weld.html" => replay,
+        "shift.html" => shift,
+        CARD => card,
         _ => return Ok(None),
     };
     let kind = match name.rsplit_once('.').map_or("", |(_, ending)| ending) {
@@ -71,6 +79,28 @@ fn png(svg: &str) -> Result<Vec<u8>, String> {
 #[cfg(not(feature = "png"))]
 fn png(_: &str) -> Result<Vec<u8>, String> {
     Err("error: this build draws SVG only (feature \"png\" is off)".into())
+}
+
+/// The report of a shift of this weld.
+fn shift(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
+    let shift = shift::run(session, asked)?;
+    let picture = report::shift::svg_low(&shift);
+    Ok(report::shift::document(&shift, Some(picture))
+        .html()
+        .into_bytes())
+}
+
+/// The set-up card of this rig.
+fn card(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
+    let case = session.titled(&asked.weld)?.case;
+    if case.stud.short_resistance.is_some() {
+        let why = "error: a discharge test (stud.short_resistance) has no weld to set up";
+        return Err(why.into());
+    }
+    session.is_quick(&case)?;
+    let card = study::card::card(&case, &Asked::usual(&case));
+    let card = card.map_err(|e| format!("error: {e}"))?;
+    Ok(report::card::document(&card, true).html().into_bytes())
 }
 
 /// The page itself with this weld inside: it plays from a file.

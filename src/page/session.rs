@@ -5,6 +5,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::request::Weld;
 use super::spread::Spread;
+use arcplunge_core::case::Case;
 use arcplunge_core::case::faults::{self, Fault, apply};
 use arcplunge_core::case::read::{Resolved, Text};
 use arcplunge_core::case::settings::differences;
@@ -19,6 +20,12 @@ use arcplunge_core::study::band::band_within;
 
 /// Rows of a weld's curves; a screen shows no more.
 const ROWS: f64 = 600.0;
+
+/// Work of a usual shot, as [`Effort::work`](arcplunge_core::simulation::shot::Effort::work) counts it.
+const USUAL_WORK: u64 = 850;
+
+/// Work of a shot over that, up to which the page runs studies of many.
+const MOST_TIMES: u64 = 10;
 
 /// The case and overrides the page was opened with.
 #[derive(Debug, Clone, Default)]
@@ -84,6 +91,29 @@ impl Session {
         Ok((resolved, found))
     }
 
+    /// The case of a weld, its faults named in its title.
+    ///
+    /// # Errors
+    /// As [`Session::case`].
+    pub(super) fn titled(&self, weld: &Weld) -> Result<Resolved, String> {
+        let (mut resolved, found) = self.case(weld)?;
+        resolved.case.title = faults::titled(&resolved.case.title, &found);
+        Ok(resolved)
+    }
+
+    /// Set once nobody waits for the answer any more.
+    pub(super) fn cancelled(&self) -> &AtomicBool {
+        &self.cancelled
+    }
+
+    /// Sees that hundreds of shots of a case are a matter of seconds.
+    ///
+    /// # Errors
+    /// In words, when they are not, or an integration fails.
+    pub(super) fn is_quick(&self, case: &Case) -> Result<(), String> {
+        is_usual(shot(&Rig::new(case))?.effort.work())
+    }
+
     /// What the spread of the model's own constants makes of a weld's verdict; none of a discharge test.
     ///
     /// # Errors
@@ -127,6 +157,18 @@ impl Session {
     }
 }
 
+/// Refuses a shot of far more work than usual.
+fn is_usual(work: u64) -> Result<(), String> {
+    let times = work / USUAL_WORK;
+    match times > MOST_TIMES {
+        true => Err(format!(
+            "error: a shot of this case takes {times} times the work of a usual one, more than the page allows \
+             ({MOST_TIMES}); the program itself has no such limit"
+        )),
+        false => Ok(()),
+    }
+}
+
 /// The curves of a rig's weld; `every` gives the time between rows for the length of the record \[s\].
 ///
 /// # Errors
@@ -163,5 +205,38 @@ impl Done {
             changes: differences(&base.case, &self.weld.case),
             ..self.weld.clone()
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn studies_of_many_shots_are_for_welds_that_are_quick() {
+        let session = Session::default();
+        let quick = |sets: &[&str]| {
+            let weld = Weld {
+                sets: sets.iter().map(|set| (*set).to_string()).collect(),
+                ..Weld::default()
+            };
+            session.is_quick(&session.case(&weld).unwrap().0.case)
+        };
+        for sets in [
+            &[][..],
+            &["stud.size=M8", "bank.voltage=160 V"],
+            &["tool.method=gap", "tool.lift=1 mm"],
+            &[
+                "stud.size=M3",
+                "sheet.metal=aluminium Mg alloy",
+                "stud.metal=aluminium Mg alloy",
+            ],
+            &["bank.voltage=40 V"],
+            &["joints.tool=loose"],
+        ] {
+            quick(sets).unwrap();
+        }
+        let said = is_usual(20 * USUAL_WORK).unwrap_err();
+        assert!(said.contains("20 times the work of a usual one"), "{said}");
     }
 }

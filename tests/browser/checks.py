@@ -21,10 +21,10 @@ def check(function):
 
 
 class Visit:
-    """A browser at the page's address."""
+    """A browser at the page's address, and the program that serves it."""
 
-    def __init__(self, browser, url):
-        self.browser, self.url = browser, url
+    def __init__(self, browser, url, program=None):
+        self.browser, self.url, self.program = browser, url, program
 
     @contextlib.contextmanager
     def page(self, query="", wide=1366, high=768, wait=".verdict", **options):

@@ -12,7 +12,7 @@ const TOP = 18;
 const FOOT = 15;
 
 /** The largest of 1, 2 and 5 times a power of ten that is at most `span` over `parts`. */
-function round_step(span, parts) {
+export function round_step(span, parts) {
   const want = span / parts;
   const power = 10 ** Math.floor(Math.log10(want));
   return [5, 2, 1].find((m) => m * power <= want * (1 + 1e-9)) * power;

@@ -137,6 +137,7 @@ async function once() {
   view.show(shown.now, shown.base);
   controls.show(shown.now, shown.base, state, again);
   remember();
+  document.dispatchEvent(new Event("fired"));
   // A slow response is not a pause of the user.
   last.time = performance.now();
 }
@@ -212,6 +213,19 @@ const page = {
   },
 };
 
+/** What the views beside the weld may know of it and do to it. */
+const desk = {
+  weld: () => shown.now,
+  sets: () => new Map(good.sets),
+  pairs: (sets, extra) => pairs({ ...good, sets: sets ?? good.sets }, null, extra),
+  change: (changes) => change(changes, false),
+  put(sets) {
+    step("overrides");
+    state.sets = new Map(sets);
+    return fire();
+  },
+};
+
 async function live() {
   const answer = await fetch("start");
   if (!answer.ok) throw new Error(await answer.text());
@@ -219,6 +233,8 @@ async function live() {
   controls = new Controls(start, change, fault);
   view.board.movable(change);
   new Lessons(start.lessons, page);
+  const { shopping } = await import("./shop.js");
+  shopping(start, desk);
   [state, base] = read(location.search);
   byId("pin").addEventListener("click", () => {
     step("pin");
