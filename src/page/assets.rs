@@ -24,12 +24,21 @@ macro_rules! asset {
 
 /// The page's frame.
 pub const FRAME: Asset = asset!("index.html", "text/html; charset=utf-8");
-const STYLE: Asset = asset!("page.css", "text/css; charset=utf-8");
+
+const STYLE: &str = "text/css; charset=utf-8";
+
+/// The styles; a later one may override an earlier one.
+const STYLES: [Asset; 3] = [
+    asset!("page.css", STYLE),
+    asset!("class.css", STYLE),
+    asset!("print.css", STYLE),
+];
 
 /// The scripts, each after those it uses: in this order they make one.
-const SCRIPTS: [Asset; 15] = [
+const SCRIPTS: [Asset; 20] = [
     asset!("dom.js", SCRIPT),
     asset!("words.js", SCRIPT),
+    asset!("memory.js", SCRIPT),
     asset!("heat.js", SCRIPT),
     asset!("weld.js", SCRIPT),
     asset!("stage.js", SCRIPT),
@@ -38,22 +47,26 @@ const SCRIPTS: [Asset; 15] = [
     asset!("clock.js", SCRIPT),
     asset!("rim.js", SCRIPT),
     asset!("meaning.js", SCRIPT),
+    asset!("sound.js", SCRIPT),
     asset!("view.js", SCRIPT),
     asset!("controls.js", SCRIPT),
+    asset!("poll.js", SCRIPT),
     asset!("lessons.js", SCRIPT),
+    asset!("guide.js", SCRIPT),
     asset!("present.js", SCRIPT),
+    asset!("print.js", SCRIPT),
     asset!("main.js", SCRIPT),
 ];
 
 /// The file of this name.
 pub fn find(name: &str) -> Option<&'static Asset> {
-    static ALL: [&[Asset]; 2] = [&[STYLE], &SCRIPTS];
+    static ALL: [&[Asset]; 2] = [&STYLES, &SCRIPTS];
     ALL.into_iter().flatten().find(|a| a.name == name)
 }
 
 /// One file that needs no other: frame, style, scripts and the welds, given as JSON.
 pub fn standalone(data: &str) -> String {
-    let style = format!("<style>\n{}</style>", STYLE.text);
+    let style = format!("<style>\n{}</style>", STYLES.map(|s| s.text).concat());
     // No "</script>" or "<!--" in a title may end the script or hide what follows; JSON allows the escape.
     let data = data.replace('<', "\\u003c");
     let policy = "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; \
@@ -69,8 +82,15 @@ pub fn standalone(data: &str) -> String {
             "<meta charset=\"utf-8\">",
             &format!("<meta charset=\"utf-8\">\n{policy}"),
         )
-        .replace("<link rel=\"stylesheet\" href=\"page.css\">", &style)
+        .replace(&links(), &style)
         .replace("<script type=\"module\" src=\"main.js\"></script>", &script)
+}
+
+/// The lines of the frame that fetch the styles.
+fn links() -> String {
+    STYLES
+        .map(|s| format!("<link rel=\"stylesheet\" href=\"{}\">", s.name))
+        .join("\n")
 }
 
 /// The scripts as one: without the lines that fetch one from another.
@@ -94,7 +114,8 @@ mod tests {
     #[test]
     fn the_one_file_fetches_nothing_and_ends_no_script_early() {
         let page = standalone(r#"{"title":"</script><!--<script>"}"#);
-        assert!(!page.contains("src=\"") && !page.contains("href=\"page"));
+        assert!(FRAME.text.contains(&links()));
+        assert!(!page.contains("src=\"") && !page.contains("stylesheet"));
         assert!(!page.contains("\nimport ") && !page.contains("\nexport "));
         assert_eq!(page.matches("</script>").count(), 2);
         assert!(page.contains(r#"{"title":"\u003c/script>\u003c!--\u003cscript>"}"#));
@@ -144,7 +165,7 @@ mod tests {
 
     #[test]
     fn no_file_names_an_outside_address() {
-        for asset in SCRIPTS.iter().chain([&FRAME, &STYLE]) {
+        for asset in SCRIPTS.iter().chain(&STYLES).chain([&FRAME]) {
             let text = asset.text.replace("http://www.w3.org/2000/svg", "");
             assert!(
                 !text.contains("http:") && !text.contains("https:"),

@@ -1,14 +1,17 @@
 //! What can be taken away from the page: curves, drawings, the case, a replay that needs no program.
 
 use super::assets;
+use super::lessons;
 use super::request::PageRequest;
 use super::response::PageResponse;
 use super::session::{Session, curves};
 use arcplunge_core::case::show::to_toml;
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::trace::usual_interval;
-use arcplunge_report::plot;
+use arcplunge_core::study::assessment::{Depth, assess};
+use arcplunge_core::study::card::{Asked, card as card_of};
 use arcplunge_report::table::{self, Sides};
+use arcplunge_report::{card as card_report, fire, plot};
 
 /// A file to take away.
 #[derive(Debug)]
@@ -32,6 +35,10 @@ pub fn take(session: &Session, name: &str, asked: &PageRequest) -> Result<Option
             |session, asked| Ok(to_toml(&session.case(&asked.weld)?.0.case).into_bytes())
         }
         "weld.html" => replay,
+        "report.html" => report,
+        "card.html" => card,
+        "questions.html" => |session, _| Ok(lessons::questions(session.lessons()).html().into()),
+        "answers.html" => |session, _| Ok(lessons::answers(session.lessons()).html().into()),
         _ => return Ok(None),
     };
     let kind = match name.rsplit_once('.').map_or("", |(_, ending)| ending) {
@@ -71,6 +78,33 @@ fn png(svg: &str) -> Result<Vec<u8>, String> {
 #[cfg(not(feature = "png"))]
 fn png(_: &str) -> Result<Vec<u8>, String> {
     Err("error: this build draws SVG only (feature \"png\" is off)".into())
+}
+
+/// The report of `fire`.
+fn report(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
+    let (resolved, faults) = session.case(&asked.weld)?;
+    let weld = assess(resolved.case, faults, Depth::FULL).map_err(|e| format!("error: {e}"))?;
+    let curves = curves(&weld.rig, |length| length / plot::POINTS)?;
+    let drawing = plot::weld_low(&weld.case, &curves);
+    let document = fire::document(&weld, &resolved.origins, Some(drawing));
+    Ok(document.html().into())
+}
+
+/// The set-up card of `card`, at the case's own setting.
+fn card(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
+    let case = session.case(&asked.weld)?.0.case;
+    if case.stud.short_resistance.is_some() {
+        return Err("error: a discharge test has no weld to set up".into());
+    }
+    let card = card_of(
+        &case,
+        &Asked {
+            as_set: true,
+            ..Asked::usual(&case)
+        },
+    )
+    .map_err(|e| format!("error: {e}"))?;
+    Ok(card_report::document(&card, true).html().into())
 }
 
 /// The page itself with this weld inside: it plays from a file.

@@ -8,7 +8,7 @@ mod assets;
 mod columns;
 mod controls;
 mod downloads;
-mod lessons;
+pub mod lessons;
 mod request;
 mod response;
 mod rim;

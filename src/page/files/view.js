@@ -7,6 +7,7 @@ import { Stage } from "./stage.js";
 import { Curves } from "./curves.js";
 import { Flow } from "./flow.js";
 import { Clock } from "./clock.js";
+import { Sound } from "./sound.js";
 import { meaning } from "./meaning.js";
 
 /** Share of the arc time at which a page opens, so that it shows something. */
@@ -16,6 +17,7 @@ export class View {
   constructor() {
     this.stage = new Stage(byId("drawing"));
     this.flow = new Flow(byId("flow"));
+    this.sound = new Sound();
     this.clock = new Clock((t) => this.at(t));
     this.curves = new Curves(byId("curves"), (t) => this.clock.seek(t));
     byId("curves").addEventListener("laid", () => this.clock.weld && this.clock.marks(this.curves.end));
@@ -73,6 +75,7 @@ export class View {
     this.stage.draw(now);
     this.flow.at(t);
     this.curves.at(t);
+    if (this.clock.playing) this.sound.at(now.current_A / this.weld.most("current_A"));
     byId("moment").replaceChildren(el("strong", {}, ms(t)), ` ${this.weld.say(now)}`);
     const [name, kelvin] = this.hottest(now);
     const texts = [amperes(now.current_A), volts(now.weld_V), mm(now.gap_m), `${now.speed_m_per_s.toFixed(2)} m/s`, volts(now.bank_V), kelvin];

@@ -54,6 +54,22 @@ pub struct Asked {
     pub as_set: bool,
 }
 
+impl Asked {
+    /// The usual guide, template, thread and test, and the case's own mark or one of 0.3 mm (common practice, no source).
+    pub fn usual(case: &Case) -> Asked {
+        let mark = CentreMark::new(0.3e-3, std::f64::consts::FRAC_PI_2);
+        Asked {
+            mark: case.sheet.centre_mark.unwrap_or(mark),
+            friction: 0.14,
+            share: 0.7,
+            guide: 25e-3,
+            clearance: 0.2e-3,
+            template: 10e-3,
+            as_set: false,
+        }
+    }
+}
+
 /// One change of the rig, fired.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tried<T> {
