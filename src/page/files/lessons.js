@@ -25,6 +25,11 @@ export class Lessons {
     return this.at ?? Math.max(0, fresh);
   }
 
+  /** Whether there is a lesson of this number, from 0. */
+  has(at) {
+    return Boolean(this.lessons[at]);
+  }
+
   /** Sets the page up for a lesson and asks. */
   async open(at) {
     this.draw(at);
@@ -35,7 +40,6 @@ export class Lessons {
 
   /** Shows a lesson that an address names, answered where it says so, on a weld that is set up already or not yet. */
   async resume(at, chosen, ready) {
-    if (!this.lessons[at]) return this.hide();
     this.draw(at);
     if (!ready) await this.page.begin(this.lessons[at], at);
     const known = chosen !== null && this.lessons[at].choices[chosen];

@@ -181,6 +181,7 @@ async function enter(query) {
   fresh = false;
   [state, base, lesson] = read(query);
   const ready = state.demonstration;
+  if (!lessons.has(lesson?.at)) lesson = null;
   if (!lesson) lessons.hide();
   if (!lesson || ready) await fire();
   if (lesson) await lessons.resume(lesson.at, lesson.chosen, ready);
