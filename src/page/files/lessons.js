@@ -112,6 +112,7 @@ export class Lessons {
       el("p", { class: "soft" }, lesson.look));
     this.trial.hidden = !lesson.control;
     if (lesson.control) this.page.lend(lesson.control, this.trial);
+    this.reply.scrollIntoView?.({ block: "nearest" });
   }
 
   hide() {
