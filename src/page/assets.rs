@@ -28,12 +28,18 @@ pub const FRAME: Asset = asset!("index.html", "text/html; charset=utf-8");
 const STYLE: &str = "text/css; charset=utf-8";
 
 /// The styles; a later one may override an earlier one.
-const STYLES: [Asset; 2] = [asset!("page.css", STYLE), asset!("rig.css", STYLE)];
+const STYLES: [Asset; 4] = [
+    asset!("page.css", STYLE),
+    asset!("rig.css", STYLE),
+    asset!("class.css", STYLE),
+    asset!("print.css", STYLE),
+];
 
 /// The scripts, each after those it uses: in this order they make one.
-const SCRIPTS: [Asset; 23] = [
+const SCRIPTS: [Asset; 28] = [
     asset!("dom.js", SCRIPT),
     asset!("words.js", SCRIPT),
+    asset!("memory.js", SCRIPT),
     asset!("reveal.js", SCRIPT),
     asset!("glossary.js", SCRIPT),
     asset!("heat.js", SCRIPT),
@@ -49,11 +55,15 @@ const SCRIPTS: [Asset; 23] = [
     asset!("face.js", SCRIPT),
     asset!("dots.js", SCRIPT),
     asset!("meaning.js", SCRIPT),
+    asset!("sound.js", SCRIPT),
     asset!("view.js", SCRIPT),
     asset!("controls.js", SCRIPT),
+    asset!("poll.js", SCRIPT),
     asset!("lessons.js", SCRIPT),
+    asset!("guide.js", SCRIPT),
     asset!("complaint.js", SCRIPT),
     asset!("present.js", SCRIPT),
+    asset!("print.js", SCRIPT),
     asset!("main.js", SCRIPT),
 ];
 

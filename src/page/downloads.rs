@@ -1,6 +1,7 @@
 //! What can be taken away from the page: curves, drawings, the case, a replay that needs no program.
 
 use super::assets;
+use super::lessons;
 use super::request::PageRequest;
 use super::response::PageResponse;
 use super::session::{Session, curves};
@@ -8,10 +9,11 @@ use super::shift;
 use arcplunge_core::case::show::to_toml;
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::trace::usual_interval;
+use arcplunge_core::study::assessment::{Depth, assess};
 use arcplunge_core::study::{self, card::Asked};
 use arcplunge_report as report;
-use arcplunge_report::plot;
 use arcplunge_report::table::{self, Sides};
+use arcplunge_report::{fire, plot};
 
 /// A file to take away.
 #[derive(Debug)]
@@ -40,6 +42,9 @@ pub fn take(session: &Session, name: &str, asked: &PageRequest) -> Result<Option
         "weld.html" => replay,
         "shift.html" => shift,
         CARD => card,
+        "report.html" => of_fire,
+        "questions.html" => |session, _| Ok(lessons::questions(session.lessons()).html().into()),
+        "answers.html" => |session, _| Ok(lessons::answers(session.lessons()).html().into()),
         _ => return Ok(None),
     };
     let kind = match name.rsplit_once('.').map_or("", |(_, ending)| ending) {
@@ -101,6 +106,16 @@ fn card(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
     let card = study::card::card(&case, &Asked::usual(&case));
     let card = card.map_err(|e| format!("error: {e}"))?;
     Ok(report::card::document(&card, true).html().into_bytes())
+}
+
+/// The report of `fire`.
+fn of_fire(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
+    let (resolved, faults) = session.case(&asked.weld)?;
+    let weld = assess(resolved.case, faults, Depth::FULL).map_err(|e| format!("error: {e}"))?;
+    let curves = curves(&weld.rig, |length| length / plot::POINTS)?;
+    let drawing = plot::weld_low(&weld.case, &curves);
+    let document = fire::document(&weld, &resolved.origins, Some(drawing));
+    Ok(document.html().into())
 }
 
 /// The page itself with this weld inside: it plays from a file.

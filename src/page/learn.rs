@@ -128,7 +128,9 @@ fn problem(session: &Session, weld: &Weld, table: &str) -> Result<Problem, Wrong
         weld.sets.extend_from_slice(words);
         session.case(&weld).map(|(resolved, _)| resolved.case)
     };
-    let welds = Welds::read(table.as_bytes(), resolved.case.clone(), case)?;
+    let welds = Welds::read(table.as_bytes(), resolved.case.clone(), case, |_| {
+        Err("the page reads no files: leave this column out here".into())
+    })?;
     if welds.welds.len() > MOST || welds.cases.len() > MOST_SETTINGS {
         let why = format!(
             "error: more than {MOST} welds or {MOST_SETTINGS} settings; `arcplunge calibrate` has no such limit"

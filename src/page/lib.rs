@@ -10,7 +10,7 @@ mod columns;
 mod controls;
 mod downloads;
 mod learn;
-mod lessons;
+pub mod lessons;
 mod request;
 mod response;
 mod rim;

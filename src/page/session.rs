@@ -3,6 +3,7 @@
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
+use super::lessons::{Lesson, built_in};
 use super::request::Weld;
 use super::spread::Spread;
 use arcplunge_core::case::Case;
@@ -32,6 +33,8 @@ const MOST_TIMES: u64 = 10;
 pub struct Session {
     text: Arc<Text>,
     sets: Arc<[String]>,
+    /// A trainer's own lessons; `None` for the built-in ones.
+    lessons: Option<Arc<[Lesson]>>,
     cancelled: Arc<AtomicBool>,
 }
 
@@ -60,7 +63,23 @@ impl Session {
         Session {
             text: Arc::new(text),
             sets: sets.into(),
-            cancelled: Arc::default(),
+            ..Session::default()
+        }
+    }
+
+    /// The same with these lessons instead of the built-in ones.
+    pub fn with_lessons(self, lessons: Vec<Lesson>) -> Session {
+        Session {
+            lessons: Some(lessons.into()),
+            ..self
+        }
+    }
+
+    /// The lessons of the page.
+    pub(super) fn lessons(&self) -> &[Lesson] {
+        match &self.lessons {
+            Some(own) => own,
+            None => built_in(),
         }
     }
 

@@ -18,6 +18,7 @@ import time
 from playwright.sync_api import sync_playwright
 
 import checks
+import lessons  # noqa: F401, adds its checks
 import load
 import picture  # noqa: F401, adds its checks
 import rig  # noqa: F401, adds its checks

@@ -242,7 +242,7 @@ fn a_trace_says_more_than_words_and_a_wrong_one_is_told_by_its_cell() {
     };
     let words = of("worded.csv", &[]);
     let traced = of("traced.csv", &["--voltage", "weld_V"]);
-    assert!(fall(&traced, "p50") < fall(&words, "p50"));
+    assert!(fall(&traced, "median") < fall(&words, "median"));
     let wide = |found: &Value| fall(found, "p95") - fall(found, "p5");
     assert!(
         wide(&traced) < 0.9 * wide(&words),

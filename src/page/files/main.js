@@ -7,14 +7,17 @@ import { Lessons } from "./lessons.js";
 import { presenting } from "./present.js";
 import { rail } from "./reveal.js";
 import { complain } from "./complaint.js";
-
-const MOST_UNDO = 200;
+import { printing } from "./print.js";
+import { guide } from "./guide.js";
 
 /** Changes of one control less than this apart are one undo step [ms]. */
 const ONE_STEP = 800;
 
 /** Input is idle when nothing has changed for this long [ms]. */
 const REST = 250;
+
+/** Time in which a lesson's answer plays [s]. */
+const PLAYS = 5;
 
 const stage = byId("stage");
 const view = new View();
@@ -27,7 +30,11 @@ let base = empty();
 let shown = { now: null, base: null };
 let good = copy(state);
 let controls;
-const before = [];
+let lessons;
+/** The lesson that is open, and the choice made in it. */
+let lesson = null;
+/** The next answer is a step of its own in the browser's history. */
+let fresh = false;
 let last = { key: "", time: 0, held: false };
 
 /** A state as pairs of an address. */
@@ -46,10 +53,8 @@ function pairs(now, from, extra = []) {
   return out;
 }
 
-const same = (a, b) => `${pairs(a.state, a.base)}` === `${pairs(b.state, b.base)}`;
-
 function read(query) {
-  const [now, from] = [empty(), empty()];
+  const [now, from, open] = [empty(), empty(), { at: null, chosen: null }];
   for (const [name, value] of new URLSearchParams(query)) {
     const part = name.startsWith("base-") ? from : now;
     const kind = name.replace("base-", "");
@@ -57,8 +62,10 @@ function read(query) {
     if (kind === "set" && cut > 0) part.sets.set(value.slice(0, cut), value.slice(cut + 1));
     if (kind === "fault") part.faults.push(value);
     if (kind === "demonstration") part.demonstration = true;
+    if (name === "lesson") open.at = Number(value) - 1;
+    if (name === "chosen") open.chosen = Number(value) - 1;
   }
-  return [now, from];
+  return [now, from, open.at === null ? null : open];
 }
 
 async function ask(now, from) {
@@ -130,9 +137,8 @@ async function once() {
       again = refused = true;
       return;
     }
-    // Back to the last valid state; a refused change is not an undo step.
+    // Back to the last valid state.
     if (!again) state = copy(good);
-    while (before.length > 0 && same(before[before.length - 1], { state: good, base })) before.pop();
   }
   view.show(shown.now, shown.base);
   controls.show(shown.now, shown.base, state, again);
@@ -142,23 +148,39 @@ async function once() {
   last.time = performance.now();
 }
 
-/** Updates address, undo and links to the state. */
+/** Updates address, history, undo and links to the state; what was refused leaves no trace. */
 function remember() {
-  const query = pairs(state, plain(base) ? null : base).toString();
-  history.replaceState(null, "", query ? `?${query}` : location.pathname);
+  const open = lesson ? [["lesson", lesson.at + 1], ...(lesson.chosen === null ? [] : [["chosen", lesson.chosen + 1]])] : [];
+  const query = pairs(state, plain(base) ? null : base, open).toString();
+  const depth = history.state?.depth ?? 0;
+  if (query !== new URLSearchParams(location.search).toString()) {
+    const address = query ? `?${query}` : location.pathname;
+    if (fresh) history.pushState({ depth: depth + 1 }, "", address);
+    else history.replaceState({ depth }, "", address);
+  }
+  fresh = false;
   for (const link of document.querySelectorAll("[data-take]")) link.href = `take/${link.dataset.take}?${pairs(state, base)}`;
-  byId("undo").disabled = before.length === 0;
+  byId("undo").disabled = !history.state?.depth;
   byId("reset").disabled = query === "";
 }
 
-/** Stores the state for undo; consecutive changes of one control are one step, however long it is held. */
+/** The next answer begins a step; consecutive changes of one control are one, however long it is held. */
 function step(key, held = false) {
   const now = performance.now();
-  if (key !== last.key || (!last.held && now - last.time > ONE_STEP)) {
-    before.push({ state: copy(state), base: copy(base) });
-    if (before.length > MOST_UNDO) before.shift();
-  }
+  if (key !== last.key || (!last.held && now - last.time > ONE_STEP)) fresh = true;
   last = { key, time: now, held };
+}
+
+/** Goes to the state of an address, as by the browser's own buttons. */
+async function enter(query) {
+  last = { key: "", time: 0, held: false };
+  fresh = false;
+  [state, base, lesson] = read(query);
+  const ready = state.demonstration;
+  if (!lessons.has(lesson?.at)) lesson = null;
+  if (!lesson) lessons.hide();
+  if (!lesson || ready) await fire();
+  if (lesson) await lessons.resume(lesson.at, lesson.chosen, ready);
 }
 
 function change(changes, held) {
@@ -186,30 +208,36 @@ let outside = null;
 
 /** What a lesson may do with the page. */
 const page = {
-  begin(sets) {
-    step("lesson");
+  begin({ base: sets }, at) {
+    step(`lesson ${at}`);
     outside ??= { state: copy(good), base: copy(base) };
+    lesson = { at, chosen: null };
     state = { sets: table(sets), faults: [], demonstration: true };
     base = copy(state);
     return fire();
   },
-  async turn(sets, faults) {
-    step("answer");
+  /** Makes the change of a lesson's answer; whether it was fired. */
+  async turn({ change: sets, faults }, at, chosen) {
+    step(`answer ${at}`);
+    lesson = { at, chosen };
     state = { sets: new Map([...base.sets, ...table(sets)]), faults: [...faults], demonstration: true };
     await fire();
-    return shown.now && { now: shown.now, base: shown.base };
+    return Boolean(shown.now);
   },
   /** Back to what was there before the lessons. */
   end() {
-    if (!outside) return;
+    lesson = null;
     step("lessons end");
-    ({ state, base } = outside);
+    ({ state, base } = outside ?? { state: empty(), base: empty() });
     outside = null;
     fire();
   },
-  stand(name) {
-    const event = shown.now.events.find((e) => e.name === name);
-    if (event) view.clock.seek(event.time_s);
+  lend: (key, place) => controls.lend(key, place),
+  /** Plays from the start to an event, or stands there where motion is not wanted. */
+  play(name) {
+    const to = shown.now.events.find((e) => e.name === name)?.time_s ?? shown.now.end;
+    if (matchMedia("(prefers-reduced-motion: reduce)").matches) view.clock.seek(to);
+    else view.clock.run(0, to, PLAYS);
   },
 };
 
@@ -232,23 +260,23 @@ async function live() {
   const start = await answer.json();
   controls = new Controls(start, change, fault);
   view.board.movable(change);
-  new Lessons(start.lessons, page);
+  lessons = new Lessons(start.lessons, page);
+  addEventListener("popstate", () => enter(location.search));
   const { shopping } = await import("./shop.js");
   shopping(start, desk);
-  [state, base] = read(location.search);
   byId("pin").addEventListener("click", () => {
     step("pin");
     base = copy(good);
     fire();
   });
   byId("undo").addEventListener("click", () => {
-    const found = before.pop();
-    last = { key: "", time: 0, held: false };
-    if (found) ({ state, base } = found);
-    fire();
+    stage.setAttribute("aria-busy", "true");
+    history.back();
   });
   byId("reset").addEventListener("click", () => {
     step("reset");
+    lesson = null;
+    lessons.hide();
     [state, base] = [empty(), empty()];
     fire();
   });
@@ -257,7 +285,8 @@ async function live() {
     byId("copy").textContent = "Copied";
     setTimeout(() => (byId("copy").textContent = "Copy this page's address"), 1500);
   });
-  await fire();
+  await enter(location.search);
+  guide(view);
 }
 
 /** On a narrow page the buttons are in a menu. */
@@ -271,6 +300,7 @@ byId("nav").addEventListener("click", (e) => e.target.closest("#nav > button, a,
 byId("rail").addEventListener("click", () => rail(!document.body.classList.contains("rail")));
 
 presenting();
+printing();
 const inside = byId("welds");
 if (inside) {
   document.body.classList.add("replay");

@@ -10,6 +10,7 @@ import { Rig } from "./rig.js";
 import { Clock } from "./clock.js";
 import { meaning, sure, unsure, verdict_of } from "./meaning.js";
 import { Board } from "./board.js";
+import { Sound } from "./sound.js";
 
 /** Share of the arc time at which a page opens, so that it shows something. */
 const OPENS_AT = 0.45;
@@ -19,6 +20,7 @@ export class View {
     this.stage = new Stage(byId("drawing"));
     this.rig = new Rig(byId("rig"), this.stage);
     this.flow = new Flow(byId("flow"));
+    this.sound = new Sound();
     this.clock = new Clock((t) => this.at(t));
     this.curves = new Curves(byId("curves"), (t) => this.clock.seek(t));
     byId("curves").addEventListener("laid", () => this.clock.weld && this.clock.marks(this.curves.end));
@@ -85,6 +87,7 @@ export class View {
     this.board.at(now);
     this.flow.at(t);
     this.curves.at(t);
+    if (this.clock.playing) this.sound.at(now.current_A / this.weld.most("current_A"));
     byId("moment").replaceChildren(el("strong", {}, ms(t)), ` ${this.weld.say(now)}`);
     const [name, kelvin] = this.hottest(now);
     const texts = [amperes(now.current_A), volts(now.weld_V), mm(now.gap_m), `${now.speed_m_per_s.toFixed(2)} m/s`, volts(now.bank_V), kelvin];

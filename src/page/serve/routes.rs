@@ -99,8 +99,8 @@ async fn file(Path(name): Path<String>) -> Response {
     assets::find(&name).map_or_else(nothing, asset)
 }
 
-async fn start() -> Response {
-    json(&Start::new())
+async fn start(State(shared): State<Shared>) -> Response {
+    json(&Start::new(shared.session.lessons()))
 }
 
 async fn fire(State(shared): State<Shared>, request: Request) -> Response {
