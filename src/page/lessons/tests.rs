@@ -178,7 +178,7 @@ fn a_claim_that_is_not_so_is_refused_and_its_opposite_is_held() {
         (
             "base.verdict = sound",
             "gun_lead rises and falls",
-            "is no claim",
+            "no figure is called",
         ),
     ] {
         let text = altered(from, to);
