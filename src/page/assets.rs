@@ -169,7 +169,7 @@ mod tests {
             .iter()
             .chain(&LIVE)
             .flat_map(|s| s.text.lines())
-            .filter_map(name)
+            .flat_map(names_of)
             .collect();
         names.sort_unstable();
         let count = names.len();
@@ -177,13 +177,21 @@ mod tests {
         assert!(count > 40 && names.len() == count, "{names:?}");
     }
 
-    /// The name a line declares at the top of a script.
-    fn name(line: &str) -> Option<&str> {
+    /// The names a line declares at the top of a script: one, or those of a list taken apart.
+    fn names_of(line: &str) -> Vec<&str> {
         let line = line.strip_prefix("export ").unwrap_or(line);
         let line = line.strip_prefix("async ").unwrap_or(line);
         let kinds = ["const ", "let ", "function ", "class "];
-        let rest = kinds.iter().find_map(|kind| line.strip_prefix(kind))?;
-        rest.split([' ', '=', '(', ';', ':']).next()
+        let Some(rest) = kinds.iter().find_map(|kind| line.strip_prefix(kind)) else {
+            return Vec::new();
+        };
+        match rest.strip_prefix(['[', '{']) {
+            Some(list) => {
+                let inside = list.split([']', '}']).next().unwrap_or("");
+                inside.split(',').map(str::trim).collect()
+            }
+            None => rest.split([' ', '=', '(', ';', ':']).take(1).collect(),
+        }
     }
 
     #[test]

@@ -4,7 +4,8 @@ import { byId } from "./dom.js";
 
 /** Loudest share of full scale, and the band's middle from no current to the peak [Hz]. */
 const LOUDEST = 0.22;
-const [DULL, BRIGHT] = [140, 1900];
+const DULL = 140;
+const BRIGHT = 1900;
 
 /** How fast it follows, and after what time without news it falls silent [s]. */
 const FOLLOWS = 0.02;

@@ -185,7 +185,7 @@ fn a_claim_that_is_not_so_is_refused_and_its_opposite_is_held() {
         assert!(text.contains(said), "{text}");
     }
     let all = include_str!("built-in.toml");
-    for held in ["base.fill_ratio > 1", "now.arc_out_s", "gun lead falls"] {
+    for held in ["base.fill_ratio > 1", "now.arc_out_s", "arc to sheet falls"] {
         let text = all.replacen("base.verdict = sound", held, 1);
         assert_eq!(of_text(&text).is_ok(), held != "now.arc_out_s", "{held}");
     }
