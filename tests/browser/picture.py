@@ -54,7 +54,7 @@ def a_dot_for_each_shot(visit):
             dots = page.locator(f".band-dots .shot.{name}")
             assert dots.count() == count, (name, count)
             shapes.add(dots.first.get_attribute("d"))
-            assert f"{count} {name}" in page.inner_text(".legend")
+            assert f"{count} {name}" in page.inner_text(".tally")
         assert len(shapes) == len(counts) > 1
 
 

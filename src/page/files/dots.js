@@ -23,10 +23,10 @@ export function dots(spread) {
   const rows = Math.ceil(SHOTS / A_ROW);
   const counts = (spread?.verdicts ?? []).map(([verdict, count]) => `${count} ${verdict}`).join(", ");
   const box = { class: "band-dots", viewBox: `0 0 ${A_ROW * PITCH} ${rows * PITCH}` };
-  if (!spread) return el("div", { class: "sure" }, svg("svg", { ...box, "aria-hidden": "true" }), el("p", { class: "legend" }, " "));
+  if (!spread) return el("div", { class: "sure" }, svg("svg", { ...box, "aria-hidden": "true" }), el("p", { class: "tally" }, " "));
   const label = `The verdict within the spread of the model's constants: ${counts} of ${all.length} shots`;
   return el("div", { class: "sure" },
     svg("svg", { ...box, role: "img", "aria-label": label }, ...all.map((verdict, k) => dot(verdict, PITCH * (0.5 + (k % A_ROW)), PITCH * (0.5 + Math.floor(k / A_ROW))))),
-    el("p", { class: "legend", title: label }, ...spread.verdicts.map(([verdict, count]) =>
+    el("p", { class: "tally", title: label }, ...spread.verdicts.map(([verdict, count]) =>
       el("span", {}, svg("svg", { viewBox: "-4.5 -4.5 9 9", "aria-hidden": "true" }, dot(verdict, 0, 0)), ` ${count} ${verdict}`)), ` of ${all.length} shots`));
 }
