@@ -10,7 +10,7 @@ def a_borderline_weld_is_called_so(visit):
     """A weld that the model's constants can turn is called borderline once the hand rests, with the counts, and a sure one is not."""
     with visit.page("?set=bank.voltage%3D102+V") as page:
         assert settle(page, lambda p: p.inner_text("#borderline").strip(), "") == "borderline"
-        said = page.inner_text(".legend")
+        said = page.inner_text(".tally")
         counts = [int(n) for n in re.findall(r"(\d+) (?!of|shots)[a-z]", said)]
         shots = int(re.search(r" of (\d+) shots", said).group(1))
         assert sum(counts) == shots > 40 and len(counts) > 1, said
