@@ -15,12 +15,12 @@ use super::output::{Output, is_standard};
 use super::progress::Watch;
 use super::today::today;
 use arcplunge_core::case::Case;
-use arcplunge_core::case::keys::mark_of;
 use arcplunge_core::case::show::to_toml;
 use arcplunge_core::study::calibrate::Problem;
 use arcplunge_core::study::calibrate::found::{Asked, Found, Stage, calibrate};
 use arcplunge_core::study::calibrate::sampler::{Effort, ISLANDS, NoSample};
 use arcplunge_core::study::calibrate::weld::Welds;
+use arcplunge_core::study::dial::asked::usual_step;
 use arcplunge_core::study::range::Vary;
 use arcplunge_report::calibrate::{calibrated, csv, document, json, svg};
 use arcplunge_report::provenance::{Study, sha256_of};
@@ -151,17 +151,10 @@ fn asked(a: &Arguments, base: &Case) -> Result<Asked, Trouble> {
     })
 }
 
-/// The step asked for; else a mark of a key that is one, or a hundredth of the present value or of the range.
+/// The step asked for, or the usual one.
 fn step(a: &Arguments, base: &Case, vary: &Vary) -> Result<f64, Trouble> {
-    let path = vary.address.to_string();
     let Some(text) = &a.step else {
-        let is_mark = mark_of(&path).is_some_and(|(key, _)| key.path == path);
-        let now = vary.address.number(base).map_or(0.0, f64::abs);
-        return Ok(match is_mark {
-            true => 1.0,
-            false if now > 0.0 => 0.01 * now,
-            false => 0.01 * (vary.to - vary.from).abs(),
-        });
+        return Ok(usual_step(base, vary));
     };
     match vary.number.read(text) {
         Ok(step) if step > 0.0 => Ok(step),

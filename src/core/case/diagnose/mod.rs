@@ -1,6 +1,7 @@
 //! Telling the user what is wrong: where, what was expected, what was probably meant.
 
 mod fault;
+mod told;
 
 use std::fmt;
 use std::ops::Range;
@@ -8,6 +9,7 @@ use std::ops::Range;
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 
 pub use fault::{Fault, LARGEST_FILE};
+pub use told::Told;
 
 /// Where a fault is.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -38,7 +40,7 @@ pub struct Diagnosis {
     pub text: String,
     /// The `--set` arguments.
     pub sets: Vec<String>,
-    /// From which of them on they were given by another option, and its name.
+    /// From which of them on they were given by another option, and its name; without dashes it is that of a call.
     pub other: Option<(usize, &'static str)>,
     /// In the order of the file, then of the overrides; what concerns the whole stands first.
     pub problems: Vec<Problem>,
@@ -106,12 +108,12 @@ impl Diagnosis {
                     Some((first, option)) if index >= first => option,
                     _ => SET,
                 };
-                let shift = option.len() + 1;
-                (
-                    format!("{option} {argument}"),
-                    "command line",
-                    start + shift..end + shift,
-                )
+                let (head, path) = match option.starts_with('-') {
+                    true => (format!("{option} "), "command line"),
+                    false => (String::new(), option),
+                };
+                let span = start + head.len()..end + head.len();
+                (format!("{head}{argument}"), path, span)
             }
         };
         let span = within(&source, span);

@@ -1,0 +1,71 @@
+"""Studies: the trees of the program's JSON."""
+
+import arcplunge as ap
+import numpy as np
+import pytest
+from scipy.optimize import least_squares
+
+from conftest import ROOT
+
+SCOPE = ROOT / "examples" / "scope.csv"
+OPTIONS = ["--trace", SCOPE, "--time-unit", "ms", "--scale", "10kA", "--vary", "bank.esr,lead.length"]
+KEYS = ["bank.esr", "lead.length"]
+
+
+@pytest.fixture(scope="module")
+def trace():
+    return ap.read_trace(SCOPE, time_unit="ms", scale="10 kA")
+
+
+def test_a_fit_is_that_of_the_program(trace, told):
+    tree, found = told("fit", *OPTIONS), ap.fit(ap.Case(), trace, KEYS)
+    assert found["values"] == tree["values"] and found["case"] == tree["case"]
+    (case,) = found["cases"]
+    assert case["bank.esr"] == found["values"][0]["value"]
+    both = ap.fit(ap.Case(), [trace, trace], KEYS[:1], vary_each=KEYS[1:])
+    assert [v["trace"] for v in both["values"]] == [None, 1, 2] and len(both["cases"]) == 2
+
+
+def test_scipy_finds_what_the_fit_finds(trace):
+    """Two searches: SciPy's trust region over all values, and the fit without spreads of its other keys."""
+    case = ap.Case().set({"tolerance.others": "none"})
+    found = {v["key"]: v["value"] for v in ap.fit(case, trace, KEYS)["values"]}
+    left = ap.residual(case, trace, KEYS)
+    assert left.names[:4] == [*KEYS, "offset", "trigger"] and left.units[:4] == ["ohm", "m", "A", "s"]
+    low, high = left.bounds
+    scale = np.where(left.start == 0, high, np.abs(left.start))
+    own = least_squares(left, left.start, bounds=(low, high), x_scale=scale, diff_step=1e-4)
+    for key, value in zip(KEYS, own.x):
+        assert value == pytest.approx(found[key], rel=2e-3), key
+    assert np.isinf(left(np.full(len(left.names), -1.0))).all()
+    with pytest.raises(ap.CaseError, match="expected"):
+        left(np.zeros(1))
+
+
+def test_traces_that_are_none_are_told(trace):
+    with pytest.raises(ap.CaseError, match="bank.esr"):
+        ap.fit(ap.Case(), trace, ["bank.ers"])
+    with pytest.raises(ap.CaseError, match="peak"):
+        ap.fit(ap.Case(), [trace[0], trace[1] / 1e3], KEYS)
+    with pytest.raises(ap.CaseError, match="length"):
+        ap.fit(ap.Case(), [trace[0], trace[1][:-1]], KEYS)
+
+
+def test_a_calibration_is_that_of_the_program(told):
+    welds = ROOT / "examples" / "welds.csv"
+    tree, steps = told("calibrate", "--welds", welds, "--particles", "64"), []
+    found = ap.calibrate(ap.Case(), welds, particles=64, progress=lambda *at: steps.append(at))
+    assert steps and isinstance(found.pop("calibrated"), ap.Case)
+    # The program's title has the day.
+    tree["case"].pop("title"), found["case"].pop("title")
+    assert found == tree
+    with pytest.raises(ap.CaseError, match="witness"):
+        ap.calibrate(ap.Case(), "bank.voltage [V],witnes\n100,full\n")
+
+
+def test_sensitivity_and_chart_are_those_of_the_program(told):
+    case = ap.Case().set({"tolerance.tool.tilt": "none"})
+    tree = told("sensitivity", "--set", "tolerance.tool.tilt=none", "--samples", "16", "--show", "fill_ratio,sound")
+    assert ap.sensitivity(case, ["fill_ratio", "sound"], samples=16) == tree
+    tree = told("chart", "--stud", "M4,M5", "--metal", "mild steel on mild steel")
+    assert ap.chart(ap.Case(), studs=["M4", "M5"], pairs=[("mild steel", "mild steel")]) == tree
