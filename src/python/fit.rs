@@ -32,7 +32,7 @@ pub struct Keys {
 
 /// A trace of arrays, and where it comes from.
 fn trace(py: Python, arrays: &Arrays) -> PyResult<(Trace, Source)> {
-    let unread = |e: ScopeError| wrong(py, e.to_string(), e.nearest());
+    let unread = |e: ScopeError| wrong(py, e.to_string(), e.nearest().map(String::from));
     if !(2..=3).contains(&arrays.len()) {
         let why = "a trace is time, current and perhaps voltage";
         return Err(wrong(py, why, None));
@@ -217,7 +217,7 @@ pub fn read_trace<'py>(
     units: (String, String, String),
 ) -> PyResult<Vec<Bound<'py, PyArray1<f64>>>> {
     let name = path.display().to_string();
-    let unread = |e: ScopeError| wrong(py, format!("{name}: {e}"), e.nearest());
+    let unread = |e: ScopeError| wrong(py, format!("{name}: {e}"), e.nearest().map(String::from));
     let unit = |text: &str, of| {
         let text = match text.trim_start().starts_with(|c: char| c.is_alphabetic()) {
             true => format!("1 {text}"),

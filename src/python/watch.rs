@@ -61,20 +61,23 @@ pub fn watched<T: Send>(
     let watch = Watch::default();
     let (send, receive) = channel();
     let receive = Mutex::new(receive);
-    let next = || receive.lock().map(|r| r.recv_timeout(EVERY));
+    let next = || match receive.lock() {
+        Ok(receive) => receive.recv_timeout(EVERY),
+        Err(_) => Err(RecvTimeoutError::Disconnected),
+    };
     let mut heard = Ok(());
     let found = pool.in_place_scope(|scope| {
         scope.spawn(|_| send.send(work(&watch)).unwrap_or_default());
         loop {
             match py.detach(next) {
-                Ok(Err(RecvTimeoutError::Timeout)) if heard.is_ok() => {
+                Err(RecvTimeoutError::Timeout) if heard.is_ok() => {
                     heard = py.check_signals().and_then(|()| asked.tell(&watch));
                     watch.stopped.store(heard.is_err(), Ordering::Relaxed);
                 }
-                Ok(Err(RecvTimeoutError::Timeout)) => {}
-                Ok(Ok(found)) => return Some(found),
+                Err(RecvTimeoutError::Timeout) => {}
+                Ok(found) => return Some(found),
                 // The work has panicked; the scope tells of it.
-                Ok(Err(RecvTimeoutError::Disconnected)) | Err(_) => return None,
+                Err(RecvTimeoutError::Disconnected) => return None,
             }
         }
     });

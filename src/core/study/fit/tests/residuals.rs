@@ -21,7 +21,11 @@ fn values(setup: &Setup, tool: f64) -> Vec<f64> {
         _ => 0.0,
     };
     let sought = setup.sought_values();
-    assert!(sought.iter().all(|s| s.range.0 < s.start && s.start < s.range.1));
+    assert!(
+        sought
+            .iter()
+            .all(|s| s.range.0 < s.start && s.start < s.range.1)
+    );
     sought.iter().map(|s| value(&s.name)).collect()
 }
 
