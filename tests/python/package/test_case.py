@@ -86,4 +86,4 @@ def test_wrong_calls_are_told():
 
 def test_a_likely_slip_warns():
     with pytest.warns(UserWarning):
-        ap.Case().set({"lead.section": "3.5 mm2"})
+        ap.Case().set({"bank.capacitance": "72 uF"})

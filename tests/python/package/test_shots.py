@@ -124,11 +124,12 @@ def test_curves_carry_their_units():
 
 @pytest.mark.skipif(not hasattr(signal, "pthread_kill"), reason="no signals of threads on this system")
 def test_ctrl_c_ends_many_shots():
-    seen = []
+    seen, sent = [], []
 
     def progress(done, total):
         # From another thread once shots have been fired, as a terminal would.
-        if done and not seen:
+        if done and not sent:
+            sent.append(done)
             threading.Timer(0.02, signal.pthread_kill, (threading.main_thread().ident, signal.SIGINT)).start()
         seen.append((done, total))
 
