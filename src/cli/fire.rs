@@ -9,11 +9,11 @@ use super::outcome::{Outcome, Trouble, failed, wrong};
 use arcplunge_core::case::quantity::{Dimension, parse};
 use arcplunge_core::simulation::fire::{Settings, Workspace};
 use arcplunge_core::simulation::integrator::IntegrationError;
-use arcplunge_core::simulation::trace::{Trace, rows, usual_interval};
+use arcplunge_core::simulation::trace::{Trace, each_row, rows, usual_interval};
 use arcplunge_core::study::assessment::{Depth, assess};
 use arcplunge_report::fire::document;
 use arcplunge_report::provenance::Study;
-use arcplunge_report::table::{self, Sides};
+use arcplunge_report::table::{Sides, Table};
 use arcplunge_report::{json, plot};
 
 #[derive(Debug, Args)]
@@ -54,13 +54,8 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         let given = a.interval.as_deref().unwrap_or_default();
         return wrong(format!("--interval {given}: more than a million rows"));
     }
-    let traced = |every: f64| {
-        let (settings, mut work) = (Settings::default(), Workspace::default());
-        Ok(Trace {
-            rows: rows(&weld.rig, &settings, &weld.shot, every, &mut work)?,
-            shot: weld.shot.clone(),
-        })
-    };
+    let (rig, shot) = (&weld.rig, &weld.shot);
+    let (settings, mut work) = (Settings::default(), Workspace::default());
     let sides = if a.both_sides {
         Sides::Both
     } else {
@@ -71,13 +66,25 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         .with("interval_s", interval)
         .with("both_sides", a.both_sides);
     out.csv(&study, |bytes| {
-        let curves = traced(interval).map_err(|e: IntegrationError| e.to_string())?;
-        table::csv(bytes, &curves, weld.rig.circuit.earths, sides).map_err(|e| e.to_string())
+        let told = |e: csv::Error| e.to_string();
+        let mut table = Table::new(bytes, &shot.events, rig.circuit.earths, sides).map_err(told)?;
+        let mut written = Ok(());
+        each_row(rig, &settings, shot, interval, &mut work, &mut |row| {
+            if written.is_ok() {
+                written = table.row(&row);
+            }
+        })
+        .map_err(|e| e.to_string())?;
+        written.and_then(|()| table.end()).map_err(told)
     })?;
     out.json(|| json::json(&weld))?;
     let mut low = None;
     if out.draws() {
-        let curves = traced(length / plot::POINTS).map_err(stopped)?;
+        let every = length / plot::POINTS;
+        let curves = Trace {
+            rows: rows(rig, &settings, shot, every, &mut work).map_err(stopped)?,
+            shot: shot.clone(),
+        };
         out.plot(|| plot::weld(&weld.case, &curves))?;
         low = Some(plot::weld_low(&weld.case, &curves));
     }

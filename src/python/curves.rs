@@ -3,7 +3,7 @@
 use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::trace::{rows, usual_interval};
-use arcplunge_report::table::{Sides, columns, written};
+use arcplunge_report::table::{columns, is_last};
 use numpy::PyArray1;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyList};
@@ -37,11 +37,11 @@ pub fn curves<'py>(
     }
     let all = py.detach(|| rows(&rig, &settings, &shot, every, &mut work));
     let all = all.map_err(failed)?;
-    let sides = match both_sides {
-        true => Sides::Both,
-        false => Sides::After,
-    };
-    let kept: Vec<_> = written(&all, sides).map(|(row, _)| row).collect();
+    let pairs = all.iter().enumerate().map(|(n, row)| (row, all.get(n + 1)));
+    let kept: Vec<_> = pairs
+        .filter(|(row, next)| both_sides || is_last(row, *next))
+        .map(|(row, _)| row)
+        .collect();
     let out = PyDict::new(py);
     let column = |values: Vec<f64>| PyArray1::from_vec(py, values);
     out.set_item("time_s", column(kept.iter().map(|r| r.time_s).collect()))?;

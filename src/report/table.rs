@@ -1,6 +1,8 @@
 //! The trace as CSV.
 
 use std::io::Write;
+use std::iter::Peekable;
+use std::slice;
 
 use super::csv::{Csv, number};
 use arcplunge_core::simulation::events::Event;
@@ -61,14 +63,9 @@ pub fn columns(earths: usize) -> Vec<Column> {
     own.chain(earths).collect()
 }
 
-/// The rows that are written, with whether each is the last of its time.
-pub fn written(rows: &[Row], sides: Sides) -> impl Iterator<Item = (&Row, bool)> {
-    let last = move |n: usize| {
-        let next = rows.get(n + 1);
-        next.is_none_or(|next| next.time_s > rows[n].time_s)
-    };
-    let all = rows.iter().enumerate().map(move |(n, row)| (row, last(n)));
-    all.filter(move |(_, last)| *last || sides == Sides::Both)
+/// Whether a row is the last of its time: the one right after an event, where there are two.
+pub fn is_last(row: &Row, next: Option<&Row>) -> bool {
+    next.is_none_or(|next| next.time_s > row.time_s)
 }
 
 /// Writes the curves of a shot with `earths` earth leads.
@@ -76,28 +73,85 @@ pub fn written(rows: &[Row], sides: Sides) -> impl Iterator<Item = (&Row, bool)>
 /// # Errors
 /// When the writer fails.
 pub fn csv(out: impl Write, trace: &Trace, earths: usize, sides: Sides) -> ::csv::Result<()> {
-    let columns = columns(earths);
-    let words = ["time_s", "phase", "event"].map(String::from);
-    let numbers = columns.iter().map(|column| column.name.clone());
-    let head: Vec<String> = words.into_iter().chain(numbers).collect();
-    let mut table = Csv::new(out, &head)?;
-    let mut record = ::csv::StringRecord::new();
-    let mut events = trace.shot.events.iter().peekable();
-    for (row, last) in written(&trace.rows, sides) {
+    let mut table = Table::new(out, &trace.shot.events, earths, sides)?;
+    for row in &trace.rows {
+        table.row(row)?;
+    }
+    table.end()
+}
+
+/// The table in the making. It holds a row back until the next tells whether it is the last of its time.
+pub struct Table<'a, W: Write> {
+    csv: Csv<W>,
+    record: ::csv::StringRecord,
+    events: Peekable<slice::Iter<'a, Event>>,
+    columns: Vec<Column>,
+    sides: Sides,
+    held: Option<Row>,
+}
+
+impl<'a, W: Write> Table<'a, W> {
+    /// A table of the curves of a shot with these events, in order, and `earths` earth leads.
+    ///
+    /// # Errors
+    /// When the writer fails.
+    pub fn new(out: W, events: &'a [Event], earths: usize, sides: Sides) -> ::csv::Result<Self> {
+        let columns = columns(earths);
+        let words = ["time_s", "phase", "event"];
+        let numbers = columns.iter().map(|column| column.name.as_str());
+        let csv = Csv::new(out, words.into_iter().chain(numbers))?;
+        Ok(Table {
+            csv,
+            columns,
+            record: ::csv::StringRecord::new(),
+            events: events.iter().peekable(),
+            sides,
+            held: None,
+        })
+    }
+
+    /// Adds the next row.
+    ///
+    /// # Errors
+    /// When the writer fails.
+    pub fn row(&mut self, row: &Row) -> ::csv::Result<()> {
+        match self.held.replace(*row) {
+            Some(held) => self.write(&held, is_last(&held, Some(row))),
+            None => Ok(()),
+        }
+    }
+
+    /// Ends the table.
+    ///
+    /// # Errors
+    /// When the writer fails.
+    pub fn end(mut self) -> ::csv::Result<()> {
+        if let Some(held) = self.held.take() {
+            self.write(&held, is_last(&held, None))?;
+        }
+        self.csv.end()
+    }
+
+    /// Writes a row, the `last` of its time or not.
+    fn write(&mut self, row: &Row, last: bool) -> ::csv::Result<()> {
+        if !last && self.sides == Sides::After {
+            return Ok(());
+        }
         let mut happened = String::new();
-        while let Some(event) = events.next_if(|event| last && event.time_s <= row.time_s) {
+        let due = |event: &&Event| last && event.time_s <= row.time_s;
+        while let Some(event) = self.events.next_if(due) {
             tell(&mut happened, event);
         }
+        let record = &mut self.record;
         record.clear();
         record.push_field(&number(row.time_s));
         record.push_field(row.phase.name());
         record.push_field(&happened);
-        for column in &columns {
+        for column in &self.columns {
             record.push_field(&number(column.of(row)));
         }
-        table.row(&record)?;
+        self.csv.row(&*record)
     }
-    table.end()
 }
 
 /// Adds an event to those of its row.

@@ -8,6 +8,7 @@
 //! standard error; each kind of failure is counted, and its first ones are printed as the command line
 //! that repeats them, reduced to what the failure needs.
 
+use std::hint::black_box;
 use std::path::PathBuf;
 use std::thread;
 use std::time::Duration;
@@ -23,7 +24,7 @@ use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
 use arcplunge_core::simulation::mesh::Resolution;
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::shot::Shot;
-use arcplunge_core::simulation::trace::{rows, usual_interval};
+use arcplunge_core::simulation::trace::{each_row, usual_interval};
 use arcplunge_core::study::assessment::{Depth, assess};
 use proptest::prelude::Rng;
 use proptest::strategy::{Strategy, ValueTree};
@@ -170,15 +171,12 @@ fn cost(case: &Case) -> Result<Vec<u64>, String> {
     let mut failed = None;
     let memory = measure(|| {
         let all = assess(case.clone(), Vec::new(), Depth::FULL).and_then(|weld| {
-            let every = usual_interval(weld.shot.length());
-            let settings = Settings::default();
-            rows(
-                &weld.rig,
-                &settings,
-                &weld.shot,
-                every,
-                &mut Workspace::default(),
-            )
+            let (rig, shot) = (&weld.rig, &weld.shot);
+            let every = usual_interval(shot.length());
+            let (settings, mut work) = (Settings::default(), Workspace::default());
+            each_row(rig, &settings, shot, every, &mut work, &mut |row| {
+                black_box(row);
+            })
         });
         failed = all.err();
     });

@@ -10,7 +10,6 @@ use super::ledger::Ledger;
 use super::mesh::Resolution;
 use super::remarks::remarks;
 use super::rig::Rig;
-use super::sample::Sampler;
 use super::shot::{Effort, Figures, Shot, Volumes};
 use super::squeeze_flow::{SqueezeKnot, squeeze};
 use super::verdict::judge;
@@ -68,7 +67,7 @@ pub fn fire(
     settings: &Settings,
     work: &mut Workspace,
 ) -> Result<Shot, IntegrationError> {
-    run(&Own, rig, settings, work, None)
+    fire_by(&Own, rig, settings, work)
 }
 
 /// Fires one shot whose discharge another solver integrates.
@@ -81,24 +80,7 @@ pub fn fire_by(
     settings: &Settings,
     work: &mut Workspace,
 ) -> Result<Shot, IntegrationError> {
-    run(solver, rig, settings, work, None)
-}
-
-/// Fires one shot and samples its discharge.
-pub(super) fn run(
-    solver: &impl Solver,
-    rig: &Rig,
-    settings: &Settings,
-    work: &mut Workspace,
-    sampler: Option<&mut Sampler>,
-) -> Result<Shot, IntegrationError> {
-    discharge_by(
-        solver,
-        rig,
-        settings.tolerance,
-        &mut work.discharge,
-        sampler,
-    )?;
+    discharge_by(solver, rig, settings.tolerance, &mut work.discharge, None)?;
     let d = &work.discharge;
     work.forge.clear();
     let heating = heat(

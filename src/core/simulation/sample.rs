@@ -67,38 +67,40 @@ impl Sample {
     }
 }
 
-/// Takes samples at even times, at one further known time (twice), and wherever it is told to.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Sampler {
+/// Takes samples at even times, at one further known time (twice), and wherever it is told to; passes each on at once.
+pub struct Sampler<'a> {
     /// Time between rows \[s\].
     every: f64,
     next: u64,
     /// A time known beforehand that needs a row on each side \[s\].
     double: Option<f64>,
-    /// What has been taken, in order of time.
-    pub samples: Vec<Sample>,
+    /// Time of the last one \[s\].
+    last: Option<f64>,
+    each: &'a mut dyn FnMut(Sample),
 }
 
-impl Sampler {
-    /// Rows each `every` \[s\], and two at the time `double`.
-    pub fn new(every: f64, double: Option<f64>) -> Self {
+impl<'a> Sampler<'a> {
+    /// Samples each `every` \[s\], and two at the time `double`; `each` gets them in order of time.
+    pub fn new(every: f64, double: Option<f64>, each: &'a mut dyn FnMut(Sample)) -> Self {
         Sampler {
             every,
             next: 1,
             double,
-            samples: Vec::new(),
+            last: None,
+            each,
         }
     }
 
     pub(super) fn push(&mut self, sample: Sample) {
-        self.samples.push(sample);
+        self.last = Some(sample.t);
+        (self.each)(sample);
     }
 
     /// Times that are due before `end` \[s\]. One that falls on it waits: an event there brings rows of its own, and
     /// after a plain step the next one begins with it.
     fn due(&mut self, end: f64) -> Option<f64> {
         let mut even = self.next as f64 * self.every;
-        if self.samples.last().is_some_and(|last| last.t == even) {
+        if self.last == Some(even) {
             self.next += 1;
             even = self.next as f64 * self.every;
         }

@@ -2,12 +2,11 @@
 
 use serde::Serialize;
 
-use super::discharge::End;
+use super::discharge::{Discharge, End, discharge};
 use super::events::Phase;
-use super::fire::{Settings, Workspace, fire, run};
-use super::heat_solver::Until;
-use super::integrator::hermite;
-use super::integrator::{IntegrationError, Own};
+use super::fire::{Settings, Workspace, fire};
+use super::heat_solver::{MeltKnot, Until};
+use super::integrator::{IntegrationError, hermite};
 use super::rig::{MAX_EARTHS, Rig};
 use super::sample::{Sample, Sampler};
 use super::shot::Shot;
@@ -108,21 +107,44 @@ pub fn rows(
     every: f64,
     work: &mut Workspace,
 ) -> Result<Vec<Row>, IntegrationError> {
-    let mut sampler = Sampler::new(every, shot.figures.freeze_s);
+    let mut rows = Vec::new();
+    each_row(rig, settings, shot, every, work, &mut |row| rows.push(row))?;
+    Ok(rows)
+}
+
+/// As [`rows`], one at a time, so that a long record takes no memory.
+///
+/// # Errors
+/// When the integration fails.
+pub fn each_row(
+    rig: &Rig,
+    settings: &Settings,
+    shot: &Shot,
+    every: f64,
+    work: &mut Workspace,
+    each: &mut dyn FnMut(Row),
+) -> Result<(), IntegrationError> {
     // No row shows what comes after the freezing.
     let settings = Settings {
         until: Until::Frozen,
         ..*settings
     };
-    run(&Own, rig, &settings, work, Some(&mut sampler))?;
-    rest(rig, shot, work, &mut sampler);
-    let row = |s| row(rig, s, shot, work);
-    Ok(sampler.samples.iter().map(row).collect())
+    fire(rig, &settings, work)?;
+    // Melt and squeeze are known from here on; the discharge once more gives the rows in order.
+    let Workspace {
+        discharge: found,
+        melt,
+        forge,
+    } = work;
+    let mut each = |s: Sample| each(row(rig, &s, shot, (melt, forge)));
+    let mut sampler = Sampler::new(every, shot.figures.freeze_s, &mut each);
+    discharge(rig, settings.tolerance, found, Some(&mut sampler))?;
+    rest(rig, shot, found, &mut sampler);
+    Ok(())
 }
 
 /// Rows after the current's end.
-fn rest(rig: &Rig, shot: &Shot, work: &Workspace, sampler: &mut Sampler) {
-    let d = &work.discharge;
+fn rest(rig: &Rig, shot: &Shot, d: &Discharge, sampler: &mut Sampler<'_>) {
     let (start, from) = (d.end.t, (d.end.travel, d.end.speed));
     let last = shot.figures.freeze_s.map_or(start, |f| f.max(start));
     let open = rig.stud.open_travel();
@@ -157,9 +179,9 @@ fn rest(rig: &Rig, shot: &Shot, work: &Workspace, sampler: &mut Sampler) {
     });
 }
 
-fn row(rig: &Rig, s: &Sample, shot: &Shot, work: &Workspace) -> Row {
-    let knot = knot_at(&work.melt, s.t);
-    let melt = knot.map_or([0.0; 2], |knot| knot.melt);
+fn row(rig: &Rig, s: &Sample, shot: &Shot, (melt, forge): (&[MeltKnot], &[SqueezeKnot])) -> Row {
+    let knot = knot_at(melt, s.t);
+    let depths = knot.map_or([0.0; 2], |knot| knot.melt);
     let landed = shot.figures.touchdown_s.is_some();
     let frozen_later = shot.figures.freeze_s.is_some_and(|f| s.t <= f);
     let after_touchdown = landed && matches!(s.phase, Phase::Forge | Phase::Rest);
@@ -175,12 +197,12 @@ fn row(rig: &Rig, s: &Sample, shot: &Shot, work: &Workspace) -> Row {
         weld_V: s.weld,
         gap_m: s.gap,
         speed_m_per_s: if after_touchdown {
-            forge_speed(&work.forge, s.t)
+            forge_speed(forge, s.t)
         } else {
             s.speed
         },
-        melt_stud_m: melt[0],
-        melt_sheet_m: melt[1],
+        melt_stud_m: depths[0],
+        melt_sheet_m: depths[1],
         earths_A: s.earths,
         joints_V: s.joints,
         pip_K: matches!(s.phase, Phase::Approach | Phase::Fuse)

@@ -2,7 +2,7 @@
 
 import os
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any, Optional, Union
+from typing import Any, Optional, Union, final
 
 import numpy as np
 import numpy.typing as npt
@@ -15,6 +15,7 @@ _Floats = npt.NDArray[np.float64]
 _Value = Union[None, float, str, Sequence[Any], Mapping[str, Any]]
 _Progress = Optional[Callable[[int, int], Any]]
 
+@final
 class Case:
     """A rig, a stud and a sheet: all that decides a weld. Cases do not change; `set` gives another one."""
 
@@ -31,7 +32,7 @@ class Case:
         """Reads a case from JSON: its own, or that of a shot with the case inside. Numbers are SI."""
     def set(self, changes: Optional[Mapping[str, _Value]] = None, /, **more: _Value) -> Case:
         """The case with other values: numbers in SI, or text with a unit, by full key; None takes an earth lead away."""
-    def __getitem__(self, key: str) -> float:
+    def __getitem__(self, key: str, /) -> float:
         """The number of a key in SI units."""
     def to_toml(self) -> str:
         """The case as a case file, every key with its unit, and the spreads it gives; it reads back the same."""
@@ -43,6 +44,7 @@ class Case:
     @property
     def title(self) -> str: ...
 
+@final
 class Shot:
     """One weld, fired. Each figure is an attribute, its SI unit in the name; None where its event did not come."""
 
@@ -159,6 +161,7 @@ class Shot:
     def loop_inductance_H(self) -> float:
         """Inductance of the loop [H]."""
 
+@final
 class Residual:
     """Computed less measured, for a search or a sampler of one's own."""
 

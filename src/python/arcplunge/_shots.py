@@ -88,7 +88,7 @@ def curves(case: Case, t: float | Sequence[float] | np.ndarray | None = None, *,
     arrays; `xarray=True` or `False` demands one of them.
     """
     times = None if t is None or np.ndim(t) == 0 else np.asarray(t, dtype=np.float64)
-    interval = None if times is not None or t is None else float(t)
+    interval = None if times is not None or t is None else float(np.asarray(t))
     columns = _native.curves(case, interval, both_sides and times is None)
     columns["phase"] = np.array(columns["phase"])
     if times is not None:

@@ -96,8 +96,7 @@ def calibrate(
     `step` is that of the first key's dial [SI]. Returns the tree of `arcplunge calibrate --json`; `calibrated` is the case it
     leads to, or None. `progress` is called with steps done and 0, for their number is not known before.
     """
-    is_text = isinstance(welds, str) and "\n" in welds
-    table = welds.encode() if is_text else Path(welds).read_bytes()
+    table = welds.encode() if isinstance(welds, str) and "\n" in welds else Path(welds).read_bytes()
     asked = {"next": next, "vary": list(vary), "step": step, "particles": particles, "seed": seed}
     tree, calibrated = _native.calibrate(case, table, asked, threads, progress)
     return {**tree, "calibrated": calibrated}
@@ -136,5 +135,5 @@ def chart(
     Returns the tree of `arcplunge chart --json`. A stud the rig cannot weld is a result.
     """
     sizes = None if studs is None else list(studs)
-    metals = None if pairs is None else [tuple(pair) for pair in pairs]
+    metals = None if pairs is None else [(stud, sheet) for stud, sheet in pairs]
     return _native.settings_chart(case, sizes, metals, one_spring, threads, progress)

@@ -1,5 +1,6 @@
 """Shots: the same bits as the program's, and as arrays."""
 
+import ast
 import csv
 import io
 import os
@@ -49,6 +50,20 @@ def test_a_shot_lists_its_figures():
     with pytest.raises(AttributeError, match="arc_energy"):
         shot.arc_energy
     assert "sound" in repr(shot)
+
+
+def test_the_stub_says_what_there_is():
+    from arcplunge import _native
+
+    stub = ast.parse((ROOT / "src/python/arcplunge/_native.pyi").read_text())
+    kinds = {part.name: part for part in stub.body if isinstance(part, ast.ClassDef)}
+    calls = {part.name for part in stub.body if isinstance(part, ast.FunctionDef)}
+    there = {name for name in vars(_native) if not name.startswith("_")}
+    assert {*kinds, *calls, "FIGURES"} == there
+    for name, kind in kinds.items():
+        said = {part.name for part in kind.body if isinstance(part, ast.FunctionDef) and not part.name.startswith("_")}
+        own = {part for part in vars(getattr(_native, name)) if not part.startswith("_")}
+        assert said == own | (set(ap.FIGURES) if name == "Shot" else set()), name
 
 
 def test_many_shots_have_the_bits_of_a_sweep(told, program):

@@ -35,7 +35,7 @@ pub fn discharge(
     rig: &Rig,
     tolerance: Tolerance,
     out: &mut Discharge,
-    sampler: Option<&mut Sampler>,
+    sampler: Option<&mut Sampler<'_>>,
 ) -> Result<(), IntegrationError> {
     discharge_by(&Own, rig, tolerance, out, sampler)
 }
@@ -49,7 +49,7 @@ pub fn discharge_by(
     rig: &Rig,
     tolerance: Tolerance,
     out: &mut Discharge,
-    sampler: Option<&mut Sampler>,
+    sampler: Option<&mut Sampler<'_>>,
 ) -> Result<(), IntegrationError> {
     out.clear();
     match rig.circuit.earths {
@@ -60,11 +60,11 @@ pub fn discharge_by(
     }
 }
 
-struct Runner<'a, const N: usize, const D: usize> {
+struct Runner<'a, 's, const N: usize, const D: usize> {
     rig: &'a Rig,
     tolerance: Tolerance,
     out: &'a mut Discharge,
-    sampler: Option<&'a mut Sampler>,
+    sampler: Option<&'a mut Sampler<'s>>,
     field: Loop<N, D>,
     contacts: Contacts,
     now: Point<D>,
@@ -75,12 +75,12 @@ struct Runner<'a, const N: usize, const D: usize> {
     switched: Moment,
 }
 
-impl<'a, const N: usize, const D: usize> Runner<'a, N, D> {
+impl<'a, 's, const N: usize, const D: usize> Runner<'a, 's, N, D> {
     fn new(
         rig: &'a Rig,
         tolerance: Tolerance,
         out: &'a mut Discharge,
-        sampler: Option<&'a mut Sampler>,
+        sampler: Option<&'a mut Sampler<'s>>,
     ) -> Self {
         let contacts = Contacts::new(&rig.circuit);
         let field = Loop::new(rig, &contacts);

@@ -13,7 +13,7 @@ use crate::simulation::units::{
     MILLISECOND,
 };
 
-impl<const N: usize, const D: usize> Runner<'_, N, D> {
+impl<const N: usize, const D: usize> Runner<'_, '_, N, D> {
     /// A maximum of the current, or its value at a kink.
     pub(super) fn note_peak(&mut self) {
         let i = Loop::<N, D>::current(&self.now.y) * KILOAMPERE;

@@ -20,7 +20,7 @@ const SUMMIT: f64 = 1e-9;
 /// Share of the travel to touchdown that is rounding.
 const SAME_TRAVEL: f64 = 1e-6;
 
-impl<const N: usize, const D: usize> Runner<'_, N, D> {
+impl<const N: usize, const D: usize> Runner<'_, '_, N, D> {
     /// A known time was reached: the record's end, touchdown, or the stud's rest.
     pub(super) fn known_time(&mut self) -> bool {
         if self.now.t >= self.rig.end_time * SECOND {

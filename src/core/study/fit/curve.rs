@@ -44,7 +44,9 @@ impl Curve {
             return None;
         }
         let mut found = Discharge::default();
-        let mut sampler = Sampler::new(every, None);
+        let mut rows = Vec::new();
+        let mut keep = |sample| rows.push(sample);
+        let mut sampler = Sampler::new(every, None, &mut keep);
         let lumped = Rig::new(&rig);
         discharge(
             &lumped,
@@ -53,7 +55,6 @@ impl Curve {
             Some(&mut sampler),
         )
         .ok()?;
-        let rows = &sampler.samples;
         let time: Vec<f64> = rows.iter().map(|s| s.t).collect();
         let current: Vec<f64> = rows.iter().map(|s| s.current).collect();
         let circuit = &lumped.circuit;
