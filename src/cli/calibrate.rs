@@ -1,5 +1,6 @@
 //! `calibrate`: a rig's unknowns from test welds, and the next weld worth making.
 
+use std::cell::RefCell;
 use std::fs::File;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -13,6 +14,7 @@ use super::input::{read as read_case, text};
 use super::outcome::{Outcome, Trouble, failed, suggestion, wrong};
 use super::output::{Output, is_standard};
 use super::progress::Watch;
+use super::scope::{ScopeInput, measured};
 use super::today::today;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::show::to_toml;
@@ -30,7 +32,8 @@ use arcplunge_report::provenance::{Study, sha256_of};
     after_help = "WELDS.csv has a row for each test weld: keys that were set, as in bank.voltage [V], and what was \
     seen, any of witness (full, part, none, or missing hours such as 6:30-11:30), spatter (little, some, much), broke \
     (stud, weld, sheet, held), bend (held, broke 20 deg), torque (12 Nm, held 12 Nm), back (clean, coloured, dented, \
-    holed), arc_time, peak_current and melt. Empty cells say nothing."
+    holed), arc_time, peak_current, melt and trace (an oscilloscope's CSV file beside WELDS.csv). Empty cells say \
+    nothing."
 )]
 pub struct Arguments {
     #[command(flatten)]
@@ -58,6 +61,8 @@ pub struct Arguments {
     pub case_out: Option<PathBuf>,
     #[command(flatten)]
     pub files: Files,
+    #[command(flatten, next_help_heading = "Oscilloscope files of the column trace")]
+    pub scope: ScopeInput,
 }
 
 fn particles(text: &str) -> Result<usize, String> {
@@ -73,7 +78,7 @@ const STEPS: usize = 100;
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let read = [("the test welds", a.welds.as_path())];
     a.files.check(&a.input, &read, &[&a.case_out])?;
-    let (problem, hash) = problem(a)?;
+    let (problem, hash, traces) = problem(a)?;
     let asked = asked(a, &problem.base)?;
     let mut out = a.files.open(false)?;
     let case_file = a.case_out.as_deref().map(Output::open).transpose()?;
@@ -83,7 +88,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         let welds = found.problem.welds.welds.len();
         case.title = calibrated(&case.title, welds, &today(), &hash);
     }
-    let study = study(a, &found, &hash)?;
+    let study = study(a, &found, &hash)?.with("traces", traces);
     out.csv(&study, |bytes| csv(bytes, &found))?;
     out.json(|| json(&found, case.as_ref().ok(), &hash))?;
     if let Some(file) = case_file {
@@ -102,8 +107,8 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     Ok(Outcome::Done)
 }
 
-/// The welds beside their case, and the hash of their file.
-fn problem(a: &Arguments) -> Result<(Problem, String), Trouble> {
+/// The welds beside their case, the hash of their file, and of each trace its name and hash.
+fn problem(a: &Arguments) -> Result<(Problem, String, Vec<String>), Trouble> {
     let name = a.welds.display();
     let text = text(&a.input)?;
     let resolved = read_case(&text, &a.input.sets)?;
@@ -118,13 +123,21 @@ fn problem(a: &Arguments) -> Result<(Problem, String), Trouble> {
         read.map(|resolved| resolved.case)
             .map_err(|wrong| wrong.render(false))
     };
-    let welds = Welds::read(open(&a.welds)?, resolved.case.clone(), case).map_err(|e| {
+    let beside = a.welds.parent().unwrap_or(Path::new(""));
+    let traces = RefCell::new(Vec::new());
+    let trace = |name: &str| {
+        let (trace, source) = measured(&a.scope, &beside.join(name)).map_err(Trouble::words)?;
+        let known = format!("{name} {}", source.sha256);
+        traces.borrow_mut().push(known);
+        Ok(trace)
+    };
+    let welds = Welds::read(open(&a.welds)?, resolved.case.clone(), case, trace).map_err(|e| {
         let help = suggestion(e.nearest.as_deref());
         Trouble::Wrong(format!("error: {name}: {e}{help}"))
     })?;
     let hash = sha256_of(open(&a.welds)?).map_err(failed)?;
     let problem = Problem::new(resolved.case, &resolved.tolerances, welds).map_err(failed)?;
-    Ok((problem, hash))
+    Ok((problem, hash, traces.into_inner()))
 }
 
 fn asked(a: &Arguments, base: &Case) -> Result<Asked, Trouble> {

@@ -26,6 +26,18 @@ pub enum Trouble {
     ClosedPipe,
 }
 
+impl Trouble {
+    /// What it says, to be told within another message.
+    pub fn words(self) -> String {
+        match self {
+            Trouble::Wrong(text) | Trouble::Failed(text) | Trouble::Stopped(text) => {
+                text.trim_start_matches("error: ").to_string()
+            }
+            Trouble::ClosedPipe => String::new(),
+        }
+    }
+}
+
 /// Writes to standard error; if that is closed too, there is no one left to tell.
 pub fn complain(text: &str) {
     use std::io::Write;

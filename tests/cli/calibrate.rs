@@ -217,3 +217,58 @@ fn regress_too_few_samples_are_told_to_be_doubled() {
     let flat = said.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(flat.contains("use more, as in --particles 128"), "{said}");
 }
+
+#[test]
+fn a_trace_says_more_than_words_and_a_wrong_one_is_told_by_its_cell() {
+    let bench = bench();
+    // The rig welds with an arc of less voltage than the case has it.
+    let rig = ["--set", "arc.fall=15.5V", "--csv", "scope.csv"];
+    bench.run(&[&["fire"], &rig[..]].concat()).done();
+    let table = |cell: &str| format!("bank.voltage [V],witness,trace\n112,full,{cell}\n95,part,\n");
+    let bench = bench
+        .with("traced.csv", table("scope.csv"))
+        .with("worded.csv", table(""))
+        .with("missing.csv", table("scop.csv"));
+    let scope = ["--time", "time_s", "--current", "current_A"];
+    let at = |welds: &'static str| ["--welds", welds, "--particles", "128", "--json", "-"];
+    let of = |welds, more: &[&str]| {
+        let all = [&["calibrate"], &at(welds)[..], &scope, more].concat();
+        let found: Value = serde_json::from_str(&bench.run(&all).done()).expect("JSON");
+        found
+    };
+    let fall = |found: &Value, which: &str| {
+        let unknown = &found["unknowns"]["arc.fall"];
+        number(&unknown["after"][which])
+    };
+    let words = of("worded.csv", &[]);
+    let traced = of("traced.csv", &["--voltage", "weld_V"]);
+    assert!(fall(&traced, "median") < fall(&words, "median"));
+    let wide = |found: &Value| fall(found, "p95") - fall(found, "p5");
+    assert!(
+        wide(&traced) < 0.9 * wide(&words),
+        "{} {}",
+        wide(&traced),
+        wide(&words)
+    );
+    let told = bench.run(&[&["calibrate"], &at("missing.csv")[..]].concat());
+    assert_eq!(told.code, 2);
+    assert!(
+        told.err.contains("missing.csv: line 2, trace: scop.csv"),
+        "{}",
+        told.err
+    );
+    let all = [
+        &["calibrate"],
+        &at("traced.csv")[..],
+        &scope,
+        &["--scale", "1mA"],
+    ]
+    .concat();
+    let told = bench.run(&all);
+    assert_eq!(told.code, 2);
+    assert!(
+        told.err.contains("line 2, trace: the trace has a charge"),
+        "{}",
+        told.err
+    );
+}

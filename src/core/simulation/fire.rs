@@ -146,6 +146,7 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
         verdict,
         cause,
         how: d.how,
+        recorded: d.end.t,
         pip_left: (!arced && rig.circuit.bolted.is_none())
             .then_some(rig.stud.approach + rig.stud.pip_length - d.end.travel),
         peak_earths: d.peak_earths,

@@ -58,6 +58,9 @@ pub struct Shot {
     /// How the current came to its end.
     #[serde(skip)]
     pub how: End,
+    /// End of the discharge or of its record \[s\].
+    #[serde(skip)]
+    pub(super) recorded: f64,
     /// Length of a pip that never burst, at the end \[m\].
     #[serde(skip)]
     pub pip_left: Option<f64>,
@@ -92,9 +95,15 @@ pub struct Volumes {
 }
 
 impl Shot {
-    /// Time the record of it covers \[s\]: up to the last event, and a millisecond where there is none.
+    /// Time the record of it covers \[s\]: up to the last event or the end of a record in which the current still flows, and
+    /// a millisecond at least.
     pub fn length(&self) -> f64 {
-        self.events.iter().map(|e| e.time_s).fold(1e-3, f64::max)
+        let cut = match self.how {
+            End::StillFlowing => self.recorded,
+            _ => 0.0,
+        };
+        let events = self.events.iter().map(|e| e.time_s);
+        events.fold(cut.max(1e-3), f64::max)
     }
 
     /// Fill above what is needed where the rim has least; `None` where the fill does not decide.

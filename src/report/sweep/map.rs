@@ -1,5 +1,6 @@
 //! A map of two keys: regions of the verdicts, contour lines of figures, the case itself.
 
+use super::grid::Map;
 use super::look::{customary, named};
 use super::regions::Changes;
 use crate::plot::Size;
@@ -31,15 +32,6 @@ const OUT: Stroke = Stroke::solid(theme::INK, theme::INK, 1.8).dashed(2.0, 3.0);
 
 /// Contour lines of a figure on demand.
 const LEVELS: usize = 5;
-
-pub(super) struct Map<'a> {
-    pub sweep: &'a Sweep,
-    pub rows: &'a [Row],
-    rect: Rect,
-    /// Number of values up and across.
-    pub tall: usize,
-    pub wide: usize,
-}
 
 /// Draws the map of a sweep of two keys, the first upward, the second across; `show` names a figure
 /// whose contour lines are drawn besides those that bound the verdicts.
@@ -138,29 +130,6 @@ fn heading(canvas: &mut Canvas, case: &Case, room: f64) {
 }
 
 impl Map<'_> {
-    /// Place of a point of the grid, in cells from the lower left value.
-    pub(super) fn place(&self, (across, up): (f64, f64)) -> Point {
-        let r = &self.rect;
-        let share = |k: f64, n: usize| k / (n - 1) as f64;
-        (
-            r.left + share(across, self.wide) * (r.right - r.left),
-            r.bottom - share(up, self.tall) * (r.bottom - r.top),
-        )
-    }
-
-    pub(super) fn verdict(&self, up: usize, across: usize) -> Option<Verdict> {
-        self.rows[up * self.wide + across].outcome.verdict()
-    }
-
-    pub(super) fn values(&self, (name, read): (&'static str, Read)) -> Vec<f64> {
-        // No arc fills nothing and boils nothing off; an invalid case counts as that.
-        let value = |row: &Row| row.outcome.figures().and_then(read).unwrap_or(0.0);
-        self.rows
-            .iter()
-            .map(|row| shown(name, value(row)))
-            .collect()
-    }
-
     /// Even levels of a figure that is shown on demand.
     fn levels(&self, figure: (&'static str, Read)) -> Vec<f64> {
         let values = self.values(figure);
@@ -169,43 +138,6 @@ impl Map<'_> {
         let scale = Scale::along(unit(figure.0), low, high, LEVELS);
         let factor = scale.factor / shown(figure.0, 1.0);
         scale.ticks().iter().map(|t| t * factor).collect()
-    }
-
-    pub(super) fn value(
-        &self,
-        canvas: &mut Canvas,
-        (name, level): (&'static str, f64),
-        line: &[Point],
-        stroke: &Stroke,
-        taken: &mut Vec<Rect>,
-    ) {
-        let level = level / shown(name, 1.0);
-        let word = match name {
-            "fill_ratio" if level == 1.0 => "fill 1".to_string(),
-            _ => crate::quantity::text(name, Some(level)),
-        };
-        let size = (width(&word, theme::SMALL, false) + 6.0, 15.0);
-        let r = &self.rect;
-        for share in [0.5, 0.35, 0.65, 0.2, 0.8] {
-            let k = (share * line.len() as f64) as usize;
-            let Some(&at) = line.get(k) else { return };
-            let around = Rect::about(at, size);
-            let clear = r.holds(&around) && !taken.iter().any(|t| t.near(&around, 4.0));
-            if clear {
-                canvas.fill(
-                    (around.left, around.top),
-                    (around.right, around.bottom),
-                    theme::WHITE,
-                );
-                canvas.text(
-                    at,
-                    &word,
-                    Type::new(theme::SMALL, stroke.text, Hold::Middle),
-                );
-                taken.push(around);
-                return;
-            }
-        }
     }
 
     /// Each verdict's name at the point of its region farthest from any other.

@@ -4,6 +4,7 @@ pub mod csv;
 pub mod curves;
 pub mod design;
 mod document;
+mod grid;
 mod json;
 pub mod look;
 pub mod map;

@@ -2,8 +2,8 @@
 
 use contour::ContourBuilder;
 
+use super::grid::Map;
 use super::look::look;
-use super::map::Map;
 use super::trace::{areas, lines};
 use crate::plot::canvas::{Canvas, Point};
 use crate::plot::geometry::Rect;

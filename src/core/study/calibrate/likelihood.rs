@@ -20,6 +20,12 @@ pub const OUTLIERS: f64 = 0.05;
 /// Spread of the logarithm of a number that does not fit.
 const ASTRAY: f64 = 1.0;
 
+/// Error of a current that does not fit, as a share of its peak.
+const ASTRAY_CURRENT: f64 = 0.3;
+
+/// Probability of a number where the model has none.
+const NEVER: f64 = 1e-6;
+
 /// Nodes and weights of Gauss and Hermite for a standard normal variable, order 7 (Abramowitz and Stegun (1964), table
 /// 25.10, nodes times √2, weights over √π).
 const NODES: [(f64, f64); 7] = [
@@ -94,7 +100,27 @@ pub fn fit(seen: &Seen, predicted: &Predicted, spreads: &Values, look: Look) -> 
             number(seen, predicted, spreads.of(kind), &mut out);
         }
     }
+    course(seen, predicted, spreads, &mut out);
     out
+}
+
+/// The trace of an oscilloscope: its current as a whole, and the arc it shows where that was not told in a column.
+fn course(seen: &Seen, predicted: &Predicted, spreads: &Values, out: &mut Fit) {
+    let Some(course) = &seen.course else { return };
+    let Some(computed) = &predicted.course else {
+        out.fitting += NEVER.ln();
+        return;
+    };
+    out.fitting += course.current_log(computed, spreads.of(Kind::Current));
+    out.astray += course.current_log(computed, ASTRAY_CURRENT);
+    let Some(arc) = course.arc else { return };
+    let expected = computed.arc;
+    if seen.arc_time.is_none() {
+        let time = expected.map(|arc| arc.time);
+        number(arc.time, time, spreads.of(Kind::ArcTime), out);
+    }
+    let voltage = expected.map(|arc| arc.voltage);
+    number(arc.voltage, voltage, spreads.of(Kind::ArcVoltage), out);
 }
 
 /// What hangs on the fill of the rim: witness, breaks, bends and torques of one weld share its scatter.
@@ -259,7 +285,7 @@ fn number(seen: f64, predicted: Option<f64>, spread: f64, out: &mut Fit) {
             out.fitting += normal_log(off, spread);
             out.astray += normal_log(off, ASTRAY);
         }
-        None => out.fitting += 1e-6_f64.ln(),
+        None => out.fitting += NEVER.ln(),
     }
 }
 

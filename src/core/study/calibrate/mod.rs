@@ -1,6 +1,7 @@
 //! What test welds say of a rig: the model's figures and the rig's own, by Bayes' rule.
 
 pub mod advice;
+pub mod course;
 pub mod found;
 pub mod likelihood;
 pub mod posterior;
@@ -19,6 +20,7 @@ mod tests;
 use crate::case::Case;
 use crate::case::tolerance::{Amount, Tolerances};
 use crate::simulation::fire::{Settings, Workspace};
+use course::{Computed, every};
 use likelihood::{Fit, Look, fit};
 use predicted::Predicted;
 use sampler::{Effort, NoSample, Sampled, sample};
@@ -44,6 +46,8 @@ pub struct Problem {
     pub look: Look,
     /// How each is fired.
     pub settings: Settings,
+    /// Time between the rows of a computed trace \[s\]; `None` where no weld has a measured one.
+    pub every: Option<f64>,
 }
 
 impl Problem {
@@ -53,6 +57,10 @@ impl Problem {
     /// In words, where a spread does not fit its key.
     pub fn new(base: Case, tolerances: &Tolerances, welds: Welds) -> Result<Problem, String> {
         let unknowns = Unknowns::of(tolerances, std::iter::once(&base).chain(&welds.cases))?;
+        let traces = welds
+            .welds
+            .iter()
+            .filter_map(|weld| weld.seen.course.as_ref());
         let back = welds.welds.iter().any(|weld| weld.seen.back.is_some());
         Ok(Problem {
             look: Look {
@@ -63,6 +71,7 @@ impl Problem {
                 true => Settings::default(),
                 false => Settings::frozen(),
             },
+            every: every(traces),
             unknowns,
             welds,
             base,
@@ -85,9 +94,16 @@ impl Problem {
         cases
             .map(|case| {
                 let case = self.unknowns.case(case, scores)?;
-                Predicted::of(&case, &self.settings, work)
+                self.weld(&case, work)
             })
             .collect()
+    }
+
+    /// What a weld of this case should look like; `None` where it cannot be fired.
+    pub fn weld(&self, case: &Case, work: &mut Workspace) -> Option<Predicted> {
+        let mut predicted = Predicted::of(case, &self.settings, work)?;
+        predicted.course = self.every.and_then(|every| Computed::of(case, every));
+        Some(predicted)
     }
 
     /// How each weld fits, at these scores; `None` where one cannot be fired.

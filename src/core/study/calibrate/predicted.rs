@@ -2,6 +2,7 @@
 
 use std::f64::consts::PI;
 
+use super::course::Computed;
 use crate::case::Case;
 use crate::simulation::fire::{Settings, Workspace, fire};
 use crate::simulation::remarks::DENTS;
@@ -18,7 +19,7 @@ const SHEAR: f64 = 0.577;
 const COLOURS: f64 = 500.0;
 
 /// What a weld should look like. Logarithms, so that a spread is a share.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Predicted {
     /// Of the mean fill.
     pub fill: f64,
@@ -50,6 +51,8 @@ pub struct Predicted {
     pub peak_current: Option<f64>,
     /// Melt on the sheet at touchdown \[m\].
     pub melt: Option<f64>,
+    /// What an oscilloscope shows, where one was read.
+    pub course: Option<Computed>,
 }
 
 impl Predicted {
@@ -105,6 +108,7 @@ impl Predicted {
             arc_time: f.arc_time_s,
             peak_current: f.peak_current_A,
             melt: f.melt_sheet_m,
+            course: None,
         }
     }
 }

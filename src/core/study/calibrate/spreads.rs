@@ -23,6 +23,10 @@ pub enum Kind {
     PeakCurrent,
     /// A depth of melt, as a share.
     Melt,
+    /// The course of a current, in shares of its peak.
+    Current,
+    /// An arc voltage, as a share.
+    ArcVoltage,
 }
 
 /// A spread before any weld is seen: lognormal. Our own estimates, but for the median of the strength, which is common
@@ -58,7 +62,7 @@ const fn prior(
 }
 
 /// Every spread there is.
-pub const ALL: [Prior; 9] = [
+pub const ALL: [Prior; 11] = [
     prior(
         Kind::Fill,
         "fill_scatter",
@@ -122,6 +126,20 @@ pub const ALL: [Prior; 9] = [
         0.15,
         0.5,
     ),
+    prior(
+        Kind::Current,
+        "current_scatter",
+        "scatter of the current over its course",
+        0.03,
+        0.5,
+    ),
+    prior(
+        Kind::ArcVoltage,
+        "arc_voltage_scatter",
+        "scatter of the arc voltage",
+        0.05,
+        0.5,
+    ),
 ];
 
 /// The spreads that some observations ask for.
@@ -159,9 +177,11 @@ impl Spreads {
             Kind::Back => any(|s| s.back.is_some()),
             Kind::Strength => any(Seen::is_tested),
             Kind::Torque => any(|s| s.torque.is_some()),
-            Kind::ArcTime => any(|s| s.arc_time.is_some()),
+            Kind::ArcTime => any(|s| s.arc_time.is_some() || s.arc().is_some()),
             Kind::PeakCurrent => any(|s| s.peak_current.is_some()),
             Kind::Melt => any(|s| s.melt.is_some()),
+            Kind::Current => any(|s| s.course.is_some()),
+            Kind::ArcVoltage => any(|s| s.arc().is_some()),
         };
         let learnt = ALL.into_iter().filter(|prior| needed(prior.kind));
         Spreads {

@@ -2,7 +2,6 @@
 
 use super::Problem;
 use super::likelihood::fit;
-use super::predicted::Predicted;
 use super::sampler::Sampled;
 use crate::case::Case;
 use crate::case::faults::{Fault, apply, faults};
@@ -84,7 +83,7 @@ fn likely(problem: &Problem, sampled: &Sampled, weld: usize, case: &Case) -> f64
     let seen = &problem.welds.welds[weld].seen;
     let each = some.filter_map(|particle| {
         let case = problem.unknowns.case(case, &particle.scores)?;
-        let predicted = Predicted::of(&case, &problem.settings, &mut work)?;
+        let predicted = problem.weld(&case, &mut work)?;
         let spreads = problem.of_spreads(&particle.scores);
         let spreads = problem.spreads.values(spreads);
         Some(fit(seen, &predicted, &spreads, problem.look).fitting.exp())

@@ -2,14 +2,16 @@
 
 use std::io::Read;
 
+use super::course::{Arc, Course};
 use super::words::{self, Back, Bend, Broke, NoWord, Spatter, Torque, Witness};
 use crate::case::Case;
 use crate::case::quantity::{Dimension, parse};
 use crate::simulation::fire::Settings;
 use crate::study::design::{Aside, Design, DesignError};
+use crate::study::fit::trace::Trace;
 
 /// Columns of what is seen.
-pub const COLUMNS: [&str; 9] = [
+pub const COLUMNS: [&str; 10] = [
     "witness",
     "spatter",
     "broke",
@@ -19,6 +21,7 @@ pub const COLUMNS: [&str; 9] = [
     "arc_time",
     "peak_current",
     "melt",
+    "trace",
 ];
 
 /// Most test welds.
@@ -45,9 +48,16 @@ pub struct Seen {
     pub peak_current: Option<f64>,
     /// Melt on the sheet at touchdown, from a cut \[m\].
     pub melt: Option<f64>,
+    /// What an oscilloscope showed.
+    pub course: Option<Course>,
 }
 
 impl Seen {
+    /// The arc that an oscilloscope showed.
+    pub fn arc(&self) -> Option<Arc> {
+        self.course.and_then(|course| course.arc)
+    }
+
     /// Whether the weld was tested: broken, bent or twisted.
     pub fn is_tested(&self) -> bool {
         self.broke.is_some() || self.bend.is_some() || self.torque.is_some()
@@ -78,7 +88,8 @@ pub struct Welds {
 
 impl Welds {
     /// Reads a table (CSV with a head): heads are keys as in [`Design::read`] or columns of [`COLUMNS`]; an empty cell of
-    /// these says that nothing was seen. `case` gives `base` with overrides as of `--set`.
+    /// these says that nothing was seen. `case` gives `base` with overrides as of `--set`,
+    /// `trace` reads a file of an oscilloscope by its name in the table.
     ///
     /// # Errors
     /// By line and column, when a head is nothing of it, a cell no value or word of its column, or a row no case.
@@ -86,6 +97,7 @@ impl Welds {
         table: impl Read,
         base: Case,
         case: impl Fn(&[String]) -> Result<Case, String>,
+        trace: impl Fn(&str) -> Result<Trace, String>,
     ) -> Result<Welds, DesignError> {
         let design = Design::read_with(table, base, Settings::default(), &COLUMNS, case)?;
         if design.asides.is_empty() {
@@ -115,7 +127,7 @@ impl Welds {
             };
             let mut seen = Seen::default();
             for aside in &design.asides {
-                take(&mut seen, aside, row)?;
+                take(&mut seen, aside, row, &out.cases[case], &trace)?;
             }
             out.welds.push(Weld { line, case, seen });
         }
@@ -128,7 +140,13 @@ impl Welds {
 }
 
 /// Takes what stands in a cell.
-fn take(seen: &mut Seen, aside: &Aside, row: usize) -> Result<(), DesignError> {
+fn take(
+    seen: &mut Seen,
+    aside: &Aside,
+    row: usize,
+    case: &Case,
+    trace: &impl Fn(&str) -> Result<Trace, String>,
+) -> Result<(), DesignError> {
     let (line, cell) = &aside.cells[row];
     if cell.is_empty() {
         return Ok(());
@@ -149,6 +167,10 @@ fn take(seen: &mut Seen, aside: &Aside, row: usize) -> Result<(), DesignError> {
         "back" => seen.back = Some(words::back(cell).map_err(wrong)?),
         "arc_time" => seen.arc_time = Some(number(Dimension::Time)?),
         "peak_current" => seen.peak_current = Some(number(Dimension::Current)?),
+        "trace" => {
+            let course = trace(cell).and_then(|read| Course::of(&read).fits(case));
+            seen.course = Some(course.map_err(|why| DesignError::of(*line, aside.name, why))?);
+        }
         _ => seen.melt = Some(number(Dimension::Length)?),
     }
     Ok(())
@@ -185,7 +207,7 @@ mod tests {
             }
             Ok(case)
         };
-        Welds::read(text.as_bytes(), base, case)
+        Welds::read(text.as_bytes(), base, case, |_| Err("no file".into()))
     }
 
     #[test]

@@ -14,7 +14,7 @@ use crate::simulation::fire::{Settings, Workspace, fire};
 use crate::simulation::integrator::IntegrationError;
 use crate::simulation::rig::{MAX_EARTHS, Rig, lane};
 use crate::simulation::shot::Shot;
-use crate::simulation::trace::{Row, rows};
+use crate::simulation::trace::{Row, each_row};
 
 /// Rows of the arc among which the largest current is looked for.
 const ARC_ROWS: f64 = 500.0;
@@ -171,21 +171,22 @@ pub fn blow_of(
         Some(arc) if arc > 0.0 => (arc / ARC_ROWS).max(length / MOST_ROWS),
         _ => length / ARC_ROWS,
     };
-    let rows = rows(rig, settings, &shot, every, work)?;
+    let (mut any, mut arc) = (None, None);
+    each_row(rig, settings, &shot, every, work, &mut |row| {
+        larger(&mut any, row);
+        if row.phase == Phase::Arc {
+            larger(&mut arc, row);
+        }
+    })?;
     let charges = work.discharge.end.sums.earth_charge[..rig.circuit.earths].to_vec();
-    let arc: Vec<&Row> = rows.iter().filter(|r| r.phase == Phase::Arc).collect();
     let moments = shot.moments;
-    let peak = if arc.is_empty() {
-        largest(rows.iter())
-    } else {
-        largest(arc.iter().copied())
-    };
+    let peak = arc.or(any);
     let area = rig.stud.flange_area;
     let sources = fields(case)
         .into_iter()
         .map(|(place, per_ampere)| {
             let lane = lane(place);
-            let current = peak.map_or(0.0, |row| lanes(row)[lane]);
+            let current = peak.map_or(0.0, |row| lanes(&row)[lane]);
             // J·B/ρ = i/A·(field per ampere)·(own current)/ρ: the integral over time is a moment.
             let moment = moments.map(|m| m[lane] / (area * case.stud.metal.density_liquid));
             Source {
@@ -199,20 +200,18 @@ pub fn blow_of(
         charges,
         time: peak.map(|row| row.time_s),
         sources,
-        current_density: if arc.is_empty() {
-            0.0
-        } else {
-            peak.map_or(0.0, |row| row.current_A / area)
-        },
+        current_density: arc.map_or(0.0, |row| row.current_A / area),
         face: rig.stud.rim,
         shot,
     })
 }
 
-/// Row with the largest current above zero.
-fn largest<'a>(rows: impl Iterator<Item = &'a Row>) -> Option<&'a Row> {
-    rows.filter(|r| r.current_A > 0.0)
-        .max_by(|a, b| a.current_A.total_cmp(&b.current_A))
+/// Keeps the row with the larger current above zero, of two alike the later.
+fn larger(kept: &mut Option<Row>, row: Row) {
+    let least = kept.map_or(f64::MIN_POSITIVE, |kept| kept.current_A);
+    if row.current_A >= least {
+        *kept = Some(row);
+    }
 }
 
 /// Currents of the earth leads, and of the gun lead behind them \[A\].

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::oscilloscope_csv::FEWEST;
+use super::scope_error::FEWEST;
 
 /// Steps of the digitizer that a current falls by beside a top that is flat because it was cut off. A
 /// parabola with a top n rows long falls by three in the next n/2.

@@ -18,7 +18,7 @@ const FINE: f64 = 20.0;
 
 /// Current \[A\] and voltage across the weld \[V\] over the time from the trigger \[s\]; 0 before and after.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Curve {
+pub(crate) struct Curve {
     /// The case it belongs to, whatever measured it.
     rig: Case,
     time: Vec<f64>,
@@ -30,7 +30,7 @@ pub(super) struct Curve {
 }
 
 /// A case without what measured it.
-pub(super) fn rig(case: &Case) -> Case {
+pub(crate) fn rig(case: &Case) -> Case {
     Case {
         probe: Probe::default(),
         ..case.clone()
@@ -39,7 +39,7 @@ pub(super) fn rig(case: &Case) -> Case {
 
 impl Curve {
     /// The discharge of a rig, a row each `every` \[s\]; `None` where it is not a valid case.
-    pub(super) fn of(rig: Case, every: f64) -> Option<Curve> {
+    pub(crate) fn of(rig: Case, every: f64) -> Option<Curve> {
         if !check(&rig).is_empty() {
             return None;
         }
@@ -69,6 +69,11 @@ impl Curve {
         })
     }
 
+    /// The times of its rows \[s\].
+    pub(crate) fn times(&self) -> &[f64] {
+        &self.time
+    }
+
     /// Whether it is the discharge of this rig.
     pub(super) fn is_of(&self, rig: &Case) -> bool {
         self.rig == *rig
@@ -76,7 +81,7 @@ impl Curve {
 
     /// Reading of the current at rising times after the trigger \[s\]: scaled, filtered and late. \[A\] The diode's
     /// drop grows by `rise` \[V\] per decade of the current.
-    pub(super) fn current(&self, probe: &Probe, times: &[f64], rise: f64) -> Vec<f64> {
+    pub(crate) fn current(&self, probe: &Probe, times: &[f64], rise: f64) -> Vec<f64> {
         let mut current = self.current.clone();
         if rise != 0.0 {
             let gains = current.iter_mut().zip(&self.rise);
@@ -94,7 +99,7 @@ impl Curve {
 
     /// Reading of the voltage at rising times after the trigger \[s\], each a mean over `width` \[s\], so that a jump
     /// moves through a row and not past it. \[V\]
-    pub(super) fn voltage(&self, probe: &Probe, times: &[f64], width: f64) -> Vec<f64> {
+    pub(crate) fn voltage(&self, probe: &Probe, times: &[f64], width: f64) -> Vec<f64> {
         let mut sum = vec![0.0; self.time.len()];
         for k in 1..sum.len() {
             let mean = 0.5 * (self.voltage[k] + self.voltage[k - 1]);

@@ -1,7 +1,7 @@
 //! How a scope's file is written: where its rows begin, in which way, and what its columns are.
 
-use super::oscilloscope_csv::FEWEST;
 use super::row::{Cell, WAYS, Way, cells, read, whole};
+use super::scope_error::FEWEST;
 
 /// Rows looked at to tell the way of writing.
 const LOOKED_AT: usize = 200;

@@ -1,9 +1,11 @@
 //! A key that is held, as well as it is known: an unknown that its spread holds.
 
-use super::unknowns::CENTRE;
 use crate::case::Case;
 use crate::case::keys::Address;
 use crate::case::tolerance::{Shape, Tolerance, Tolerances};
+
+/// Where u has the middle of the range. Not 0: the search measures its steps by the size of u.
+pub(super) const CENTRE: f64 = 1.0;
 
 /// A spread over its value from which on it is gone through by ratios only if no more: a factor of two is no small one.
 const BY_RATIOS: f64 = 0.7;

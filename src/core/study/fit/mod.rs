@@ -2,7 +2,7 @@
 
 mod autocorrelation;
 mod clipping;
-mod curve;
+pub(crate) mod curve;
 mod errors;
 mod free;
 mod head;

@@ -6,13 +6,11 @@
 
 use super::head::{names, start};
 use super::row::{Cell, Way, cells, gap, is_remark, read as cell};
+use super::scope_error::FEWEST;
 pub use super::scope_error::ScopeError;
 use super::source::Lines;
 pub use super::source::{LARGEST, decode};
 use crate::case::keys::nearest;
-
-/// Fewest rows that make a trace.
-pub(super) const FEWEST: usize = 8;
 
 /// Most lines of remarks after the last row.
 const CLOSING: usize = 20;

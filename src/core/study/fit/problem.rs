@@ -4,7 +4,7 @@ use thiserror::Error;
 
 use super::free::{Free, ZERO};
 use super::known::Known;
-use super::oscilloscope_csv::FEWEST;
+use super::scope_error::FEWEST;
 use super::trace::{Quiet, Trace, quantum_noise};
 use crate::case::Case;
 use crate::case::keys::Address;

@@ -2,7 +2,8 @@
 
 use super::autocorrelation::memory;
 use super::clipping::flat_top;
-use super::oscilloscope_csv::{FEWEST, ScopeError, Table, mean_of};
+use super::oscilloscope_csv::{ScopeError, Table, mean_of};
+use super::scope_error::FEWEST;
 use super::trace::{Quiet, RISEN, Trace, Volts, rise};
 
 /// Part of the time before the rise that is taken for quiet.

@@ -2,7 +2,8 @@
 
 use thiserror::Error;
 
-use super::oscilloscope_csv::FEWEST;
+/// Fewest rows that make a trace.
+pub(super) const FEWEST: usize = 8;
 
 /// Why a file gives no trace.
 #[derive(Debug, Clone, PartialEq, Error)]

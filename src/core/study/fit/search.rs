@@ -5,9 +5,9 @@ use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt, TerminationRe
 use nalgebra::{DMatrix, DVector, Dyn, Owned};
 use rayon::prelude::*;
 
+use super::known::CENTRE;
 use super::left::left;
 use super::problem::{FitError, Record, Setup};
-use super::unknowns::CENTRE;
 use crate::study::points::{Points, Sampling};
 
 /// First step of the search over the size of u: by a sine, a long one leads anywhere.

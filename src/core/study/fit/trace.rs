@@ -2,7 +2,7 @@
 
 pub use super::recording::{Columns, trace};
 
-use super::oscilloscope_csv::FEWEST;
+use super::scope_error::FEWEST;
 
 /// A measured current over time.
 #[derive(Debug, Clone, PartialEq)]
@@ -150,7 +150,7 @@ impl Trace {
 }
 
 /// Time at which a current begins to rise, how far off that may be, and the time from there to its last quarter \[s\].
-pub(super) fn rise(time: &[f64], current: &[f64]) -> (f64, f64, f64) {
+pub(crate) fn rise(time: &[f64], current: &[f64]) -> (f64, f64, f64) {
     let most = current.iter().copied().fold(0.0, f64::max);
     let high = |i: &f64| *i > HIGH * most;
     let Some(to) = current.iter().position(high) else {

@@ -7,7 +7,7 @@
 use nalgebra::DVector;
 
 use super::free::Free;
-use super::known::Known;
+use super::known::{CENTRE, Known};
 use super::problem::Setup;
 use crate::case::Case;
 
@@ -16,9 +16,6 @@ const SHIFT: f64 = 0.5;
 
 /// Cosine below which a value lies at an end of its range.
 const AT_END: f64 = 0.02;
-
-/// Where u has the middle of the range. Not 0: the search measures its steps by the size of u.
-pub(super) const CENTRE: f64 = 1.0;
 
 /// Sine of the point inside of an end at which the rates of a value at that end are taken: at the end itself
 /// they vanish with the change of variable.

@@ -136,7 +136,7 @@ fn closed_form_the_rule_of_gauss_and_hermite_integrates_the_witness() {
             let shifted = Predicted {
                 fill: p.fill + x * s.of(Kind::Fill),
                 least: p.least + x * s.of(Kind::Fill),
-                ..p
+                ..p.clone()
             };
             // Without scatter of its own.
             let sharp = Spreads {

@@ -1,4 +1,5 @@
 //! Rigs made up from the prior, welded on paper, and calibrated again.
 
+mod course;
 mod likelihood;
 mod ranks;
