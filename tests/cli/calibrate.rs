@@ -226,9 +226,9 @@ fn a_trace_says_more_than_words_and_a_wrong_one_is_told_by_its_cell() {
     bench.run(&[&["fire"], &rig[..]].concat()).done();
     let table = |cell: &str| format!("bank.voltage [V],witness,trace\n112,full,{cell}\n95,part,\n");
     let bench = bench
-        .with("traced.csv", &table("scope.csv"))
-        .with("worded.csv", &table(""))
-        .with("missing.csv", &table("scop.csv"));
+        .with("traced.csv", table("scope.csv"))
+        .with("worded.csv", table(""))
+        .with("missing.csv", table("scop.csv"));
     let scope = ["--time", "time_s", "--current", "current_A"];
     let at = |welds: &'static str| ["--welds", welds, "--particles", "128", "--json", "-"];
     let of = |welds, more: &[&str]| {
