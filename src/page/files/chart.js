@@ -5,7 +5,7 @@ import { round_step } from "./curves.js";
 import { three } from "./words.js";
 
 /** Room at the right, for the legends above a panel, for the axis below, and height of the strip of verdicts. */
-const [EDGE, HEAD, AXIS, BAR] = [8, 18, 34, 26];
+const [GUTTER, HEAD, AXIS, BAR] = [8, 18, 34, 26];
 
 const degrees = (k) => k - 273.15;
 const warm = (t) => `${three(t)} °C`;
@@ -37,7 +37,7 @@ export class ShiftChart {
   }
 
   x(weld) {
-    return this.left + ((this.wide - this.left - EDGE) * (weld - 1)) / (this.last - 1 || 1);
+    return this.left + ((this.wide - this.left - GUTTER) * (weld - 1)) / (this.last - 1 || 1);
   }
 
   layout() {
@@ -79,14 +79,14 @@ export class ShiftChart {
     const parts = [];
     const by = round_step(top_value - low, 2);
     for (let v = Math.ceil(low / by) * by; v <= top_value + 1e-9; v += by) {
-      parts.push(svg("line", { class: "axis", x1: this.left, x2: this.wide - EDGE, y1: y(v), y2: y(v) }));
+      parts.push(svg("line", { class: "axis", x1: this.left, x2: this.wide - GUTTER, y1: y(v), y2: y(v) }));
       parts.push(svg("text", { class: "tick", x: this.left - 4, y: y(v) + 4, "text-anchor": "end" }, `${Number(v.toPrecision(6))}`));
     }
     if (name === "fill" && this.band.length > 1) {
       const edge = (k) => this.band.map((s) => `${this.x(s.weld).toFixed(1)} ${y(s.fill_ratio[k]).toFixed(1)}`);
       parts.push(svg("path", { class: "shift-band", d: `M${edge(0).join("L")}L${edge(1).reverse().join("L")}Z` }));
     }
-    if (name === "voltage") parts.push(svg("line", { class: "set", x1: this.left, x2: this.wide - EDGE, y1: y(this.curves.set_V), y2: y(this.curves.set_V) }));
+    if (name === "voltage") parts.push(svg("line", { class: "set", x1: this.left, x2: this.wide - GUTTER, y1: y(this.curves.set_V), y2: y(this.curves.set_V) }));
     at.forEach((values, k) => {
       let d = "";
       values.forEach((v, n) => v != null && (d += `${d ? "L" : "M"}${this.x(this.curves.weld[n]).toFixed(1)} ${y(v).toFixed(1)}`));
@@ -138,7 +138,7 @@ export class ShiftChart {
   /** How many of the welds come out how, stretch by stretch, and the legend of it. */
   strip(top) {
     const { outcomes, names } = this.curves;
-    const wide = (this.wide - this.left - EDGE) / outcomes.length;
+    const wide = (this.wide - this.left - GUTTER) / outcomes.length;
     const seen = new Set();
     const bars = outcomes.flatMap((counts, n) => {
       const all = counts.reduce((a, b) => a + b, 0);
@@ -170,7 +170,7 @@ export class ShiftChart {
     if (!this.curves || !this.texts) return;
     show(this.hair, event.type !== "pointerleave");
     if (event.type === "pointerleave") return this.read(this.curves.weld.length - 1);
-    const share = (event.clientX - this.drawn.getBoundingClientRect().left - this.left) / (this.wide - this.left - EDGE);
+    const share = (event.clientX - this.drawn.getBoundingClientRect().left - this.left) / (this.wide - this.left - GUTTER);
     const n = Math.round(Math.min(1, Math.max(0, share)) * (this.curves.weld.length - 1));
     const x = this.x(this.curves.weld[n]);
     put(this.hair, { x1: x, x2: x });

@@ -4,7 +4,7 @@ import { byId, el } from "./dom.js";
 import { keep, recall } from "./memory.js";
 
 /** What is kept once it was seen. */
-const SEEN = "guide";
+const TOURED = "guide";
 
 /** Time of each step [s]; six of them are ten seconds. */
 const STEP_TAKES = 10 / 6;
@@ -26,7 +26,7 @@ const tour = ({ ignition, touchdown, end, verdict }) => {
 export function guide(view) {
   const { weld, clock } = view;
   const { ignition, touchdown } = weld.happened;
-  if (recall(SEEN) || location.search || ignition === undefined || touchdown === undefined) return;
+  if (recall(TOURED) || location.search || ignition === undefined || touchdown === undefined) return;
   const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
   const steps = tour({ ignition, touchdown, end: weld.end, verdict: weld.verdict });
   const words = el("p", { role: "status" });
@@ -56,7 +56,7 @@ export function guide(view) {
     stop.abort();
     lit?.classList.remove("acting");
     card.remove();
-    keep(SEEN, true);
+    keep(TOURED, true);
   }
 
   // Whoever uses the page has started: the guide gets out of the way.

@@ -4,7 +4,7 @@ import { el, svg } from "./dom.js";
 import { round_step } from "./curves.js";
 
 /** The picture's height, and room at its left and right, above and below [px]. */
-const [TALL, SIDE, BRIM, SOLE] = [190, 40, 30, 42];
+const [TALL, MARGIN, BRIM, SOLE] = [190, 40, 30, 42];
 
 /** The answer beside the table; `act` can `next(values)` and `use(sets, count)`. */
 export function learnt(answer, wide, act) {
@@ -54,7 +54,7 @@ function window_of({ found, at, set }, wide) {
   const { before, after } = found.window;
   const known = [...at, set, ...[before, after].flatMap((w) => [w.low?.p5, w.high?.p95])].filter((v) => v != null);
   const [low, high] = [Math.min(...known) - 5, Math.max(...known) + 5];
-  const x = (v) => SIDE + ((wide - SIDE - 10) * (v - low)) / (high - low);
+  const x = (v) => MARGIN + ((wide - MARGIN - 10) * (v - low)) / (high - low);
   const y = (share) => BRIM + (TALL - BRIM - SOLE) * (1 - share);
   const line = ({ values, sound }) => {
     const points = values.map((v, k) => [v, sound[k]]).filter(([v]) => v >= low && v <= high);
@@ -68,7 +68,7 @@ function window_of({ found, at, set }, wide) {
   }
   const bar = (range, css, row) => (range ? [svg("rect", { class: `end ${css}`, x: x(range.p5), width: Math.max(2, x(range.p95) - x(range.p5)), y: y(0) + 20 + 9 * row, height: 7, rx: 3 })] : []);
   const ends = [[before, "old", 0], [after, "now", 1]].flatMap(([w, css, row]) => [...bar(w.low, css, row), ...bar(w.high, css, row)]);
-  const shares = [0, 0.5, 1].flatMap((s) => [svg("line", { class: "axis", x1: SIDE, x2: wide - 10, y1: y(s), y2: y(s) }), svg("text", { class: "tick", x: SIDE - 5, y: y(s) + 4, "text-anchor": "end" }, `${100 * s} %`)]);
+  const shares = [0, 0.5, 1].flatMap((s) => [svg("line", { class: "axis", x1: MARGIN, x2: wide - 10, y1: y(s), y2: y(s) }), svg("text", { class: "tick", x: MARGIN - 5, y: y(s) + 4, "text-anchor": "end" }, `${100 * s} %`)]);
   const dots = at.map((v) => svg("path", { class: "made", d: `M${x(v)} ${y(0) - 1}l-4 -8h8Z` }));
   const now = [svg("line", { class: "cursor", x1: x(set), x2: x(set), y1: BRIM - 8, y2: y(0) }), svg("text", { class: "tick", x: x(set), y: BRIM - 11, "text-anchor": x(set) > wide - 60 ? "end" : "middle" }, `set ${Number(set.toPrecision(4))} V`)];
   const words = (w) => (w.low ? `begins at ${w.low.p5.toFixed(0)} to ${w.low.p95.toFixed(0)} V and ends at ${w.high.p5.toFixed(0)} to ${w.high.p95.toFixed(0)} V` : "is nowhere");

@@ -4,8 +4,8 @@ import { byId } from "./dom.js";
 
 /** Loudest share of full scale, and the band's middle from no current to the peak [Hz]. */
 const LOUDEST = 0.22;
-const DULL = 140;
-const BRIGHT = 1900;
+const MUFFLED = 140;
+const CLEAR = 1900;
 
 /** How fast it follows, and after what time without news it falls silent [s]. */
 const FOLLOWS = 0.02;
@@ -31,7 +31,7 @@ export class Sound {
     const samples = buffer.getChannelData(0);
     for (let k = 0; k < samples.length; k++) samples[k] = 2 * Math.random() - 1;
     const noise = new AudioBufferSourceNode(context, { buffer, loop: true });
-    this.band = new BiquadFilterNode(context, { type: "bandpass", Q: 0.8, frequency: DULL });
+    this.band = new BiquadFilterNode(context, { type: "bandpass", Q: 0.8, frequency: MUFFLED });
     this.gain = new GainNode(context, { gain: 0 });
     noise.connect(this.band).connect(this.gain).connect(context.destination);
     noise.start();
@@ -42,7 +42,7 @@ export class Sound {
     if (!this.on || !this.context) return;
     const now = this.context.currentTime;
     const level = Math.min(1, Math.max(0, share));
-    this.band.frequency.setTargetAtTime(DULL + (BRIGHT - DULL) * level, now, FOLLOWS);
+    this.band.frequency.setTargetAtTime(MUFFLED + (CLEAR - MUFFLED) * level, now, FOLLOWS);
     this.gain.gain.cancelScheduledValues(now);
     this.gain.gain.setTargetAtTime(LOUDEST * level, now, FOLLOWS);
     this.gain.gain.setTargetAtTime(0, now + QUIET, FOLLOWS);

@@ -5,7 +5,7 @@ import { addable, cell_of, from_csv, HEADS, parts_of, SEEN, to_csv } from "./tab
 import { learnt } from "./learnt.js";
 
 /** Where the table survives a reload. */
-const KEPT = "arcplunge-welds";
+const KEPT_TABLE = "arcplunge-welds";
 
 /** Most welds the program learns from on a page. */
 const MOST_WELDS = 60;
@@ -40,7 +40,7 @@ export class MyWelds {
   /** The table of the last visit; nothing where the browser keeps none. */
   kept() {
     try {
-      const { heads, rows, before, used } = JSON.parse(localStorage.getItem(KEPT));
+      const { heads, rows, before, used } = JSON.parse(localStorage.getItem(KEPT_TABLE));
       const texts = (list) => Array.isArray(list) && list.every((t) => typeof t === "string");
       if (texts(heads) && rows.every((row) => texts(row) && row.length === heads.length)) return { heads, rows, before, used };
     } catch {
@@ -51,7 +51,7 @@ export class MyWelds {
 
   keep() {
     try {
-      localStorage.setItem(KEPT, JSON.stringify(this.table));
+      localStorage.setItem(KEPT_TABLE, JSON.stringify(this.table));
     } catch {
       // The browser keeps nothing: the table lasts as long as the page.
     }
