@@ -15,17 +15,16 @@ use super::outcome::{Outcome, Trouble, failed, suggestion, wrong};
 use super::output::{Output, is_standard};
 use super::progress::Watch;
 use super::scope::{ScopeInput, measured};
-use super::today::today;
 use arcplunge_core::case::Case;
-use arcplunge_core::case::keys::mark_of;
 use arcplunge_core::case::show::to_toml;
 use arcplunge_core::study::calibrate::Problem;
-use arcplunge_core::study::calibrate::found::{Asked, Found, Stage, calibrate};
+use arcplunge_core::study::calibrate::found::{Asked, Found, Stage, calibrate, usual_step};
 use arcplunge_core::study::calibrate::sampler::{Effort, ISLANDS, NoSample};
 use arcplunge_core::study::calibrate::weld::Welds;
 use arcplunge_core::study::range::Vary;
 use arcplunge_report::calibrate::{calibrated, csv, document, json, svg};
 use arcplunge_report::provenance::{Study, sha256_of};
+use arcplunge_report::today::today;
 
 #[derive(Debug, Args)]
 #[command(
@@ -79,6 +78,12 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let read = [("the test welds", a.welds.as_path())];
     a.files.check(&a.input, &read, &[&a.case_out])?;
     let (problem, hash, traces) = problem(a)?;
+    if let (true, Some(option)) = (traces.is_empty(), a.scope.asked()) {
+        let name = a.welds.display();
+        return wrong(format!(
+            "{option}: {name} names no oscilloscope's file in a column trace"
+        ));
+    }
     // Traces are known once the table is read.
     let each = traces.iter().map(|(path, _)| ("a trace", path.as_path()));
     let read: Vec<(&str, &Path)> = read.into_iter().chain(each).collect();
@@ -173,17 +178,10 @@ fn asked(a: &Arguments, base: &Case) -> Result<Asked, Trouble> {
     })
 }
 
-/// The step asked for; else a mark of a key that is one, or a hundredth of the present value or of the range.
+/// The step asked for, else the usual one.
 fn step(a: &Arguments, base: &Case, vary: &Vary) -> Result<f64, Trouble> {
-    let path = vary.address.to_string();
     let Some(text) = &a.step else {
-        let is_mark = mark_of(&path).is_some_and(|(key, _)| key.path == path);
-        let now = vary.address.number(base).map_or(0.0, f64::abs);
-        return Ok(match is_mark {
-            true => 1.0,
-            false if now > 0.0 => 0.01 * now,
-            false => 0.01 * (vary.to - vary.from).abs(),
-        });
+        return Ok(usual_step(base, vary));
     };
     match vary.number.read(text) {
         Ok(step) if step > 0.0 => Ok(step),

@@ -1,7 +1,5 @@
 //! `card`: how to set a rig up, prove its first welds, and watch it.
 
-use std::f64::consts::FRAC_PI_2;
-
 use clap::Args;
 
 use super::case_input::{CaseInput, FaultInput};
@@ -101,8 +99,7 @@ fn asked(a: &Arguments, case: &Case) -> Result<Asked, Trouble> {
 
 /// The mark asked for; one that is, and cannot be made in the sheet, is refused.
 fn mark(a: &Arguments, case: &Case) -> Result<CentreMark, Trouble> {
-    let own = case.sheet.centre_mark;
-    let mut mark = own.unwrap_or(CentreMark::new(0.3e-3, FRAC_PI_2));
+    let mut mark = Asked::usual(case).mark;
     for (option, key, text, value) in [
         (
             "--mark-depth",
@@ -135,4 +132,23 @@ fn read(option: &str, number: &Number, text: &str) -> Result<f64, Trouble> {
     number
         .read(text)
         .or_else(|e| wrong(format!("{option}: {e}")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::Parser;
+
+    #[derive(Parser)]
+    struct Line {
+        #[command(flatten)]
+        card: Arguments,
+    }
+
+    #[test]
+    fn the_defaults_are_what_is_usual() {
+        let case = Case::default();
+        let asked = asked(&Line::parse_from(["card"]).card, &case);
+        assert!(asked.is_ok_and(|asked| asked == Asked::usual(&case)));
+    }
 }

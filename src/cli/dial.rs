@@ -11,7 +11,7 @@ use arcplunge_core::case::keys::{mark_of, nearest};
 use arcplunge_core::case::quantity::{Dimension, parse};
 use arcplunge_core::simulation::named::{FIGURES, find};
 use arcplunge_core::study::dial::Dial;
-use arcplunge_core::study::dial::range::{around, beyond_rig, rig_limits};
+use arcplunge_core::study::dial::range::{REACH, around, beyond_rig, rig_limits};
 use arcplunge_core::study::range::{Vary, VaryError, meant, turned};
 use arcplunge_report::dial::{Found, csv, document, json, svg};
 use arcplunge_report::provenance::Study;
@@ -36,9 +36,6 @@ pub struct Arguments {
     #[command(flatten)]
     pub files: Files,
 }
-
-/// A key is searched to its present value times this.
-const REACH: f64 = 4.0;
 
 enum Goal {
     Sound,

@@ -8,7 +8,7 @@ use super::outcome::Trouble;
 use super::unquoted::torn;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::diagnose::Diagnosis;
-use arcplunge_core::case::faults::{self, Fault, FaultError, apply};
+use arcplunge_core::case::faults::{self, Fault, FaultError, apply, titled};
 use arcplunge_core::case::read::{Resolved, Text};
 
 /// The case of a command, read and checked.
@@ -75,13 +75,8 @@ pub fn faults<'a>(
 
 /// Puts faults on a case and says so in its title.
 pub fn put_on(case: &mut Case, faults: &[&Fault]) -> Result<(), Trouble> {
-    if faults.is_empty() {
-        return Ok(());
-    }
     *case = apply(case, faults).map_err(unfit)?;
-    let about: Vec<&str> = faults.iter().map(|f| f.about.as_str()).collect();
-    let space = if case.title.is_empty() { "" } else { "; " };
-    case.title = format!("{}{space}fault: {}", case.title, about.join("; "));
+    case.title = titled(&case.title, faults);
     Ok(())
 }
 

@@ -39,7 +39,6 @@ mod stream;
 mod sweep;
 mod table;
 mod threads;
-mod today;
 mod unfinished;
 mod unnamed;
 mod unquoted;

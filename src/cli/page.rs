@@ -1,21 +1,22 @@
 //! `page`: the live page, served to a browser on this machine.
 
-use std::io::{ErrorKind, Write};
+use std::io::{ErrorKind, IsTerminal, Write};
 use std::net::{Ipv4Addr, SocketAddr, TcpListener, ToSocketAddrs};
+use std::path::PathBuf;
 
 use clap::Args;
 
 use super::case_input::CaseInput;
-use super::input::{read, text};
+use super::input::{read, text, wants_color};
 use super::outcome::{Outcome, Trouble, failed};
 use super::progress::hear;
-use arcplunge_page::Session;
 use arcplunge_page::serve::{Stop, link, serve};
+use arcplunge_page::{Session, lessons};
 
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Serves the page to this machine only, unless --listen says otherwise. It reads and writes no \
-    file; Ctrl-C stops it."
+    after_help = "Serves the page to this machine only, unless --listen says otherwise. It writes no file, and reads none once it \
+    serves; Ctrl-C stops it."
 )]
 pub struct Arguments {
     #[command(flatten)]
@@ -23,6 +24,9 @@ pub struct Arguments {
     /// Address to listen on [default: 127.0.0.1:7411, or a free port]
     #[arg(long, value_name = "ADDRESS:PORT")]
     pub listen: Option<String>,
+    /// Lessons of your own (TOML) instead of the built-in ones
+    #[arg(long, value_name = "FILE")]
+    pub lessons: Option<PathBuf>,
     /// Open the page in the default browser
     #[arg(long)]
     pub open: bool,
@@ -35,6 +39,12 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let text = text(&a.input)?;
     // A case that is wrong is said here, not in the browser.
     read(&text, &a.input.sets)?;
+    let mut session = Session::new(text, a.input.sets.clone());
+    if let Some(path) = &a.lessons {
+        let color = wants_color(std::io::stderr().is_terminal());
+        let lessons = lessons::of_file(path, color).map_err(Trouble::Wrong)?;
+        session = session.with_lessons(lessons);
+    }
     let listener = listener(a.listen.as_deref())?;
     let address = listener.local_addr().map_err(failed)?;
     let link = link(address);
@@ -50,7 +60,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     if a.open {
         open(&link);
     }
-    serve(Session::new(text, a.input.sets.clone()), listener, &stop).map_err(failed)?;
+    serve(session, listener, &stop).map_err(failed)?;
     let _ = writeln!(std::io::stderr(), "stopped");
     Ok(Outcome::Done)
 }

@@ -24,36 +24,70 @@ macro_rules! asset {
 
 /// The page's frame.
 pub const FRAME: Asset = asset!("index.html", "text/html; charset=utf-8");
-const STYLE: Asset = asset!("page.css", "text/css; charset=utf-8");
+
+const STYLE: &str = "text/css; charset=utf-8";
+
+/// The styles; a later one may override an earlier one.
+const STYLES: [Asset; 4] = [
+    asset!("page.css", STYLE),
+    asset!("rig.css", STYLE),
+    asset!("class.css", STYLE),
+    asset!("print.css", STYLE),
+];
 
 /// The scripts, each after those it uses: in this order they make one.
-const SCRIPTS: [Asset; 15] = [
+const SCRIPTS: [Asset; 28] = [
     asset!("dom.js", SCRIPT),
     asset!("words.js", SCRIPT),
+    asset!("memory.js", SCRIPT),
+    asset!("reveal.js", SCRIPT),
+    asset!("glossary.js", SCRIPT),
     asset!("heat.js", SCRIPT),
     asset!("weld.js", SCRIPT),
     asset!("stage.js", SCRIPT),
     asset!("curves.js", SCRIPT),
     asset!("flow.js", SCRIPT),
+    asset!("cord.js", SCRIPT),
+    asset!("rig.js", SCRIPT),
     asset!("clock.js", SCRIPT),
     asset!("rim.js", SCRIPT),
+    asset!("board.js", SCRIPT),
+    asset!("face.js", SCRIPT),
+    asset!("dots.js", SCRIPT),
     asset!("meaning.js", SCRIPT),
+    asset!("sound.js", SCRIPT),
     asset!("view.js", SCRIPT),
     asset!("controls.js", SCRIPT),
+    asset!("poll.js", SCRIPT),
     asset!("lessons.js", SCRIPT),
+    asset!("guide.js", SCRIPT),
+    asset!("complaint.js", SCRIPT),
     asset!("present.js", SCRIPT),
+    asset!("print.js", SCRIPT),
     asset!("main.js", SCRIPT),
+];
+
+const SHOP_STYLE: Asset = asset!("shop.css", "text/css; charset=utf-8");
+
+/// The scripts of what only works with the program, fetched by it and left out of a replay.
+const LIVE: [Asset; 6] = [
+    asset!("chart.js", SCRIPT),
+    asset!("plan.js", SCRIPT),
+    asset!("table.js", SCRIPT),
+    asset!("learnt.js", SCRIPT),
+    asset!("welds.js", SCRIPT),
+    asset!("shop.js", SCRIPT),
 ];
 
 /// The file of this name.
 pub fn find(name: &str) -> Option<&'static Asset> {
-    static ALL: [&[Asset]; 2] = [&[STYLE], &SCRIPTS];
+    static ALL: [&[Asset]; 4] = [&STYLES, &[SHOP_STYLE], &SCRIPTS, &LIVE];
     ALL.into_iter().flatten().find(|a| a.name == name)
 }
 
 /// One file that needs no other: frame, style, scripts and the welds, given as JSON.
 pub fn standalone(data: &str) -> String {
-    let style = format!("<style>\n{}</style>", STYLE.text);
+    let style = format!("<style>\n{}</style>", STYLES.map(|s| s.text).concat());
     // No "</script>" or "<!--" in a title may end the script or hide what follows; JSON allows the escape.
     let data = data.replace('<', "\\u003c");
     let policy = "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; \
@@ -69,8 +103,15 @@ pub fn standalone(data: &str) -> String {
             "<meta charset=\"utf-8\">",
             &format!("<meta charset=\"utf-8\">\n{policy}"),
         )
-        .replace("<link rel=\"stylesheet\" href=\"page.css\">", &style)
+        .replace(&links(), &style)
         .replace("<script type=\"module\" src=\"main.js\"></script>", &script)
+}
+
+/// The lines of the frame that fetch the styles.
+fn links() -> String {
+    STYLES
+        .map(|s| format!("<link rel=\"stylesheet\" href=\"{}\">", s.name))
+        .join("\n")
 }
 
 /// The scripts as one: without the lines that fetch one from another.
@@ -94,7 +135,8 @@ mod tests {
     #[test]
     fn the_one_file_fetches_nothing_and_ends_no_script_early() {
         let page = standalone(r#"{"title":"</script><!--<script>"}"#);
-        assert!(!page.contains("src=\"") && !page.contains("href=\"page"));
+        assert!(FRAME.text.contains(&links()));
+        assert!(!page.contains("src=\"") && !page.contains("stylesheet"));
         assert!(!page.contains("\nimport ") && !page.contains("\nexport "));
         assert_eq!(page.matches("</script>").count(), 2);
         assert!(page.contains(r#"{"title":"\u003c/script>\u003c!--\u003cscript>"}"#));
@@ -102,14 +144,15 @@ mod tests {
 
     #[test]
     fn each_script_fetches_only_those_before_it() {
-        for (k, script) in SCRIPTS.iter().enumerate() {
+        let all = || SCRIPTS.iter().chain(&LIVE);
+        for (k, script) in all().enumerate() {
             for line in script.text.lines().filter(|l| l.starts_with("import ")) {
                 let from = line
                     .split("\"./")
                     .nth(1)
                     .and_then(|r| r.split('"').next())
                     .unwrap();
-                let at = SCRIPTS.iter().position(|s| s.name == from).unwrap();
+                let at = all().position(|s| s.name == from).unwrap();
                 assert!(at < k, "{} fetches {from}", script.name);
                 assert!(
                     line.ends_with(';'),
@@ -122,29 +165,37 @@ mod tests {
 
     #[test]
     fn no_two_scripts_name_a_thing_alike() {
-        let mut names: Vec<&str> = SCRIPTS
-            .iter()
-            .flat_map(|s| s.text.lines())
-            .filter_map(name)
-            .collect();
-        names.sort_unstable();
-        let count = names.len();
-        names.dedup();
-        assert!(count > 40 && names.len() == count, "{names:?}");
+        let mut count = std::collections::BTreeMap::new();
+        let all = SCRIPTS.iter().chain(&LIVE);
+        for name in all.flat_map(|s| s.text.lines()).flat_map(names_of) {
+            *count.entry(name).or_insert(0) += 1;
+        }
+        assert!(count.len() > 40);
+        count.retain(|_, n| *n > 1);
+        assert!(count.is_empty(), "{count:?}");
     }
 
-    /// The name a line declares at the top of a script.
-    fn name(line: &str) -> Option<&str> {
+    /// The names a line declares at the top of a script: one, or those of a list taken apart.
+    fn names_of(line: &str) -> Vec<&str> {
         let line = line.strip_prefix("export ").unwrap_or(line);
         let line = line.strip_prefix("async ").unwrap_or(line);
         let kinds = ["const ", "let ", "function ", "class "];
-        let rest = kinds.iter().find_map(|kind| line.strip_prefix(kind))?;
-        rest.split([' ', '=', '(', ';', ':']).next()
+        let Some(rest) = kinds.iter().find_map(|kind| line.strip_prefix(kind)) else {
+            return Vec::new();
+        };
+        match rest.strip_prefix(['[', '{']) {
+            Some(list) => {
+                let inside = list.split([']', '}']).next().unwrap_or("");
+                inside.split(',').map(str::trim).collect()
+            }
+            None => rest.split([' ', '=', '(', ';', ':']).take(1).collect(),
+        }
     }
 
     #[test]
     fn no_file_names_an_outside_address() {
-        for asset in SCRIPTS.iter().chain([&FRAME, &STYLE]) {
+        let live = LIVE.iter().chain([&SHOP_STYLE, &FRAME]);
+        for asset in SCRIPTS.iter().chain(&STYLES).chain(live) {
             let text = asset.text.replace("http://www.w3.org/2000/svg", "");
             assert!(
                 !text.contains("http:") && !text.contains("https:"),

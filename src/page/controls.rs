@@ -102,6 +102,11 @@ pub fn all() -> Vec<Control> {
     CONTROLS.iter().map(control).collect()
 }
 
+/// Keys of every control.
+pub fn paths() -> Vec<&'static str> {
+    CONTROLS.iter().map(|line| line.2).collect()
+}
+
 /// The key of a control; that of the first earth lead where it stands for all.
 fn key_of(path: &str) -> &'static Key {
     let general = ["earth.0.", "earth.1."]

@@ -1,14 +1,19 @@
 //! What can be taken away from the page: curves, drawings, the case, a replay that needs no program.
 
 use super::assets;
+use super::lessons;
 use super::request::PageRequest;
 use super::response::PageResponse;
 use super::session::{Session, curves};
+use super::shift;
 use arcplunge_core::case::show::to_toml;
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::trace::usual_interval;
-use arcplunge_report::plot;
+use arcplunge_core::study::assessment::{Depth, assess};
+use arcplunge_core::study::{self, card::Asked};
+use arcplunge_report as report;
 use arcplunge_report::table::{self, Sides};
+use arcplunge_report::{fire, plot};
 
 /// A file to take away.
 #[derive(Debug)]
@@ -18,6 +23,9 @@ pub struct File {
     /// All of it.
     pub bytes: Vec<u8>,
 }
+
+/// The set-up card.
+pub const CARD: &str = "card.html";
 
 /// The file of this name.
 ///
@@ -32,6 +40,11 @@ pub fn take(session: &Session, name: &str, asked: &PageRequest) -> Result<Option
             |session, asked| Ok(to_toml(&session.case(&asked.weld)?.0.case).into_bytes())
         }
         "weld.html" => replay,
+        "shift.html" => shift,
+        CARD => card,
+        "report.html" => of_fire,
+        "questions.html" => |session, _| Ok(lessons::questions(session.lessons()).html().into()),
+        "answers.html" => |session, _| Ok(lessons::answers(session.lessons()).html().into()),
         _ => return Ok(None),
     };
     let kind = match name.rsplit_once('.').map_or("", |(_, ending)| ending) {
@@ -73,12 +86,44 @@ fn png(_: &str) -> Result<Vec<u8>, String> {
     Err("error: this build draws SVG only (feature \"png\" is off)".into())
 }
 
+/// The report of a shift of this weld.
+fn shift(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
+    let shift = shift::run(session, asked)?;
+    let picture = report::shift::svg_low(&shift);
+    Ok(report::shift::document(&shift, Some(picture))
+        .html()
+        .into_bytes())
+}
+
+/// The set-up card of this rig.
+fn card(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
+    let case = session.titled(&asked.weld)?.case;
+    if case.stud.short_resistance.is_some() {
+        let why = "error: a discharge test (stud.short_resistance) has no weld to set up";
+        return Err(why.into());
+    }
+    session.is_quick(&case)?;
+    let card = study::card::card(&case, &Asked::usual(&case));
+    let card = card.map_err(|e| format!("error: {e}"))?;
+    Ok(report::card::document(&card, true).html().into_bytes())
+}
+
+/// The report of `fire`.
+fn of_fire(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
+    let (resolved, faults) = session.case(&asked.weld)?;
+    let weld = assess(resolved.case, faults, Depth::FULL).map_err(|e| format!("error: {e}"))?;
+    let curves = curves(&weld.rig, |length| length / plot::POINTS)?;
+    let drawing = plot::weld_low(&weld.case, &curves);
+    let document = fire::document(&weld, &resolved.origins, Some(drawing));
+    Ok(document.html().into())
+}
+
 /// The page itself with this weld inside: it plays from a file.
 fn replay(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
     let base = asked.base.as_ref().map(|b| session.fire(b)).transpose()?;
     let done = session.fire(&asked.weld)?;
     let from = base.as_ref().map(|b| &b.weld);
-    let now = PageResponse::of(&done, from).banded(session.borderline(&asked.weld)?);
+    let now = PageResponse::of(&done, from).banded(session.spread(&asked.weld)?);
     let base = base.map(|b| PageResponse::of(&b, None));
     let data = serde_json::json!({ "now": now, "base": base });
     Ok(assets::standalone(&data.to_string()).into_bytes())

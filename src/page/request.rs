@@ -23,11 +23,25 @@ pub struct PageRequest {
     pub weld: Weld,
     /// What it is compared with; `None` where no base is pinned.
     pub base: Option<Weld>,
+    /// What a shift or a calibration is asked of it, as typed.
+    pub study: Study,
+}
+
+/// What is asked beside the weld; as on the command line, or as there by default.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Study {
+    /// Welds of a shift.
+    pub welds: Option<String>,
+    /// Its pace.
+    pub pace: Option<String>,
+    /// Its breaks, parted by commas.
+    pub breaks: Option<String>,
+    /// A table of test welds, CSV.
+    pub table: Option<String>,
 }
 
 /// Reads `set=…&fault=…&demonstration=`, and the same after `base-` for a pinned base, `base=` if it has none of
-/// them. Names the page keeps
-/// for itself are passed over.
+/// them; `welds=…&pace=…&breaks=…&table=…` of a study. Names the page keeps for itself are passed over.
 ///
 /// # Errors
 /// When there are too many pairs.
@@ -38,6 +52,17 @@ pub fn read(pairs: &str) -> Result<PageRequest, String> {
             return Err(format!(
                 "error: more than {MOST_PAIRS} values in one request"
             ));
+        }
+        let study = match name.as_ref() {
+            "welds" => Some(&mut asked.study.welds),
+            "pace" => Some(&mut asked.study.pace),
+            "breaks" => Some(&mut asked.study.breaks),
+            "table" => Some(&mut asked.study.table),
+            _ => None,
+        };
+        if let Some(place) = study {
+            *place = Some(value.into_owned());
+            continue;
         }
         let (part, name) = match name.strip_prefix("base") {
             Some(rest) => (
@@ -74,6 +99,11 @@ mod tests {
             (base.sets, base.faults),
             (vec!["lead.length=9m".into()], vec!["fat-pip".into()])
         );
+        let asked = read("pace=30%2Fmin&welds=500&table=witness%0Afull").unwrap();
+        assert_eq!(asked.study.pace.as_deref(), Some("30/min"));
+        assert_eq!(asked.study.welds.as_deref(), Some("500"));
+        assert_eq!(asked.study.table.as_deref(), Some("witness\nfull"));
+        assert_eq!(asked.weld, Weld::default());
         assert!(read(&"set=a&".repeat(501)).is_err());
     }
 }

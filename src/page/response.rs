@@ -3,17 +3,18 @@
 use serde::Serialize;
 use serde_json::{Map, Value};
 
-use super::columns::Columns;
+use super::columns::{Columns, short};
 use super::controls;
 use super::rim::Rim;
 use super::session::Done;
+use super::spread::Spread;
 use arcplunge_core::physics::{ROOM, arc};
 use arcplunge_core::simulation::joints::{JointHeat, joints};
 use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::simulation::shot::Figures;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::assessment::Assessment;
-use arcplunge_report::compare::reserve::reserve;
+use arcplunge_report::compare::reserve::{holds, reserve};
 use arcplunge_report::compare::{remedy, sentences};
 use arcplunge_report::event_words::{Moment, moments};
 use arcplunge_report::format::marked;
@@ -34,8 +35,12 @@ pub struct PageResponse {
     reserve: Option<String>,
     /// Less than half of the base's reserve is left.
     reserve_fell: bool,
+    /// What is left of the fill above 1, as a share; none where the fill does not decide.
+    reserve_left: Option<f64>,
+    /// "still holds, 62 % of the reserve gone": a changed weld that is sound as its base is.
+    holds: Option<String>,
     /// What the spread of the model's constants makes of the verdict; asked for by itself.
-    borderline: Option<String>,
+    spread: Option<Spread>,
     /// The figure that decides, as a sentence.
     deciding: String,
     reasons: Vec<String>,
@@ -146,7 +151,9 @@ impl PageResponse {
             but: verdict::but(shot),
             reserve_fell: reserve.as_ref().is_some_and(|r| r.fell),
             reserve: reserve.map(|r| r.words),
-            borderline: None,
+            reserve_left: shot.reserve().map(short),
+            holds: base.and_then(|from| holds(from, weld)),
+            spread: None,
             deciding: reasons.deciding,
             reasons: reasons.causes.into_iter().chain(reasons.tried).collect(),
             remarks: reasons.remarks,
@@ -174,9 +181,9 @@ impl PageResponse {
 }
 
 impl PageResponse {
-    /// With the words of its band, as a replay carries them.
-    pub fn banded(self, borderline: Option<String>) -> PageResponse {
-        PageResponse { borderline, ..self }
+    /// With its band, as a replay carries it.
+    pub fn banded(self, spread: Option<Spread>) -> PageResponse {
+        PageResponse { spread, ..self }
     }
 }
 

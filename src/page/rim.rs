@@ -30,6 +30,7 @@ struct Lead {
     x_m: f64,
     y_m: f64,
     peak_A: f64,
+    length_m: f64,
 }
 
 impl Rim {
@@ -42,6 +43,7 @@ impl Rim {
             x_m: earth.at[0],
             y_m: earth.at[1],
             peak_A: short(done.weld.shot.peak_earths[k]),
+            length_m: earth.length,
         };
         Rim {
             words: headline(case, blow).1,

@@ -3,7 +3,10 @@
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
+use super::lessons::{Lesson, built_in};
 use super::request::Weld;
+use super::spread::Spread;
+use arcplunge_core::case::Case;
 use arcplunge_core::case::faults::{self, Fault, apply};
 use arcplunge_core::case::read::{Resolved, Text};
 use arcplunge_core::case::settings::differences;
@@ -15,16 +18,23 @@ use arcplunge_core::simulation::trace::{Row, Trace, rows};
 use arcplunge_core::study::allowance::Allowance;
 use arcplunge_core::study::assessment::{Assessment, Depth, assess, assess_within};
 use arcplunge_core::study::band::band_within;
-use arcplunge_report::verdict;
 
 /// Rows of a weld's curves; a screen shows no more.
 const ROWS: f64 = 600.0;
+
+/// Work of a usual shot, as [`Effort::work`](arcplunge_core::simulation::shot::Effort::work) counts it.
+const USUAL_WORK: u64 = 850;
+
+/// Work of a shot over that, up to which the page runs studies of many.
+const MOST_TIMES: u64 = 10;
 
 /// The case and overrides the page was opened with.
 #[derive(Debug, Clone, Default)]
 pub struct Session {
     text: Arc<Text>,
     sets: Arc<[String]>,
+    /// A trainer's own lessons; `None` for the built-in ones.
+    lessons: Option<Arc<[Lesson]>>,
     cancelled: Arc<AtomicBool>,
 }
 
@@ -53,7 +63,23 @@ impl Session {
         Session {
             text: Arc::new(text),
             sets: sets.into(),
-            cancelled: Arc::default(),
+            ..Session::default()
+        }
+    }
+
+    /// The same with these lessons instead of the built-in ones.
+    pub fn with_lessons(self, lessons: Vec<Lesson>) -> Session {
+        Session {
+            lessons: Some(lessons.into()),
+            ..self
+        }
+    }
+
+    /// The lessons of the page.
+    pub(super) fn lessons(&self) -> &[Lesson] {
+        match &self.lessons {
+            Some(own) => own,
+            None => built_in(),
         }
     }
 
@@ -84,17 +110,39 @@ impl Session {
         Ok((resolved, found))
     }
 
-    /// What the spread of the model's own constants makes of a weld's verdict, in words; none where nine of
-    /// ten shots of the band agree with it.
+    /// The case of a weld, its faults named in its title.
+    ///
+    /// # Errors
+    /// As [`Session::case`].
+    pub(super) fn titled(&self, weld: &Weld) -> Result<Resolved, String> {
+        let (mut resolved, found) = self.case(weld)?;
+        resolved.case.title = faults::titled(&resolved.case.title, &found);
+        Ok(resolved)
+    }
+
+    /// Set once nobody waits for the answer any more.
+    pub(super) fn cancelled(&self) -> &AtomicBool {
+        &self.cancelled
+    }
+
+    /// Sees that hundreds of shots of a case are a matter of seconds.
+    ///
+    /// # Errors
+    /// In words, when they are not, or an integration fails.
+    pub(super) fn is_quick(&self, case: &Case) -> Result<(), String> {
+        is_usual(shot(&Rig::new(case))?.effort.work())
+    }
+
+    /// What the spread of the model's own constants makes of a weld's verdict; none of a discharge test.
     ///
     /// # Errors
     /// When its case does not fit, or an integration fails.
-    pub(super) fn borderline(&self, weld: &Weld) -> Result<Option<String>, String> {
+    pub(super) fn spread(&self, weld: &Weld) -> Result<Option<Spread>, String> {
         let case = self.case(weld)?.0.case;
         let shot = shot(&Rig::new(&case))?;
         let mut allowance = Allowance::beside(&shot.effort).until(&self.cancelled);
         let band = band_within(&case, shot.verdict, &mut allowance).map_err(words)?;
-        Ok(verdict::borderline(band.as_ref()))
+        Ok(band.map(Spread::of))
     }
 
     /// Fires a weld with its curves and its arc blow.
@@ -125,6 +173,18 @@ impl Session {
             remedies: false,
         };
         assess(resolved.case, faults, depth).map_err(words)
+    }
+}
+
+/// Refuses a shot of far more work than usual.
+fn is_usual(work: u64) -> Result<(), String> {
+    let times = work / USUAL_WORK;
+    match times > MOST_TIMES {
+        true => Err(format!(
+            "error: a shot of this case takes {times} times the work of a usual one, more than the page allows \
+             ({MOST_TIMES}); the program itself has no such limit"
+        )),
+        false => Ok(()),
     }
 }
 
@@ -164,5 +224,38 @@ impl Done {
             changes: differences(&base.case, &self.weld.case),
             ..self.weld.clone()
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn studies_of_many_shots_are_for_welds_that_are_quick() {
+        let session = Session::default();
+        let quick = |sets: &[&str]| {
+            let weld = Weld {
+                sets: sets.iter().map(|set| (*set).to_string()).collect(),
+                ..Weld::default()
+            };
+            session.is_quick(&session.case(&weld).unwrap().0.case)
+        };
+        for sets in [
+            &[][..],
+            &["stud.size=M8", "bank.voltage=160 V"],
+            &["tool.method=gap", "tool.lift=1 mm"],
+            &[
+                "stud.size=M3",
+                "sheet.metal=aluminium Mg alloy",
+                "stud.metal=aluminium Mg alloy",
+            ],
+            &["bank.voltage=40 V"],
+            &["joints.tool=loose"],
+        ] {
+            quick(sets).unwrap();
+        }
+        let said = is_usual(20 * USUAL_WORK).unwrap_err();
+        assert!(said.contains("20 times the work of a usual one"), "{said}");
     }
 }

@@ -3,14 +3,14 @@
 use serde::Serialize;
 
 use super::controls::{self, Control};
-use super::lessons::{Lesson, lessons};
+use super::lessons::Lesson;
 use arcplunge_core::case::faults::faults;
 
 #[derive(Debug, Serialize)]
-pub struct Start {
+pub struct Start<'a> {
     controls: Vec<Control>,
     faults: Vec<FaultRow>,
-    lessons: &'static [Lesson],
+    lessons: &'a [Lesson],
 }
 
 #[derive(Debug, Serialize)]
@@ -19,8 +19,8 @@ struct FaultRow {
     about: &'static str,
 }
 
-impl Start {
-    pub fn new() -> Start {
+impl<'a> Start<'a> {
+    pub fn new(lessons: &'a [Lesson]) -> Start<'a> {
         let row = |f: &'static arcplunge_core::case::faults::Fault| FaultRow {
             name: &f.name,
             about: &f.about,
@@ -28,7 +28,7 @@ impl Start {
         Start {
             controls: controls::all(),
             faults: faults().iter().map(row).collect(),
-            lessons: lessons(),
+            lessons,
         }
     }
 }

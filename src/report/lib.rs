@@ -33,5 +33,6 @@ pub mod shift;
 pub mod sweep;
 pub mod table;
 pub mod title;
+pub mod today;
 pub mod validate;
 pub mod verdict;

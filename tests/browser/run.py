@@ -18,7 +18,11 @@ import time
 from playwright.sync_api import sync_playwright
 
 import checks
+import lessons  # noqa: F401, adds its checks
 import load
+import picture  # noqa: F401, adds its checks
+import rig  # noqa: F401, adds its checks
+import shop  # noqa: F401, adds its checks
 import showing  # noqa: F401, adds its checks
 import telling  # noqa: F401, adds its checks
 from server import Server
@@ -75,7 +79,7 @@ def main():
     with sync_playwright() as player, Server(asked.program) as server:
         browser = player.chromium.launch(executable_path=chromium(), args=["--no-sandbox"])
         for function in checks.ALL:
-            run.check(function, checks.Visit(browser, server.url))
+            run.check(function, checks.Visit(browser, server.url, asked.program))
         if asked.pictures:
             asked.pictures.mkdir(parents=True, exist_ok=True)
             pictures(browser, server.url, asked.pictures)

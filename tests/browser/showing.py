@@ -84,7 +84,7 @@ def it_is_read_from_the_last_row(visit):
                 for text, left, top, right, bottom in page.evaluate(LETTERS):
                     assert bottom - top >= 1.17 * READABLE * high - 1, (wide, text, bottom - top)
                     assert left >= -1 and top >= -1 and right <= wide + 1 and bottom <= high + 1, (wide, text)
-                assert page.locator("#controls").is_hidden()
+                assert page.locator("#controls").is_hidden() and page.locator("#present").is_hidden()
                 page.keyboard.press("Escape")
                 page.wait_for_timeout(200)
-                assert page.locator("#controls").is_visible()
+                assert page.locator("#present").is_visible()

@@ -222,6 +222,23 @@ fn a_faulty_case_in_words() {
 }
 
 #[test]
+fn faulty_lessons_in_words() {
+    let sound = include_str!("../../examples/lessons/guards.toml");
+    let faulty = sound
+        .replace("question = \"After", "qestion = \"After")
+        .replacen("right = true", "right = 1", 1);
+    let untrue = sound
+        .replace("now.verdict = cold", "now.verdict = sound")
+        .replace("stud.size=M6", "stud.size=M66");
+    let bench = Bench::new()
+        .with("faulty.toml", faulty)
+        .with("untrue.toml", untrue);
+    let told = ["faulty.toml", "untrue.toml"]
+        .map(|name| bench.run(&["page", "--lessons", name]).failed(2));
+    golden("faulty-lessons.txt", &told.join("\n"));
+}
+
+#[test]
 fn catalogue_and_case() {
     let bench = Bench::new();
     golden("catalogue.txt", &bench.run(&["catalogue"]).done());

@@ -136,6 +136,16 @@ pub fn find(name: &str) -> Result<&'static Fault, FaultError> {
     })
 }
 
+/// A title that says which faults its case has.
+pub fn titled(title: &str, faults: &[&Fault]) -> String {
+    if faults.is_empty() {
+        return title.to_string();
+    }
+    let about: Vec<&str> = faults.iter().map(|f| f.about.as_str()).collect();
+    let space = if title.is_empty() { "" } else { "; " };
+    format!("{title}{space}fault: {}", about.join("; "))
+}
+
 /// The case with these faults on top of each other, checked by the rules of any case.
 ///
 /// # Errors

@@ -17,7 +17,8 @@ const WAVE: u64 = 400_000;
 /// Most shots fired together.
 const MOST_SHOTS: usize = 512;
 
-static NEVER: AtomicBool = AtomicBool::new(false);
+/// What is never given up.
+pub(super) static NEVER: AtomicBool = AtomicBool::new(false);
 
 /// What is left of the work that a case is worth.
 ///

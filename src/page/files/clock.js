@@ -17,6 +17,7 @@ export class Clock {
     this.tell = tell;
     this.t = 0;
     this.playing = false;
+    this.stretch = null;
     [this.bar, this.button] = [byId("at"), byId("play")];
     this.bar.addEventListener("input", () => this.seek(this.bar.valueAsNumber));
     this.button.addEventListener("click", () => this.toggle());
@@ -88,6 +89,13 @@ export class Clock {
     this.seek(this.weld.step(this.t, way));
   }
 
+  /** Plays from one time to another within some seconds. */
+  run(from, to, seconds) {
+    this.seek(from);
+    this.stretch = { to, pace: (to - from) / seconds };
+    this.toggle();
+  }
+
   toggle() {
     if (this.playing) return this.pause();
     if (this.t >= this.weld.end) this.set(0);
@@ -98,9 +106,10 @@ export class Clock {
       if (!this.playing) return;
       const passed = last === undefined ? 0 : Math.min(0.1, (now - last) / 1e3);
       last = now;
-      const t = this.t + passed / Number(byId("slow").value);
-      if (t >= this.weld.end) {
-        this.set(this.weld.end);
+      const { to, pace } = this.stretch ?? { to: this.weld.end, pace: 1 / Number(byId("slow").value) };
+      const [t, end] = [this.t + passed * pace, Math.min(to, this.weld.end)];
+      if (t >= end) {
+        this.set(end);
         return this.pause();
       }
       this.set(t);
@@ -111,6 +120,7 @@ export class Clock {
 
   pause() {
     this.playing = false;
+    this.stretch = null;
     this.button.textContent = "Play";
   }
 

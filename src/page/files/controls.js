@@ -54,6 +54,18 @@ export class Controls {
     this.count.textContent = on ? `${on} on` : "";
   }
 
+  /** Moves the control of a key into another place; the one moved before goes back. */
+  lend(key, place) {
+    this.lent?.home.replaceWith(this.lent.root);
+    this.lent = null;
+    const found = this.all.find((one) => one.control.key === key);
+    if (!found) return;
+    const home = document.createComment(key);
+    found.root.replaceWith(home);
+    place.append(found.root);
+    this.lent = { home, root: found.root };
+  }
+
   told(control, text, going) {
     this.change(keys(control, this.weld).map((key) => [key, text]), going);
   }

@@ -12,10 +12,22 @@ const TOP = 18;
 const FOOT = 15;
 
 /** The largest of 1, 2 and 5 times a power of ten that is at most `span` over `parts`. */
-function round_step(span, parts) {
+export function round_step(span, parts) {
   const want = span / parts;
   const power = 10 ** Math.floor(Math.log10(want));
   return [5, 2, 1].find((m) => m * power <= want * (1 + 1e-9)) * power;
+}
+
+/** End of the time axis: that of the weld it rests with, and some room, so that it holds still while others are compared. */
+function axis_end(weld, rests) {
+  const round = (end) => {
+    const step = 0.05 * 10 ** Math.ceil(Math.log10(end));
+    return step * Math.ceil(end / step - 1e-9);
+  };
+  const fixed = round(1.1 * (rests ?? weld).end);
+  if (weld.end > fixed) return round(weld.end);
+  // One that is over much sooner would not be seen.
+  return weld.end < 0.3 * fixed ? round(1.1 * weld.end) : fixed;
 }
 
 /** A round value in few words: "5 kA" for "5.00 kA". */
@@ -60,9 +72,10 @@ export class Curves {
     this.layout();
   }
 
-  show(weld, base) {
+  /** Shows a weld, its base in grey; the axis rests with `rests`, the weld that others are compared with. */
+  show(weld, base, rests) {
     [this.weld, this.base] = [weld, base];
-    this.end = Math.max(weld.end, base ? Math.min(base.end, 1.6 * weld.end) : 0);
+    this.end = axis_end(weld, rests ?? base);
     this.layout();
   }
 
@@ -76,14 +89,15 @@ export class Curves {
     const kinds = KINDS.filter(([column]) => this.shown.has(column));
     this.wide = Math.max(260, this.place.clientWidth);
     const room = this.place.clientHeight;
-    const strip = Math.max(40, Math.min(120, (room - TOP - FOOT) / Math.max(1, kinds.length)));
+    const strip = Math.max(34, Math.min(120, (room - TOP - FOOT) / Math.max(1, kinds.length)));
     this.foot = TOP + strip * kinds.length;
     this.high = this.foot + FOOT;
     put(this.root, { viewBox: `0 0 ${this.wide} ${this.high}`, width: this.wide, height: this.high });
     const parts = [...this.bands(), ...this.ticks()];
     this.values = kinds.map(([column, name, words, color], k) => {
       const top = TOP + strip * k;
-      const most = Math.max(this.weld.most(column), this.base?.most(column) ?? 0) || 1;
+      // The base's axis has room for a little more, so that it rests too.
+      const most = Math.max(this.weld.most(column), 1.12 * (this.base?.most(column) ?? 0)) || 1;
       const least = column === "sheet_K" ? this.weld.stage.room_K : 0;
       const y = (v) => top + strip - 4 - ((strip - 12) * (v - least)) / (most - least || 1);
       const line = (weld, css) => svg("path", { class: `curve ${css}`, d: this.trace(weld, column, y) });

@@ -1,6 +1,7 @@
 // The joules on their way: a ribbon from the bank that narrows at each loss, to what reaches the faces.
 
-import { byId, el, put, svg } from "./dom.js";
+import { el, put, svg } from "./dom.js";
+import { control_of, reveal } from "./reveal.js";
 import { joules, ms } from "./words.js";
 
 /** Parts of the loop: words, the entries of the ledger, the control that changes it. */
@@ -30,7 +31,7 @@ const NARROW_PAGE = 480;
 const SLIGHT = 0.012;
 
 /** How an entry of the ledger builds up, as a share of its end over the rows. */
-function grows(weld, name) {
+export function grows(weld, name) {
   const c = weld.columns;
   const joint = weld.joints.find((j) => j.name === name);
   const lane = /^earth (\d)/.exec(name);
@@ -132,19 +133,13 @@ export class Flow {
 
   label(words, value, x, width, key, css = "", note = "") {
     const inside = [el("b", {}, value), el("span", {}, words)];
-    const there = key && byId(`c-${key}`);
+    const there = key && control_of(key);
     const node = there
-      ? el("button", { type: "button", class: css, title: `${words}: ${value}${note}. Opens its control`, onclick: () => this.open(there) }, ...inside)
+      ? el("button", { type: "button", class: css, title: `${words}: ${value}${note}. Opens its control`, onclick: () => reveal(there) }, ...inside)
       : el("span", { class: css, title: `${words}: ${value}${note}` }, ...inside);
     node.style.left = `${x}px`;
     node.style.width = `${width}px`;
     return node;
-  }
-
-  open(control) {
-    for (let up = control.parentElement; up; up = up.parentElement) if (up.tagName === "DETAILS") up.open = true;
-    control.scrollIntoView({ block: "center" });
-    control.focus({ preventScroll: true });
   }
 
   /** Bands for so many joules of each loss, and of what is useful. */
@@ -179,9 +174,11 @@ export class Flow {
   }
 }
 
-/** Rays that flicker with the time shown. */
-function spark(x, y, t) {
-  const turn = Math.floor(t * 2e5);
+const STILL = matchMedia("(prefers-reduced-motion: reduce)");
+
+/** Rays that flicker with the time shown, unless the reader wants less motion. */
+export function spark(x, y, t) {
+  const turn = STILL.matches ? 0 : Math.floor(t * 2e5);
   const ray = (k) => {
     const [a, long] = [(Math.PI * (2 * k + (turn % 3) * 0.7)) / 7, 11 + 7 * ((k * 5 + turn) % 3)];
     return `M${x + 5 * Math.cos(a)} ${y + 5 * Math.sin(a)}L${x + long * Math.cos(a)} ${y + 0.6 * long * Math.sin(a)}`;

@@ -1,18 +1,23 @@
 // The page: its state, its address, and what it asks the program.
 
-import { byId, el } from "./dom.js";
+import { byId } from "./dom.js";
 import { View } from "./view.js";
 import { Controls } from "./controls.js";
 import { Lessons } from "./lessons.js";
 import { presenting } from "./present.js";
-
-const MOST_UNDO = 200;
+import { rail } from "./reveal.js";
+import { complain } from "./complaint.js";
+import { printing } from "./print.js";
+import { guide } from "./guide.js";
 
 /** Changes of one control less than this apart are one undo step [ms]. */
 const ONE_STEP = 800;
 
 /** Input is idle when nothing has changed for this long [ms]. */
 const REST = 250;
+
+/** Time in which a lesson's answer plays [s]. */
+const PLAYS = 5;
 
 const stage = byId("stage");
 const view = new View();
@@ -25,7 +30,11 @@ let base = empty();
 let shown = { now: null, base: null };
 let good = copy(state);
 let controls;
-const before = [];
+let lessons;
+/** The lesson that is open, and the choice made in it. */
+let lesson = null;
+/** The next answer is a step of its own in the browser's history. */
+let fresh = false;
 let last = { key: "", time: 0, held: false };
 
 /** A state as pairs of an address. */
@@ -44,10 +53,8 @@ function pairs(now, from, extra = []) {
   return out;
 }
 
-const same = (a, b) => `${pairs(a.state, a.base)}` === `${pairs(b.state, b.base)}`;
-
 function read(query) {
-  const [now, from] = [empty(), empty()];
+  const [now, from, open] = [empty(), empty(), { at: null, chosen: null }];
   for (const [name, value] of new URLSearchParams(query)) {
     const part = name.startsWith("base-") ? from : now;
     const kind = name.replace("base-", "");
@@ -55,15 +62,10 @@ function read(query) {
     if (kind === "set" && cut > 0) part.sets.set(value.slice(0, cut), value.slice(cut + 1));
     if (kind === "fault") part.faults.push(value);
     if (kind === "demonstration") part.demonstration = true;
+    if (name === "lesson") open.at = Number(value) - 1;
+    if (name === "chosen") open.chosen = Number(value) - 1;
   }
-  return [now, from];
-}
-
-function complain(text) {
-  const place = byId("message");
-  const close = el("button", { type: "button", onclick: () => (place.hidden = true) }, "Close");
-  place.replaceChildren(close, text.trim());
-  place.hidden = !text;
+  return [now, from, open.at === null ? null : open];
 }
 
 async function ask(now, from) {
@@ -104,7 +106,7 @@ async function band() {
   asking = new AbortController();
   try {
     const answer = await fetch("band", { method: "POST", body: pairs(good), signal: asking.signal });
-    if (answer.ok) view.unsure((await answer.json()).borderline);
+    if (answer.ok) view.surely(await answer.json());
   } catch {
     // A newer change aborted it and requests again, or the program has gone, which that change will report.
   }
@@ -135,34 +137,50 @@ async function once() {
       again = refused = true;
       return;
     }
-    // Back to the last valid state; a refused change is not an undo step.
+    // Back to the last valid state.
     if (!again) state = copy(good);
-    while (before.length > 0 && same(before[before.length - 1], { state: good, base })) before.pop();
   }
   view.show(shown.now, shown.base);
   controls.show(shown.now, shown.base, state, again);
   remember();
+  document.dispatchEvent(new Event("fired"));
   // A slow response is not a pause of the user.
   last.time = performance.now();
 }
 
-/** Updates address, undo and links to the state. */
+/** Updates address, history, undo and links to the state; what was refused leaves no trace. */
 function remember() {
-  const query = pairs(state, plain(base) ? null : base).toString();
-  history.replaceState(null, "", query ? `?${query}` : location.pathname);
+  const open = lesson ? [["lesson", lesson.at + 1], ...(lesson.chosen === null ? [] : [["chosen", lesson.chosen + 1]])] : [];
+  const query = pairs(state, plain(base) ? null : base, open).toString();
+  const depth = history.state?.depth ?? 0;
+  if (query !== new URLSearchParams(location.search).toString()) {
+    const address = query ? `?${query}` : location.pathname;
+    if (fresh) history.pushState({ depth: depth + 1 }, "", address);
+    else history.replaceState({ depth }, "", address);
+  }
+  fresh = false;
   for (const link of document.querySelectorAll("[data-take]")) link.href = `take/${link.dataset.take}?${pairs(state, base)}`;
-  byId("undo").disabled = before.length === 0;
+  byId("undo").disabled = !history.state?.depth;
   byId("reset").disabled = query === "";
 }
 
-/** Stores the state for undo; consecutive changes of one control are one step, however long it is held. */
+/** The next answer begins a step; consecutive changes of one control are one, however long it is held. */
 function step(key, held = false) {
   const now = performance.now();
-  if (key !== last.key || (!last.held && now - last.time > ONE_STEP)) {
-    before.push({ state: copy(state), base: copy(base) });
-    if (before.length > MOST_UNDO) before.shift();
-  }
+  if (key !== last.key || (!last.held && now - last.time > ONE_STEP)) fresh = true;
   last = { key, time: now, held };
+}
+
+/** Goes to the state of an address, as by the browser's own buttons. */
+async function enter(query) {
+  last = { key: "", time: 0, held: false };
+  fresh = false;
+  [state, base, lesson] = read(query);
+  const ready = state.demonstration;
+  if (!lessons.has(lesson?.at)) lesson = null;
+  if (!lesson) lessons.hide();
+  if (!lesson || ready) await fire();
+  if (lesson) await lessons.resume(lesson.at, lesson.chosen, ready);
 }
 
 function change(changes, held) {
@@ -190,30 +208,49 @@ let outside = null;
 
 /** What a lesson may do with the page. */
 const page = {
-  begin(sets) {
-    step("lesson");
+  begin({ base: sets }, at) {
+    step(`lesson ${at}`);
     outside ??= { state: copy(good), base: copy(base) };
+    lesson = { at, chosen: null };
     state = { sets: table(sets), faults: [], demonstration: true };
     base = copy(state);
     return fire();
   },
-  async turn(sets, faults) {
-    step("answer");
+  /** Makes the change of a lesson's answer; whether it was fired. */
+  async turn({ change: sets, faults }, at, chosen) {
+    step(`answer ${at}`);
+    lesson = { at, chosen };
     state = { sets: new Map([...base.sets, ...table(sets)]), faults: [...faults], demonstration: true };
     await fire();
-    return shown.now && { now: shown.now, base: shown.base };
+    return Boolean(shown.now);
   },
   /** Back to what was there before the lessons. */
   end() {
-    if (!outside) return;
+    lesson = null;
     step("lessons end");
-    ({ state, base } = outside);
+    ({ state, base } = outside ?? { state: empty(), base: empty() });
     outside = null;
     fire();
   },
-  stand(name) {
-    const event = shown.now.events.find((e) => e.name === name);
-    if (event) view.clock.seek(event.time_s);
+  lend: (key, place) => controls.lend(key, place),
+  /** Plays from the start to an event, or stands there where motion is not wanted. */
+  play(name) {
+    const to = shown.now.events.find((e) => e.name === name)?.time_s ?? shown.now.end;
+    if (matchMedia("(prefers-reduced-motion: reduce)").matches) view.clock.seek(to);
+    else view.clock.run(0, to, PLAYS);
+  },
+};
+
+/** What the views beside the weld may know of it and do to it. */
+const desk = {
+  weld: () => shown.now,
+  sets: () => new Map(good.sets),
+  pairs: (sets, extra) => pairs({ ...good, sets: sets ?? good.sets }, null, extra),
+  change: (changes) => change(changes, false),
+  put(sets) {
+    step("overrides");
+    state.sets = new Map(sets);
+    return fire();
   },
 };
 
@@ -222,21 +259,24 @@ async function live() {
   if (!answer.ok) throw new Error(await answer.text());
   const start = await answer.json();
   controls = new Controls(start, change, fault);
-  new Lessons(start.lessons, page);
-  [state, base] = read(location.search);
+  view.board.movable(change);
+  lessons = new Lessons(start.lessons, page);
+  addEventListener("popstate", () => enter(location.search));
+  const { shopping } = await import("./shop.js");
+  shopping(start, desk);
   byId("pin").addEventListener("click", () => {
     step("pin");
     base = copy(good);
     fire();
   });
   byId("undo").addEventListener("click", () => {
-    const found = before.pop();
-    last = { key: "", time: 0, held: false };
-    if (found) ({ state, base } = found);
-    fire();
+    stage.setAttribute("aria-busy", "true");
+    history.back();
   });
   byId("reset").addEventListener("click", () => {
     step("reset");
+    lesson = null;
+    lessons.hide();
     [state, base] = [empty(), empty()];
     fire();
   });
@@ -245,7 +285,8 @@ async function live() {
     byId("copy").textContent = "Copied";
     setTimeout(() => (byId("copy").textContent = "Copy this page's address"), 1500);
   });
-  await fire();
+  await enter(location.search);
+  guide(view);
 }
 
 /** On a narrow page the buttons are in a menu. */
@@ -256,7 +297,10 @@ function menu(open) {
 byId("menu").addEventListener("click", () => menu(!byId("nav").classList.contains("open")));
 byId("nav").addEventListener("click", (e) => e.target.closest("#nav > button, a, #copy") && menu(false));
 
+byId("rail").addEventListener("click", () => rail(!document.body.classList.contains("rail")));
+
 presenting();
+printing();
 const inside = byId("welds");
 if (inside) {
   document.body.classList.add("replay");

@@ -1,48 +1,97 @@
-// The meaning: verdict, cause, remedy, ledger, rim.
+// The meaning: verdict and picture, three numbers, one sentence; the rest on request.
 
 import { el } from "./dom.js";
 import { joules, three } from "./words.js";
-import { rim } from "./rim.js";
+import { explained, term, terms } from "./glossary.js";
+import { pictures } from "./face.js";
+import { dots } from "./dots.js";
 
 /** Elements of the ledger below this share of the stored energy are lumped together. */
 const SMALL = 0.008;
 
-const verdict = (weld) => weld.verdict ?? "discharge test";
+/** The word for what came of a weld. */
+export const verdict_of = (weld) => weld.verdict ?? "discharge test";
+
+/** Whether a sound verdict may be shown in green: it holds over the spread, and nothing else is wrong. */
+export const unsure = (weld) => Boolean(weld.spread?.borderline || weld.but);
 
 /** What a joint of the ledger does, in a word; none for one that holds. */
 const DOES = { melts: " melts", parts: " arcs" };
+
+/** Whether the reader has unfolded the rest; it stays so from weld to weld. */
+let unfolded = false;
 
 /** Fills `place` with the meaning of a weld, beside its base. */
 export function meaning(place, weld, base) {
   const against = weld.against;
   const changed = against && against.changes.length > 0;
-  const was = changed && base && verdict(base) !== verdict(weld) ? el("small", {}, `was ${verdict(base)}`) : null;
-  const remedy = changed ? against.remedy : [];
-  const seen = changed ? against.seen : [];
+  const was = changed && base && verdict_of(base) !== verdict_of(weld) ? el("small", {}, `was ${verdict_of(base)}`) : null;
+  const causes = changed ? sentences(against.why) : [weld.deciding];
+  // What is missing on one side, or boils, tells more than what changed.
+  const told = causes.length && ["cold", "sound"].includes(weld.verdict) ? causes[0] : weld.deciding;
+  const holds = weld.holds ? paragraph(`${weld.holds[0].toUpperCase()}${weld.holds.slice(1)}.`) : null;
+  const rest = [...(changed ? [[weld.deciding, ...causes].filter((text) => text !== told).join(" ")] : []), ...weld.remarks.slice(1), ...(changed ? [] : weld.reasons)];
   const parts = [
-    el("h2", { class: `verdict ${verdict(weld)}` }, verdict(weld), weld.but ? el("span", { class: "but" }, weld.but) : null, was,
-      weld.reserve ? el("small", { class: weld.reserve_fell ? "unsure" : "", title: weld.fill }, weld.reserve) : null,
-      el("small", { id: "borderline", class: "unsure", role: "status" }, weld.borderline ?? "")),
-    el("div", { class: "why", role: "status" },
-      paragraph(weld.deciding),
-      ...weld.remarks.map(paragraph),
-      ...(changed ? [against.why] : weld.reasons).map(paragraph),
-      said("Remedy: ", remedy)),
-    changes(against),
-    ledger(weld, changed ? base : null),
-    el("h3", {}, "Rim, seen from above"),
-    rim(weld),
-    said("Signs on the weld: ", seen),
-    el("p", { class: "soft" }, weld.rim.words),
-    el("details", {}, el("summary", {}, "Figures"), figures(weld, changed ? base : null), el("p", { class: "soft" }, weld.fill)),
+    el("h2", { class: `verdict ${verdict_of(weld)}${unsure(weld) ? " unsure" : ""}` }, verdict_of(weld),
+      weld.but ? el("span", { class: "but" }, weld.but) : null, el("small", { id: "borderline", role: "status" }, border(weld)), was),
+    pictures(weld),
+    numbers(weld, changed ? base : null),
+    el("div", { class: "sentence", role: "status" }, holds, paragraph(told), ...weld.remarks.slice(0, 1).map(paragraph)),
+    weld.stage.bolted ? null : el("div", { id: "sure" }, dots(weld.spread)),
+    why(weld, changed, base, rest.filter(Boolean)),
   ];
-  place.replaceChildren(...parts.filter((part) => part));
+  place.replaceChildren(...parts.filter(Boolean));
 }
 
-/** A sentence, in which `backticks` enclose a command. */
-const prose = (text) => text.split("`").map((part, k) => (k % 2 ? el("code", {}, part) : part));
+const border = (weld) => (weld.spread?.borderline ? "borderline" : "");
+
+/** The verdict's colour and dots once the band is known. */
+export function sure(place, weld) {
+  place.querySelector("#borderline").textContent = border(weld);
+  place.querySelector(".verdict").classList.toggle("unsure", unsure(weld));
+  place.querySelector("#sure")?.replaceChildren(dots(weld.spread));
+}
+
+/** Sentences of a text; a point within a number or a command ends none. */
+const sentences = (text) => text.split(/(?<=[.!?]) (?=[A-Z])/);
+
+/** A sentence, in which `backticks` enclose a command: it goes, as a page has none. */
+const prose = (text) => explained(uncommanded(text));
+const uncommanded = (text) => sentences(text).filter((sentence) => !sentence.includes("`arcplunge")).join(" ").replaceAll("`", "");
 const paragraph = (text) => el("p", {}, ...prose(text));
 const said = (head, texts) => (texts.length ? el("p", {}, el("strong", {}, head), ...prose(texts.join(" "))) : null);
+
+/** The three numbers that matter, each with what it was. */
+function numbers(weld, base) {
+  const f = weld.figures;
+  const old = base?.figures;
+  const left = (of) => (of.reserve_left == null ? "–" : of.reserve_left > 0 ? `${Math.round(100 * of.reserve_left)} %` : "none");
+  const energy = (of) => (of.arc_energy_J == null ? "no arc" : joules(of.arc_energy_J));
+  const ratio = (of) => (of.fill_ratio == null ? "–" : of.fill_ratio.toFixed(2));
+  const rows = weld.stage.bolted
+    ? [[joules(f.stored_energy_J), "stored", old && joules(old.stored_energy_J)], [`${three(f.loop_resistance_ohm * 1e3)} mΩ`, "loop resistance", old && `${three(old.loop_resistance_ohm * 1e3)} mΩ`], [`${three(f.loop_inductance_H * 1e6)} µH`, "loop inductance", old && `${three(old.loop_inductance_H * 1e6)} µH`]]
+    : [[energy(f), "in the arc", old && energy(old)], [ratio(f), term("fill", "fill, rim at 1"), old && ratio(old)], [left(weld), term("reserve"), base && left(base)]];
+  return el("dl", { class: weld.stage.bolted ? "big of-test" : "big" }, ...rows.map(([value, name, before], k) => el("div", { class: k === 2 && weld.reserve_fell ? "fell" : "" },
+    el("dt", {}, name), el("dd", { class: "number-now" }, value), el("dd", { class: "number-was" }, before && before !== value ? `was ${before}` : ""))));
+}
+
+/** What the reader may ask for: causes, remedy, signs, ledger, changes, figures. */
+function why(weld, changed, base, rest) {
+  const against = weld.against;
+  const node = el("details", { id: "why", open: unfolded },
+    el("summary", {}, "Why: remedy, ledger, figures"),
+    el("div", { class: "why" },
+      ...rest.map(paragraph),
+      said("Remedy: ", changed ? against.remedy : []),
+      said("Signs on the weld: ", changed ? against.seen : [])),
+    ledger(weld, changed ? base : null),
+    el("p", {}, ...prose(weld.rim.words)),
+    changes(against),
+    el("details", {}, el("summary", {}, "Figures"), figures(weld, changed ? base : null)),
+    el("p", { class: "soft" }, "Terms: ", ...terms()));
+  node.addEventListener("toggle", () => (unfolded = node.open));
+  return node;
+}
 
 function changes(against) {
   if (!against || against.changes.length === 0) return null;
@@ -56,7 +105,6 @@ function figures(weld, base) {
   const rows = weld.list.map(([name, value]) => el("tr", {}, el("th", { scope: "row" }, name), el("td", {}, value), base ? el("td", { class: "soft" }, old[name] ?? "–") : null));
   return el("table", {}, el("thead", {}, head), el("tbody", {}, ...rows));
 }
-
 /** Bars of the ledger in the order of the loop; the base's behind them in grey. */
 function ledger(weld, base) {
   const stored = weld.figures.stored_energy_J;
@@ -78,7 +126,7 @@ function ledger(weld, base) {
     behind.style.width = `${(100 * (old[name] ?? 0)) / most}%`;
     const lit = burning.get(name);
     return el("tr", { class: lit ? "burning" : "" },
-      el("th", { scope: "row" }, name, lit ? el("small", {}, lit) : null),
+      el("th", { scope: "row" }, ...explained(name), lit ? el("small", {}, lit) : null),
       el("td", { class: "bars" }, base ? behind : null, bar),
       el("td", { class: "number" }, joules(e)));
   });

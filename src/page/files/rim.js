@@ -1,45 +1,44 @@
-// The rim seen from above: its fill all round, the clamps, the drift of the melt.
+// The rim seen from above: its fill hour by hour, and the drift of the melt, drawn larger and saying by how much.
 
 import { svg } from "./dom.js";
-import { amperes, um } from "./words.js";
+import { um } from "./words.js";
 
-const HALF = 75;
-const [RIM, CLAMP] = [34, 60];
+const RIM = 40;
+const HOURS = [[12, 90], [3, 0], [6, 270], [9, 180]];
+
+/** The longest arrow of the drift, and the factors by which it may be enlarged. */
+const LONGEST = 30;
+const ENLARGED = [1000, 500, 200, 100, 50, 20, 10, 5, 2, 1];
+
+/** Thickness of the rim drawn for a fill. */
+const thickness = (fill) => Math.min(14, Math.max(1.5, 6 * fill ** 2)).toFixed(1);
 
 /** The drawing of a weld's rim. */
 export function rim(weld) {
-  const { fill, leads, heading_rad: heading, drift_m: drift } = weld.rim;
+  const { fill, heading_rad: heading, drift_m: drift } = weld.rim;
   const at = (radius, angle) => [radius * Math.cos(angle), -radius * Math.sin(angle)];
-  const parts = [svg("circle", { class: "body", r: RIM - 5 })];
-  if (fill) {
+  const parts = [svg("circle", { class: "body", r: RIM - 6 })];
+  for (let k = 0; fill && k < fill.length; k++) {
     const step = (2 * Math.PI) / fill.length;
-    for (let k = 0; k < fill.length; k++) {
-      const [[x0, y0], [x1, y1]] = [at(RIM, (k - 0.52) * step), at(RIM, (k + 0.52) * step)];
-      const css = fill[k] >= 1 ? "full" : "bare";
-      const width = Math.min(16, Math.max(1.5, 6 * fill[k] ** 2)).toFixed(1);
-      parts.push(svg("path", { class: `rim ${css}`, "stroke-width": width, d: `M${x0.toFixed(1)} ${y0.toFixed(1)}A${RIM} ${RIM} 0 0 0 ${x1.toFixed(1)} ${y1.toFixed(1)}` }));
-    }
+    const [[x0, y0], [x1, y1]] = [at(RIM, (k - 0.52) * step), at(RIM, (k + 0.52) * step)];
+    parts.push(svg("path", { class: `rim ${fill[k] >= 1 ? "full" : "bare"}`, "stroke-width": thickness(fill[k]), d: `M${x0.toFixed(1)} ${y0.toFixed(1)}A${RIM} ${RIM} 0 0 0 ${x1.toFixed(1)} ${y1.toFixed(1)}` }));
   }
-  const used = [];
-  for (const lead of leads) {
-    const angle = Math.atan2(lead.y_m, lead.x_m);
-    const [[x0, y0], [x1, y1]] = [at(RIM + 6, angle), at(CLAMP, angle)];
-    const [xt, yt] = at(CLAMP + 4, angle);
-    parts.push(svg("line", { class: "current", "stroke-width": 2.5, x1: x0, y1: y0, x2: x1, y2: y1 }));
-    const anchor = Math.abs(xt) < 20 ? "middle" : xt < 0 ? "end" : "start";
-    let y = yt + (Math.abs(xt) < 20 ? Math.sign(yt) * 8 : 4);
-    while (used.some(([side, other]) => side === anchor && Math.abs(other - y) < 12)) y += 12;
-    used.push([anchor, y]);
-    parts.push(svg("text", { class: "label small", x: xt, y, "text-anchor": anchor }, amperes(lead.peak_A)));
-  }
-  if (heading != null) {
-    const [x, y] = at(RIM - 9, heading);
-    parts.push(svg("line", { class: "drift", x1: -0.6 * x, y1: -0.6 * y, x2: x, y2: y, "marker-end": "url(#tip)" }));
+  for (const [hour, degrees] of HOURS) {
+    const [x, y] = at(RIM + 14, (degrees * Math.PI) / 180);
+    parts.push(svg("text", { class: "hour", x, y: y + 3.5, "text-anchor": "middle" }, hour));
   }
   const bare = fill ? fill.filter((f) => f < 1).length / fill.length : 1;
   const words = !fill ? "" : bare === 0 ? "all round" : bare === 1 ? "none" : "one-sided";
-  parts.push(svg("text", { class: "label small", x: 0, y: heading != null ? 18 : 4, "text-anchor": "middle" }, words));
-  const tip = svg("marker", { id: "tip", viewBox: "0 0 8 8", refX: 5, refY: 4, markerWidth: 9, markerHeight: 9, markerUnits: "userSpaceOnUse", orient: "auto" }, svg("path", { d: "M0 0L8 4L0 8Z", class: "drift-head" }));
+  const lines = [words];
+  if (heading != null) {
+    const size = (drift / weld.stage.flange_radius_m) * RIM;
+    const times = ENLARGED.find((n) => n * size <= LONGEST) ?? 1;
+    const [x, y] = at(times * size, heading);
+    parts.push(svg("line", { class: "drift", x1: 0, y1: 0, x2: x.toFixed(1), y2: y.toFixed(1), "marker-end": "url(#tip)" }), svg("circle", { r: 2, class: "drift-head" }));
+    lines.push(`drift ${um(drift)}${times > 1 ? `, × ${times}` : ""}`);
+  }
+  lines.forEach((text, k) => parts.push(svg("text", { class: "label small", x: 0, y: k ? 71 : heading != null ? (Math.sin(heading) < 0 ? -12 : 20) : 4, "text-anchor": "middle" }, text)));
+  const tip = svg("marker", { id: "tip", viewBox: "0 0 8 8", refX: 5, refY: 4, markerWidth: 8, markerHeight: 8, markerUnits: "userSpaceOnUse", orient: "auto" }, svg("path", { d: "M0 0L8 4L0 8Z", class: "drift-head" }));
   const label = `Rim seen from above: melt ${words || "absent"}${heading != null ? `, drift ${um(drift)}` : ""}`;
-  return svg("svg", { class: "rim-plan", viewBox: `${-1.75 * HALF} ${-HALF} ${3.5 * HALF} ${2 * HALF}`, role: "img", "aria-label": label }, svg("defs", {}, tip), ...parts);
+  return svg("svg", { class: "rim-plan", viewBox: "-66 -62 132 140", role: "img", "aria-label": label }, svg("defs", {}, tip), ...parts);
 }

@@ -8,16 +8,25 @@ import { amperes, mm, um } from "./words.js";
 import { glow } from "./heat.js";
 
 const HIGH = 318;
+/** Room above and below for the rig around the weld, and the width from which there is room beside it [px]. */
+const ABOVE = 44;
+const BELOW = 42;
+const ROOMY = 520;
+/** The bank beside the sheet, and the sheet's end at the other side. */
+const BESIDE = 118;
+const EDGE = 14;
 const MIDDLE = 0;
 /** Half of the narrowest drawing, and of the sheet, whose ends are never seen. */
 const NARROW = 225;
 /** Half width from which on every word has room. */
 const WIDE_ENOUGH = 290;
 const ENDLESS = 2000;
+/** Width from which there is room to say that the tilt is turned into view. */
+const TILT_TOLD = 960;
 /** How much larger words are on a projector. */
 const LARGE = 1.3;
 /** Height of the sheet's face. */
-const FACE = 236;
+export const FACE = 236;
 /** Thickness from which words have room in the drawn sheet. */
 const THIN = 24;
 /** Flange on the drawing. */
@@ -43,16 +52,15 @@ export class Stage {
     for (let k = 0; k < 14; k++) this.sparks.append(svg("line", {}));
     this.dimension = svg("g", { class: "dimension" }, (this.bar = svg("line", {})), (this.top = svg("line", {})), (this.bottom = svg("line", {})));
     this.ellipse = svg("ellipse", { fill: "url(#plasma)", cx: MIDDLE });
-    this.lamp = svg("circle", { class: "lamp", r: 9 });
     this.root = svg("svg", { role: "img", "aria-label": "Section through stud and sheet" },
       svg("defs", {}, metal("steel"), metal("plate"), arc, head("head")),
       part("plate", { fill: "url(#plate)" }),
       part("pool", {}), part("warm", {}),
       this.ellipse,
       part("fillet", {}),
-      part("shank", { fill: "url(#steel)" }), part("thread", { class: "thread" }), part("flange", { fill: "url(#steel)" }),
-      part("film", {}), part("pip", {}),
-      part("chuck", { class: "chuck" }), this.lamp,
+      (this.upright = svg("g", {}, part("shank", { fill: "url(#steel)" }), part("thread", { class: "thread" }), part("chuck", { class: "chuck" }))),
+      part("flange", { fill: "url(#steel)" }),
+      part("film", {}), part("hole", {}), part("pip", {}),
       this.sparks, this.earths, this.dimension,
       words("gap", {}), words("melt", { "text-anchor": "end" }), words("pool_words", { "text-anchor": "end" }), words("sheet", {}), words("holder", {}), words("scale", { "text-anchor": "end" }),
       words("none", { x: MIDDLE, y: 110, "text-anchor": "middle" }));
@@ -63,17 +71,31 @@ export class Stage {
 
   /** As wide as the room asks for. */
   fit(place) {
+    this.around = place.clientWidth >= ROOMY;
+    const [above, high] = this.around ? [ABOVE, ABOVE + HIGH + BELOW] : [0, HIGH];
     const aspect = place.clientWidth / Math.max(1, place.clientHeight);
-    const half = Math.max(NARROW, 0.5 * HIGH * aspect);
-    put(this.root, { viewBox: `${-half} 0 ${2 * half} ${HIGH}` });
+    const half = Math.max(NARROW, 0.5 * high * aspect);
+    this.view = [-half, -above, 2 * half, high];
+    put(this.root, { viewBox: this.view.join(" ") });
     // Words stay readable where the drawing is small, and on a projector.
-    const grow = Math.min(1.35, Math.max(1, HIGH / Math.max(1, place.clientHeight)));
+    const grow = Math.min(1.35, Math.max(1, high / Math.max(1, place.clientHeight)));
     this.root.style.setProperty("--grow", grow.toFixed(3));
     this.large = document.body.classList.contains("present") ? LARGE : 1;
     this.narrow = half < WIDE_ENOUGH * grow * this.large;
-    if (this.weld) this.say_scale();
-    put(this.sheet, { x: 8 - half });
-    put(this.scale, { x: half - 8 });
+    this.ends = this.around ? [BESIDE - half, half - EDGE] : [-ENDLESS, ENDLESS];
+    if (this.weld) {
+      this.say_scale();
+      this.lay_plate();
+    }
+    put(this.scale, { x: half - (this.around ? 60 : 8) });
+    this.fitted?.();
+    if (this.now) this.draw(this.now);
+  }
+
+  /** The sheet, with its centre mark. */
+  lay_plate() {
+    const [[left, right], bottom] = [this.ends, FACE + this.thick];
+    put(this.plate, { d: path([[left, FACE], ...this.mark(this.weld.stage), [right, FACE], [right, bottom], [left, bottom]]) });
   }
 
   /** Takes the shapes of a weld. */
@@ -87,16 +109,12 @@ export class Stage {
     this.shank_half = Math.min(0.5 * shank * this.per_mm, 0.46 * FLANGE);
     const full = s.sheet_m * 1e3 * this.per_mm;
     this.thick = Math.min(50, Math.max(8, full));
-    this.say_scale();
-    const bottom = FACE + this.thick;
     const cut = full > 50 ? " (cut off)" : "";
-    this.sheet.textContent = `${s.sheet_metal} sheet, ${(s.sheet_m * 1e3).toPrecision(2)} mm${cut}`;
+    this.sheet_words = `${s.sheet_metal} sheet, ${(s.sheet_m * 1e3).toPrecision(2)} mm${cut}`;
     // The currents' words have no room in a thin sheet and stand below it.
     this.thin = this.thick < THIN;
-    for (const label of [this.sheet, this.scale]) put(label, { y: bottom + (this.thin ? 36 : 18) });
-    const mark = this.mark(s);
-    put(this.plate, { d: path([[-ENDLESS, FACE], ...mark, [ENDLESS, FACE], [ENDLESS, bottom], [-ENDLESS, bottom]]) });
-    this.lit = weld.joints.some((j) => j.key === "joints.chuck" && (j.spot === "melts" || j.spot === "parts"));
+    this.say_scale();
+    this.lay_plate();
     show(this.scale, !s.bolted);
     for (const name of ["shank", "flange", "thread", "chuck", "pip", "holder"]) show(this[name], !s.bolted);
     this.none.textContent = s.bolted ? "no stud: bolted short" : "";
@@ -107,8 +125,17 @@ export class Stage {
   say_scale() {
     const rough = this.stretch >= 1.95 ? this.stretch.toFixed(0) : this.stretch.toFixed(1);
     const turned = this.weld.stage.tilt_rad > 0 && Math.cos(this.weld.stage.low_rad) < 0.99 ? "tilt turned into view, " : "";
-    const short = this.large > 1 ? `gap × ${rough}` : `heights in the gap × ${rough}`;
-    this.scale.textContent = this.narrow ? short : `${turned}heights between the faces: ${rough} times larger`;
+    const drift = this.weld.rim.heading_rad == null ? "" : ", drift";
+    const heights = `${this.narrow || this.large > 1 ? "" : "heights in the "}gap${drift} × ${rough}`;
+    // Round the weld a thin sheet has no room for its own words.
+    const inside = this.around && !this.thin;
+    this.sheet.setAttribute("class", inside ? "label on-metal" : "label");
+    this.sheet.textContent = this.around && this.thin ? "" : this.sheet_words;
+    this.scale.textContent = this.around && this.thin ? `${this.sheet_words}; ${heights}` : `${this.view[2] > TILT_TOLD ? turned : ""}${heights}`;
+    const bottom = FACE + this.thick;
+    // Round the weld the earth leads hang below the sheet.
+    put(this.scale, { y: inside ? FACE - 9 : bottom + (this.thin ? 38 : 18) });
+    put(this.sheet, { y: inside ? bottom - 0.5 * this.thick + 6 : bottom + (this.thin ? 38 : 18), "text-anchor": inside ? "end" : "start", x: inside ? this.ends[1] - 48 : 8 + this.view[0] });
   }
 
   /** Outline of a centre punch mark, in drawing units. */
@@ -118,10 +145,19 @@ export class Stage {
     return [[MIDDLE - half, FACE], [MIDDLE, FACE + this.deep(s.mark_depth_m)], [MIDDLE + half, FACE]];
   }
 
-  /** A depth below the sheet's face, drawn; a deep mark is drawn as deep as the sheet has room. */
+  /** A depth below the sheet's face on the sheet's own scale: that of a centre mark. */
   deep(metres) {
-    const mark = this.tall(this.weld.stage.mark_depth_m);
-    return this.tall(metres) * Math.min(1, (this.thick - 3) / Math.max(mark, 1e-9));
+    return Math.min(metres * 1e3 * this.per_mm, this.thick - 2);
+  }
+
+  /** How far the melt has drifted along the section, drawn as enlarged as the heights; it builds up with the arc. */
+  drifted(now) {
+    const { drift_m: drift, heading_rad: heading } = this.weld.rim;
+    if (heading == null) return 0;
+    const { tilt_rad: tilt, low_rad: low } = this.weld.stage;
+    const along = drift * Math.cos(heading - (tilt > 0 ? low : 0));
+    const most = 0.3 * FLANGE;
+    return Math.max(-most, Math.min(most, this.tall(along))) * this.weld.burnt(now.t);
   }
 
   /** A height between the faces, drawn. */
@@ -131,21 +167,27 @@ export class Stage {
 
   /** Draws a moment. */
   draw(now) {
+    this.now = now;
     const s = this.weld.stage;
     if (s.bolted) return this.bolted(now);
     const [half, down] = [FLANGE / 2, this.weld.happened.touchdown];
     const landed = down !== undefined && now.t >= down;
-    const apex = FACE - this.tall(now.gap_m) + (landed ? this.tall(now.squeeze_travel_m) : 0);
     const slope = this.tall(s.flange_radius_m * Math.tan(s.cone_rad)) / half;
     const lean = this.tall(s.flange_radius_m * Math.tan(s.tilt_rad)) / half;
+    const sunk = landed ? this.tall(now.squeeze_travel_m) : 0;
+    // The low rim of a tilted stud stands on the sheet.
+    const apex = Math.min(FACE - this.tall(now.gap_m), FACE - half * Math.max(0, lean - slope)) + sunk;
+    this.drift = this.drifted(now);
     // Height of the stud's face at a place across it.
     const face = (x, lift) => [MIDDLE + x, apex - Math.abs(x) * slope + x * lean - lift];
     const across = Array.from({ length: POINTS + 1 }, (_, k) => -half + (2 * half * k) / POINTS);
     const under = across.map((x) => face(x, 0));
     const rim = Math.min(under[0][1], under[POINTS][1]);
     const top = Math.min(rim - 26, apex - half * slope - 26);
-    put(this.flange, { d: path([[MIDDLE - half, top], [MIDDLE + half, top], ...under.toReversed()]) });
-    put(this.shank, { d: path([[MIDDLE - this.shank_half, -60], [MIDDLE + this.shank_half, -60], [MIDDLE + this.shank_half, top], [MIDDLE - this.shank_half, top]]) });
+    const turn = Math.tan(s.tilt_rad) * half;
+    put(this.flange, { d: path([[MIDDLE - half, top - turn], [MIDDLE + half, top + turn], ...under.toReversed()]) });
+    put(this.upright, { transform: `rotate(${((s.tilt_rad * 180) / Math.PI).toFixed(2)} ${MIDDLE} ${top.toFixed(1)})` });
+    put(this.shank, { d: path([[MIDDLE - this.shank_half, -90], [MIDDLE + this.shank_half, -90], [MIDDLE + this.shank_half, top], [MIDDLE - this.shank_half, top]]) });
     this.grip(top);
     this.melted(now, face, across, landed);
     this.tip(now, apex, s);
@@ -159,12 +201,10 @@ export class Stage {
     const rows = [];
     for (let y = top - 8; y > low + 6; y -= 7) rows.push(`M${MIDDLE - wide} ${y}h${2 * wide}`);
     put(this.thread, { d: rows.join("") });
-    const jaw = (side) => [[MIDDLE + side * wide, low], [MIDDLE + side * (wide + 12), low], [MIDDLE + side * (wide + 30), low - 26], [MIDDLE + side * (wide + 30), -60], [MIDDLE + side * wide, -60]];
+    const jaw = (side) => [[MIDDLE + side * wide, low], [MIDDLE + side * (wide + 12), low], [MIDDLE + side * (wide + 30), low - 26], [MIDDLE + side * (wide + 30), -90], [MIDDLE + side * wide, -90]];
     put(this.chuck, { d: path(jaw(-1)) + path(jaw(1)) });
     put(this.holder, { x: MIDDLE + wide + 40, y: Math.max(36, low - 12) });
     this.holder.textContent = low > 20 ? "chuck" : "";
-    show(this.lamp, this.lit);
-    put(this.lamp, { cx: MIDDLE + wide, cy: Math.max(12, low - 4) });
   }
 
   /** Molten layers, the filled wedge, the witness at the rim. */
@@ -172,12 +212,14 @@ export class Stage {
     const [stud, sheet] = [this.tall(now.melt_stud_m), Math.min(this.tall(now.melt_sheet_m), this.thick)];
     const half = FLANGE / 2;
     const lower = across.map((x) => face(x, 0));
-    const upper = across.map((x) => face(x, Math.min(stud, 60)));
+    // Thicker on the side to which the melt drifts.
+    const more = (x) => Math.max(0.2, 1 + (1.4 * x * this.drift) / half ** 2);
+    const upper = across.map((x) => face(x, Math.min(stud * more(x), 60)));
     // What has frozen still glows by its temperature, in a layer as thick as it was molten.
     const trace = (name, depth) => Math.max(depth, 0.7 * this.tall(this.largest(name, now.t)));
     put(this.film, { d: path([...lower, ...upper.map(([x, y]) => [x, y]).toReversed()]), fill: glow(now.stud_K) });
     show(this.film, stud > 0.4);
-    put(this.pool, { d: this.dish(half, sheet), fill: glow(now.sheet_K) });
+    put(this.pool, { d: this.dish(half, sheet, this.drift), fill: glow(now.sheet_K) });
     show(this.pool, sheet > 0.4);
     const [warm, kelvin] = [Math.min(this.thick, trace("melt_sheet_m", sheet)), now.sheet_K];
     put(this.warm, { d: this.dish(half, warm), fill: glow(kelvin), opacity: kelvin > 650 && sheet < 0.4 ? 0.75 : 0 });
@@ -191,15 +233,19 @@ export class Stage {
     return most;
   }
 
-  dish(half, depth) {
-    const r = Math.min(9, half, depth);
-    return `M${MIDDLE - half} ${FACE}h${2 * half}v${Math.max(0, depth - r)}q0 ${r} ${-r} ${r}h${-2 * half + 2 * r}q${-r} 0 ${-r} ${-r}Z`;
+  /** A layer in the sheet, deeper on the side to which the melt drifts. */
+  dish(half, depth, drift = 0) {
+    const side = (way) => Math.min(this.thick, depth * Math.max(0.2, 1 + (1.4 * way * drift) / half));
+    const [left, right] = [side(-1), side(1)];
+    const r = Math.min(9, half, left, right);
+    return `M${MIDDLE - half} ${FACE}h${2 * half}v${right - r}q0 ${r} ${-r} ${r}L${MIDDLE - half + r} ${FACE + left}q${-r} 0 ${-r} ${-r}Z`;
   }
 
   /** The wedge under the cone, as far as it is filled on each side; past the rim a collar: the witness. */
   filled(now, face, landed) {
     const fill = this.weld.rim.fill ?? [];
     show(this.fillet, landed && fill.length > 0);
+    this.fill_mark(now, landed);
     if (!landed || fill.length === 0) return;
     const half = FLANGE / 2;
     // The section runs through the low side of a tilted stud, which is drawn at the right.
@@ -220,6 +266,15 @@ export class Stage {
       return [[MIDDLE + side * (half + 0.7 * out), edge - 1], [MIDDLE + side * (half + out), 0.5 * (edge + FACE)], [MIDDLE + side * (half + out), FACE]];
     };
     put(this.fillet, { d: path([...points, ...collar(1, right), ...collar(-1, left).toReversed()]), fill: glow(Math.max(now.sheet_K, 700)) });
+  }
+
+  /** A centre mark is a hole in the melt of the sheet until the stud squeezes it full; one too large stays a hole. */
+  fill_mark(now, landed) {
+    const outline = this.mark(this.weld.stage);
+    const full = landed && this.weld.hollow() === 0 && now.closing > 0.2;
+    show(this.hole, outline.length > 0);
+    this.hole.setAttribute("class", full ? "" : "mark-hole");
+    put(this.hole, { d: outline.length ? path(outline) : "", fill: full ? glow(Math.max(now.sheet_K, 700)) : "" });
   }
 
   tip(now, apex, s) {
@@ -262,7 +317,7 @@ export class Stage {
     const reach = Math.min(s.flange_radius_m, 0.5 * s.pip_diameter_m + s.arc_spread_m_per_s * since);
     const rx = (FLANGE / 2) * (reach / s.flange_radius_m) * 1.3;
     const between = FACE - apex + slope * FLANGE * 0.17;
-    put(this.ellipse, { cy: (0.5 * (FACE + apex) - slope * FLANGE * 0.08).toFixed(1), rx: rx.toFixed(1), ry: (0.62 * between + 10).toFixed(1), opacity: (0.35 + 0.65 * Math.min(1, now.weld_W / this.power)).toFixed(2) });
+    put(this.ellipse, { cx: (MIDDLE + this.drift).toFixed(1), cy: (0.5 * (FACE + apex) - slope * FLANGE * 0.08).toFixed(1), rx: rx.toFixed(1), ry: (0.62 * between + 10).toFixed(1), opacity: (0.35 + 0.65 * Math.min(1, now.weld_W / this.power)).toFixed(2) });
   }
 
   measure(now, apex, landed) {
@@ -307,7 +362,7 @@ export class Stage {
       sides[lead.x_m < 0 ? 0 : 1] += amps;
       clamps[lead.x_m < 0 ? 0 : 1] += 1;
     });
-    const to = (k) => (this.narrow ? "" : clamps[k] > 1 ? ` to ${clamps[k]} clamps` : " to the clamp");
+    const to = (k) => (this.narrow || this.around ? "" : clamps[k] > 1 ? ` to ${clamps[k]} clamps` : " to the clamp");
     const flows = sides[0] + sides[1] > 1;
     this.earths.replaceChildren(...(flows ? sides.flatMap((amps, k) => {
       if (amps < 1) return [];
@@ -320,7 +375,7 @@ export class Stage {
   }
 
   bolted(now) {
-    for (const name of ["film", "pool", "warm", "fillet", "ellipse", "sparks", "dimension", "lamp"]) show(this[name], false);
+    for (const name of ["film", "hole", "pool", "warm", "fillet", "ellipse", "sparks", "dimension"]) show(this[name], false);
     for (const label of [this.gap, this.melt, this.pool_words]) label.textContent = "";
     this.paths(now);
   }

@@ -6,8 +6,11 @@ import { Weld } from "./weld.js";
 import { Stage } from "./stage.js";
 import { Curves } from "./curves.js";
 import { Flow } from "./flow.js";
+import { Rig } from "./rig.js";
 import { Clock } from "./clock.js";
-import { meaning } from "./meaning.js";
+import { meaning, sure, unsure, verdict_of } from "./meaning.js";
+import { Board } from "./board.js";
+import { Sound } from "./sound.js";
 
 /** Share of the arc time at which a page opens, so that it shows something. */
 const OPENS_AT = 0.45;
@@ -15,10 +18,17 @@ const OPENS_AT = 0.45;
 export class View {
   constructor() {
     this.stage = new Stage(byId("drawing"));
+    this.rig = new Rig(byId("rig"), this.stage);
     this.flow = new Flow(byId("flow"));
+    this.sound = new Sound();
     this.clock = new Clock((t) => this.at(t));
     this.curves = new Curves(byId("curves"), (t) => this.clock.seek(t));
     byId("curves").addEventListener("laid", () => this.clock.weld && this.clock.marks(this.curves.end));
+    this.told = el("div", { id: "told" });
+    byId("meaning").append(this.told);
+    // On paper nothing can be unfolded.
+    addEventListener("beforeprint", () => this.told.querySelectorAll("#why").forEach((node) => (node.open = true)));
+    this.board = new Board(byId("meaning"));
     this.now = ["current", "weld voltage", "gap", "stud speed", "bank voltage", "temperature"].map((name) => {
       const value = el("dd", {});
       const label = el("dt", {}, name);
@@ -38,28 +48,30 @@ export class View {
     this.clock.t = Math.min(this.clock.t, this.weld.end);
     byId("what").textContent = answer.title ? `${answer.title} · ${answer.what}` : answer.what;
     this.stage.shape(this.weld);
-    this.curves.show(this.weld, ghost);
+    this.rig.show(this.weld, ghost);
+    this.board.show(this.weld);
+    this.curves.show(this.weld, ghost, this.base);
     this.flow.show(this.weld, ghost);
     this.clock.show(this.weld, this.curves.end);
-    meaning(byId("meaning"), this.weld, this.base);
+    meaning(this.told, this.weld, this.base);
     this.brief();
     byId("limits").textContent = answer.limits;
     byId("cautions").querySelector("ul").replaceChildren(...answer.cautions.map((text) => el("li", {}, text)));
   }
 
-  /** Whether the verdict is borderline within the spread of the model's constants; known after the weld. */
-  unsure(words) {
-    this.weld.borderline = words;
-    byId("borderline").textContent = words ?? "";
+  /** What the spread of the model's constants makes of the verdict; known after the weld. */
+  surely(spread) {
+    this.weld.spread = spread;
+    sure(this.told, this.weld);
     this.brief();
   }
 
   /** The verdict in the header of a narrow page, where the meaning is out of sight. */
   brief() {
-    const { verdict, but, reserve, borderline } = this.weld;
-    const word = [verdict ?? "discharge test", but].filter(Boolean).join(", ");
-    byId("brief").className = borderline || but ? "unsure" : (verdict ?? "");
-    byId("brief").textContent = borderline ? `${word}, borderline` : [word, reserve?.replace(/ .* → /, " ")].filter(Boolean).join(", ");
+    const { but, reserve, spread } = this.weld;
+    const word = [verdict_of(this.weld), but].filter(Boolean).join(", ");
+    byId("brief").className = `${verdict_of(this.weld)} ${unsure(this.weld) ? "unsure" : ""}`;
+    byId("brief").textContent = spread?.borderline ? `${word}, borderline` : [word, reserve?.replace(/ .* → /, " ")].filter(Boolean).join(", ");
   }
 
   opening() {
@@ -71,8 +83,11 @@ export class View {
   at(t) {
     const now = this.weld.at(t);
     this.stage.draw(now);
+    this.rig.draw(now);
+    this.board.at(now);
     this.flow.at(t);
     this.curves.at(t);
+    if (this.clock.playing) this.sound.at(now.current_A / this.weld.most("current_A"));
     byId("moment").replaceChildren(el("strong", {}, ms(t)), ` ${this.weld.say(now)}`);
     const [name, kelvin] = this.hottest(now);
     const texts = [amperes(now.current_A), volts(now.weld_V), mm(now.gap_m), `${now.speed_m_per_s.toFixed(2)} m/s`, volts(now.bank_V), kelvin];

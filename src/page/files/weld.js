@@ -108,6 +108,29 @@ export class Weld {
     return way > 0 ? Math.min(...found) : Math.max(...found);
   }
 
+  /** Share of the arc's push up to a time: the current squared. */
+  burnt(t) {
+    const { current_A: i, phase, time_s: times } = this.columns;
+    this.pushed ??= i.reduce((sums, amps, k) => {
+      const by = k > 0 && phase[k] === "arc" ? amps ** 2 * (times[k] - times[k - 1]) : 0;
+      sums.push((sums[k - 1] ?? 0) + by);
+      return sums;
+    }, []);
+    const whole = this.pushed[this.pushed.length - 1];
+    return whole > 0 ? this.between(this.pushed, t) / whole : 0;
+  }
+
+  /** Radius of a centre mark the melt does not fill, over that of the flange; 0 where there is none or it is filled. */
+  hollow() {
+    const { mark_depth_m: deep, mark_angle_rad: angle, flange_radius_m: radius, cone_rad: cone } = this.stage;
+    if (!deep) return 0;
+    const wide = deep * Math.tan(angle / 2);
+    const mark = (Math.PI / 3) * wide ** 2 * deep;
+    const wedge = ((2 * Math.PI) / 3) * radius ** 3 * Math.tan(cone);
+    const filler = (this.figures.fill_ratio ?? 0) * (wedge + mark);
+    return filler >= mark ? 0 : wide / radius;
+  }
+
   /** For screen readers. */
   describe(now) {
     return `${ms(now.t)}: ${this.say(now)}. ${amperes(now.current_A)}.`;

@@ -15,9 +15,11 @@ use tokio::time::timeout;
 
 use super::at_once;
 use super::guard::{Guard, guard};
+use crate::learn::LearnResponse;
 use crate::request::{self, PageRequest};
 use crate::response::PageResponse;
 use crate::session::Session;
+use crate::shift::ShiftResponse;
 use crate::start::Start;
 use crate::{assets, downloads};
 
@@ -36,9 +38,14 @@ const FIRED: Duration = Duration::from_secs(10);
 /// Requests waiting for their turn, over those at work; more are told to come again.
 const WAITING: usize = 64;
 
+/// The same for a calibration, and for a card: thousands of shots.
+const LEARNT: Duration = Duration::from_secs(120);
+
 #[derive(Clone)]
 struct Shared {
     session: Session,
+    /// Calibrations take all cores: one at a time.
+    learning: Arc<Semaphore>,
     turns: Arc<Semaphore>,
     queue: Arc<Semaphore>,
 }
@@ -47,6 +54,7 @@ struct Shared {
 pub fn app(session: Session, who: Guard) -> Router {
     let shared = Shared {
         session,
+        learning: Arc::new(Semaphore::new(1)),
         turns: Arc::new(Semaphore::new(at_once())),
         queue: Arc::new(Semaphore::new(WAITING + at_once())),
     };
@@ -55,6 +63,8 @@ pub fn app(session: Session, who: Guard) -> Router {
         .route("/start", get(start))
         .route("/fire", post(fire))
         .route("/band", post(band))
+        .route("/shift", post(shift))
+        .route("/learn", post(learn))
         .route("/take/{name}", get(taken))
         .route("/{name}", get(file))
         .fallback(|| async { nothing() })
@@ -89,56 +99,91 @@ async fn file(Path(name): Path<String>) -> Response {
     assets::find(&name).map_or_else(nothing, asset)
 }
 
-async fn start() -> Response {
-    json(&Start::new())
+async fn start(State(shared): State<Shared>) -> Response {
+    json(&Start::new(shared.session.lessons()))
 }
 
 async fn fire(State(shared): State<Shared>, request: Request) -> Response {
     answer(shared, request, weld).await
 }
 
-/// Asked for once the hand rests: it takes 48 shots.
+/// Asked for once the hand rests: it takes up to 128 shots.
 async fn band(State(shared): State<Shared>, request: Request) -> Response {
-    answer(shared, request, borderline).await
+    answer(shared, request, spread).await
 }
 
-fn borderline(session: &Session, asked: &PageRequest) -> Response {
-    match session.borderline(&asked.weld) {
-        Ok(words) => json(&serde_json::json!({ "borderline": words })),
+async fn shift(State(shared): State<Shared>, request: Request) -> Response {
+    let shift = |session: &Session, asked: &PageRequest| match ShiftResponse::of(session, asked) {
+        Ok(found) => json(&found),
+        Err(text) => (StatusCode::UNPROCESSABLE_ENTITY, text).into_response(),
+    };
+    answer(shared, request, shift).await
+}
+
+async fn learn(State(shared): State<Shared>, request: Request) -> Response {
+    let asked = match asked(request).await {
+        Ok(asked) => asked,
+        Err(response) => return response,
+    };
+    let learn = move |session: &Session| match LearnResponse::of(session, &asked) {
+        Ok(found) => json(&found),
+        Err(wrong) => (StatusCode::UNPROCESSABLE_ENTITY, json(&wrong)).into_response(),
+    };
+    let learning = shared.learning.clone();
+    let work = async {
+        let _turn = learning.acquire_owned().await;
+        shared.run(LEARNT, learn).await
+    };
+    match timeout(LEARNT, work).await {
+        Ok(done) => done.unwrap_or_else(|refused| refused),
+        Err(_) => late(LEARNT),
+    }
+}
+
+fn spread(session: &Session, asked: &PageRequest) -> Response {
+    match session.spread(&asked.weld) {
+        Ok(spread) => json(&spread),
         Err(text) => (StatusCode::UNPROCESSABLE_ENTITY, text).into_response(),
     }
 }
 
-/// Reads what is asked from a request's body and does it.
+/// Does what is asked in a request's body.
 async fn answer(
     shared: Shared,
     request: Request,
     does: fn(&Session, &PageRequest) -> Response,
 ) -> Response {
+    let asked = match asked(request).await {
+        Ok(asked) => asked,
+        Err(response) => return response,
+    };
+    let done = shared
+        .run(FIRED, move |session| does(session, &asked))
+        .await;
+    done.unwrap_or_else(|refused| refused)
+}
+
+/// Reads what is asked from a request's body.
+async fn asked(request: Request) -> Result<PageRequest, Response> {
     let body = match timeout(SENT, to_bytes(request.into_body(), BODY)).await {
         Ok(Ok(body)) => body,
         Ok(Err(_)) => {
-            return refused(
+            return Err(refused(
                 StatusCode::PAYLOAD_TOO_LARGE,
                 "the request is incomplete or larger than 64 KiB",
-            );
+            ));
         }
         Err(_) => {
-            return refused(
+            return Err(refused(
                 StatusCode::REQUEST_TIMEOUT,
                 "the request was not sent within 10 s",
-            );
+            ));
         }
     };
-    let Ok(pairs) = std::str::from_utf8(&body) else {
-        return refused(StatusCode::BAD_REQUEST, "the request is not UTF-8 text");
-    };
-    let asked = match request::read(pairs) {
-        Ok(asked) => asked,
-        Err(text) => return (StatusCode::UNPROCESSABLE_ENTITY, text).into_response(),
-    };
-    let done = shared.run(move |session| does(session, &asked)).await;
-    done.unwrap_or_else(|refused| refused)
+    let pairs = std::str::from_utf8(&body);
+    let pairs =
+        pairs.map_err(|_| refused(StatusCode::BAD_REQUEST, "the request is not UTF-8 text"))?;
+    request::read(pairs).map_err(|text| (StatusCode::UNPROCESSABLE_ENTITY, text).into_response())
 }
 
 fn weld(session: &Session, asked: &PageRequest) -> Response {
@@ -162,7 +207,11 @@ async fn taken(
             "the address is longer than 32 KiB",
         );
     }
-    let done = shared.run(move |session| {
+    let limit = match name.as_str() {
+        downloads::CARD => LEARNT,
+        _ => FIRED,
+    };
+    let done = shared.run(limit, move |session| {
         let made = request::read(&query).and_then(|asked| downloads::take(session, &name, &asked));
         match made {
             Ok(Some(file)) => {
@@ -184,10 +233,16 @@ fn refused(status: StatusCode, why: &str) -> Response {
     (status, format!("error: {why}\n")).into_response()
 }
 
+fn late(limit: Duration) -> Response {
+    let why = format!("the answer takes longer than {} s", limit.as_secs());
+    refused(StatusCode::SERVICE_UNAVAILABLE, &why)
+}
+
 impl Shared {
     /// Does work on a thread of its own, so that others are answered meanwhile.
     async fn run(
         self,
+        limit: Duration,
         work: impl FnOnce(&Session) -> Response + Send + 'static,
     ) -> Result<Response, Response> {
         let busy = || {
@@ -204,7 +259,7 @@ impl Shared {
             let _held = (place, turn);
             work(&session)
         });
-        let done = timeout(FIRED, task).await;
+        let done = timeout(limit, task).await;
         // Dropped earlier where the client has gone: the work then ends between two shots.
         drop(waiting);
         match done {
@@ -213,10 +268,7 @@ impl Shared {
                 StatusCode::INTERNAL_SERVER_ERROR,
                 "the weld could not be fired",
             )),
-            Err(_) => Err(refused(
-                StatusCode::SERVICE_UNAVAILABLE,
-                "the weld takes longer than 10 s",
-            )),
+            Err(_) => Err(late(limit)),
         }
     }
 }

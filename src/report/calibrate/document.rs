@@ -66,38 +66,43 @@ fn setting(b: &mut Blocks, found: &Found) {
     b.heading(3, format!("The setting of {}", vary.address));
     let head = ["", "before", "after"];
     let mut table = Table::new("   {:<30} {:<22} {}", head, 3);
-    let both = |of: &dyn Fn(&Windows) -> String| [of(&found.before), of(&found.after)];
-    let row = |table: &mut Table, name: &str, [before, after]: [String; 2]| {
-        table.row([name.to_string(), before, after]);
+    for row in settings(found) {
+        table.row(row);
+    }
+    b.table(table);
+}
+
+/// What the window of the first key is: name, before the welds, after them.
+pub(super) fn settings(found: &Found) -> Vec<[String; 3]> {
+    let vary = &found.asked.vary[0];
+    let row = |name: &str, of: &dyn Fn(&Windows) -> String| {
+        [name.to_string(), of(&found.before), of(&found.after)]
     };
-    let best = both(&|w: &Windows| match w.best() {
-        Some((value, _)) => vary.short(value),
-        None => "nowhere".into(),
-    });
-    row(&mut table, "set it to", best);
-    let sure = both(&|w: &Windows| w.best().map_or("none".into(), |(_, share)| percent(share)));
-    row(&mut table, "chance that it is sound there", sure);
+    let mut rows = vec![
+        row("set it to", &|w| match w.best() {
+            Some((value, _)) => vary.short(value),
+            None => "nowhere".into(),
+        }),
+        row("chance that it is sound there", &|w| {
+            w.best().map_or("none".into(), |(_, share)| percent(share))
+        }),
+    ];
     let ends: [(&str, Of); 3] = [
         ("the sound window begins at", |ends| ends[0]),
         ("ends at", |ends| ends[1]),
         ("has its middle at", middle),
     ];
     for (name, end) in ends {
-        let told = both(&|w: &Windows| match w.spread(end) {
+        rows.push(row(name, &|w| match w.spread(end) {
             Some([low, _, high]) => format!("{} to {}", vary.short(low), vary.short(high)),
             None => "none".into(),
-        });
-        row(&mut table, name, told);
+        }));
     }
     if let Some(now) = vary.address.number(&found.problem.base) {
-        let sound = both(&|w: &Windows| percent(w.share_at(now)));
-        row(
-            &mut table,
-            &format!("sound at {}, as it is set", vary.short(now)),
-            sound,
-        );
+        let name = format!("sound at {}, as it is set", vary.short(now));
+        rows.push(row(&name, &|w| percent(w.share_at(now))));
     }
-    b.table(table);
+    rows
 }
 
 /// What is known of the unknowns.
@@ -160,8 +165,15 @@ fn suspects(b: &mut Blocks, found: &Found) {
     }
     b.gap();
     b.heading(3, "Welds that do not fit");
-    for suspect in &found.suspects {
-        let line = found.problem.welds.welds[suspect.weld].line;
+    for (line, words) in doubtful(found) {
+        b.say(format!("Line {line}: {words}"));
+    }
+    b.note("Such a weld counts for little in the ranges above. Weld it again before you strike it out.");
+}
+
+/// Welds that do not fit: line of the table, and how it is told.
+pub(super) fn doubtful(found: &Found) -> Vec<(u64, String)> {
+    let told = found.suspects.iter().map(|suspect| {
         let likely = match suspect.mistake {
             Some((likely, times)) => format!(
                 " It would be {} times as probable if {}.",
@@ -170,10 +182,11 @@ fn suspects(b: &mut Blocks, found: &Found) {
             ),
             None => " No usual mistake explains it.".into(),
         };
-        b.say(format!(
-            "Line {line}: does not fit with a probability of {}.{likely}",
+        let words = format!(
+            "does not fit with a probability of {}.{likely}",
             percent(suspect.probability)
-        ));
-    }
-    b.note("Such a weld counts for little in the ranges above. Weld it again before you strike it out.");
+        );
+        (found.problem.welds.welds[suspect.weld].line, words)
+    });
+    told.collect()
 }

@@ -19,6 +19,18 @@ pub fn json(
     calibrated: Option<&Case>,
     welds_sha256: &str,
 ) -> serde_json::Result<String> {
+    envelope::text(&value(found, calibrated, welds_sha256)?)
+}
+
+/// The same without version, command and cautions.
+///
+/// # Errors
+/// As [`json`].
+pub fn value(
+    found: &Found,
+    calibrated: Option<&Case>,
+    welds_sha256: &str,
+) -> serde_json::Result<Value> {
     let unknowns = found.problem.unknowns.count();
     let percentiles =
         |[low, median, high]: [f64; 3]| json!({"p5": low, "median": median, "p95": high});
@@ -57,7 +69,7 @@ pub fn json(
             })
         });
     let s = &found.sampled;
-    let out = json!({
+    Ok(json!({
         "welds_sha256": welds_sha256,
         "welds": welds.collect::<Vec<_>>(),
         "unknowns": keys,
@@ -74,8 +86,7 @@ pub fn json(
             "log_evidence": s.evidence, "doubt": doubt(found),
         },
         "case": serde_json::to_value(calibrated)?,
-    });
-    envelope::text(&out)
+    }))
 }
 
 fn window(windows: &Windows) -> Value {

@@ -5,10 +5,12 @@ mod document;
 mod json;
 mod next;
 mod picture;
+mod told;
 mod words;
 
 pub use csv::csv;
 pub use document::document;
-pub use json::json;
+pub use json::{json, value};
 pub use picture::svg;
+pub use told::{Told, told};
 pub use words::calibrated;

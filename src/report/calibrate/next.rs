@@ -3,7 +3,7 @@
 use super::words::outcome;
 use crate::document::{Blocks, Table};
 use crate::format::percent;
-use arcplunge_core::study::calibrate::advice::Next;
+use arcplunge_core::study::calibrate::advice::{Advice, Next};
 use arcplunge_core::study::calibrate::found::Found;
 
 /// Most outcomes that are told.
@@ -19,17 +19,24 @@ pub(super) fn next(b: &mut Blocks, found: &Found) {
     for (n, weld) in advice.next.iter().enumerate() {
         one(b, found, n, weld);
     }
-    if advice.enough {
-        let step = found.asked.vary[0].short(found.asked.step);
-        let another = if advice.next.is_empty() {
-            "Another"
-        } else {
-            "A further"
-        };
-        b.say(format!(
-            "{another} weld would hardly move the setting: by less than half a step of the dial ({step})."
-        ));
+    if let Some(words) = enough(found, advice) {
+        b.say(words);
     }
+}
+
+/// That a further weld would hardly move the setting; `None` where it would.
+pub(super) fn enough(found: &Found, advice: &Advice) -> Option<String> {
+    let step = found.asked.vary[0].short(found.asked.step);
+    let another = if advice.next.is_empty() {
+        "Another"
+    } else {
+        "A further"
+    };
+    advice.enough.then(|| {
+        format!(
+            "{another} weld would hardly move the setting: by less than half a step of the dial ({step})."
+        )
+    })
 }
 
 fn one(b: &mut Blocks, found: &Found, n: usize, weld: &Next) {

@@ -2,6 +2,7 @@
 
 use crate::format::percent;
 use arcplunge_core::simulation::shot::Shot;
+use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::assessment::Assessment;
 
 /// The reserve in words, and whether it fell far.
@@ -30,6 +31,19 @@ pub fn reserve(base: Option<&Assessment>, now: &Assessment) -> Option<Reserve> {
     Some(Reserve {
         words,
         fell: from.is_some_and(|from| from > 0.0 && to < 0.5 * from),
+    })
+}
+
+/// "still holds, 62 % of the reserve gone": of a weld that is sound as its base is, but with less to spare.
+pub fn holds(base: &Assessment, now: &Assessment) -> Option<String> {
+    let sound = |of: &Assessment| of.shot.verdict == Some(Verdict::Sound);
+    let (from, to) = (base.shot.reserve()?, now.shot.reserve()?);
+    let less = sound(base) && sound(now) && to < from && told(from) != told(to);
+    less.then(|| {
+        format!(
+            "still holds, {} of the reserve gone",
+            percent(1.0 - to / from)
+        )
     })
 }
 
@@ -71,6 +85,10 @@ mod tests {
         assert!(!alone.words.contains('→'), "{}", alone.words);
         assert!(of(0).words.contains(" → ") && !of(0).fell, "{:?}", of(0));
         assert!(of(1).fell && !of(1).words.contains("short"), "{:?}", of(1));
+        let kept = |n: usize| holds(&c.base, &c.variations[n]);
+        assert!(kept(1).unwrap().starts_with("still holds, "));
+        assert_eq!(kept(2), None);
+        assert_eq!(holds(&c.base, &c.base), None);
         assert!(of(2).fell && of(2).words.ends_with(" short"), "{:?}", of(2));
     }
 }

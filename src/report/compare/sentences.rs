@@ -2,7 +2,9 @@
 
 use crate::earths::clock;
 use crate::earths::words::{drift, headline};
-use crate::format::{capital, celsius, depth, engineering, milliseconds, percent, significant};
+use crate::format::{
+    capital, celsius, depth, engineering, melt_volume, milliseconds, percent, significant,
+};
 use crate::joints::since;
 use crate::quantity::{compared, signed};
 use crate::reasons::balance;
@@ -142,8 +144,8 @@ fn mark(base: &Assessment, v: &Assessment) -> Option<String> {
     let (from, to) = (&base.rig.stud, &v.rig.stud);
     (to.rim.mark > from.rim.mark).then(|| {
         let melt = format!(
-            "{} mm³ of melt, {} of what the weld needs",
-            significant(to.rim.mark * 1e9, 2),
+            "{} of melt, {} of what the weld needs",
+            melt_volume(to.rim.mark),
             percent(to.rim.mark / (to.rim.mark + to.rim.wedge()))
         );
         if to.sink <= 0.0 {

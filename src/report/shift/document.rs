@@ -54,7 +54,7 @@ pub fn document(shift: &Shift, picture: Option<String>) -> Document {
 }
 
 /// What is to be known beside the verdict.
-fn points(shift: &Shift) -> Vec<String> {
+pub(super) fn points(shift: &Shift) -> Vec<String> {
     let mut out = vec![fastest(shift)];
     let charge = &shift.charge;
     let late = shift.run.welds.iter().filter(|weld| !weld.is_ready).count();

@@ -16,6 +16,14 @@ use arcplunge_core::study::shift::weld::{Limit, Weld};
 /// # Errors
 /// When a number cannot be written, which finite figures never bring about.
 pub fn json(shift: &Shift) -> serde_json::Result<String> {
+    envelope::text(&value(shift)?)
+}
+
+/// The same without version, command and cautions.
+///
+/// # Errors
+/// As [`json`].
+pub fn value(shift: &Shift) -> serde_json::Result<Value> {
     let (run, charge) = (&shift.run, &shift.charge);
     let breaks = shift.plan.breaks.iter();
     let breaks = breaks.map(|b| json!({"at_s": b.at, "length_s": b.length}));
@@ -44,7 +52,7 @@ pub fn json(shift: &Shift) -> serde_json::Result<String> {
             "reason": reason(why),
         })
     });
-    let out = json!({
+    Ok(json!({
         "welds": shift.plan.welds,
         "pace_per_s": shift.plan.pace,
         "breaks": breaks.collect::<Vec<_>>(),
@@ -72,8 +80,7 @@ pub fn json(shift: &Shift) -> serde_json::Result<String> {
         "shots_fired": shift.fired,
         "interpolation_error": shift.worst,
         "case": serde_json::to_value(&shift.case)?,
-    });
-    envelope::text(&out)
+    }))
 }
 
 /// Counts and shares of the verdicts, with intervals.

@@ -1,7 +1,8 @@
 //! A shift as a picture: voltage reached, temperatures and fill over the welds, and a strip of the verdicts.
 
+use super::curves::{POINTS, kept, pauses, stretches};
 use super::strip;
-use super::words::{duration, headline, how};
+use super::words::{headline, how};
 use crate::plot::Size;
 use crate::plot::axis::Unit;
 use crate::plot::canvas::Canvas;
@@ -12,11 +13,9 @@ use crate::plot::text::clean;
 use crate::plot::theme::{self, Stroke};
 use crate::sweep::look::look;
 use crate::title;
+use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::shift::Shift;
 use arcplunge_core::study::shift::weld::Weld;
-
-/// Most points of a curve.
-const POINTS: usize = 1500;
 
 /// Height of the strip below the panels \[px\].
 const STRIP: u32 = 92;
@@ -68,13 +67,8 @@ fn figure(shift: &Shift) -> Figure {
 
 /// A curve over the welds, thinned out.
 fn curve(shift: &Shift, of: impl Fn(&Weld) -> Option<f64>) -> Vec<(f64, f64)> {
-    let welds = &shift.run.welds;
-    let every = welds.len().div_ceil(POINTS).max(1);
-    let kept = |n: &usize| n.is_multiple_of(every) || n + 1 == welds.len();
-    let numbers = (0..welds.len()).filter(kept);
-    numbers
-        .filter_map(|n| Some(((n + 1) as f64, of(&welds[n])?)))
-        .collect()
+    let point = |n: usize| Some(((n + 1) as f64, of(&shift.run.welds[n])?));
+    kept(shift, POINTS).into_iter().filter_map(point).collect()
 }
 
 fn series(name: &str, stroke: Stroke, points: Vec<(f64, f64)>) -> Series {
@@ -162,21 +156,12 @@ fn fill(shift: &Shift) -> Panel {
 
 /// Stretches of one verdict.
 fn bands(shift: &Shift) -> Vec<Band> {
-    let welds = &shift.run.welds;
-    let mut bands: Vec<Band> = Vec::new();
-    let mut from = 0;
-    for n in 1..=welds.len() {
-        if n < welds.len() && welds[n].verdict() == welds[from].verdict() {
-            continue;
-        }
-        let verdict = welds[from].verdict();
-        bands.push(Band {
-            name: verdict.map_or("", |v| v.name()),
-            tint: look(verdict).1,
-            range: (from as f64 + 0.5, n as f64 + 0.5),
-        });
-        from = n;
-    }
+    let band = |(verdict, first, last): (Option<Verdict>, usize, usize)| Band {
+        name: verdict.map_or("", |v| v.name()),
+        tint: look(verdict).1,
+        range: (first as f64 + 0.5, last as f64 + 1.5),
+    };
+    let mut bands: Vec<Band> = stretches(shift).into_iter().map(band).collect();
     // Verdicts that come and go would leave no room for their names.
     if bands.len() > 6 {
         bands.iter_mut().for_each(|band| band.name = "");
@@ -186,13 +171,9 @@ fn bands(shift: &Shift) -> Vec<Band> {
 
 /// Pauses, at the first weld after them.
 fn breaks(shift: &Shift) -> Vec<Label> {
-    let label = |at: f64, length: f64| {
-        let n = shift.run.welds.iter().position(|weld| weld.time >= at)?;
-        Some(Label {
-            at: (n + 1) as f64,
-            name: format!("break {}", duration(length)),
-        })
+    let label = |(n, name): (usize, String)| Label {
+        at: (n + 1) as f64,
+        name,
     };
-    let breaks = shift.plan.breaks.iter();
-    breaks.filter_map(|b| label(b.at, b.length)).collect()
+    pauses(shift).into_iter().map(label).collect()
 }

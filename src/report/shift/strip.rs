@@ -1,5 +1,6 @@
 //! The strip of verdicts below the curves: along the shift, how many of the scattered welds come out how.
 
+use super::curves::outcomes;
 use crate::plot::canvas::{Canvas, Hold, Type};
 use crate::plot::panel::Frame;
 use crate::plot::text::width;
@@ -8,46 +9,27 @@ use crate::sweep::look::look;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::shift::Shift;
 
-/// Scattered welds in a stretch of the strip, at least.
-const LEAST: usize = 16;
-
-/// Stretches at most.
-const MOST: usize = 64;
-
 /// Height of the strip \[px\].
 const HEIGHT: f64 = 40.0;
 
 /// Draws it below a frame, from `top` \[px\] on.
 pub fn draw(canvas: &mut Canvas, shift: &Shift, frame: &Frame, top: f64) {
-    let welds = &shift.run.welds;
-    let samples = &shift.samples;
-    let all: Vec<(usize, Option<Verdict>)> = if samples.is_empty() {
-        welds
-            .iter()
-            .enumerate()
-            .map(|(n, w)| (n, w.verdict()))
-            .collect()
-    } else {
-        samples.iter().map(|s| (s.weld, s.verdict)).collect()
-    };
-    let parts = (all.len() / LEAST).clamp(1, MOST).min(welds.len().max(1));
+    let parts = outcomes(shift);
     let (left, right) = (frame.rect.left, frame.rect.right);
     let upper = top + 22.0;
     let mut seen = [false; Verdict::ALL.len()];
-    for part in 0..parts {
-        let within = all.iter().filter(|(n, _)| n * parts / welds.len() == part);
-        let verdicts: Vec<Verdict> = within.filter_map(|(_, v)| *v).collect();
-        let [from, to] = [part, part + 1].map(|k| left + (right - left) * k as f64 / parts as f64);
+    for (part, counts) in parts.iter().enumerate() {
+        let all: usize = counts.iter().sum();
+        let across = |n: usize| left + (right - left) * n as f64 / parts.len() as f64;
         let mut y = upper + HEIGHT;
         for (k, v) in Verdict::ALL.into_iter().enumerate().rev() {
-            let count = verdicts.iter().filter(|x| **x == v).count();
-            if count == 0 {
+            if counts[k] == 0 {
                 continue;
             }
             seen[k] = true;
-            let high = HEIGHT * count as f64 / verdicts.len() as f64;
+            let high = HEIGHT * counts[k] as f64 / all as f64;
             if let Some(tint) = look(Some(v)).1 {
-                canvas.fill((from, y - high), (to, y), tint);
+                canvas.fill((across(part), y - high), (across(part + 1), y), tint);
             }
             y -= high;
         }

@@ -1,13 +1,12 @@
 //! Telling the user what is wrong: where, what was expected, what was probably meant.
 
 mod fault;
+mod marked;
 
 use std::fmt;
-use std::ops::Range;
-
-use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 
 pub use fault::{Fault, LARGEST_FILE};
+pub use marked::{Marked, Place, render};
 
 /// Where a fault is.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -44,9 +43,6 @@ pub struct Diagnosis {
     pub problems: Vec<Problem>,
 }
 
-/// More than this are counted, not shown.
-const MOST_SHOWN: usize = 20;
-
 impl Diagnosis {
     /// Says that the overrides from number `first` on were given by another option.
     pub fn given_by(mut self, first: usize, option: &'static str) -> Self {
@@ -66,39 +62,25 @@ impl Diagnosis {
 
     /// The report for a terminal: each problem with its line and a caret. No newline at the end.
     pub fn render(&self, color: bool) -> String {
-        let renderer = if color {
-            Renderer::styled()
-        } else {
-            Renderer::plain()
-        };
-        let shown = self.problems.iter().take(MOST_SHOWN);
-        let mut parts: Vec<String> = shown
-            .map(|problem| renderer.render(&self.report(problem)))
-            .collect();
-        if self.problems.len() > MOST_SHOWN {
-            parts.push(format!(
-                "and {} more of this kind",
-                self.problems.len() - MOST_SHOWN
-            ));
-        }
-        parts.join("\n\n")
+        render(self.problems.iter().map(|p| self.marked(p)), color)
     }
 
-    fn report<'a>(&'a self, problem: &'a Problem) -> Vec<Group<'a>> {
+    /// A problem with the line it is in.
+    fn marked(&self, problem: &Problem) -> Marked {
         let title = problem.fault.to_string();
         let name = self.file.as_deref();
-        let (source, path, span) = match problem.spot {
-            Spot::Whole => {
-                let title = match name {
-                    Some(name) => format!("{name}: {title}"),
-                    None => title,
-                };
-                let group = Group::with_title(Level::ERROR.primary_title(title));
-                return vec![self.with_help(group, problem)];
-            }
+        let (title, place) = match problem.spot {
+            Spot::Whole => match name {
+                Some(name) => (format!("{name}: {title}"), None),
+                None => (title, None),
+            },
             Spot::File(start, end) => {
-                let path = name.unwrap_or("case");
-                (self.text.clone(), path, start..end)
+                let place = Place {
+                    name: name.unwrap_or("case").to_string(),
+                    text: self.text.clone(),
+                    span: start..end,
+                };
+                (title, Some(place))
             }
             Spot::Set(index, start, end) => {
                 let argument = self.sets.get(index).map_or("", String::as_str);
@@ -107,46 +89,25 @@ impl Diagnosis {
                     _ => SET,
                 };
                 let shift = option.len() + 1;
-                (
-                    format!("{option} {argument}"),
-                    "command line",
-                    start + shift..end + shift,
-                )
+                let place = Place {
+                    name: "command line".to_string(),
+                    text: format!("{option} {argument}"),
+                    span: start + shift..end + shift,
+                };
+                (title, Some(place))
             }
         };
-        let span = within(&source, span);
-        let mut caret = AnnotationKind::Primary.span(span);
-        if let Some(label) = problem.fault.label() {
-            caret = caret.label(label);
-        }
-        let snippet = Snippet::source(source).path(path).annotation(caret);
-        let group = Level::ERROR.primary_title(title).element(snippet);
-        vec![self.with_help(group, problem)]
-    }
-
-    fn with_help<'a>(&self, group: Group<'a>, problem: &Problem) -> Group<'a> {
-        match problem.fault.help() {
-            Some(help) => group.element(Level::HELP.message(help)),
-            None => group,
+        Marked {
+            title,
+            place,
+            label: problem.fault.label(),
+            help: problem.fault.help(),
         }
     }
 }
 
 /// The default option of overrides.
 pub(super) const SET: &str = "--set";
-
-/// A span inside the text, on whole characters, so that drawing it cannot fail.
-fn within(text: &str, span: Range<usize>) -> Range<usize> {
-    let floor = |at: usize| {
-        let at = at.min(text.len());
-        (0..=at)
-            .rev()
-            .find(|&at| text.is_char_boundary(at))
-            .unwrap_or(0)
-    };
-    let start = floor(span.start);
-    start..floor(span.end).max(start)
-}
 
 impl fmt::Display for Diagnosis {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {

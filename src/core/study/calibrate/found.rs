@@ -8,6 +8,8 @@ use super::settings::Windows;
 use super::suspects::{Suspect, suspects};
 use crate::case::Case;
 use crate::case::check::check;
+use crate::case::keys::{UNCERTAINTY, mark_of};
+use crate::case::tolerance::Amount;
 use crate::study::points::{Points, Sampling};
 use crate::study::range::Vary;
 
@@ -25,6 +27,18 @@ pub struct Asked {
     pub next: usize,
     /// How the posterior is sampled.
     pub effort: Effort,
+}
+
+/// The usual step of a dial \[SI\]: a mark of a key that is one, else a hundredth of the present value, or of the range.
+pub fn usual_step(base: &Case, vary: &Vary) -> f64 {
+    let path = vary.address.to_string();
+    let is_mark = mark_of(&path).is_some_and(|(key, _)| key.path == path);
+    let now = vary.address.number(base).map_or(0.0, f64::abs);
+    match is_mark {
+        true => 1.0,
+        false if now > 0.0 => 0.01 * now,
+        false => 0.01 * (vary.to - vary.from).abs(),
+    }
 }
 
 /// What a calibration found.
@@ -142,5 +156,26 @@ impl Found {
             Some(broken) => Err(broken.to_string()),
             None => Ok(case),
         }
+    }
+
+    /// The same as overrides, `KEY=VALUE`, to be put on the case before: the values, then how well they are known.
+    ///
+    /// # Errors
+    /// As [`Found::case`].
+    pub fn overrides(&self) -> Result<Vec<String>, String> {
+        let case = self.case()?;
+        let mut out = [Vec::new(), Vec::new()];
+        for unknown in &self.problem.unknowns.all {
+            let (address, number) = (unknown.draw.address(), &unknown.draw.number);
+            let learnt = self.problem.base.uncertainty.get(&address.to_string())
+                != case.uncertainty.get(&address.to_string());
+            let known = case.uncertainty.get(&address.to_string());
+            if let (true, Some(value), Some(known)) = (learnt, address.number(&case), known) {
+                let known = Amount::Absolute(*known).text(number);
+                out[0].push(format!("{address}={}", number.text(value)));
+                out[1].push(format!("{UNCERTAINTY}.{address}={known}"));
+            }
+        }
+        Ok(out.concat())
     }
 }

@@ -7,6 +7,8 @@ mod screw;
 #[cfg(test)]
 mod tests;
 
+use std::f64::consts::FRAC_PI_2;
+
 pub use looks::Look;
 pub use screw::{Screw, Yield, yield_of};
 
@@ -52,6 +54,23 @@ pub struct Asked {
     pub template: f64,
     /// Keep the case's own voltage and spring force.
     pub as_set: bool,
+}
+
+impl Asked {
+    /// What is usual: the case's own mark, or one of 0.3 mm and 90°; friction 0.14, 0.7 of the yield; a guide of 25 mm
+    /// with 0.2 mm of clearance in a template of 10 mm; and a search for the setting.
+    pub fn usual(case: &Case) -> Asked {
+        let own = case.sheet.centre_mark;
+        Asked {
+            mark: own.unwrap_or(CentreMark::new(0.3e-3, FRAC_PI_2)),
+            friction: 0.14,
+            share: 0.7,
+            guide: 25e-3,
+            clearance: 0.2e-3,
+            template: 10e-3,
+            as_set: false,
+        }
+    }
 }
 
 /// One change of the rig, fired.

@@ -7,6 +7,9 @@ use crate::study::range::Vary;
 /// Sets of this kind end near this charging voltage \[V\]. Common practice, no source.
 pub const USUAL_MOST: f64 = 200.0;
 
+/// A key is usually searched to its present value times this.
+pub const REACH: f64 = 4.0;
+
 /// Searched is from the present value over this.
 const DOWN: f64 = 4.0;
 

@@ -17,6 +17,8 @@ pub mod weld;
 #[cfg(test)]
 mod tests;
 
+use std::sync::atomic::{AtomicBool, Ordering};
+
 use crate::case::Case;
 use crate::simulation::integrator::IntegrationError;
 use crate::simulation::rig::Rig;
@@ -30,6 +32,7 @@ use run::{Rules, Run};
 use shots::Shots;
 use spread::{Sample, Station};
 
+use super::allowance::NEVER;
 use super::scatter::draw::Draw;
 
 /// A shift with all that is asked of it.
@@ -75,7 +78,31 @@ pub struct Extent<'a> {
 /// # Errors
 /// When an integration fails.
 pub fn shift(case: &Case, plan: &Plan, extent: Extent<'_>) -> Result<Shift, IntegrationError> {
-    let mut shots = Shots::new(Rig::new(case), false);
+    whole(case, plan, extent, &NEVER)
+}
+
+/// The same, given up between two shots as soon as `cancelled` is set: `None` then.
+///
+/// # Errors
+/// When an integration fails.
+pub fn shift_until(
+    case: &Case,
+    plan: &Plan,
+    extent: Extent<'_>,
+    cancelled: &AtomicBool,
+) -> Result<Option<Shift>, IntegrationError> {
+    let shift = whole(case, plan, extent, cancelled)?;
+    Ok((!cancelled.load(Ordering::Relaxed)).then_some(shift))
+}
+
+/// Runs a shift that is worth nothing once `cancelled` is set, and then soon ends.
+fn whole(
+    case: &Case,
+    plan: &Plan,
+    extent: Extent<'_>,
+    cancelled: &AtomicBool,
+) -> Result<Shift, IntegrationError> {
+    let mut shots = Shots::new(Rig::new(case), false).until(cancelled);
     let rules = Rules {
         wear: true,
         stop: false,
@@ -99,12 +126,12 @@ pub fn shift(case: &Case, plan: &Plan, extent: Extent<'_>) -> Result<Shift, Inte
         .first()
         .map_or(0.0, |weld| weld.shot.figure(Figure::Peak));
     let samples = extent.scatter.map_or(Vec::new(), |(draws, seed)| {
-        spread::scatter(case, draws, spread::SAMPLES, seed, &run)
+        spread::scatter(case, draws, spread::SAMPLES, seed, &run, cancelled)
     });
     Ok(Shift {
         fastest: fastest::fastest(case, plan, &charge, &mut shots)?,
         band: if extent.band {
-            spread::band(case, &run)
+            spread::band(case, &run, cancelled)
         } else {
             Vec::new()
         },

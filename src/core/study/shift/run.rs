@@ -103,7 +103,7 @@ pub fn run(
         let bad = !weld.is_sound() || weld.too_hot(&case.limits);
         welds.push(weld);
         states.push(state);
-        if rules.stop && bad {
+        if (rules.stop && bad) || shots.is_cancelled() {
             break;
         }
     }

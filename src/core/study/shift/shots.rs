@@ -4,6 +4,8 @@
 //! needed. Where the state has left the region of trust, or a verdict or a joint is near its limit, the shot is fired
 //! anew. Each time that happens the line is compared with the shot; the region shrinks and grows by what it missed.
 
+use std::sync::atomic::{AtomicBool, Ordering};
+
 use super::fired::{ELEMENTS, Figure, Fired, NUMBERS};
 use super::state::{GUN, SHEET, SIZE, State, VOLTAGE};
 use crate::case::joint_id::JointId;
@@ -11,6 +13,7 @@ use crate::physics::joint::parting_current;
 use crate::simulation::fire::{Settings, Workspace, fire};
 use crate::simulation::integrator::IntegrationError;
 use crate::simulation::rig::Rig;
+use crate::study::allowance::NEVER;
 
 /// Relative error of fill, arc energy and action that interpolation may come to.
 pub const TOLERANCE: f64 = 1e-3;
@@ -42,7 +45,7 @@ type Slope = Option<[f64; NUMBERS]>;
 
 /// Shots of one rig.
 #[derive(Debug)]
-pub struct Shots {
+pub struct Shots<'a> {
     rig: Rig,
     settings: Settings,
     work: Workspace,
@@ -55,13 +58,15 @@ pub struct Shots {
     trust: f64,
     /// Whether every shot is fired.
     exact: bool,
+    /// Nobody waits for them any more.
+    cancelled: &'a AtomicBool,
     /// Shots fired.
     pub fired: usize,
     /// Largest error that interpolation has come to.
     pub worst: f64,
 }
 
-impl Shots {
+impl Shots<'static> {
     /// Shots of a rig as its case says; with `exact` each is fired.
     pub fn new(rig: Rig, exact: bool) -> Self {
         let circuit = &rig.circuit;
@@ -90,9 +95,22 @@ impl Shots {
             reach,
             trust: 1.0,
             exact,
+            cancelled: &NEVER,
             fired: 0,
             worst: 0.0,
         }
+    }
+}
+
+impl Shots<'_> {
+    /// The same, of no more use as soon as `cancelled` is set.
+    pub fn until(self, cancelled: &AtomicBool) -> Shots<'_> {
+        Shots { cancelled, ..self }
+    }
+
+    /// Whether a run of them should end: nobody waits for it.
+    pub fn is_cancelled(&self) -> bool {
+        self.cancelled.load(Ordering::Relaxed)
     }
 
     /// The rig as its case says.

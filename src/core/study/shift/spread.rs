@@ -1,5 +1,7 @@
 //! What scatters on top of a shift: the studs and the rig from weld to weld, and the model's own constants.
 
+use std::sync::atomic::{AtomicBool, Ordering};
+
 use super::run::Run;
 use super::state::State;
 use crate::case::Case;
@@ -31,8 +33,15 @@ pub struct Sample {
 }
 
 /// Fires `samples` welds evenly spread over a run, each with the rig as it was then and its own values drawn. What
-/// is no valid case, or cannot be fired, is left out.
-pub fn scatter(case: &Case, draws: &[Draw], samples: usize, seed: u64, run: &Run) -> Vec<Sample> {
+/// is no valid case, or cannot be fired, is left out; so is what is left once `cancelled` is set.
+pub fn scatter(
+    case: &Case,
+    draws: &[Draw],
+    samples: usize,
+    seed: u64,
+    run: &Run,
+    cancelled: &AtomicBool,
+) -> Vec<Sample> {
     let count = run.welds.len();
     let study = Scatter {
         base: case.clone(),
@@ -46,6 +55,9 @@ pub fn scatter(case: &Case, draws: &[Draw], samples: usize, seed: u64, run: &Run
         settings: Settings::frozen(),
     };
     let one = |work: &mut Workspace, n: usize| {
+        if cancelled.load(Ordering::Relaxed) {
+            return None;
+        }
         let weld = (n * count) / samples;
         let case = study.case(&study.values(shuffled(n, samples))).ok()?;
         let verdict = fired(&case, &run.states[weld], work)?.verdict;
@@ -75,9 +87,12 @@ pub struct Station {
     pub fill: Range,
 }
 
-/// The band of the fill along a run; empty where nothing fills.
-pub fn band(case: &Case, run: &Run) -> Vec<Station> {
+/// The band of the fill along a run; empty where nothing fills, and once `cancelled` is set.
+pub fn band(case: &Case, run: &Run, cancelled: &AtomicBool) -> Vec<Station> {
     let station = |weld: usize| {
+        if cancelled.load(Ordering::Relaxed) {
+            return None;
+        }
         let state = run.states.get(weld)?;
         let shots = in_order(cases(case), |work: &mut Workspace, case: Case| {
             fired(&case, state, work)?.figures.fill_ratio

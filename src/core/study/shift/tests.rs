@@ -254,6 +254,29 @@ fn the_heat_balance_of_a_weld_on_a_warm_sheet_closes() {
 }
 
 #[test]
+fn a_shift_that_nobody_waits_for_is_given_up() {
+    let (case, plan) = (Case::default(), plan(400, 25.0));
+    let cancelled = std::sync::atomic::AtomicBool::new(false);
+    let found = shift_until(&case, &plan, quick(), &cancelled)
+        .unwrap()
+        .unwrap();
+    assert_eq!(found.run.welds.len(), 400);
+    cancelled.store(true, std::sync::atomic::Ordering::Relaxed);
+    assert!(
+        shift_until(&case, &plan, quick(), &cancelled)
+            .unwrap()
+            .is_none()
+    );
+    let mut shots = Shots::new(Rig::new(&case), false).until(&cancelled);
+    let rules = run::Rules {
+        wear: true,
+        stop: false,
+    };
+    let run = run::run(&case, &plan, rules, &mut shots).unwrap();
+    assert_eq!(run.welds.len(), 1, "it ends after the weld it is at");
+}
+
+#[test]
 fn the_bank_needs_more_voltage_as_it_ages() {
     let mut case = Case::default();
     case.wear.life = 3600.0 * 100.0;

@@ -1,0 +1,29 @@
+// A show of hands: numbers typed in, drawn as bars.
+
+import { el } from "./dom.js";
+
+/** Most hands of one choice. */
+const MOST_HANDS = 999;
+
+/** Fields and bars for the choices of a question, folded away until somebody counts. */
+export function poll(choices) {
+  const rows = choices.map((choice, k) => {
+    const bar = el("span", { class: "hands" });
+    const share = el("span", { class: "share" });
+    const letter = String.fromCharCode(65 + k);
+    const field = el("input", { type: "number", min: 0, max: MOST_HANDS, step: 1, inputmode: "numeric", "aria-label": `Hands for ${letter}: ${choice.say}`, oninput: () => draw() });
+    return { bar, share, field, root: el("li", {}, el("b", {}, letter), field, el("span", { class: "track" }, bar), share) };
+  });
+  const total = el("span", { class: "soft" });
+  const count = ({ field }) => Math.min(MOST_HANDS, Math.max(0, Math.floor(field.valueAsNumber) || 0));
+  function draw() {
+    const hands = rows.map(count);
+    const all = hands.reduce((sum, n) => sum + n, 0);
+    rows.forEach(({ bar, share }, k) => {
+      bar.style.width = all ? `${(100 * hands[k]) / all}%` : "0";
+      share.textContent = all ? `${Math.round((100 * hands[k]) / all)} %` : "";
+    });
+    total.textContent = all ? ` ${all} in all` : "";
+  }
+  return el("details", { class: "poll" }, el("summary", {}, "Count hands", total), el("ol", {}, ...rows.map((row) => row.root)));
+}

@@ -1,0 +1,135 @@
+"""The verdict as a picture, its numbers and dots, the terms explained, and what the page says when it refuses."""
+
+import re
+
+from checks import check, settle, verdict
+
+
+@check
+def the_verdict_is_a_picture(visit):
+    """The broken face is whole for a sound weld, bare on one side by the rim's own figures, bare all round for a cold one, with a crater for a hot one."""
+    for query, name, bare, words in (
+        ("", "sound", 0, "100 % welded"),
+        ("?set=tool.tilt%3D3+deg&set=bank.voltage%3D104+V", "one-sided", None, "% welded"),
+        ("?fault=loose-tool-terminal", "cold", 48, "% welded"),
+        ("?set=bank.voltage%3D200+V", "hot", 0, "a crater"),
+        ("?set=bank.voltage%3D40+V", "cold", 0, "not welded"),
+    ):
+        with visit.page(query) as page:
+            assert verdict(page) == name, (query, verdict(page))
+            label = page.get_attribute(".faces figure:first-child svg", "aria-label")
+            assert words in label, (query, label)
+            drawn = page.locator(".bare-rim").count()
+            missing = page.locator(".rim.bare").count()
+            assert drawn == (missing if bare is None else bare) and (bare is not None or 0 < missing < 48), (query, drawn, missing)
+
+
+@check
+def green_is_for_sound_alone(visit):
+    """A sound weld is green; a borderline or one-sided one is amber, in the header of a phone too; a cold one is neither, nor blue as a bar."""
+    colour = lambda page, what: page.evaluate("(w) => getComputedStyle(document.querySelector(w)).color", what)
+    seen = {}
+    for name, query in (("sound", ""), ("borderline", "?set=bank.voltage%3D102+V"), ("one-sided", "?set=tool.tilt%3D3+deg&set=bank.voltage%3D104+V"), ("cold", "?set=bank.voltage%3D70+V")):
+        with visit.page(query, wide=390, high=844) as page:
+            page.wait_for_selector(".shot")
+            assert verdict(page) == ("sound" if name == "borderline" else name), (name, verdict(page))
+            seen[name] = colour(page, ".verdict")
+            assert colour(page, "#brief") == seen[name], name
+            bar = page.evaluate("getComputedStyle(document.querySelector('.bar')).backgroundColor")
+            assert seen["cold"] != bar if name == "cold" else True
+    assert seen["borderline"] == seen["one-sided"] and len({seen["sound"], seen["borderline"], seen["cold"]}) == 3, seen
+
+
+@check
+def a_dot_for_each_shot(visit):
+    """There is a dot for each shot of the band, shaped by its verdict, and a label with the counts."""
+    with visit.page("?set=bank.voltage%3D102+V") as page:
+        page.wait_for_selector(".shot")
+        label = page.get_attribute(".band-dots", "aria-label")
+        counts = {name: int(n) for n, name in re.findall(r"(\d+) ([a-z-]+)(?=,| of)", label)}
+        shots = int(re.search(r" of (\d+) shots", label).group(1))
+        assert sum(counts.values()) == shots > 40, label
+        shapes = set()
+        for name, count in counts.items():
+            dots = page.locator(f".band-dots .shot.{name}")
+            assert dots.count() == count, (name, count)
+            shapes.add(dots.first.get_attribute("d"))
+            assert f"{count} {name}" in page.inner_text(".tally")
+        assert len(shapes) == len(counts) > 1
+
+
+@check
+def what_is_left_is_said(visit):
+    """A change that a sound weld survives says how much of its reserve is gone; one it does not survive says no such thing."""
+    with visit.page("?set=bank.voltage%3D105+V") as page:
+        assert re.search(r"Still holds, \d+ % of the reserve gone", page.inner_text(".sentence")), page.inner_text(".sentence")
+    with visit.page("?set=bank.voltage%3D70+V") as page:
+        assert "olds" not in page.inner_text(".sentence")
+
+
+@check
+def terms_explain_themselves(visit):
+    """ESR, fill, reserve, witness and forge are explained on hover, on focus and on a tap, in one box that Escape takes away."""
+    with visit.page("?fault=loose-tool-terminal") as page:
+        page.click("#why > summary")
+        assert page.locator(".term").count() >= 4
+        for word in ("fill, rim at 1", "reserve", "ESR", "witness", "forge"):
+            node = page.locator(".term", has_text=word).last
+            node.scroll_into_view_if_needed()
+            page.wait_for_timeout(50)
+            node.hover()
+            assert len(page.inner_text("#bubble")) > 40, word
+            page.mouse.move(500, 5)
+            assert page.locator("#bubble").is_hidden()
+            node.focus()
+            assert page.locator("#bubble").is_visible() and node.get_attribute("aria-describedby") == "bubble"
+            page.keyboard.press("Escape")
+            assert page.locator("#bubble").is_hidden()
+            node.click()
+            box = page.locator("#bubble").bounding_box()
+            assert box["x"] >= 0 and box["x"] + box["width"] <= 1366 and box["y"] >= 0 and box["y"] + box["height"] <= 768, box
+            page.keyboard.press("Escape")
+
+
+@check
+def the_rest_waits_behind_why(visit):
+    """Ledger, remedy and figures open on request, and stay open when the weld changes."""
+    with visit.page("?fault=loose-tool-terminal") as page:
+        assert page.locator(".ledger").is_hidden()
+        page.click("#why > summary")
+        assert page.locator(".ledger").is_visible() and "Remedy" in page.inner_text("#why")
+        before = page.inner_text(".big")
+        page.fill("#c-bank\\.voltage", "120")
+        page.locator("#c-bank\\.voltage").press("Enter")
+        settle(page, lambda p: p.inner_text(".big"), before)
+        assert page.locator(".ledger").is_visible()
+
+
+@check
+def messages_are_for_a_page(visit):
+    """A refused value is told without a command or a frame round it, and covers no control in use."""
+    for wide, high in ((1366, 768), (1024, 768), (390, 844)):
+        with visit.page(wide=wide, high=high) as page:
+            page.refusals = 1
+            page.evaluate("for (const d of document.querySelectorAll('#controls details')) d.open = true")
+            if page.locator("#rail").is_visible():
+                page.click("#rail")
+            box = page.locator("#c-lead\\.length")
+            box.fill("9000 m")
+            box.press("Enter")
+            page.wait_for_selector("#message:not([hidden])")
+            text = page.inner_text("#message")
+            assert "out of bounds" in text and "Did you mean 9 m?" in text, text
+            assert not re.search(r"--|\^|\||`|command", text), text
+            a, b = page.locator("#message").bounding_box(), box.bounding_box()
+            assert a["y"] + a["height"] <= b["y"] or b["y"] + b["height"] <= a["y"] or a["x"] >= b["x"] + b["width"] or b["x"] >= a["x"] + a["width"], (wide, a, b)
+
+
+@check
+def no_number_is_absurd(visit):
+    """No number on the page has more than four digits after the point, whatever was changed by however little."""
+    for query in ("?set=sheet.centre_mark%3D0.01+mm", "?set=bank.voltage%3D1+V", "?set=lead.length%3D5.001+m", "?fault=loose-clamp"):
+        with visit.page(query) as page:
+            page.evaluate("for (const d of document.querySelectorAll('#meaning details')) d.open = true")
+            found = re.findall(r"\d+\.\d{5,}", page.inner_text("body"))
+            assert not found, (query, found)
