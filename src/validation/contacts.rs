@@ -71,9 +71,9 @@ pub(super) fn checks() -> Vec<Check> {
 
 fn constriction() -> Vec<Check> {
     let ohm = |b, a, pip_side, sheet| {
-        pip(b, a, pip_side, sheet)
-            .column(PipHeat::Solid, 0.0, LENGTH, 0.0, Spot::Plastic)
-            .constriction
+        let pip = pip(b, a, pip_side, sheet);
+        let cold = pip.heated(PipHeat::Solid, 0.0);
+        pip.column(&cold, LENGTH, 0.0, Spot::Plastic).constriction
     };
     let micro = |id: &str, quantity: &str, published, computed: f64| {
         Check::new(
@@ -215,15 +215,14 @@ fn melting_voltages() -> Vec<Check> {
 fn spot_voltage(case: &Case) -> f64 {
     let rig = Rig::new(case);
     let (pip, length) = (rig.stud.pip, rig.stud.pip_length);
+    let cold = pip.heated(PipHeat::Solid, 0.0);
     let voltage = |i: f64| {
-        let spot = if pip.overload(PipHeat::Solid, 0.0, length, i) > 1.0 {
+        let spot = if pip.overload(&cold, length, i) > 1.0 {
             Spot::Molten
         } else {
             Spot::Plastic
         };
-        i * pip
-            .column(PipHeat::Solid, 0.0, length, i, spot)
-            .constriction
+        i * pip.column(&cold, length, i, spot).constriction
     };
     (1..=4000)
         .map(|i| voltage(f64::from(i)))
@@ -253,7 +252,7 @@ fn blow_off() -> Vec<Check> {
     // The demonstration case's own spot at the start.
     let rig = Rig::new(&Case::default());
     let own = rig.stud.pip;
-    let spot = own.plastic_radius(PipHeat::Solid, 0.0, rig.stud.pip_length);
+    let spot = own.plastic_radius(&own.heated(PipHeat::Solid, 0.0), rig.stud.pip_length);
     vec![
         force(
             "blow-off.10kA",

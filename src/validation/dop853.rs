@@ -39,7 +39,6 @@ impl Solver for Library {
 /// Steps of the library.
 struct Steps<const D: usize> {
     tolerance: Tolerance,
-    end: Option<Point<D>>,
     next: f64,
 }
 
@@ -63,7 +62,6 @@ impl<const D: usize> Steps<D> {
     pub fn new(tolerance: Tolerance) -> Self {
         Steps {
             tolerance,
-            end: None,
             next: LONGEST_STEP,
         }
     }
@@ -129,21 +127,25 @@ impl<const D: usize> Stepper<D> for Steps<D> {
         system: &F,
         from: &Point<D>,
         h: f64,
+        to: &mut Point<D>,
         work: &mut Work,
-    ) -> Result<Point<D>, IntegrationError> {
+    ) -> Result<(), IntegrationError> {
         let wanted = h.min(LONGEST_STEP);
-        let end = self.integrate(system, from, from.t + wanted, true, work)?;
-        self.end = Some(end);
-        self.next = (end.t - from.t) * GROWTH;
-        Ok(end)
+        *to = self.integrate(system, from, from.t + wanted, true, work)?;
+        self.next = (to.t - from.t) * GROWTH;
+        Ok(())
     }
 
     fn next_size(&self) -> f64 {
         self.next
     }
 
-    fn curve<'a>(&'a self, from: &'a Point<D>) -> Curve<'a, D> {
-        Curve::Ends(from, self.end.as_ref().unwrap_or(from))
+    fn curve<'a>(&'a self, from: &'a Point<D>, to: &'a Point<D>) -> Curve<'a, D> {
+        Curve::Ends(from, to)
+    }
+
+    fn part<'a>(&'a self, from: &'a Point<D>, end: &'a Point<D>) -> Curve<'a, D> {
+        Curve::Ends(from, end)
     }
 
     fn within<F: OdeSystem<D>>(
@@ -155,9 +157,5 @@ impl<const D: usize> Stepper<D> for Steps<D> {
     ) -> Result<(Point<D>, Point<D>), IntegrationError> {
         let end = self.integrate(system, from, t, false, work)?;
         Ok((end, end))
-    }
-
-    fn end_with(&mut self, end: Point<D>) {
-        self.end = Some(end);
     }
 }

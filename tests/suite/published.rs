@@ -156,9 +156,9 @@ fn published_studs() {
 #[test]
 fn published_a_spot_twice_as_wide_fails() {
     let wide = contacts::pip(1e3, 2e-4, 1.7241e-8, 1.7241e-8);
-    let ohm = wide
-        .column(PipHeat::Solid, 0.0, contacts::LENGTH, 0.0, Spot::Plastic)
-        .constriction;
+    let cold = wide.heated(PipHeat::Solid, 0.0);
+    let column = wide.column(&cold, contacts::LENGTH, 0.0, Spot::Plastic);
+    let ohm = column.constriction;
     assert!(
         !named("contact.spot.copper")
             .with_computed(ohm * 1e6)

@@ -68,6 +68,15 @@ pub enum Spot {
     FullMolten,
 }
 
+/// The metal of the pip as far as it has been heated.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Heated {
+    /// Resistivity \[Ω·m\].
+    pub resistivity: f64,
+    /// Share of its cold strength left; below zero beyond its branch's end.
+    pub strength: f64,
+}
+
 /// The crushed pip at a moment.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Column {
@@ -80,6 +89,14 @@ pub struct Column {
 }
 
 impl Pip {
+    /// The metal at the enthalpy `h` \[J/kg\].
+    pub fn heated(&self, heat: PipHeat, h: f64) -> Heated {
+        Heated {
+            resistivity: self.resistivity(heat, h),
+            strength: self.strength(heat, h),
+        }
+    }
+
     /// Resistivity \[Ω·m\] at the enthalpy `h` \[J/kg\]. A branch goes on beyond its end without a
     /// kink, as a step of the integrator does before it finds that end.
     ///
@@ -125,9 +142,9 @@ impl Pip {
     }
 
     /// Radius of the plastic contact spot \[m\], at most the column's own radius (Holm).
-    pub fn plastic_radius(&self, heat: PipHeat, h: f64, l: f64) -> f64 {
+    pub fn plastic_radius(&self, metal: &Heated, l: f64) -> f64 {
         let b = self.radius(l);
-        let s = self.strength(heat, h);
+        let s = metal.strength;
         // a² = F/(π·H·s); compared as squares, so that s = 0 needs no infinity.
         if self.cold_area >= PI * b * b * s {
             b
@@ -157,51 +174,43 @@ impl Pip {
     }
 
     /// Voltage the plastic spot would drop at the current `i` \[A\], over the melting voltage.
-    pub fn overload(&self, heat: PipHeat, h: f64, l: f64, i: f64) -> f64 {
-        let a = self.plastic_radius(heat, h, l);
-        self.molten_radius(self.resistivity(heat, h), a, self.radius(l), i) / a
+    pub fn overload(&self, metal: &Heated, l: f64, i: f64) -> f64 {
+        let a = self.plastic_radius(metal, l);
+        self.molten_radius(metal.resistivity, a, self.radius(l), i) / a
     }
 
     /// Area of the spot, softened, beyond the column's section \[m²\], by force and hardness alone.
-    pub fn plastic_spare(&self, heat: PipHeat, h: f64, l: f64) -> f64 {
-        self.cold_area - self.volume / l * self.strength(heat, h)
+    pub fn plastic_spare(&self, metal: &Heated, l: f64) -> f64 {
+        self.cold_area - self.volume / l * metal.strength
     }
 
     /// Area of the spot beyond the column's section \[m²\] where the melting voltage widens it at the current `i` \[A\].
-    pub fn molten_spare(&self, heat: PipHeat, h: f64, l: f64, i: f64) -> f64 {
-        let a = self.plastic_radius(heat, h, l);
-        let molten = self.molten_radius(self.resistivity(heat, h), a, self.radius(l), i);
+    pub fn molten_spare(&self, metal: &Heated, l: f64, i: f64) -> f64 {
+        let a = self.plastic_radius(metal, l);
+        let molten = self.molten_radius(metal.resistivity, a, self.radius(l), i);
         PI * molten * molten - self.volume / l
     }
 
     /// Radius of the contact spot \[m\] at the current `i` \[A\], whose law is `spot`: the plastic radius, or as
     /// much wider as the voltage of that is above the melting voltage.
-    pub fn spot_radius(&self, heat: PipHeat, h: f64, l: f64, i: f64, spot: Spot) -> f64 {
-        let resistivity = match spot {
-            Spot::Molten => self.resistivity(heat, h),
-            _ => 0.0,
-        };
-        self.spot_at(resistivity, heat, h, l, i, spot)
-    }
-
-    /// The same at a known resistivity, which only a molten spot looks at.
     #[inline]
-    fn spot_at(&self, resistivity: f64, heat: PipHeat, h: f64, l: f64, i: f64, spot: Spot) -> f64 {
+    pub fn spot_radius(&self, metal: &Heated, l: f64, i: f64, spot: Spot) -> f64 {
         match spot {
             Spot::Full | Spot::FullMolten => self.radius(l),
-            Spot::Plastic => self.plastic_radius(heat, h, l),
+            Spot::Plastic => self.plastic_radius(metal, l),
             Spot::Molten => {
-                let (a, b) = (self.plastic_radius(heat, h, l), self.radius(l));
+                let (a, b) = (self.plastic_radius(metal, l), self.radius(l));
                 let least = LEAST_OVERLOAD * a;
-                self.molten_radius(resistivity, a, b, i).max(least).min(b)
+                let widened = self.molten_radius(metal.resistivity, a, b, i);
+                widened.max(least).min(b)
             }
         }
     }
 
-    /// The column of length `l` \[m\] at the enthalpy `h` \[J/kg\] and the current `i` \[A\].
-    pub fn column(&self, heat: PipHeat, h: f64, l: f64, i: f64, spot: Spot) -> Column {
-        let resistivity = self.resistivity(heat, h);
-        let a = self.spot_at(resistivity, heat, h, l, i, spot);
+    /// The column of length `l` \[m\] at the current `i` \[A\].
+    pub fn column(&self, metal: &Heated, l: f64, i: f64, spot: Spot) -> Column {
+        let resistivity = metal.resistivity;
+        let a = self.spot_radius(metal, l, i, spot);
         Column {
             resistance: resistivity * l * l / self.volume,
             constriction: self.constriction(resistivity, a, self.radius(l)),
@@ -210,8 +219,8 @@ impl Pip {
     }
 
     /// Force the column holds before it yields \[N\]: flow stress times its area.
-    pub fn crush_force(&self, heat: PipHeat, h: f64, l: f64) -> f64 {
-        self.flow_stress * self.strength(heat, h) * self.volume / l
+    pub fn crush_force(&self, metal: &Heated, l: f64) -> f64 {
+        self.flow_stress * metal.strength * self.volume / l
     }
 
     /// Electrodynamic blow-off of the spot \[N\]: μ0/4π·i²·ln(R_f/a) (Holm).

@@ -183,39 +183,48 @@ impl<const D: usize, F: OdeSystem<D>> Leg<'_, D, F> {
         mut record: impl FnMut(&Stretch<'_, D>),
     ) -> Result<(Point<D>, Stop<F::EventFunction>), IntegrationError> {
         let (system, longest) = (self.system, self.system.longest_step());
-        let mut values = [0.0; MAX_EVENT_FUNCTIONS];
-        for (value, &event_function) in values.iter_mut().zip(self.event_functions) {
+        let count = self.event_functions.len();
+        let mut values = [[0.0; MAX_EVENT_FUNCTIONS]; 2];
+        let [before, after] = &mut values;
+        let (mut before, mut after) = (&mut before[..count], &mut after[..count]);
+        for (value, &event_function) in before.iter_mut().zip(self.event_functions) {
             *value =
                 system.event_function(event_function, self.from.t, &self.from.y, &self.from.dy);
         }
-        let mut at = *self.from;
+        // Both ends of a step change places: neither is copied.
+        let mut ends = [*self.from; 2];
+        let [at, next] = &mut ends;
+        let (mut at, mut next) = (at, next);
         let mut shorter = 0;
         for _ in 0..MOST_STEPS {
             let left = self.t_end - at.t;
             let wanted = step.min(longest);
             let last = NEAR_END * wanted >= left;
-            let mut next = stepper.step(system, &at, if last { left } else { wanted }, work)?;
+            let wanted = if last { left } else { wanted };
+            stepper.step(system, at, wanted, next, work)?;
             *step = stepper.next_size().max(LEAST_FIRST);
             if (next.t - self.t_end).abs() <= LEAST_STEP * self.t_end.abs() {
                 next.t = self.t_end;
             }
-            if let Some(end) = self.crossed(stepper, &mut values, &at, &next) {
+            let curve = stepper.curve(at, next);
+            if let Some(end) = self.crossed(curve, before, after, at, next) {
+                let end = end.as_ref().unwrap_or(next);
                 let (point, event_function, trail) =
-                    root::locate(system, stepper, &at, &end, self.event_functions, work)?;
+                    root::locate(system, stepper, curve, at, end, self.event_functions, work)?;
                 if point.t <= self.from.t && shorter < MOST_SHORTER {
                     // An event function that starts at zero may rise and come back within the first step.
                     shorter += 1;
                     *step = (next.t - at.t) * SHORTER;
                     continue;
                 }
-                stepper.end_with(trail);
-                record(&Stretch::new(&at, &point, stepper.curve(&at)));
+                record(&Stretch::new(at, &point, stepper.part(at, &trail)));
                 return Ok((point, Stop::EventFunction(event_function)));
             }
-            record(&Stretch::new(&at, &next, stepper.curve(&at)));
-            at = next;
+            record(&Stretch::new(at, next, curve));
+            std::mem::swap(&mut before, &mut after);
+            std::mem::swap(&mut at, &mut next);
             if at.t >= self.t_end {
-                return Ok((at, Stop::Time));
+                return Ok((*at, Stop::Time));
             }
         }
         Err(IntegrationError::at(
@@ -224,43 +233,29 @@ impl<const D: usize, F: OdeSystem<D>> Leg<'_, D, F> {
         ))
     }
 
-    /// Where an event function is below zero that was not at `a`: at `b`, or at a bottom before it; `None` if none is.
-    /// `values` are the event functions' at `a`, and become those at `b` if none is.
-    fn crossed<W: Stepper<D>>(
+    /// Whether an event function is below zero that was not at `a`: at `b` (`Some(None)`), or at a bottom before it.
+    /// `before` are the event functions' values at `a`, `after` become those at `b`.
+    fn crossed(
         &self,
-        stepper: &W,
-        values: &mut [f64; MAX_EVENT_FUNCTIONS],
+        curve: Curve<'_, D>,
+        before: &[f64],
+        after: &mut [f64],
         a: &Point<D>,
         b: &Point<D>,
-    ) -> Option<Point<D>> {
-        let mut after = *values;
+    ) -> Option<Option<Point<D>>> {
         let (mut crossed, mut dip) = (false, None);
-        for ((value, old), &event_function) in after
-            .iter_mut()
-            .zip(values.iter())
-            .zip(self.event_functions)
-        {
+        let values = after.iter_mut().zip(before);
+        for ((value, old), &event_function) in values.zip(self.event_functions) {
             *value = self.system.event_function(event_function, b.t, &b.y, &b.dy);
             crossed |= *old >= 0.0 && *value < 0.0;
             if *old >= 0.0 && *value >= 0.0 && dip.is_none() {
                 let ends = (*old, *value);
                 // A state's error is how far one that starts at zero dips for it to count.
-                dip = root::dips(
-                    self.system,
-                    stepper,
-                    event_function,
-                    a,
-                    b,
-                    ends,
-                    self.tolerance.absolute,
-                );
+                let least = self.tolerance.absolute;
+                dip = root::dips(self.system, curve, event_function, a, b, ends, least);
             }
         }
-        if crossed || dip.is_some() {
-            // What crosses before the bottom of a dip has crossed there, too.
-            return Some(dip.unwrap_or(*b));
-        }
-        *values = after;
-        None
+        // What crosses before the bottom of a dip has crossed there, too.
+        (crossed || dip.is_some()).then_some(dip)
     }
 }

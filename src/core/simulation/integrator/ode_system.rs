@@ -23,13 +23,10 @@ pub trait OdeSystem<const D: usize> {
         false
     }
 
-    /// The last power's term of the rates' series, where `terms` are those of the state's from power 0
-    /// on, each times the same length of time to its power. Asked for from the first power on, and only
+    /// The last power's term of the rates' series into `out`, which is zero, where `terms` are those of the state's
+    /// from power 0 on, each times the same length of time to its power. Asked for from the first power on, and only
     /// where there is a series.
-    fn rate_term(&self, terms: &[SVector<f64, D>]) -> SVector<f64, D> {
-        let _ = terms;
-        SVector::zeros()
-    }
+    fn rate_term(&self, _terms: &[SVector<f64, D>], _out: &mut SVector<f64, D>) {}
 
     /// Longest step \[ms\]: short enough that no event function of an ordinary rig crosses twice within one.
     fn longest_step(&self) -> f64 {

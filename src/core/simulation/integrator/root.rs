@@ -3,7 +3,7 @@
 use nalgebra::SVector;
 
 use super::between::bottom;
-use super::stepper::{States, Stepper};
+use super::stepper::{Curve, States, Stepper};
 use super::{IntegrationError, MAX_EVENT_FUNCTIONS, OdeSystem, Point, Work};
 
 /// Share of the way to a root above which the last correction is integrated, not gone in a straight line.
@@ -34,6 +34,7 @@ type Crossing<const D: usize, F, W> = (
 pub(super) fn locate<const D: usize, F: OdeSystem<D>, W: Stepper<D>>(
     system: &F,
     stepper: &W,
+    curve: Curve<'_, D>,
     a: &Point<D>,
     b: &Point<D>,
     event_functions: &[F::EventFunction],
@@ -42,7 +43,7 @@ pub(super) fn locate<const D: usize, F: OdeSystem<D>, W: Stepper<D>>(
     let step = Step {
         system,
         a,
-        states: stepper.curve(a).states(),
+        states: curve.states(),
     };
     let mut found = step.approach(stepper, b, event_functions, work)?;
     // Of two roots close together the curve may have taken the later one, or its correction led past the
@@ -68,9 +69,9 @@ pub(super) fn locate<const D: usize, F: OdeSystem<D>, W: Stepper<D>>(
 
 /// Where an event function with these values at two points, neither below zero, is lowest between them, if it is
 /// below zero there; where it starts at zero, by more than `least`.
-pub(super) fn dips<const D: usize, F: OdeSystem<D>, W: Stepper<D>>(
+pub(super) fn dips<const D: usize, F: OdeSystem<D>>(
     system: &F,
-    stepper: &W,
+    curve: Curve<'_, D>,
     event_function: F::EventFunction,
     a: &Point<D>,
     b: &Point<D>,
@@ -83,7 +84,7 @@ pub(super) fn dips<const D: usize, F: OdeSystem<D>, W: Stepper<D>>(
     if value >= 0.0 || (value_a == 0.0 && value > -least) {
         return None;
     }
-    let (states, t) = (stepper.curve(a).states(), a.t + h * s);
+    let (states, t) = (curve.states(), a.t + h * s);
     let bottom = Step { system, a, states }.point(t);
     let below = system.event_function(event_function, t, &bottom.y, &bottom.dy) < 0.0;
     below.then_some(bottom)

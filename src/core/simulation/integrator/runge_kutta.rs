@@ -61,7 +61,6 @@ const LEAST_ERROR: f64 = 1e-4;
 pub(super) struct RungeKutta<const D: usize> {
     tolerance: Tolerance,
     stages: [SVector<f64, D>; 7],
-    end: Option<Point<D>>,
     /// Logarithm of the error before.
     before: f64,
     next: f64,
@@ -72,7 +71,6 @@ impl<const D: usize> RungeKutta<D> {
         RungeKutta {
             tolerance,
             stages: [SVector::zeros(); 7],
-            end: None,
             before: LEAST_ERROR.ln(),
             next: 0.0,
         }
@@ -97,20 +95,18 @@ fn shoot<const D: usize, F: OdeSystem<D>>(
     from: &Point<D>,
     h: f64,
     stages: &mut [SVector<f64, D>; 7],
-) -> Point<D> {
+    to: &mut Point<D>,
+) {
     stages[0] = from.dy;
     stage(system, from, h, stages, &TO_2);
     stage(system, from, h, stages, &TO_3);
     stage(system, from, h, stages, &TO_4);
     stage(system, from, h, stages, &TO_5);
     stage(system, from, h, stages, &TO_6);
-    let (t, y) = (from.t + h, from.y + weighted(stages, &TO_END) * h);
-    system.rates(t, &y, &mut stages[6]);
-    Point {
-        t,
-        y,
-        dy: stages[6],
-    }
+    to.t = from.t + h;
+    to.y = from.y + weighted(stages, &TO_END) * h;
+    system.rates(to.t, &to.y, &mut stages[6]);
+    to.dy = stages[6];
 }
 
 /// Rates at the stage after the first `S`; the sums do not matter to them.
@@ -142,25 +138,25 @@ impl<const D: usize> Stepper<D> for RungeKutta<D> {
         system: &F,
         from: &Point<D>,
         mut h: f64,
+        to: &mut Point<D>,
         work: &mut Work,
-    ) -> Result<Point<D>, IntegrationError> {
+    ) -> Result<(), IntegrationError> {
         let mut rejected = false;
         loop {
             if h <= LEAST_STEP * from.t.abs() {
                 return Err(IntegrationError::at(from.t, "no step is short enough"));
             }
-            let end = shoot(system, from, h, &mut self.stages);
+            shoot(system, from, h, &mut self.stages, to);
             work.evaluations += 6;
-            let error = self.error(from, &end, &self.stages, h);
+            let error = self.error(from, to, &self.stages, h);
             let log = error.ln();
             if error <= 1.0 {
                 let growth = SAFETY * (BETA * self.before - ALPHA * log).exp();
                 let most = if rejected { 1.0 } else { MOST_GROWTH };
                 self.next = h * growth.clamp(LEAST_GROWTH, most);
                 self.before = log.max(LEAST_ERROR.ln());
-                self.end = Some(end);
                 work.steps += 1;
-                return Ok(end);
+                return Ok(());
             }
             // An error that is no number shortens the step as much as a large one.
             h *= (SAFETY * (-ALPHA * log).exp()).max(LEAST_GROWTH);
@@ -173,9 +169,12 @@ impl<const D: usize> Stepper<D> for RungeKutta<D> {
         self.next
     }
 
-    fn curve<'a>(&'a self, from: &'a Point<D>) -> Curve<'a, D> {
-        let end = self.end.as_ref().unwrap_or(from);
-        Curve::Stages(from, end, &self.stages)
+    fn curve<'a>(&'a self, from: &'a Point<D>, to: &'a Point<D>) -> Curve<'a, D> {
+        Curve::Stages(from, to, &self.stages)
+    }
+
+    fn part<'a>(&'a self, from: &'a Point<D>, trail: &'a Self::Trail) -> Curve<'a, D> {
+        Curve::Stages(from, &trail.0, &trail.1)
     }
 
     fn within<F: OdeSystem<D>>(
@@ -187,13 +186,8 @@ impl<const D: usize> Stepper<D> for RungeKutta<D> {
     ) -> Result<(Point<D>, Self::Trail), IntegrationError> {
         // Shorter than a step that held the tolerance.
         work.evaluations += 6;
-        let mut stages = [SVector::zeros(); 7];
-        let end = shoot(system, from, t - from.t, &mut stages);
+        let (mut stages, mut end) = ([SVector::zeros(); 7], *from);
+        shoot(system, from, t - from.t, &mut stages, &mut end);
         Ok((end, (end, stages)))
-    }
-
-    fn end_with(&mut self, (end, stages): Self::Trail) {
-        self.end = Some(end);
-        self.stages = stages;
     }
 }

@@ -3,7 +3,7 @@
 
 use nalgebra::SVector;
 
-use super::stepper::{Curve, Stepper};
+use super::stepper::{Curve, States, Stepper};
 use super::{IntegrationError, LEAST_STEP, OdeSystem, Point, Tolerance, Work};
 
 /// Most powers of a step. More would carry longer ones, and what goes by the ends of a step, the arc's
@@ -48,6 +48,22 @@ impl<const D: usize> Series<D> {
         &self.terms[..=self.powers]
     }
 
+    /// The solution at a time \[ms\] within the step that began at `from`.
+    fn go<F: OdeSystem<D>>(
+        &self,
+        system: &F,
+        from: &Point<D>,
+        t: f64,
+        to: &mut Point<D>,
+        work: &mut Work,
+    ) {
+        to.t = t;
+        to.y = States::Series(from.t, self.terms(), self.h).at(t);
+        work.evaluations += 1;
+        to.dy.fill(0.0);
+        system.rates(t, &to.y, &mut to.dy);
+    }
+
     /// Fills in the terms for a step of `h`.
     ///
     /// # Errors
@@ -70,9 +86,11 @@ impl<const D: usize> Series<D> {
         self.terms[1] = from.dy * h;
         let mut before = f64::INFINITY;
         for power in 2..=MOST_POWERS {
-            let rate = system.rate_term(&self.terms[..power]);
-            let term = rate * (h / power as f64);
-            self.terms[power] = term;
+            let (below, rest) = self.terms.split_at_mut(power);
+            let term = &mut rest[0];
+            term.fill(0.0);
+            system.rate_term(below, term);
+            *term *= h / power as f64;
             work.evaluations += 1;
             let size = term.component_mul(&scale).amax();
             if size <= 1.0 && before <= 1.0 {
@@ -98,8 +116,9 @@ impl<const D: usize> Stepper<D> for Series<D> {
         system: &F,
         from: &Point<D>,
         mut h: f64,
+        to: &mut Point<D>,
         work: &mut Work,
-    ) -> Result<Point<D>, IntegrationError> {
+    ) -> Result<(), IntegrationError> {
         while let Err(size) = self.expand(system, from, h, work) {
             work.rejected += 1;
             // The last term falls with its power.
@@ -111,7 +130,8 @@ impl<const D: usize> Stepper<D> for Series<D> {
         }
         self.h = h;
         work.steps += 1;
-        Ok(self.within(system, from, from.t + h, work)?.0)
+        self.go(system, from, from.t + h, to, work);
+        Ok(())
     }
 
     fn next_size(&self) -> f64 {
@@ -119,7 +139,11 @@ impl<const D: usize> Stepper<D> for Series<D> {
         self.h * if early { GROWTH } else { 1.0 }
     }
 
-    fn curve<'a>(&'a self, from: &'a Point<D>) -> Curve<'a, D> {
+    fn curve<'a>(&'a self, from: &'a Point<D>, _to: &'a Point<D>) -> Curve<'a, D> {
+        Curve::Series(from, self.terms(), self.h)
+    }
+
+    fn part<'a>(&'a self, from: &'a Point<D>, (): &'a ()) -> Curve<'a, D> {
         Curve::Series(from, self.terms(), self.h)
     }
 
@@ -130,12 +154,10 @@ impl<const D: usize> Stepper<D> for Series<D> {
         t: f64,
         work: &mut Work,
     ) -> Result<(Point<D>, ()), IntegrationError> {
-        let y = self.curve(from).states().at(t);
-        work.evaluations += 1;
-        Ok((Point::of(system, t, y), ()))
+        let mut to = *from;
+        self.go(system, from, t, &mut to, work);
+        Ok((to, ()))
     }
-
-    fn end_with(&mut self, (): ()) {}
 }
 
 #[cfg(test)]
@@ -157,9 +179,9 @@ mod tests {
             true
         }
 
-        fn rate_term(&self, terms: &[SVector<f64, 2>]) -> SVector<f64, 2> {
+        fn rate_term(&self, terms: &[SVector<f64, 2>], out: &mut SVector<f64, 2>) {
             let y = terms[terms.len() - 1];
-            SVector::from([y[1], -self.0[0] * y[1] - self.0[1] * y[0]])
+            *out = SVector::from([y[1], -self.0[0] * y[1] - self.0[1] * y[0]]);
         }
 
         fn event_function(

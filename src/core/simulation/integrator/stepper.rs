@@ -10,7 +10,7 @@ pub trait Stepper<const D: usize> {
     /// What a part of a step leaves behind of its course.
     type Trail: Copy;
 
-    /// Takes a step from `from` of `h` \[ms\], or of less where `h` is too long for the tolerance.
+    /// Takes a step from `from` of `h` \[ms\], or of less where `h` is too long for the tolerance, to where `to` tells.
     ///
     /// # Errors
     /// When no step is short enough.
@@ -19,14 +19,18 @@ pub trait Stepper<const D: usize> {
         system: &F,
         from: &Point<D>,
         h: f64,
+        to: &mut Point<D>,
         work: &mut Work,
-    ) -> Result<Point<D>, IntegrationError>;
+    ) -> Result<(), IntegrationError>;
 
     /// Size of the step to go on with \[ms\].
     fn next_size(&self) -> f64;
 
-    /// The curve of the last step, which began at `from`.
-    fn curve<'a>(&'a self, from: &'a Point<D>) -> Curve<'a, D>;
+    /// The curve of the last step, which led from `from` to `to`.
+    fn curve<'a>(&'a self, from: &'a Point<D>, to: &'a Point<D>) -> Curve<'a, D>;
+
+    /// The curve of a part of the last step, which began at `from`.
+    fn part<'a>(&'a self, from: &'a Point<D>, trail: &'a Self::Trail) -> Curve<'a, D>;
 
     /// The solution at a time \[ms\] within the last step, which began at `from`.
     ///
@@ -39,9 +43,6 @@ pub trait Stepper<const D: usize> {
         t: f64,
         work: &mut Work,
     ) -> Result<(Point<D>, Self::Trail), IntegrationError>;
-
-    /// Makes a part of the last step the last step.
-    fn end_with(&mut self, trail: Self::Trail);
 }
 
 /// What a step left behind of its course; costs nothing until it is asked.

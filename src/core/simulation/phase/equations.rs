@@ -63,8 +63,8 @@ impl<const N: usize, const D: usize> OdeSystem<D> for Loop<N, D> {
     }
 
     #[inline]
-    fn rate_term(&self, terms: &[SVector<f64, D>]) -> SVector<f64, D> {
-        self.linear_term(terms)
+    fn rate_term(&self, terms: &[SVector<f64, D>], out: &mut SVector<f64, D>) {
+        self.linear_term(terms, out);
     }
 
     fn looks_at_rates(&self, event: EventFunction) -> bool {

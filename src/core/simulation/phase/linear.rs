@@ -11,9 +11,8 @@ impl<const N: usize, const D: usize> Loop<N, D> {
     /// Term of the rates at the last power of the state's `terms`, from the first power on; see
     /// [`OdeSystem::rate_term`](crate::simulation::integrator::OdeSystem::rate_term).
     #[inline]
-    pub(super) fn linear_term(&self, terms: &[SVector<f64, D>]) -> SVector<f64, D> {
-        let mut out = SVector::zeros();
-        let Some(y) = terms.last() else { return out };
+    pub(super) fn linear_term(&self, terms: &[SVector<f64, D>], out: &mut SVector<f64, D>) {
+        let Some(y) = terms.last() else { return };
         let i = Self::current(y);
         let weld = match self.mode.path {
             Path::Arc => {
@@ -24,7 +23,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
                 self.arc_resistance * i - self.arc_field * y[X]
             }
             Path::Short(r) => i * r,
-            Path::Pip => return out,
+            Path::Pip => return,
         };
         // The diode's own drop is a constant, and in no term but the first; the bank beside it is no state.
         if !self.mode.diode {
@@ -45,8 +44,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
             out[I + k] = (0..N).map(|j| self.inverse[k][j] * left[j]).sum();
             out[Self::CHARGES + k] = y[I + k];
         }
-        self.products(terms, &mut out);
-        out
+        self.products(terms, out);
     }
 
     /// Terms of the products of the earths' currents and of i·gap.

@@ -9,13 +9,15 @@ mod scaled;
 mod spot;
 mod watched;
 
+use std::cell::Cell;
+
 use nalgebra::SVector;
 
 use super::contacts::{Contacts, Lane};
 pub use super::event_functions::{EventFunction, Guards};
 use super::rig::{MAX_EARTHS, Rig};
 use super::units::{AMPERE, HENRY, KILOGRAM, METRE, OHM, PER_METRE};
-use crate::physics::pip::{Column, Pip};
+use crate::physics::pip::{Column, Heated, Pip};
 pub use crate::physics::pip::{PipHeat, Spot};
 use scaled::scaled;
 
@@ -119,6 +121,8 @@ pub struct Loop<const N: usize, const D: usize> {
     arc_field: f64,
     arc_resistance: f64,
     pip: Pip,
+    /// How far it had been heated when last asked, and its metal then.
+    heated: Cell<(PipHeat, f64, Heated)>,
     /// Travel at which the pip's length would be zero, and at which the gap is zero \[mm\].
     pip_end: f64,
     gap_end: f64,
@@ -147,6 +151,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
         debug_assert!(D == 5 + 2 * N + N * (N + 1) / 2 && N == rig.circuit.earths);
         let s = &rig.stud;
         let c = &rig.circuit;
+        let pip = scaled(&s.pip);
         let mut out = Loop {
             mode: Mode {
                 path: match c.bolted {
@@ -189,7 +194,8 @@ impl<const N: usize, const D: usize> Loop<N, D> {
             arc_base: rig.arc.base,
             arc_field: rig.arc.field * PER_METRE,
             arc_resistance: rig.arc.resistance * OHM,
-            pip: scaled(&s.pip),
+            heated: Cell::new((PipHeat::Solid, 0.0, pip.heated(PipHeat::Solid, 0.0))),
+            pip,
             pip_end: (s.approach + s.pip_length) * METRE,
             gap_end: s.open_travel() * METRE,
             touch_gap: s.touch_gap * METRE,
@@ -327,7 +333,20 @@ impl<const N: usize, const D: usize> Loop<N, D> {
 
     fn column(&self, y: &SVector<f64, D>) -> Column {
         let (l, i) = (self.pip_length(y), Self::current(y));
-        self.pip.column(self.mode.heat, y[H], l, i, self.mode.spot)
+        self.pip.column(&self.heated(y), l, i, self.mode.spot)
+    }
+
+    /// The pip's metal. Rates and event functions ask for it at the same state one after the other.
+    #[inline]
+    fn heated(&self, y: &SVector<f64, D>) -> Heated {
+        let (heat, h) = (self.mode.heat, y[H]);
+        let (known_heat, known_h, known) = self.heated.get();
+        if known_heat == heat && known_h == h {
+            return known;
+        }
+        let metal = self.pip.heated(heat, h);
+        self.heated.set((heat, h, metal));
+        metal
     }
 
     fn arc_voltage(&self, y: &SVector<f64, D>, i: f64) -> f64 {
@@ -338,9 +357,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
     fn net_force(&self, y: &SVector<f64, D>, spot: f64) -> f64 {
         self.push
             - self.rate * y[X]
-            - self
-                .pip
-                .crush_force(self.mode.heat, y[H], self.pip_length(y))
+            - self.pip.crush_force(&self.heated(y), self.pip_length(y))
             - self.pip.blow_off_force(Self::current(y), spot)
     }
 

@@ -2,31 +2,27 @@
 
 use nalgebra::SVector;
 
-use super::{H, Loop, Spot};
+use super::{Loop, Spot};
 
 impl<const N: usize, const D: usize> Loop<N, D> {
     /// Area the contact spot could have beyond the pip's own section, softened, by what sets its radius \[mm²\].
     pub(super) fn spot_spare(&self, y: &SVector<f64, D>) -> f64 {
-        let (heat, l) = (self.mode.heat, self.pip_length(y));
+        let (metal, l) = (self.heated(y), self.pip_length(y));
         match self.mode.spot {
-            Spot::Plastic | Spot::Full => self.pip.plastic_spare(heat, y[H], l),
-            Spot::Molten | Spot::FullMolten => {
-                self.pip.molten_spare(heat, y[H], l, Self::current(y))
-            }
+            Spot::Plastic | Spot::Full => self.pip.plastic_spare(&metal, l),
+            Spot::Molten | Spot::FullMolten => self.pip.molten_spare(&metal, l, Self::current(y)),
         }
     }
 
     /// Voltage of the plastic spot over that at which it melts.
     pub(super) fn spot_overload(&self, y: &SVector<f64, D>) -> f64 {
         let (l, i) = (self.pip_length(y), Self::current(y));
-        self.pip.overload(self.mode.heat, y[H], l, i)
+        self.pip.overload(&self.heated(y), l, i)
     }
 
     /// The melting voltage no longer widens the contact spot: force and hardness set it, or fill the section by now.
     pub fn set_spot(&mut self, y: &SVector<f64, D>) {
-        let spare = self
-            .pip
-            .plastic_spare(self.mode.heat, y[H], self.pip_length(y));
+        let spare = self.pip.plastic_spare(&self.heated(y), self.pip_length(y));
         self.mode.spot = if spare > 0.0 {
             Spot::Full
         } else {
@@ -44,12 +40,11 @@ impl<const N: usize, const D: usize> Loop<N, D> {
 
     /// What filled the pip's section no longer does: what sets the spot's radius now.
     pub fn narrow_spot(&mut self, y: &SVector<f64, D>) {
-        let (heat, l, i) = (self.mode.heat, self.pip_length(y), Self::current(y));
+        let (metal, l, i) = (self.heated(y), self.pip_length(y), Self::current(y));
         let full = self.mode.spot;
-        self.mode.spot = if full == Spot::FullMolten && self.pip.plastic_spare(heat, y[H], l) > 0.0
-        {
+        self.mode.spot = if full == Spot::FullMolten && self.pip.plastic_spare(&metal, l) > 0.0 {
             Spot::Full
-        } else if full == Spot::Full && self.pip.molten_spare(heat, y[H], l, i) > 0.0 {
+        } else if full == Spot::Full && self.pip.molten_spare(&metal, l, i) > 0.0 {
             Spot::FullMolten
         } else if self.spot_overload(y) > 1.0 {
             Spot::Molten
@@ -61,7 +56,6 @@ impl<const N: usize, const D: usize> Loop<N, D> {
     /// Radius of the contact spot \[mm\].
     pub(super) fn spot(&self, y: &SVector<f64, D>) -> f64 {
         let (l, i) = (self.pip_length(y), Self::current(y));
-        self.pip
-            .spot_radius(self.mode.heat, y[H], l, i, self.mode.spot)
+        self.pip.spot_radius(&self.heated(y), l, i, self.mode.spot)
     }
 }
