@@ -5,13 +5,17 @@ use std::pin::pin;
 use std::time::Duration;
 
 use axum::Router;
+use hyper::Request;
+use hyper::body::Incoming;
 use hyper::server::conn::http1;
+use hyper::service::{Service, service_fn};
 use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::service::TowerToHyperService;
 use tokio::net::{TcpListener, TcpStream};
 use tokio::sync::watch;
 use tokio::time::{interval, sleep, timeout};
 
+use super::class::Peer;
 use super::watched::{Open, Paced, Pacer};
 
 /// Most connections at once; for one more, the one that moves least is closed.
@@ -56,10 +60,10 @@ pub async fn run(listener: TcpListener, app: Router, stop: impl Future<Output = 
                 }
             }
             accepted = listener.accept(), if !full => match accepted {
-                Ok((stream, _)) => {
+                Ok((stream, from)) => {
                     let pacer = Pacer::new();
                     let paced = Paced::new(stream, pacer.clone());
-                    let task = tokio::spawn(serve(paced, app.clone(), ended.clone()));
+                    let task = tokio::spawn(serve(paced, Peer(from.ip().to_canonical()), app.clone(), ended.clone()));
                     open.add(&pacer, task.abort_handle());
                 }
                 // No descriptors left, or a caller that has gone: the next one may do better.
@@ -73,8 +77,12 @@ pub async fn run(listener: TcpListener, app: Router, stop: impl Future<Output = 
 }
 
 /// Answers one connection's requests.
-async fn serve(stream: Paced<TcpStream>, app: Router, mut ended: watch::Receiver<()>) {
-    let service = TowerToHyperService::new(app);
+async fn serve(stream: Paced<TcpStream>, peer: Peer, app: Router, mut ended: watch::Receiver<()>) {
+    let answers = TowerToHyperService::new(app);
+    let service = service_fn(move |mut request: Request<Incoming>| {
+        request.extensions_mut().insert(peer);
+        answers.call(request)
+    });
     let connection = http1::Builder::new()
         .timer(TokioTimer::new())
         .header_read_timeout(HEAD)
