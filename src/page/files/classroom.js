@@ -86,7 +86,7 @@ class Panel {
   constructor({ link, code, qr }) {
     this.button = el("button", { type: "button", id: "class-open", "aria-haspopup": "dialog", onclick: () => this.root.showModal() }, "Class");
     byId("present").before(this.button);
-    this.phones = el("dd", { class: "count", role: "status" });
+    this.phones = el("span", { role: "status" });
     this.wrong = el("dd", { class: "count" });
     this.wrong_row = el("div", { hidden: true }, el("dt", {}, "Wrong codes"), this.wrong);
     const close = el("button", { type: "button", onclick: () => this.root.close() }, "Back to the weld");
@@ -94,7 +94,7 @@ class Panel {
     this.root = el("dialog", { id: "class", "aria-labelledby": "class-title" },
       el("div", { class: "row" }, el("h2", { id: "class-title" }, "Follow on your phone"), close),
       svg("svg", { class: "qr", role: "img", "aria-label": `QR code of the link with the code: ${link}`, viewBox: `0 0 ${qr.side} ${qr.side}`, "shape-rendering": "crispEdges" }, svg("path", { d: qr.path })),
-      el("dl", {}, row("Link", el("dd", { class: "link" }, link)), row("Code", el("dd", { class: "code" }, code)), row("Phones", this.phones), this.wrong_row),
+      el("dl", {}, row("Link", el("dd", { class: "link" }, link)), row("Code", el("dd", { class: "code" }, code)), row("Phones", el("dd", { class: "count" }, this.phones)), this.wrong_row),
       el("p", { class: "open-to" }, "Everyone on this network can reach the link; with the code they follow, vote and try one slider, no more. It ends with the page."));
     document.body.append(this.root);
     // Keys of the page do not act behind the panel.
