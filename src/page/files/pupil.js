@@ -15,6 +15,9 @@ const AGAIN_AT_MOST = 8000;
 /** Time between two values of the slider that are asked for [ms]. */
 const APART = 220;
 
+/** How long a passing remark stays [ms]. */
+const MENTIONED = 4000;
+
 /** What the phone keeps until its page is closed: its place, and the code to come in by again. */
 const kept = {
   get: (name) => {
@@ -37,7 +40,14 @@ const kept = {
 let token = kept.get("place");
 let code = kept.get("code");
 const pause = (time) => new Promise((done) => setTimeout(done, time));
+const said_last = () => byId("link-state").textContent;
 const say = (text) => (byId("link-state").textContent = text);
+
+/** Says something that is over soon. */
+function mention(text) {
+  say(text);
+  setTimeout(() => said_last() === text && say(""), MENTIONED);
+}
 
 /** An answer of the class; throws with its `status` where it is a refusal. */
 async function ask_class(path, fields) {
@@ -123,7 +133,7 @@ async function cast(lesson, choice) {
     news.told.vote = choice;
     draw_question();
   } catch (error) {
-    say(error.status ? error.message : "No answer; try again.");
+    mention(error.status ? error.message : "No answer; try again.");
   }
 }
 
@@ -169,7 +179,7 @@ async function try_value(text) {
       say("");
     } catch (error) {
       if (error.status === 429) wanted_value ??= value;
-      else say(error.status ? error.message : "No answer; try again.");
+      else mention(error.status ? error.message : "No answer; try again.");
     }
     await pause(APART);
   }
@@ -187,7 +197,7 @@ async function take_news(found) {
   const other = news?.weld !== found.weld || !trainers;
   if (other) {
     const weld = await ask_class("weld");
-    if (copied) say("The trainer's weld has changed.");
+    if (copied) mention("The trainer's weld has changed.");
     [trainers, copied, wanted_value] = [new Weld(weld), null, null];
   }
   [news, heard] = [found, performance.now()];
@@ -205,9 +215,8 @@ async function follow_class() {
     try {
       const found = await ask_class(`follow?after=${news?.version ?? 0}`);
       if (byId("inside").hidden) byId("inside").hidden = false;
-      const said = byId("link-state").textContent;
+      if (wait > AGAIN) say("");
       await take_news(found);
-      if (wait > AGAIN || /^Coming/.test(said)) say("");
       wait = AGAIN;
     } catch (error) {
       if (error.status === 401) return come_in();

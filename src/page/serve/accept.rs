@@ -42,8 +42,8 @@ const ROOM: Duration = Duration::from_millis(500);
 /// Time between two looks at the open connections.
 const LOOK: Duration = Duration::from_millis(100);
 
-/// Takes connections until `stop`, then lets the open ones finish.
-pub async fn run(listener: TcpListener, app: Router, stop: impl Future<Output = ()>) {
+/// Takes connections until `stop`, then lets the open ones finish. The head of a request has `heads` bytes at most.
+pub async fn run(listener: TcpListener, app: Router, heads: usize, stop: impl Future<Output = ()>) {
     let mut open = Open::default();
     let (ending, ended) = watch::channel(());
     let mut stop = pin!(stop);
@@ -62,8 +62,9 @@ pub async fn run(listener: TcpListener, app: Router, stop: impl Future<Output = 
             accepted = listener.accept(), if !full => match accepted {
                 Ok((stream, from)) => {
                     let pacer = Pacer::new();
+                    let peer = Peer(from.ip().to_canonical());
                     let paced = Paced::new(stream, pacer.clone());
-                    let task = tokio::spawn(serve(paced, Peer(from.ip().to_canonical()), app.clone(), ended.clone()));
+                    let task = tokio::spawn(serve(paced, peer, heads, app.clone(), ended.clone()));
                     open.add(&pacer, task.abort_handle());
                 }
                 // No descriptors left, or a caller that has gone: the next one may do better.
@@ -85,6 +86,7 @@ async fn serve(stream: Paced<TcpStream>, peer: Peer, app: Router, mut ended: wat
     });
     let connection = http1::Builder::new()
         .timer(TokioTimer::new())
+        .max_buf_size(heads)
         .header_read_timeout(HEAD)
         .serve_connection(TokioIo::new(stream), service);
     let mut connection = pin!(connection);

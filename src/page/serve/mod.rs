@@ -35,6 +35,10 @@ const UNREAD: usize = 128 << 10;
 #[cfg(unix)]
 const QUEUE: i32 = 1024;
 
+/// Largest head of a request of the page, whose address may hold a weld and its base, and of a phone \[bytes\].
+const HEADS: usize = 400 << 10;
+const HEADS_OF_PHONES: usize = 16 << 10;
+
 /// Tells a running server to stop.
 #[derive(Debug, Clone, Default)]
 pub struct Stop(Arc<Notify>);
@@ -63,7 +67,7 @@ pub fn serve(
         .map(|(class, listener)| Beside::begin(session.clone(), class, listener))
         .transpose()?;
     let app = routes::app(session, held, who);
-    let served = answer(runtime(at_once() + 2)?, listener, app, stopped(stop));
+    let served = answer(runtime(at_once() + 2)?, listener, app, HEADS, stopped(stop));
     beside.map_or(Ok(()), Beside::end)?;
     served
 }
@@ -83,7 +87,7 @@ impl Beside {
         let until = async {
             let _ = told.await;
         };
-        let serves = move || answer(runtime, listener, app, until);
+        let serves = move || answer(runtime, listener, app, HEADS_OF_PHONES, until);
         let thread = thread::Builder::new().name("class".into()).spawn(serves)?;
         Ok(Beside { over, thread })
     }
@@ -108,6 +112,7 @@ fn answer(
     runtime: Runtime,
     listener: TcpListener,
     app: Router,
+    heads: usize,
     stop: impl Future<Output = ()>,
 ) -> io::Result<()> {
     listener.set_nonblocking(true)?;
@@ -119,7 +124,7 @@ fn answer(
     rustix::net::sockopt::set_socket_send_buffer_size(&listener, UNREAD)?;
     runtime.block_on(async {
         let listener = tokio::net::TcpListener::from_std(listener)?;
-        accept::run(listener, app, stop).await;
+        accept::run(listener, app, heads, stop).await;
         io::Result::Ok(())
     })?;
     runtime.shutdown_timeout(LAST);
