@@ -78,7 +78,13 @@ pub async fn run(listener: TcpListener, app: Router, heads: usize, stop: impl Fu
 }
 
 /// Answers one connection's requests.
-async fn serve(stream: Paced<TcpStream>, peer: Peer, app: Router, mut ended: watch::Receiver<()>) {
+async fn serve(
+    stream: Paced<TcpStream>,
+    peer: Peer,
+    heads: usize,
+    app: Router,
+    mut ended: watch::Receiver<()>,
+) {
     let answers = TowerToHyperService::new(app);
     let service = service_fn(move |mut request: Request<Incoming>| {
         request.extensions_mut().insert(peer);
