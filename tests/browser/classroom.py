@@ -27,6 +27,24 @@ def clean(page):
     assert not found, [(v["id"], [n["html"][:160] for n in v["nodes"]][:4]) for v in found]
 
 
+def large(page, place, high):
+    """The letters within a place, none smaller than the last row can read."""
+    inside = page.evaluate(LETTERS.replace("(document.body, ", f"(document.querySelector({place!r}), "))
+    assert len(inside) > 5, inside
+    for text, _, top, _, bottom in inside:
+        assert bottom - top >= 1.17 * READABLE * high - 1, (text, bottom - top)
+    return inside
+
+
+def readable(page, place):
+    """The same where the page presents."""
+    page.keyboard.press("p")
+    page.wait_for_timeout(300)
+    large(page, place, 768)
+    page.keyboard.press("Escape")
+    page.wait_for_timeout(200)
+
+
 @contextlib.contextmanager
 def phone(visit, server, path="", **options):
     """A phone's page of a class."""
@@ -79,10 +97,7 @@ def a_class_is_read_from_the_last_row(visit):
                     page.click("#class-open")
                     page.wait_for_selector("#class .alarm:has-text('1')")
                     clean(page)
-                    inside = page.evaluate(LETTERS.replace("(document.body, ", "(document.querySelector('#class'), "))
-                    assert len(inside) > 8, inside
-                    for text, left, top, right, bottom in inside:
-                        assert bottom - top >= 1.17 * READABLE * high - 1, (wide, text, bottom - top)
+                    for text, left, top, right, bottom in large(page, "#class", high):
                         assert left >= -1 and top >= -1 and right <= wide + 1 and bottom <= high + 1, (wide, text)
 
 
@@ -134,6 +149,7 @@ def phones_vote(visit):
             other.locator("#question .choices button").nth(1).click()
             page.wait_for_selector("#lesson .share:has-text('50 %')")
             assert other.get_attribute("#question .choices button:nth-child(2)", "aria-pressed") == "true"
+            readable(page, "#lesson .poll")
             page.locator("#lesson .poll input").nth(0).fill("2")
             assert page.locator("#lesson .share").all_inner_texts()[:2] == ["75 %", "25 %"]
             page.locator("#lesson .choices button").nth(0).click()

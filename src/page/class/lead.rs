@@ -80,7 +80,7 @@ pub struct Shown {
     /// Goes up with each weld.
     pub number: u64,
     pub asked: PageRequest,
-    /// What it tells, and the weld itself; words where it cannot be fired.
+    /// What it tells, and the weld itself; words of the program where it cannot be fired.
     pub made: OnceCell<Result<Made, String>>,
 }
 

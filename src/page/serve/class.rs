@@ -126,25 +126,25 @@ fn token(headers: &HeaderMap) -> &str {
 }
 
 /// The values of these names, each there once and nothing beside them.
-fn fields<const N: usize>(pairs: &str, names: [&str; N]) -> Result<[String; N], Response> {
+fn fields<const N: usize>(pairs: &str, names: [&str; N]) -> Result<[String; N], String> {
     let mut found = [const { None }; N];
     for (name, value) in parse(pairs.as_bytes()) {
         let place = names.iter().position(|known| *known == name);
         let place = place.filter(|k| found[*k].is_none());
-        let k = place.ok_or_else(|| unfit("error: this is not to be set here\n".into()))?;
+        let k = place.ok_or_else(|| "error: this is not to be set here\n".to_string())?;
         found[k] = Some(value.into_owned());
     }
     let missing = found.iter().any(Option::is_none);
     if missing {
         let expected = names.join(", ");
-        return Err(unfit(format!("error: expected {expected}\n")));
+        return Err(format!("error: expected {expected}\n"));
     }
     Ok(found.map(Option::unwrap_or_default))
 }
 
-fn number(text: &str) -> Result<usize, Response> {
+fn number(text: &str) -> Result<usize, String> {
     text.parse()
-        .map_err(|_| unfit("error: expected a number\n".into()))
+        .map_err(|_| "error: expected a number\n".to_string())
 }
 
 async fn join(
@@ -152,7 +152,7 @@ async fn join(
     Extension(Peer(from)): Extension<Peer>,
     request: Request,
 ) -> Result<Response, Response> {
-    let [code] = fields(&body(request, BODY).await?, ["code"])?;
+    let [code] = fields(&body(request, BODY).await?, ["code"]).map_err(unfit)?;
     let joined = shared.class.join(&code, from).await;
     let token = joined.map_err(IntoResponse::into_response)?;
     Ok(told(&json!({ "token": token })))
@@ -163,8 +163,8 @@ async fn follow(
     headers: HeaderMap,
     RawQuery(query): RawQuery,
 ) -> Result<Response, Response> {
-    let [after] = fields(&query.unwrap_or_default(), ["after"])?;
-    let after = number(&after)? as u64;
+    let [after] = fields(&query.unwrap_or_default(), ["after"]).map_err(unfit)?;
+    let after = number(&after).map_err(unfit)? as u64;
     let class = &shared.class;
     let followed = class.follow(token(&headers), after, FOLLOWED, shared.lessons());
     Ok(told(&followed.await.map_err(IntoResponse::into_response)?))
@@ -175,8 +175,10 @@ async fn vote(
     headers: HeaderMap,
     request: Request,
 ) -> Result<Response, Response> {
-    let [lesson, choice] = fields(&body(request, BODY).await?, ["lesson", "choice"])?;
-    let (at, choice) = (number(&lesson)?, number(&choice)?);
+    let [lesson, choice] =
+        fields(&body(request, BODY).await?, ["lesson", "choice"]).map_err(unfit)?;
+    let at = number(&lesson).map_err(unfit)?;
+    let choice = number(&choice).map_err(unfit)?;
     let voted = shared
         .class
         .vote(token(&headers), at, choice, shared.lessons());
@@ -210,7 +212,9 @@ async fn made<'a>(shared: &Shared, shown: &'a Arc<Shown>) -> Result<&'a Made, Re
         shared.turns.run(FIRED, work).await
     };
     let made = shown.made.get_or_try_init(fire).await?;
-    made.as_ref().map_err(|text| unfit(text.clone()))
+    // The program's words would quote the trainer's case.
+    made.as_ref()
+        .map_err(|_| unfit("error: the trainer's weld cannot be fired\n".into()))
 }
 
 /// A phone's own copy: one value of the control that is offered, on the weld of the trainer's page.
@@ -219,7 +223,7 @@ async fn trial(
     headers: HeaderMap,
     request: Request,
 ) -> Result<Response, Response> {
-    let [key, value] = fields(&body(request, BODY).await?, ["key", "value"])?;
+    let [key, value] = fields(&body(request, BODY).await?, ["key", "value"]).map_err(unfit)?;
     let begun = shared.class.begin_trial(token(&headers), &key);
     let begun = begun.map_err(IntoResponse::into_response)?;
     let control = controls::by_key(&begun.key).ok_or_else(nothing)?;
@@ -235,7 +239,7 @@ async fn trial(
         let _turn = turn;
         match session.glance(&copy) {
             Ok(done) => told(&PageResponse::of(&done, Some(&base))),
-            // The program's words would quote the trainer's case.
+            // As above.
             Err(_) => unfit("error: no weld can be made with this value\n".into()),
         }
     };
