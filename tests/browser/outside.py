@@ -1,5 +1,6 @@
 """A class from outside: what the program refuses, to phones with a code and to strangers, and sixty phones at once."""
 
+import concurrent.futures
 import contextlib
 import http.client
 import json
@@ -99,23 +100,20 @@ def the_trainer_is_out_of_reach(beside, _):
 def wrong_codes_are_slowed(beside, _):
     """Wrong codes are counted for the trainer, one at a time is looked at, and the next waits; the right one still opens."""
     with Server(beside.program, HERE) as server:
-        first, second = Phone(server.link), Phone(server.link)
         wrong = {"code": "222222" if server.code != "222222" else "333333"}
-        assert first.ask("POST", "/join", wrong)[0] == 403
-        assert first.ask("POST", "/join", wrong)[0] == 403
-        answers = []
-        waits = threading.Thread(target=lambda: answers.append(first.ask("POST", "/join", wrong)[0]))
-        waits.start()
-        # While that one waits, another from the same address is not looked at, even if it is right.
-        refused = 0
-        while waits.is_alive():
-            refused += second.ask("POST", "/join", {"code": server.code})[0] == 429
-            time.sleep(0.05)
-            if refused:
-                break
-        waits.join()
-        assert refused == 1 and answers == [403]
-        assert publish(server)["wrong"] == 3
+        ask_wrong = lambda phone: phone.ask("POST", "/join", wrong)[0]
+        first, second = Phone(server.link), Phone(server.link)
+        count = [ask_wrong(first), ask_wrong(first)].count(403)
+        assert count == 2
+        # While a code waits, another from the same address is not looked at. On a busy machine two may still come one after the other.
+        with concurrent.futures.ThreadPoolExecutor(2) as pool:
+            for _ in range(4):
+                answers = sorted(pool.map(ask_wrong, (first, second)))
+                count += answers.count(403)
+                if 429 in answers:
+                    break
+        assert answers == [403, 429], answers
+        assert publish(server)["wrong"] == count
         assert Phone(server.link, server.code).told()["version"] >= 1
         assert publish(server)["phones"] == 1
 
