@@ -78,6 +78,12 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let read = [("the test welds", a.welds.as_path())];
     a.files.check(&a.input, &read, &[&a.case_out])?;
     let (problem, hash, traces) = problem(a)?;
+    if let (true, Some(option)) = (traces.is_empty(), a.scope.asked()) {
+        let name = a.welds.display();
+        return wrong(format!(
+            "{option}: {name} names no oscilloscope's file in a column trace"
+        ));
+    }
     // Traces are known once the table is read.
     let each = traces.iter().map(|(path, _)| ("a trace", path.as_path()));
     let read: Vec<(&str, &Path)> = read.into_iter().chain(each).collect();

@@ -50,6 +50,24 @@ pub struct ScopeInput {
     pub within: Option<String>,
 }
 
+impl ScopeInput {
+    /// The first of these options that asks for something else than is usual.
+    pub fn asked(&self) -> Option<&'static str> {
+        let usual = |text: &str, usual: &str| text != usual;
+        [
+            ("--time", self.time.is_some()),
+            ("--time-unit", usual(&self.time_unit, "s")),
+            ("--current", self.current.is_some()),
+            ("--scale", usual(&self.scale, "1 A")),
+            ("--voltage", self.voltage.is_some()),
+            ("--voltage-scale", usual(&self.voltage_scale, "1 V")),
+            ("--within", self.within.is_some()),
+        ]
+        .into_iter()
+        .find_map(|(option, asked)| asked.then_some(option))
+    }
+}
+
 /// A file that is hashed as it is read.
 struct Hashed {
     file: File,

@@ -185,6 +185,10 @@ fn what_is_wrong_is_told_by_line_and_column() {
     };
     refused(&["--json", "welds.csv"], "the test welds");
     refused(&["--step", "2mm"], "--step");
+    refused(
+        &["--scale", "10kA"],
+        "--scale: welds.csv names no oscilloscope's file",
+    );
     refused(&["--set", "stud.short_resistance=1 mohm"], "discharge test");
     refused(&["--set", "uncertainty.arc.fal=1V"], "did you mean `fall`");
     refused(&["--set", "uncertainty.arc.fall=-1V"], "above zero");
@@ -232,7 +236,7 @@ fn a_trace_says_more_than_words_and_a_wrong_one_is_told_by_its_cell() {
     let scope = ["--time", "time_s", "--current", "current_A"];
     let at = |welds: &'static str| ["--welds", welds, "--particles", "128", "--json", "-"];
     let of = |welds, more: &[&str]| {
-        let all = [&["calibrate"], &at(welds)[..], &scope, more].concat();
+        let all = [&["calibrate"], &at(welds)[..], more].concat();
         let found: Value = serde_json::from_str(&bench.run(&all).done()).expect("JSON");
         found
     };
@@ -241,7 +245,10 @@ fn a_trace_says_more_than_words_and_a_wrong_one_is_told_by_its_cell() {
         number(&unknown["after"][which])
     };
     let words = of("worded.csv", &[]);
-    let traced = of("traced.csv", &["--voltage", "weld_V"]);
+    let traced = of(
+        "traced.csv",
+        &[&scope[..], &["--voltage", "weld_V"]].concat(),
+    );
     assert!(fall(&traced, "median") < fall(&words, "median"));
     let wide = |found: &Value| fall(found, "p95") - fall(found, "p5");
     assert!(

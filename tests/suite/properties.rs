@@ -64,17 +64,29 @@ fn conserves_energy_charge_and_order_in_any_rig() {
     assert!(enough, "{arced} arced, {landed} landed, {froze} froze");
 }
 
-mod blow {
+mod told {
     use std::cell::Cell;
 
     use arcplunge_core::simulation::fire::{Settings, Workspace};
+    use arcplunge_core::study::card::{Asked, card};
     use arcplunge_core::study::earths::blow;
-    use arcplunge_report::earths::{document, json, svg};
+    use arcplunge_report::document::Document;
+    use arcplunge_report::{card as cards, earths};
     use proptest::prelude::*;
 
     use super::{cases, count, every, refused};
     use crate::common::judge::case;
     use crate::common::settings::rig;
+
+    /// A page of 80 columns and a drawing, with no number that is none.
+    fn readable(page: &Document, svg: &str) -> Result<(), TestCaseError> {
+        let page = page.text(false);
+        let widest = page.lines().map(|l| l.chars().count()).max();
+        prop_assert!(widest.is_some_and(|w| w <= 80), "{page}");
+        prop_assert!(!page.contains("NaN") && !page.contains("inf "), "{page}");
+        prop_assert!(!svg.contains("NaN") && roxmltree::Document::parse(svg).is_ok());
+        Ok(())
+    }
 
     /// Whatever the rig: finite figures, a page of 80 columns, JSON, a drawing.
     #[test]
@@ -97,17 +109,47 @@ mod blow {
                 blow.weakest()
                     .is_none_or(|fill| fill.is_finite() && fill >= 0.0)
             );
-            let page = document(&case, &blow, &[]).text(false);
-            let widest = page.lines().map(|l| l.chars().count()).max();
-            prop_assert!(widest.is_some_and(|w| w <= 80), "{page}");
-            prop_assert!(!page.contains("NaN") && !page.contains("inf "), "{page}");
-            json(&case, &blow, &[]).unwrap();
-            let svg = svg(&case, &blow);
-            prop_assert!(!svg.contains("NaN") && roxmltree::Document::parse(&svg).is_ok());
-            Ok(())
+            earths::json(&case, &blow, &[]).unwrap();
+            let page = earths::document(&case, &blow, &[]);
+            readable(&page, &earths::svg(&case, &blow))
         });
         let blown = blown.get();
         assert!(10 * blown > cases() / 4, "only {blown} arcs were blown");
+    }
+
+    /// Whatever the rig: what a change of it does is of the same weld, a test pulls no harder than stud, weld and sheet
+    /// bear, and the sheet can be read.
+    #[test]
+    fn the_card_of_any_rig_can_be_told() {
+        let [tested, seen] = [const { Cell::new(0) }; 2];
+        every(rig(), 3, cases() / 10, |sets| {
+            let case = case(&sets).ok_or_else(refused)?;
+            if case.stud.short_resistance.is_some() {
+                return Err(refused());
+            }
+            let asked = Asked {
+                as_set: true,
+                ..Asked::usual(&case)
+            };
+            let card = card(&case, &asked).unwrap();
+            prop_assert_eq!(&card.weld.case, &case);
+            prop_assert_eq!(card.joints.len(), 3 + 2 * case.earths.len());
+            for look in &card.looks {
+                prop_assert_eq!(look.blow.shot.verdict, Some(look.verdict));
+            }
+            if let Some(screw) = card.screw {
+                prop_assert!(screw.force > 0.0 && screw.force <= screw.thread_force);
+                prop_assert!(screw.force < screw.breaks.1 && screw.torque > 0.0);
+            }
+            count(&tested, card.screw.is_some());
+            count(&seen, !card.looks.is_empty());
+            cards::csv(std::io::sink(), &card).unwrap();
+            cards::json(&card).unwrap();
+            readable(&cards::document(&card, true), &cards::svg(&card))
+        });
+        let (tested, seen) = (tested.get(), seen.get());
+        let enough = [tested, seen].iter().all(|n| 100 * n > cases());
+        assert!(enough, "{tested} tested, {seen} with welds to look at");
     }
 }
 

@@ -78,15 +78,19 @@ impl Rim {
         wedge_volume(self.radius, self.cone)
     }
 
-    /// Height of the wedge, over that of a square stud, which the tilt adds all round: the stud stands on its
-    /// low rim once the tilt is above the cone.
-    fn raised(&self) -> f64 {
-        1.5 * (self.tilt.tan() - self.cone.tan()).max(0.0) / self.cone.tan()
-    }
-
-    /// Volume of the wedge at an angle from the high side, over the mean of a square stud's.
-    fn wedge_share(&self, cos: f64) -> f64 {
-        1.0 + self.tilt.tan() * cos / self.cone.tan() + self.raised()
+    /// What the sectors have in common.
+    fn room(&self) -> Room {
+        let (tilt, cone) = (self.tilt.tan(), self.cone.tan());
+        let (sin, cos) = self.low.sin_cos();
+        Room {
+            wedge: self.wedge(),
+            mark: self.mark,
+            radius: self.radius,
+            tilt,
+            cone,
+            raised: 1.5 * (tilt - cone).max(0.0) / cone,
+            low: [cos, sin],
+        }
     }
 
     /// Fill at a direction counterclockwise from x \[rad\], of a square weld's `fill` and a `drift` \[m\]; without
@@ -95,28 +99,15 @@ impl Rim {
     /// fill·(W + mark)·m/(W·q + mark): q = 1 + (tan θ·cos φ + 1.5·max(0, tan θ − tan α))/tan α from the high side,
     /// m = 1 + 2/R·drift·cos from the direction of the drift, not below 0.
     pub fn fill_at(&self, fill: f64, drift: Plane, angle: f64) -> f64 {
-        let (sin, cos) = angle.sin_cos();
-        let (low_sin, low_cos) = self.low.sin_cos();
-        self.sector(fill, drift, [cos, sin], [low_cos, low_sin])
-    }
-
-    fn sector(&self, fill: f64, drift: Plane, way: Plane, low: Plane) -> f64 {
-        let wedge = self.wedge();
-        let from_high = -(way[0] * low[0] + way[1] * low[1]);
-        let room = wedge * self.wedge_share(from_high) + self.mark;
-        let moved = 1.0 + 2.0 / self.radius * (way[0] * drift[0] + way[1] * drift[1]);
-        if room <= NO_ROOM * wedge {
-            return f64::INFINITY;
-        }
-        fill * (wedge + self.mark) * moved.max(0.0) / room
+        self.room().fill_at(fill, drift, angle)
     }
 
     /// The rim of a square weld's `fill` under a `drift` \[m\].
     pub fn of(&self, fill: f64, drift: Plane) -> RimFill {
-        let wedge = self.wedge();
-        let even = fill * (wedge + self.mark) / (wedge * (1.0 + self.raised()) + self.mark);
-        let uneven =
-            self.tilt.tan() / self.cone.tan() + 2.0 * drift[0].hypot(drift[1]) / self.radius;
+        let room = self.room();
+        let Room { wedge, mark, .. } = room;
+        let even = fill * (wedge + mark) / (wedge * (1.0 + room.raised) + mark);
+        let uneven = room.tilt / room.cone + 2.0 * drift[0].hypot(drift[1]) / self.radius;
         if uneven < EVEN || fill <= 0.0 {
             return RimFill {
                 least: fill,
@@ -125,13 +116,12 @@ impl Rim {
                 even,
             };
         }
-        let (low_sin, low_cos) = self.low.sin_cos();
         let step = TAU / SECTORS as f64;
         let (turn_sin, turn_cos) = step.sin_cos();
         let mut way = [1.0, 0.0];
         let (mut least, mut at, mut sum) = (f64::INFINITY, 0, 0.0);
         for k in 0..SECTORS {
-            let found = self.sector(fill, drift, way, [low_cos, low_sin]);
+            let found = room.sector(fill, drift, way);
             if found < least {
                 (least, at) = (found, k);
             }
@@ -141,7 +131,7 @@ impl Rim {
                 way[0] * turn_sin + way[1] * turn_cos,
             ];
         }
-        let (least, least_at) = self.refined(fill, drift, at as f64 * step, step);
+        let (least, least_at) = room.refined(fill, drift, at as f64 * step, step);
         RimFill {
             least,
             least_at: Some(least_at.rem_euclid(TAU)),
@@ -155,13 +145,12 @@ impl Rim {
     /// fill·(W + mark)·m < W·q + mark of [`Rim::fill_at`] is A·cos(φ − φ₀) < K with the sum of both cosines as one, so that
     /// it holds nowhere, everywhere, or over one stretch opposite φ₀.
     pub fn bare(&self, fill: f64, drift: Plane) -> Bare {
-        let mark = self.mark / self.wedge();
+        let room = self.room();
+        let mark = room.mark / room.wedge;
         let filler = fill * (1.0 + mark);
-        let (low_sin, low_cos) = self.low.sin_cos();
-        let lean = self.tilt.tan() / self.cone.tan();
-        let [x, y] =
-            [0, 1].map(|k| 2.0 * filler * drift[k] / self.radius + lean * [low_cos, low_sin][k]);
-        let (size, lacking) = (x.hypot(y), 1.0 + self.raised() + mark - filler);
+        let lean = room.tilt / room.cone;
+        let [x, y] = [0, 1].map(|k| 2.0 * filler * drift[k] / self.radius + lean * room.low[k]);
+        let (size, lacking) = (x.hypot(y), 1.0 + room.raised + mark - filler);
         if lacking <= -size {
             Bare::Nowhere
         } else if lacking > size {
@@ -172,6 +161,43 @@ impl Rim {
                 half: PI - (lacking / size).acos(),
             }
         }
+    }
+}
+
+/// What there is to fill.
+#[derive(Debug, Clone, Copy)]
+struct Room {
+    /// Volume under the square cone, and of a centre mark \[m³\].
+    wedge: f64,
+    mark: f64,
+    /// Radius of the flange \[m\].
+    radius: f64,
+    /// Tangents of tilt and cone.
+    tilt: f64,
+    cone: f64,
+    /// Height of the wedge, over that of a square stud, which the tilt adds all round: the stud stands on its
+    /// low rim once the tilt is above the cone.
+    raised: f64,
+    /// Direction of the low side.
+    low: Plane,
+}
+
+impl Room {
+    fn fill_at(&self, fill: f64, drift: Plane, angle: f64) -> f64 {
+        let (sin, cos) = angle.sin_cos();
+        self.sector(fill, drift, [cos, sin])
+    }
+
+    fn sector(&self, fill: f64, drift: Plane, way: Plane) -> f64 {
+        let from_high = -(way[0] * self.low[0] + way[1] * self.low[1]);
+        // Over the mean of a square stud's.
+        let share = 1.0 + self.tilt * from_high / self.cone + self.raised;
+        let room = self.wedge * share + self.mark;
+        let moved = 1.0 + 2.0 / self.radius * (way[0] * drift[0] + way[1] * drift[1]);
+        if room <= NO_ROOM * self.wedge {
+            return f64::INFINITY;
+        }
+        fill * (self.wedge + self.mark) * moved.max(0.0) / room
     }
 
     /// The least fill within `step` \[rad\] of a sector, by golden section.

@@ -29,14 +29,14 @@ export function meaning(place, weld, base) {
   const causes = changed ? sentences(against.why) : [weld.deciding];
   // What is missing on one side, or boils, tells more than what changed.
   const told = causes.length && ["cold", "sound"].includes(weld.verdict) ? causes[0] : weld.deciding;
-  const first = weld.holds ? `${weld.holds[0].toUpperCase()}${weld.holds.slice(1)}. ${told}` : told;
+  const holds = weld.holds ? paragraph(`${weld.holds[0].toUpperCase()}${weld.holds.slice(1)}.`) : null;
   const rest = [...(changed ? [[weld.deciding, ...causes].filter((text) => text !== told).join(" ")] : []), ...weld.remarks.slice(1), ...(changed ? [] : weld.reasons)];
   const parts = [
     el("h2", { class: `verdict ${verdict_of(weld)}${unsure(weld) ? " unsure" : ""}` }, verdict_of(weld),
       weld.but ? el("span", { class: "but" }, weld.but) : null, el("small", { id: "borderline", role: "status" }, border(weld)), was),
     pictures(weld),
     numbers(weld, changed ? base : null),
-    el("div", { class: "sentence", role: "status" }, paragraph(first), ...weld.remarks.slice(0, 1).map(paragraph)),
+    el("div", { class: "sentence", role: "status" }, holds, paragraph(told), ...weld.remarks.slice(0, 1).map(paragraph)),
     weld.stage.bolted ? null : el("div", { id: "sure" }, dots(weld.spread)),
     why(weld, changed, base, rest.filter(Boolean)),
   ];

@@ -27,8 +27,8 @@ export function joint_state(joint, t, amps) {
 }
 
 /** Where everything lies around the weld: in the stage's own drawing. */
-function around({ view: [left], ends, thick, shank_half }, leads) {
-  const bank = { x: left + 6, y: 58, w: 100, h: 134 };
+function around({ view: [left], ends, thick, shank_half, large }, leads) {
+  const bank = { x: left + 6, y: 58, w: large > 1 ? 132 : 100, h: 134, row: large > 1 ? 32 : 24 };
   const run = Math.max(FACE + thick + 44, FACE + 92);
   const clamp = sides(leads, ends, 24, 46);
   const top = bank.x + 68;
@@ -46,7 +46,7 @@ function around({ view: [left], ends, thick, shank_half }, leads) {
 
 /** The same in a strip of its own. */
 function above(wide, leads) {
-  const bank = { x: 4, y: 30, w: 66, h: 58 };
+  const bank = { x: 4, y: 30, w: 66, h: 58, row: 16 };
   const middle = Math.round(0.68 * wide);
   const ends = [0.36 * wide, wide - 6];
   const clamp = sides(leads, ends, 14, 24);
@@ -189,11 +189,11 @@ export class Rig {
   }
 
   bank() {
-    const { x, y, w, h } = this.plan.bank;
+    const { x, y, w, h, row } = this.plan.bank;
     const glow = svg("rect", { class: "halo-box", x: x - 5, y: y - 5, width: w + 10, height: h + 10, rx: 12 });
     const level = svg("rect", { class: "level", x: x + 4, width: w - 8, rx: 4 });
     const volt = this.words("strong", { x: x + w / 2, y: y + 0.5 * h + (h > 90 ? 4 : 6), "text-anchor": "middle" }, (now) => volts(now.bank_V));
-    const left = this.words("", { x: x + w / 2, y: y + 0.5 * h + (h > 90 ? 28 : 22), "text-anchor": "middle" }, (now) => `${joules(this.left(now))} left`);
+    const left = this.words("", { x: x + w / 2, y: y + 0.5 * h + (h > 90 ? 4 : 6) + row, "text-anchor": "middle" }, (now) => `${joules(this.left(now))} left`);
     const name = svg("text", { class: "label", x: x + w / 2, y: y + (h > 90 ? 24 : 15), "text-anchor": "middle" }, "bank");
     this.moving.push((now) => {
       const high = (h - 8) * Math.min(1, this.left(now) / this.weld.figures.stored_energy_J);

@@ -126,7 +126,7 @@ export class Stage {
     const rough = this.stretch >= 1.95 ? this.stretch.toFixed(0) : this.stretch.toFixed(1);
     const turned = this.weld.stage.tilt_rad > 0 && Math.cos(this.weld.stage.low_rad) < 0.99 ? "tilt turned into view, " : "";
     const drift = this.weld.rim.heading_rad == null ? "" : ", drift";
-    const heights = `${this.narrow ? "" : "heights in the "}gap${drift} × ${rough}`;
+    const heights = `${this.narrow || this.large > 1 ? "" : "heights in the "}gap${drift} × ${rough}`;
     // Round the weld a thin sheet has no room for its own words.
     const inside = this.around && !this.thin;
     this.sheet.setAttribute("class", inside ? "label on-metal" : "label");

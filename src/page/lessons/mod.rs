@@ -171,6 +171,5 @@ fn told(name: &str, text: &str, wrong: Vec<Wrong>, color: bool) -> String {
     };
     let mut wrong = wrong;
     wrong.sort_by_key(|w| w.span.start);
-    let all: Vec<Marked> = wrong.into_iter().map(marked).collect();
-    render(&all, color)
+    render(wrong.into_iter().map(marked), color)
 }

@@ -2,7 +2,7 @@
 
 use super::remarks::remarks;
 use super::values::{in_trace, name, shown, spread, unit};
-use crate::cautions::SCREEN;
+use crate::cautions;
 use crate::document::{Blocks, Cell, Document, Table, Tone};
 use crate::format::{engineering, milliseconds, percent};
 use arcplunge_core::study::fit::{Fit, Fitted, Setup};
@@ -43,7 +43,7 @@ pub fn document(setup: &Setup, fit: &Fit) -> Document {
     correlations(b, setup, fit);
     b.gap();
     b.say(covers(setup));
-    b.say(SCREEN);
+    cautions::end(b);
     document
 }
 

@@ -31,19 +31,20 @@ pub struct Place {
 /// More than this are counted, not shown.
 const MOST_SHOWN: usize = 20;
 
-/// All that is wrong, one below the other. No newline at the end.
-pub fn render(all: &[Marked], color: bool) -> String {
+/// All that is wrong, one below the other, each drawn as it comes: every one may hold the whole text. No newline at the end.
+pub fn render(all: impl ExactSizeIterator<Item = Marked>, color: bool) -> String {
     let renderer = if color {
         Renderer::styled()
     } else {
         Renderer::plain()
     };
-    let shown = all.iter().take(MOST_SHOWN);
+    let more = all.len().saturating_sub(MOST_SHOWN);
+    let shown = all.take(MOST_SHOWN);
     let mut parts: Vec<String> = shown
         .map(|marked| renderer.render(&[marked.group()]))
         .collect();
-    if all.len() > MOST_SHOWN {
-        parts.push(format!("and {} more of this kind", all.len() - MOST_SHOWN));
+    if more > 0 {
+        parts.push(format!("and {more} more of this kind"));
     }
     parts.join("\n\n")
 }

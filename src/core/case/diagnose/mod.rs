@@ -62,8 +62,7 @@ impl Diagnosis {
 
     /// The report for a terminal: each problem with its line and a caret. No newline at the end.
     pub fn render(&self, color: bool) -> String {
-        let marked: Vec<Marked> = self.problems.iter().map(|p| self.marked(p)).collect();
-        render(&marked, color)
+        render(self.problems.iter().map(|p| self.marked(p)), color)
     }
 
     /// A problem with the line it is in.
