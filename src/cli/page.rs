@@ -10,13 +10,14 @@ use super::case_input::CaseInput;
 use super::input::{read, text, wants_color};
 use super::outcome::{Outcome, Trouble, failed};
 use super::progress::hear;
-use arcplunge_page::serve::{Stop, link, serve};
-use arcplunge_page::{Session, lessons};
+use arcplunge_page::serve::{Stop, link, network_link, serve};
+use arcplunge_page::{Class, Session, lessons};
 
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Serves the page to this machine only, unless --listen says otherwise. It writes no file, and reads none once it \
-    serves; Ctrl-C stops it."
+    after_help = "Serves the page to this machine only, unless --listen says otherwise. With --class phones on the local network can \
+    follow it with a code, vote and try one slider; they can change nothing of it. It writes no file, and reads none once it serves; \
+    Ctrl-C stops it, and the class with it."
 )]
 pub struct Arguments {
     #[command(flatten)]
@@ -24,6 +25,10 @@ pub struct Arguments {
     /// Address to listen on [default: 127.0.0.1:7411, or a free port]
     #[arg(long, value_name = "ADDRESS:PORT")]
     pub listen: Option<String>,
+    /// Let a class of up to 60 phones follow over the local network, with a code [default address: all of this machine's, port 7412
+    /// or a free one]
+    #[arg(long, value_name = "ADDRESS:PORT", num_args = 0..=1, require_equals = true, default_missing_value = "")]
+    pub class: Option<String>,
     /// Lessons of your own (TOML) instead of the built-in ones
     #[arg(long, value_name = "FILE")]
     pub lessons: Option<PathBuf>,
@@ -35,6 +40,9 @@ pub struct Arguments {
 /// Default port of the page.
 const PORT: u16 = 7411;
 
+/// Default port of a class.
+const CLASS_PORT: u16 = 7412;
+
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let text = text(&a.input)?;
     // A case that is wrong is said here, not in the browser.
@@ -45,14 +53,32 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         let lessons = lessons::of_file(path, color).map_err(Trouble::Wrong)?;
         session = session.with_lessons(lessons);
     }
-    let listener = listener(a.listen.as_deref())?;
+    let listener = listener("--listen", a.listen.as_deref(), (Ipv4Addr::LOCALHOST, PORT))?;
     let address = listener.local_addr().map_err(failed)?;
+    let class = a
+        .class
+        .as_deref()
+        .map(|at| class(at, address))
+        .transpose()?;
     let link = link(address);
     let stop = Stop::default();
     let heard = stop.clone();
     hear(move || heard.now()).map_err(failed)?;
     let mut out = std::io::stdout();
     let _ = writeln!(out, "The page is at {link}");
+    if let Some((class, _)) = &class {
+        let _ = writeln!(
+            out,
+            "The class is at {} with the code {}",
+            class.link(),
+            class.code()
+        );
+        let _ = writeln!(
+            out,
+            "Everyone on the network can reach the class; with the code, up to 60 phones follow the page, vote and try one slider on \
+             a copy. They can change nothing of the page. It ends with the page."
+        );
+    }
     let _ = writeln!(out, "Press Ctrl-C here to stop it.");
     if !address.ip().is_loopback() {
         eprintln!("warning: everyone who can reach {address} can use it");
@@ -60,30 +86,54 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     if a.open {
         open(&link);
     }
-    serve(session, listener, &stop).map_err(failed)?;
+    serve(session, listener, class, &stop).map_err(failed)?;
     let _ = writeln!(std::io::stderr(), "stopped");
     Ok(Outcome::Done)
 }
 
-/// The socket: where it was asked for, else the usual port on loopback, or any free one.
-fn listener(listen: Option<&str>) -> Result<TcpListener, Trouble> {
+/// A class and its socket, beside a page at `page`.
+fn class(at: &str, page: SocketAddr) -> Result<(Class, TcpListener), Trouble> {
+    if !page.ip().is_loopback() {
+        return Err(Trouble::Wrong(
+            "error: with --class the page itself stays on this machine: leave --listen out, or give it 127.0.0.1".into(),
+        ));
+    }
+    let at = (!at.is_empty()).then_some(at);
+    let listener = listener("--class", at, (Ipv4Addr::UNSPECIFIED, CLASS_PORT))?;
+    let address = listener.local_addr().map_err(failed)?;
+    let link = network_link(address).ok_or_else(|| {
+        Trouble::Failed(format!(
+            "error: --class: this machine is on no network that phones could reach it by; connect it, or give its address as in \
+             --class=192.168.1.5:{CLASS_PORT}"
+        ))
+    })?;
+    Ok((Class::new(&link).map_err(failed)?, listener))
+}
+
+/// The socket: where an option asks for it, else the usual address and port, or any free one there.
+fn listener(
+    option: &str,
+    listen: Option<&str>,
+    usual: (Ipv4Addr, u16),
+) -> Result<TcpListener, Trouble> {
+    let (ip, port) = usual;
     let Some(listen) = listen else {
-        let usual = SocketAddr::from((Ipv4Addr::LOCALHOST, PORT));
-        let any = SocketAddr::from((Ipv4Addr::LOCALHOST, 0));
         return match TcpListener::bind(usual) {
-            Err(e) if e.kind() == ErrorKind::AddrInUse => TcpListener::bind(any).map_err(failed),
+            Err(e) if e.kind() == ErrorKind::AddrInUse => {
+                TcpListener::bind((ip, 0)).map_err(failed)
+            }
             bound => bound.map_err(failed),
         };
     };
     let wrong = || {
         Trouble::Wrong(format!(
-            "error: --listen {listen}: expected ADDRESS:PORT, as in 127.0.0.1:{PORT}"
+            "error: {option} {listen}: expected ADDRESS:PORT, as in 127.0.0.1:{port}"
         ))
     };
     let mut found = listen.to_socket_addrs().map_err(|_| wrong())?;
     let address = found.next().ok_or_else(wrong)?;
     TcpListener::bind(address)
-        .map_err(|e| Trouble::Failed(format!("error: --listen {listen}: {e}")))
+        .map_err(|e| Trouble::Failed(format!("error: {option} {listen}: {e}")))
 }
 
 /// Shows the page in the usual browser; where there is none, the address has been said.

@@ -1,5 +1,7 @@
 //! The page's own files, inside the program, and the one file they make together.
 
+use std::sync::OnceLock;
+
 /// A file of the page.
 pub struct Asset {
     /// Its name in the address, "page.css".
@@ -70,18 +72,66 @@ const SCRIPTS: [Asset; 28] = [
 const SHOP_STYLE: Asset = asset!("shop.css", "text/css; charset=utf-8");
 
 /// The scripts of what only works with the program, fetched by it and left out of a replay.
-const LIVE: [Asset; 6] = [
+const LIVE: [Asset; 7] = [
     asset!("chart.js", SCRIPT),
     asset!("plan.js", SCRIPT),
     asset!("table.js", SCRIPT),
     asset!("learnt.js", SCRIPT),
     asset!("welds.js", SCRIPT),
     asset!("shop.js", SCRIPT),
+    asset!("classroom.js", SCRIPT),
 ];
+
+const CLASSROOM_STYLE: Asset = asset!("classroom.css", STYLE);
+
+/// A phone's frame, its own style and script.
+const PUPIL: Asset = asset!("pupil.html", "text/html; charset=utf-8");
+const PUPIL_STYLE: Asset = asset!("pupil.css", STYLE);
+const PUPIL_SCRIPT: Asset = asset!("pupil.js", SCRIPT);
+
+/// What a phone's script uses of the page's.
+const PUPIL_USES: [&str; 11] = [
+    "dom.js",
+    "words.js",
+    "glossary.js",
+    "heat.js",
+    "weld.js",
+    "stage.js",
+    "curves.js",
+    "face.js",
+    "dots.js",
+    "meaning.js",
+    "controls.js",
+];
+
+/// The files of a phone by their names: few, for sixty phones fetch them at once.
+pub fn of_pupil(name: &str) -> Option<Asset> {
+    static STYLE_OF: OnceLock<String> = OnceLock::new();
+    static SCRIPT_OF: OnceLock<String> = OnceLock::new();
+    let style = || {
+        let page = STYLES.iter().filter(|s| s.name != "print.css");
+        page.chain([&PUPIL_STYLE]).map(|s| s.text).collect()
+    };
+    let script = || {
+        let used = PUPIL_USES.iter().filter_map(|name| find(name));
+        joined(used.chain([&PUPIL_SCRIPT]))
+    };
+    let (kind, text) = match name {
+        "" => return Some(PUPIL),
+        "pupil.css" => (STYLE, STYLE_OF.get_or_init(style)),
+        "pupil.js" => (SCRIPT, SCRIPT_OF.get_or_init(script)),
+        _ => return None,
+    };
+    Some(Asset {
+        name: "",
+        kind,
+        text,
+    })
+}
 
 /// The file of this name.
 pub fn find(name: &str) -> Option<&'static Asset> {
-    static ALL: [&[Asset]; 4] = [&STYLES, &[SHOP_STYLE], &SCRIPTS, &LIVE];
+    static ALL: [&[Asset]; 5] = [&STYLES, &[SHOP_STYLE], &[CLASSROOM_STYLE], &SCRIPTS, &LIVE];
     ALL.into_iter().flatten().find(|a| a.name == name)
 }
 
@@ -95,7 +145,7 @@ pub fn standalone(data: &str) -> String {
     let script = format!(
         "<script type=\"application/json\" id=\"welds\">{data}</script>\n\
          <script type=\"module\">\n{}</script>",
-        joined()
+        joined(&SCRIPTS)
     );
     FRAME
         .text
@@ -115,9 +165,9 @@ fn links() -> String {
 }
 
 /// The scripts as one: without the lines that fetch one from another.
-fn joined() -> String {
+fn joined<'a>(scripts: impl IntoIterator<Item = &'a Asset>) -> String {
     let mut out = String::new();
-    for script in &SCRIPTS {
+    for script in scripts {
         for line in script.text.lines() {
             if !line.starts_with("import ") {
                 out.push_str(line.strip_prefix("export ").unwrap_or(line));
@@ -144,7 +194,7 @@ mod tests {
 
     #[test]
     fn each_script_fetches_only_those_before_it() {
-        let all = || SCRIPTS.iter().chain(&LIVE);
+        let all = || SCRIPTS.iter().chain(&LIVE).chain([&PUPIL_SCRIPT]);
         for (k, script) in all().enumerate() {
             for line in script.text.lines().filter(|l| l.starts_with("import ")) {
                 let from = line
@@ -164,9 +214,25 @@ mod tests {
     }
 
     #[test]
+    fn a_phones_script_has_all_that_it_fetches() {
+        let uses = PUPIL_USES.iter().filter_map(|name| find(name));
+        let mut there: Vec<&str> = Vec::new();
+        for script in uses.chain([&PUPIL_SCRIPT]) {
+            for line in script.text.lines().filter(|l| l.starts_with("import ")) {
+                let found = there.iter().any(|n| line.ends_with(&format!("\"./{n}\";")));
+                assert!(found, "{}: {line}", script.name);
+            }
+            there.push(script.name);
+        }
+        assert_eq!(there.len(), PUPIL_USES.len() + 1);
+        let script = of_pupil("pupil.js").unwrap().text;
+        assert!(!script.contains("\nimport ") && !script.contains("\nexport "));
+    }
+
+    #[test]
     fn no_two_scripts_name_a_thing_alike() {
         let mut count = std::collections::BTreeMap::new();
-        let all = SCRIPTS.iter().chain(&LIVE);
+        let all = SCRIPTS.iter().chain(&LIVE).chain([&PUPIL_SCRIPT]);
         for name in all.flat_map(|s| s.text.lines()).flat_map(names_of) {
             *count.entry(name).or_insert(0) += 1;
         }
@@ -194,7 +260,9 @@ mod tests {
 
     #[test]
     fn no_file_names_an_outside_address() {
-        let live = LIVE.iter().chain([&SHOP_STYLE, &FRAME]);
+        let pupil = [&PUPIL, &PUPIL_STYLE, &PUPIL_SCRIPT];
+        let live = LIVE.iter().chain([&SHOP_STYLE, &CLASSROOM_STYLE, &FRAME]);
+        let live = live.chain(pupil);
         for asset in SCRIPTS.iter().chain(&STYLES).chain(live) {
             let text = asset.text.replace("http://www.w3.org/2000/svg", "");
             assert!(

@@ -34,6 +34,38 @@ pub struct Control {
     named: Vec<(&'static str, f64)>,
 }
 
+impl Control {
+    /// Its key, as the page has it.
+    pub fn key(&self) -> &'static str {
+        self.key
+    }
+
+    /// Whether it has a slider.
+    pub fn slides(&self) -> bool {
+        matches!(self.kind, "number" | "joint")
+    }
+
+    /// The slider's ends, in the control's unit.
+    pub fn ends(&self) -> [f64; 2] {
+        [self.least, self.most]
+    }
+
+    /// What a slider may say, as an override has it: a number between its ends, in its own unit or without, or one of
+    /// the words that stand on it.
+    pub fn within(&self, said: &str) -> Option<String> {
+        let named = self.named.iter().any(|(name, _)| *name == said);
+        if named || (said == NONE && self.words.contains(&NONE)) {
+            return Some(said.to_string());
+        }
+        let number = said.strip_suffix(self.unit).unwrap_or(said).trim_end();
+        let x: f64 = number.parse().ok()?;
+        let [least, most] = self.ends();
+        (least..=most)
+            .contains(&x)
+            .then(|| format!("{x} {}", self.unit).trim_end().to_string())
+    }
+}
+
 /// A slider's stretch, far narrower than what the key allows: a number typed may go beyond it.
 #[derive(Clone, Copy)]
 enum Travel {
@@ -100,6 +132,11 @@ const JOINT: Travel = Ratio(0.01, 10.0);
 /// Every control, in the order of the page.
 pub fn all() -> Vec<Control> {
     CONTROLS.iter().map(control).collect()
+}
+
+/// The control of a key.
+pub fn by_key(path: &str) -> Option<Control> {
+    CONTROLS.iter().find(|line| line.2 == path).map(control)
 }
 
 /// Keys of every control.

@@ -22,6 +22,9 @@ use arcplunge_core::study::band::band_within;
 /// Rows of a weld's curves; a screen shows no more.
 const ROWS: f64 = 600.0;
 
+/// The same for a phone.
+const ROWS_OF_A_PHONE: f64 = 150.0;
+
 /// Work of a usual shot, as [`Effort::work`](arcplunge_core::simulation::shot::Effort::work) counts it.
 const USUAL_WORK: u64 = 850;
 
@@ -150,15 +153,27 @@ impl Session {
     /// # Errors
     /// When its case does not fit, or the integration fails.
     pub(super) fn fire(&self, weld: &Weld) -> Result<Done, String> {
+        self.fire_to(weld, true, ROWS)
+    }
+
+    /// Fires a weld for a phone: with fewer rows, and without looking for what would help.
+    ///
+    /// # Errors
+    /// As [`Session::fire`].
+    pub(super) fn glance(&self, weld: &Weld) -> Result<Done, String> {
+        self.fire_to(weld, false, ROWS_OF_A_PHONE)
+    }
+
+    fn fire_to(&self, weld: &Weld, remedies: bool, count: f64) -> Result<Done, String> {
         let (resolved, faults) = self.case(weld)?;
         let depth = Depth {
             band: false,
-            remedies: true,
+            remedies,
         };
         let fired = shot(&Rig::new(&resolved.case))?;
         let allowance = Allowance::beside(&fired.effort).until(&self.cancelled);
         let weld = assess_within(resolved.case, faults, fired, depth, allowance).map_err(words)?;
-        let rows = curve(&weld.rig, &weld.shot, weld.shot.length() / ROWS)?;
+        let rows = curve(&weld.rig, &weld.shot, weld.shot.length() / count)?;
         Ok(Done { weld, rows })
     }
 

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::class::{Class, Invitation};
 use super::controls::{self, Control};
 use super::lessons::Lesson;
 use arcplunge_core::case::faults::faults;
@@ -11,6 +12,8 @@ pub struct Start<'a> {
     controls: Vec<Control>,
     faults: Vec<FaultRow>,
     lessons: &'a [Lesson],
+    /// How phones come in; none where no class is held.
+    class: Option<Invitation>,
 }
 
 #[derive(Debug, Serialize)]
@@ -20,7 +23,7 @@ struct FaultRow {
 }
 
 impl<'a> Start<'a> {
-    pub fn new(lessons: &'a [Lesson]) -> Start<'a> {
+    pub fn new(lessons: &'a [Lesson], class: Option<&Class>) -> Start<'a> {
         let row = |f: &'static arcplunge_core::case::faults::Fault| FaultRow {
             name: &f.name,
             about: &f.about,
@@ -29,6 +32,7 @@ impl<'a> Start<'a> {
             controls: controls::all(),
             faults: faults().iter().map(row).collect(),
             lessons,
+            class: class.map(Class::invitation),
         }
     }
 }

@@ -18,8 +18,10 @@ import time
 from playwright.sync_api import sync_playwright
 
 import checks
+import classroom  # noqa: F401, adds its checks
 import lessons  # noqa: F401, adds its checks
 import load
+import outside
 import picture  # noqa: F401, adds its checks
 import rig  # noqa: F401, adds its checks
 import shop  # noqa: F401, adds its checks
@@ -84,7 +86,7 @@ def main():
             asked.pictures.mkdir(parents=True, exist_ok=True)
             pictures(browser, server.url, asked.pictures)
         browser.close()
-        for function in load.ALL:
+        for function in load.ALL + outside.ALL:
             run.check(function, server, asked.requests)
         run.check(server.ends)
     print(f"{run.passed} passed, {run.failed} failed")

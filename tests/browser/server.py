@@ -7,14 +7,14 @@ import subprocess
 
 
 class Server:
-    """Runs `PROGRAM page` for as long as the block lasts."""
+    """Runs `PROGRAM page` with these options for as long as the block lasts."""
 
-    def __init__(self, program):
-        self.program = program
+    def __init__(self, program, *options):
+        self.program, self.options = program, options
 
     def __enter__(self):
         self.process = subprocess.Popen(
-            [self.program, "page", "--listen", "127.0.0.1:0"],
+            [self.program, "page", "--listen", "127.0.0.1:0", *self.options],
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
             text=True,
@@ -23,6 +23,9 @@ class Server:
         self.url = re.search(r"http://\S+/", first).group()
         self.host, port = re.match(r"http://([^:/]+):(\d+)/", self.url).groups()
         self.port = int(port)
+        if any(option.startswith("--class") for option in self.options):
+            self.link, self.code = re.search(r"(http://\S+/) with the code (\w+)", self.process.stdout.readline()).groups()
+            self.said = self.process.stdout.readline()
         return self
 
     def __exit__(self, *_):

@@ -239,6 +239,17 @@ fn faulty_lessons_in_words() {
 }
 
 #[test]
+fn faulty_classes_in_words() {
+    let bench = Bench::new();
+    let told = [
+        &["page", "--class=nowhere"][..],
+        &["page", "--class", "--listen", "0.0.0.0:0"],
+    ]
+    .map(|arguments| bench.run(arguments).failed(2));
+    golden("faulty-class.txt", &told.join("\n"));
+}
+
+#[test]
 fn catalogue_and_case() {
     let bench = Bench::new();
     golden("catalogue.txt", &bench.run(&["catalogue"]).done());

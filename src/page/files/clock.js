@@ -96,6 +96,12 @@ export class Clock {
     this.toggle();
   }
 
+  /** Time now, seconds of the weld a second (0 while it stands), and where it will stop. */
+  replay() {
+    const { to, pace } = this.stretch ?? { to: this.weld?.end ?? 0, pace: 1 / Number(byId("slow").value) };
+    return { at: this.t, pace: this.playing ? pace : 0, until: Math.min(to, this.weld?.end ?? 0) };
+  }
+
   toggle() {
     if (this.playing) return this.pause();
     if (this.t >= this.weld.end) this.set(0);
@@ -106,8 +112,8 @@ export class Clock {
       if (!this.playing) return;
       const passed = last === undefined ? 0 : Math.min(0.1, (now - last) / 1e3);
       last = now;
-      const { to, pace } = this.stretch ?? { to: this.weld.end, pace: 1 / Number(byId("slow").value) };
-      const [t, end] = [this.t + passed * pace, Math.min(to, this.weld.end)];
+      const { pace, until: end } = this.replay();
+      const t = this.t + passed * pace;
       if (t >= end) {
         this.set(end);
         return this.pause();

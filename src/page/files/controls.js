@@ -215,4 +215,4 @@ class Choice {
   }
 }
 
-const MAKERS = { number: Slider, joint: Joint, choice: Choice };
+export const MAKERS = { number: Slider, joint: Joint, choice: Choice };

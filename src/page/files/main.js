@@ -244,6 +244,10 @@ const page = {
 /** What the views beside the weld may know of it and do to it. */
 const desk = {
   weld: () => shown.now,
+  /** What is drawn, and the moment of its replay; no weld while another is on its way. */
+  shown: () => ({ weld: flying ? null : shown.now, lesson, replay: view.clock.replay() }),
+  /** Weld and base as pairs. */
+  lead: (extra) => pairs(good, plain(base) ? null : base, extra),
   sets: () => new Map(good.sets),
   pairs: (sets, extra) => pairs({ ...good, sets: sets ?? good.sets }, null, extra),
   change: (changes) => change(changes, false),
@@ -264,6 +268,7 @@ async function live() {
   addEventListener("popstate", () => enter(location.search));
   const { shopping } = await import("./shop.js");
   shopping(start, desk);
+  if (start.class) (await import("./classroom.js")).classroom(start, desk);
   byId("pin").addEventListener("click", () => {
     step("pin");
     base = copy(good);

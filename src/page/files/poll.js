@@ -1,12 +1,13 @@
-// A show of hands: numbers typed in, drawn as bars.
+// A show of hands: numbers typed in and votes of phones, drawn as bars.
 
 import { el } from "./dom.js";
 
 /** Most hands of one choice. */
 const MOST_HANDS = 999;
 
-/** Fields and bars for the choices of a question, folded away until somebody counts. */
+/** Fields and bars for the choices of a question, folded away until somebody counts; an event `votes` brings those of phones. */
 export function poll(choices) {
+  let votes = [];
   const rows = choices.map((choice, k) => {
     const bar = el("span", { class: "hands" });
     const share = el("span", { class: "share" });
@@ -15,15 +16,23 @@ export function poll(choices) {
     return { bar, share, field, root: el("li", {}, el("b", {}, letter), field, el("span", { class: "track" }, bar), share) };
   });
   const total = el("span", { class: "soft" });
-  const count = ({ field }) => Math.min(MOST_HANDS, Math.max(0, Math.floor(field.valueAsNumber) || 0));
+  const count = ({ field }, k) => Math.min(MOST_HANDS, Math.max(0, Math.floor(field.valueAsNumber) || 0)) + (votes[k] ?? 0);
+  const sum = (all) => all.reduce((sum, n) => sum + n, 0);
   function draw() {
     const hands = rows.map(count);
-    const all = hands.reduce((sum, n) => sum + n, 0);
+    const [all, phones] = [sum(hands), sum(votes)];
     rows.forEach(({ bar, share }, k) => {
       bar.style.width = all ? `${(100 * hands[k]) / all}%` : "0";
       share.textContent = all ? `${Math.round((100 * hands[k]) / all)} %` : "";
     });
-    total.textContent = all ? ` ${all} in all` : "";
+    total.textContent = all ? ` ${all} in all${phones ? `, ${phones} by phone` : ""}` : "";
   }
-  return el("details", { class: "poll" }, el("summary", {}, "Count hands", total), el("ol", {}, ...rows.map((row) => row.root)));
+  const root = el("details", { class: "poll" }, el("summary", {}, "Count hands", total), el("ol", {}, ...rows.map((row) => row.root)));
+  root.addEventListener("votes", ({ detail }) => {
+    if (detail.join() === votes.join()) return;
+    if (sum(votes) === 0) root.open = true;
+    votes = detail;
+    draw();
+  });
+  return root;
 }

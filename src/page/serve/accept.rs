@@ -5,13 +5,17 @@ use std::pin::pin;
 use std::time::Duration;
 
 use axum::Router;
+use hyper::Request;
+use hyper::body::Incoming;
 use hyper::server::conn::http1;
+use hyper::service::{Service, service_fn};
 use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::service::TowerToHyperService;
 use tokio::net::{TcpListener, TcpStream};
 use tokio::sync::watch;
 use tokio::time::{interval, sleep, timeout};
 
+use super::class::Peer;
 use super::watched::{Open, Paced, Pacer};
 
 /// Most connections at once; for one more, the one that moves least is closed.
@@ -38,8 +42,8 @@ const ROOM: Duration = Duration::from_millis(500);
 /// Time between two looks at the open connections.
 const LOOK: Duration = Duration::from_millis(100);
 
-/// Takes connections until `stop`, then lets the open ones finish.
-pub async fn run(listener: TcpListener, app: Router, stop: impl Future<Output = ()>) {
+/// Takes connections until `stop`, then lets the open ones finish. The head of a request has `heads` bytes at most.
+pub async fn run(listener: TcpListener, app: Router, heads: usize, stop: impl Future<Output = ()>) {
     let mut open = Open::default();
     let (ending, ended) = watch::channel(());
     let mut stop = pin!(stop);
@@ -56,10 +60,11 @@ pub async fn run(listener: TcpListener, app: Router, stop: impl Future<Output = 
                 }
             }
             accepted = listener.accept(), if !full => match accepted {
-                Ok((stream, _)) => {
+                Ok((stream, from)) => {
                     let pacer = Pacer::new();
+                    let peer = Peer(from.ip().to_canonical());
                     let paced = Paced::new(stream, pacer.clone());
-                    let task = tokio::spawn(serve(paced, app.clone(), ended.clone()));
+                    let task = tokio::spawn(serve(paced, peer, heads, app.clone(), ended.clone()));
                     open.add(&pacer, task.abort_handle());
                 }
                 // No descriptors left, or a caller that has gone: the next one may do better.
@@ -73,10 +78,21 @@ pub async fn run(listener: TcpListener, app: Router, stop: impl Future<Output = 
 }
 
 /// Answers one connection's requests.
-async fn serve(stream: Paced<TcpStream>, app: Router, mut ended: watch::Receiver<()>) {
-    let service = TowerToHyperService::new(app);
+async fn serve(
+    stream: Paced<TcpStream>,
+    peer: Peer,
+    heads: usize,
+    app: Router,
+    mut ended: watch::Receiver<()>,
+) {
+    let answers = TowerToHyperService::new(app);
+    let service = service_fn(move |mut request: Request<Incoming>| {
+        request.extensions_mut().insert(peer);
+        answers.call(request)
+    });
     let connection = http1::Builder::new()
         .timer(TokioTimer::new())
+        .max_buf_size(heads)
         .header_read_timeout(HEAD)
         .serve_connection(TokioIo::new(stream), service);
     let mut connection = pin!(connection);

@@ -88,7 +88,9 @@ pub async fn guard(State(guard): State<Guard>, request: Request, next: Next) -> 
         let text = "error: not an address of this page; use the one the program printed\n";
         (StatusCode::FORBIDDEN, text).into_response()
     };
-    for (name, value) in HEADERS {
+    // A browser heeds the last one at a secure address only, and complains of it elsewhere.
+    let heeded = HEADERS.len() - usize::from(!guard.address.ip().is_loopback());
+    for (name, value) in HEADERS.into_iter().take(heeded) {
         response
             .headers_mut()
             .insert(name, HeaderValue::from_static(value));

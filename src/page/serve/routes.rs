@@ -4,7 +4,6 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Router;
-use axum::body::{Body, to_bytes};
 use axum::extract::{Path, RawQuery, Request, State};
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::middleware::from_fn_with_state;
@@ -13,8 +12,11 @@ use axum::routing::{get, post};
 use tokio::sync::Semaphore;
 use tokio::time::timeout;
 
+use super::answers::{asset, body, json, late, nothing, refused, typed, unfit};
 use super::at_once;
 use super::guard::{Guard, guard};
+use super::turns::{FIRED, Turns};
+use crate::class::Class;
 use crate::learn::LearnResponse;
 use crate::request::{self, PageRequest};
 use crate::response::PageResponse;
@@ -23,42 +25,35 @@ use crate::shift::ShiftResponse;
 use crate::start::Start;
 use crate::{assets, downloads};
 
-/// Largest body of a request \[bytes\].
-const BODY: usize = 64 << 10;
+/// Largest body of a request \[KiB\].
+const BODY: usize = 64;
 
 /// Longest address of a request \[bytes\].
 const ADDRESS: usize = 32 << 10;
 
-/// Time to send a body.
-const SENT: Duration = Duration::from_secs(10);
-
-/// Time to wait for a turn, and to fire.
-const FIRED: Duration = Duration::from_secs(10);
-
 /// Requests waiting for their turn, over those at work; more are told to come again.
 const WAITING: usize = 64;
 
-/// The same for a calibration, and for a card: thousands of shots.
+/// Time to wait for a calibration, and for a card: thousands of shots.
 const LEARNT: Duration = Duration::from_secs(120);
 
 #[derive(Clone)]
 struct Shared {
-    session: Session,
+    turns: Turns,
     /// Calibrations take all cores: one at a time.
     learning: Arc<Semaphore>,
-    turns: Arc<Semaphore>,
-    queue: Arc<Semaphore>,
+    class: Option<Class>,
 }
 
-/// The page's routes, behind their guard.
-pub fn app(session: Session, who: Guard) -> Router {
+/// The page's routes, behind their guard; those of a class where one is held.
+pub fn app(session: Session, class: Option<Class>, who: Guard) -> Router {
+    let held = class.is_some();
     let shared = Shared {
-        session,
+        turns: Turns::new(session, at_once(), WAITING),
         learning: Arc::new(Semaphore::new(1)),
-        turns: Arc::new(Semaphore::new(at_once())),
-        queue: Arc::new(Semaphore::new(WAITING + at_once())),
+        class,
     };
-    Router::new()
+    let mut router = Router::new()
         .route("/", get(|| async { asset(&assets::FRAME) }))
         .route("/start", get(start))
         .route("/fire", post(fire))
@@ -66,33 +61,14 @@ pub fn app(session: Session, who: Guard) -> Router {
         .route("/shift", post(shift))
         .route("/learn", post(learn))
         .route("/take/{name}", get(taken))
-        .route("/{name}", get(file))
+        .route("/{name}", get(file));
+    if held {
+        router = router.route("/class", post(publish));
+    }
+    router
         .fallback(|| async { nothing() })
         .with_state(shared)
         .layer(from_fn_with_state(who, guard))
-}
-
-fn nothing() -> Response {
-    (StatusCode::NOT_FOUND, "error: no such page\n").into_response()
-}
-
-fn asset(asset: &assets::Asset) -> Response {
-    typed(asset.kind, asset.text.into())
-}
-
-fn typed(kind: &'static str, body: Body) -> Response {
-    (
-        [(header::CONTENT_TYPE, HeaderValue::from_static(kind))],
-        body,
-    )
-        .into_response()
-}
-
-fn json(value: &impl serde::Serialize) -> Response {
-    match serde_json::to_vec(value) {
-        Ok(bytes) => typed("application/json", bytes.into()),
-        Err(e) => (StatusCode::INTERNAL_SERVER_ERROR, format!("error: {e}\n")).into_response(),
-    }
 }
 
 async fn file(Path(name): Path<String>) -> Response {
@@ -100,7 +76,26 @@ async fn file(Path(name): Path<String>) -> Response {
 }
 
 async fn start(State(shared): State<Shared>) -> Response {
-    json(&Start::new(shared.session.lessons()))
+    let lessons = shared.turns.session().lessons();
+    json(&Start::new(lessons, shared.class.as_ref()))
+}
+
+/// Takes what the page shows for the phones to follow, if anything is said; tells what the class does.
+async fn publish(State(shared): State<Shared>, request: Request) -> Response {
+    let Some(class) = &shared.class else {
+        return nothing();
+    };
+    let lessons = shared.turns.session().lessons();
+    let pairs = match body(request, BODY).await {
+        Ok(pairs) => pairs,
+        Err(response) => return response,
+    };
+    if !pairs.is_empty()
+        && let Err(text) = class.publish(&pairs, lessons)
+    {
+        return unfit(text);
+    }
+    json(&class.seen(lessons))
 }
 
 async fn fire(State(shared): State<Shared>, request: Request) -> Response {
@@ -115,7 +110,7 @@ async fn band(State(shared): State<Shared>, request: Request) -> Response {
 async fn shift(State(shared): State<Shared>, request: Request) -> Response {
     let shift = |session: &Session, asked: &PageRequest| match ShiftResponse::of(session, asked) {
         Ok(found) => json(&found),
-        Err(text) => (StatusCode::UNPROCESSABLE_ENTITY, text).into_response(),
+        Err(text) => unfit(text),
     };
     answer(shared, request, shift).await
 }
@@ -129,10 +124,9 @@ async fn learn(State(shared): State<Shared>, request: Request) -> Response {
         Ok(found) => json(&found),
         Err(wrong) => (StatusCode::UNPROCESSABLE_ENTITY, json(&wrong)).into_response(),
     };
-    let learning = shared.learning.clone();
     let work = async {
-        let _turn = learning.acquire_owned().await;
-        shared.run(LEARNT, learn).await
+        let _turn = shared.learning.acquire().await;
+        shared.turns.run(LEARNT, learn).await
     };
     match timeout(LEARNT, work).await {
         Ok(done) => done.unwrap_or_else(|refused| refused),
@@ -143,7 +137,7 @@ async fn learn(State(shared): State<Shared>, request: Request) -> Response {
 fn spread(session: &Session, asked: &PageRequest) -> Response {
     match session.spread(&asked.weld) {
         Ok(spread) => json(&spread),
-        Err(text) => (StatusCode::UNPROCESSABLE_ENTITY, text).into_response(),
+        Err(text) => unfit(text),
     }
 }
 
@@ -157,33 +151,15 @@ async fn answer(
         Ok(asked) => asked,
         Err(response) => return response,
     };
-    let done = shared
-        .run(FIRED, move |session| does(session, &asked))
-        .await;
+    let work = move |session: &Session| does(session, &asked);
+    let done = shared.turns.run(FIRED, work).await;
     done.unwrap_or_else(|refused| refused)
 }
 
 /// Reads what is asked from a request's body.
 async fn asked(request: Request) -> Result<PageRequest, Response> {
-    let body = match timeout(SENT, to_bytes(request.into_body(), BODY)).await {
-        Ok(Ok(body)) => body,
-        Ok(Err(_)) => {
-            return Err(refused(
-                StatusCode::PAYLOAD_TOO_LARGE,
-                "the request is incomplete or larger than 64 KiB",
-            ));
-        }
-        Err(_) => {
-            return Err(refused(
-                StatusCode::REQUEST_TIMEOUT,
-                "the request was not sent within 10 s",
-            ));
-        }
-    };
-    let pairs = std::str::from_utf8(&body);
-    let pairs =
-        pairs.map_err(|_| refused(StatusCode::BAD_REQUEST, "the request is not UTF-8 text"))?;
-    request::read(pairs).map_err(|text| (StatusCode::UNPROCESSABLE_ENTITY, text).into_response())
+    let pairs = body(request, BODY).await?;
+    request::read(&pairs).map_err(unfit)
 }
 
 fn weld(session: &Session, asked: &PageRequest) -> Response {
@@ -192,7 +168,7 @@ fn weld(session: &Session, asked: &PageRequest) -> Response {
         let done = session.fire(&asked.weld)?;
         Ok(json(&PageResponse::of(&done, base.as_ref())))
     };
-    fired().unwrap_or_else(|text| (StatusCode::UNPROCESSABLE_ENTITY, text).into_response())
+    fired().unwrap_or_else(unfit)
 }
 
 async fn taken(
@@ -211,7 +187,7 @@ async fn taken(
         downloads::CARD => LEARNT,
         _ => FIRED,
     };
-    let done = shared.run(limit, move |session| {
+    let done = shared.turns.run(limit, move |session| {
         let made = request::read(&query).and_then(|asked| downloads::take(session, &name, &asked));
         match made {
             Ok(Some(file)) => {
@@ -223,52 +199,8 @@ async fn taken(
                 response
             }
             Ok(None) => nothing(),
-            Err(text) => (StatusCode::UNPROCESSABLE_ENTITY, text).into_response(),
+            Err(text) => unfit(text),
         }
     });
     done.await.unwrap_or_else(|refused| refused)
-}
-
-fn refused(status: StatusCode, why: &str) -> Response {
-    (status, format!("error: {why}\n")).into_response()
-}
-
-fn late(limit: Duration) -> Response {
-    let why = format!("the answer takes longer than {} s", limit.as_secs());
-    refused(StatusCode::SERVICE_UNAVAILABLE, &why)
-}
-
-impl Shared {
-    /// Does work on a thread of its own, so that others are answered meanwhile.
-    async fn run(
-        self,
-        limit: Duration,
-        work: impl FnOnce(&Session) -> Response + Send + 'static,
-    ) -> Result<Response, Response> {
-        let busy = || {
-            refused(
-                StatusCode::SERVICE_UNAVAILABLE,
-                "too many welds at once; try again",
-            )
-        };
-        let place = self.queue.try_acquire_owned().map_err(|_| busy())?;
-        let turn = timeout(FIRED, self.turns.acquire_owned()).await;
-        let turn = turn.ok().and_then(Result::ok).ok_or_else(busy)?;
-        let (session, waiting) = self.session.waited_for();
-        let task = tokio::task::spawn_blocking(move || {
-            let _held = (place, turn);
-            work(&session)
-        });
-        let done = timeout(limit, task).await;
-        // Dropped earlier where the client has gone: the work then ends between two shots.
-        drop(waiting);
-        match done {
-            Ok(Ok(response)) => Ok(response),
-            Ok(Err(_)) => Err(refused(
-                StatusCode::INTERNAL_SERVER_ERROR,
-                "the weld could not be fired",
-            )),
-            Err(_) => Err(late(limit)),
-        }
-    }
 }
