@@ -86,7 +86,7 @@ impl Course {
     /// Itself, if it can be the discharge of this case in the same units.
     ///
     /// # Errors
-    /// In words, if it shows no current or is more than [`FAR`] times off.
+    /// In words, if it shows no current or its charge is more than 20 times off.
     pub fn fits(self, case: &Case) -> Result<Course, String> {
         let whole: f64 = self.current.iter().flatten().sum();
         let there = self.current.iter().flatten().count();
