@@ -8,18 +8,19 @@ pub use remedies::{Remedy, Trial, trials};
 use crate::case::Case;
 use crate::physics::blow::{Plane, Vector, push};
 use crate::physics::rim::{Bare, Rim};
+use crate::simulation::discharge::discharge;
 use crate::simulation::events::Phase;
 use crate::simulation::fields::fields;
 use crate::simulation::fire::{Settings, Workspace, fire};
 use crate::simulation::integrator::IntegrationError;
 use crate::simulation::rig::{MAX_EARTHS, Rig, lane};
+use crate::simulation::sample::{Sample, Sampler};
 use crate::simulation::shot::Shot;
-use crate::simulation::trace::{Row, each_row};
 
-/// Rows of the arc among which the largest current is looked for.
+/// Samples of the arc among which the largest current is looked for.
 const ARC_ROWS: f64 = 500.0;
 
-/// Most rows of the whole record, where it is much longer than the arc.
+/// Most samples of the whole record, where it is much longer than the arc.
 const MOST_ROWS: f64 = 50_000.0;
 
 /// Drift below which there is nothing to tell \[m\]: far below any melt's thickness.
@@ -172,13 +173,16 @@ pub fn blow_of(
         _ => length / ARC_ROWS,
     };
     let (mut any, mut arc) = (None, None);
-    each_row(rig, settings, &shot, every, work, &mut |row| {
-        larger(&mut any, row);
-        if row.phase == Phase::Arc {
-            larger(&mut arc, row);
+    let mut look = |sample: Sample| {
+        larger(&mut any, sample);
+        if sample.phase == Phase::Arc {
+            larger(&mut arc, sample);
         }
-    })?;
-    let charges = work.discharge.end.sums.earth_charge[..rig.circuit.earths].to_vec();
+    };
+    let mut sampler = Sampler::new(every, shot.figures.freeze_s, &mut look);
+    let found = &mut work.discharge;
+    discharge(rig, settings.tolerance, found, Some(&mut sampler))?;
+    let charges = found.end.sums.earth_charge[..rig.circuit.earths].to_vec();
     let moments = shot.moments;
     let peak = arc.or(any);
     let area = rig.stud.flange_area;
@@ -186,7 +190,7 @@ pub fn blow_of(
         .into_iter()
         .map(|(place, per_ampere)| {
             let lane = lane(place);
-            let current = peak.map_or(0.0, |row| lanes(&row)[lane]);
+            let current = peak.map_or(0.0, |sample| lanes(&sample)[lane]);
             // J·B/ρ = i/A·(field per ampere)·(own current)/ρ: the integral over time is a moment.
             let moment = moments.map(|m| m[lane] / (area * case.stud.metal.density_liquid));
             Source {
@@ -198,26 +202,26 @@ pub fn blow_of(
         .collect();
     Ok(Blow {
         charges,
-        time: peak.map(|row| row.time_s),
+        time: peak.map(|sample| sample.t),
         sources,
-        current_density: arc.map_or(0.0, |row| row.current_A / area),
+        current_density: arc.map_or(0.0, |sample| sample.current / area),
         face: rig.stud.rim,
         shot,
     })
 }
 
-/// Keeps the row with the larger current above zero, of two alike the later.
-fn larger(kept: &mut Option<Row>, row: Row) {
-    let least = kept.map_or(f64::MIN_POSITIVE, |kept| kept.current_A);
-    if row.current_A >= least {
-        *kept = Some(row);
+/// Keeps the sample with the larger current above zero, of two alike the later.
+fn larger(kept: &mut Option<Sample>, sample: Sample) {
+    let least = kept.map_or(f64::MIN_POSITIVE, |kept| kept.current);
+    if sample.current >= least {
+        *kept = Some(sample);
     }
 }
 
 /// Currents of the earth leads, and of the gun lead behind them \[A\].
-fn lanes(row: &Row) -> [f64; MAX_EARTHS + 1] {
-    let mut all = [row.current_A; MAX_EARTHS + 1];
-    all[..MAX_EARTHS].copy_from_slice(&row.earths_A);
+fn lanes(sample: &Sample) -> [f64; MAX_EARTHS + 1] {
+    let mut all = [sample.current; MAX_EARTHS + 1];
+    all[..MAX_EARTHS].copy_from_slice(&sample.earths);
     all
 }
 

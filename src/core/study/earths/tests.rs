@@ -3,7 +3,7 @@ use std::f64::consts::PI;
 use super::*;
 use crate::case::keys::set_text;
 use crate::simulation::shot::Figures;
-use crate::simulation::trace::trace;
+use crate::simulation::trace::{Row, trace};
 
 fn case(sets: &[(&str, &str)]) -> Case {
     let mut case = Case::default();
