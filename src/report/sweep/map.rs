@@ -7,11 +7,11 @@ use crate::plot::Size;
 use crate::plot::axis::Scale;
 use crate::plot::canvas::{Canvas, Hold, Point, Type};
 use crate::plot::geometry::Rect;
-use crate::plot::text::{clean, fit, width};
+use crate::plot::heading::heading;
+use crate::plot::text::{clean, width};
 use crate::plot::theme::{self, Stroke};
 use crate::quantity::{label, shown, unit};
-use crate::title::{self, what};
-use arcplunge_core::case::Case;
+use crate::title::what;
 use arcplunge_core::simulation::named::{FIGURES, Read};
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::sweep::{Row, Sweep};
@@ -50,7 +50,7 @@ pub fn svg(sweep: &Sweep, rows: &[Row], show: Option<&'static str>, size: Size) 
         tall: sweep.vary[0].count,
         wide: sweep.vary[1].count,
     };
-    heading(&mut canvas, &sweep.base, w - LEFT - RIGHT);
+    heading(&mut canvas, &sweep.base, LEFT, w - LEFT - RIGHT, "");
     let changes = Changes::of(&map);
     map.regions(&mut canvas, &changes);
     let mut taken = Vec::new();
@@ -112,21 +112,6 @@ pub fn svg(sweep: &Sweep, rows: &[Row], show: Option<&'static str>, size: Size) 
         sweep.vary[0].address.words()
     );
     canvas.finish(&clean(&title), &clean(&description))
-}
-
-/// The case's own title, if it has one, and what is welded with what.
-fn heading(canvas: &mut Canvas, case: &Case, room: f64) {
-    let (first, second) = title::heading(case);
-    let (first, second) = (clean(&first), clean(&second.unwrap_or_default()));
-    let (text, size) = fit(&first, true, theme::TITLE, 12.0, room);
-    let how = Type::new(size, theme::INK, Hold::Start).bold();
-    canvas.text((LEFT, 26.0), &text, how);
-    let (text, size) = fit(&second, false, theme::SECOND, 9.0, room);
-    canvas.text(
-        (LEFT, 48.0),
-        &text,
-        Type::new(size, theme::SOFT, Hold::Start),
-    );
 }
 
 impl Map<'_> {
