@@ -79,6 +79,10 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let read = [("the test welds", a.welds.as_path())];
     a.files.check(&a.input, &read, &[&a.case_out])?;
     let (problem, hash, traces) = problem(a)?;
+    // Traces are known once the table is read.
+    let each = traces.iter().map(|(path, _)| ("a trace", path.as_path()));
+    let read: Vec<(&str, &Path)> = read.into_iter().chain(each).collect();
+    a.files.check(&a.input, &read, &[&a.case_out])?;
     let asked = asked(a, &problem.base)?;
     let mut out = a.files.open(false)?;
     let case_file = a.case_out.as_deref().map(Output::open).transpose()?;
@@ -88,6 +92,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         let welds = found.problem.welds.welds.len();
         case.title = calibrated(&case.title, welds, &today(), &hash);
     }
+    let traces: Vec<String> = traces.into_iter().map(|(_, known)| known).collect();
     let study = study(a, &found, &hash)?.with("traces", traces);
     out.csv(&study, |bytes| csv(bytes, &found))?;
     out.json(|| json(&found, case.as_ref().ok(), &hash))?;
@@ -107,8 +112,11 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     Ok(Outcome::Done)
 }
 
-/// The welds beside their case, the hash of their file, and of each trace its name and hash.
-fn problem(a: &Arguments) -> Result<(Problem, String, Vec<String>), Trouble> {
+/// Path of a trace, and its name in the table with its hash.
+type Known = (PathBuf, String);
+
+/// The welds beside their case, the hash of their file, and the traces.
+fn problem(a: &Arguments) -> Result<(Problem, String, Vec<Known>), Trouble> {
     let name = a.welds.display();
     let text = text(&a.input)?;
     let resolved = read_case(&text, &a.input.sets)?;
@@ -126,9 +134,10 @@ fn problem(a: &Arguments) -> Result<(Problem, String, Vec<String>), Trouble> {
     let beside = a.welds.parent().unwrap_or(Path::new(""));
     let traces = RefCell::new(Vec::new());
     let trace = |name: &str| {
-        let (trace, source) = measured(&a.scope, &beside.join(name)).map_err(Trouble::words)?;
+        let path = beside.join(name);
+        let (trace, source) = measured(&a.scope, &path).map_err(Trouble::words)?;
         let known = format!("{name} {}", source.sha256);
-        traces.borrow_mut().push(known);
+        traces.borrow_mut().push((path, known));
         Ok(trace)
     };
     let welds = Welds::read(open(&a.welds)?, resolved.case.clone(), case, trace).map_err(|e| {

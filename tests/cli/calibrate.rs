@@ -271,4 +271,21 @@ fn a_trace_says_more_than_words_and_a_wrong_one_is_told_by_its_cell() {
         "{}",
         told.err
     );
+    // A unit so wrong that the current lasts for nanoseconds: told, not computed with as many rows.
+    let tiny = [
+        &["calibrate"],
+        &at("traced.csv")[..],
+        &scope,
+        &["--time-unit", "ns"],
+    ]
+    .concat();
+    let told = bench.run(&tiny);
+    assert_eq!(told.code, 2);
+    assert!(told.err.contains("check the units"), "{}", told.err);
+    // Nothing is written over a trace that is read.
+    let over = ["calibrate", "--welds", "traced.csv", "--csv", "scope.csv"];
+    let told = bench.run(&[&over[..], &scope].concat());
+    assert_eq!(told.code, 2);
+    assert!(told.err.contains("scope.csv"), "{}", told.err);
+    assert!(bench.read("scope.csv").starts_with("time_s,"));
 }

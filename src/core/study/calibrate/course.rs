@@ -5,6 +5,7 @@
 
 use crate::case::Case;
 use crate::study::fit::curve::{Curve, rig};
+use crate::study::fit::integral::Integral;
 use crate::study::fit::trace::{Trace, rise};
 
 /// Stretches from the rise of the current to its last quarter.
@@ -13,8 +14,10 @@ pub const STRETCHES: usize = 8;
 /// Correlation of the errors of two stretches: a joint that is a little worse lowers all of the current. Our own estimate.
 const TOGETHER: f64 = 0.5;
 
-/// Rows of a computed current over the shortest measured one.
+/// Rows of a computed current over the measured one, and least time between them \[s\]: a trace read in a wrong unit may
+/// be as short as it likes.
 const ROWS: f64 = 300.0;
+const FINEST: f64 = 2e-6;
 
 /// Charges apart from which on a unit is wrong.
 const FAR: f64 = 20.0;
@@ -61,13 +64,12 @@ impl Course {
     /// Of a trace that was read.
     pub fn of(trace: &Trace) -> Course {
         let time: Vec<f64> = trace.time.iter().map(|t| t - trace.rise).collect();
-        let sums = sums(&time, &trace.current);
+        let means = means(&Integral::of(time.clone(), &trace.current), trace.width);
         let stretch = trace.width / STRETCHES as f64;
         let current = std::array::from_fn(|k| {
-            let (from, to) = (k as f64 * stretch, (k + 1) as f64 * stretch);
-            let rows = time.partition_point(|t| *t < to) - time.partition_point(|t| *t < from);
-            let there = rows as f64 * trace.spacing >= THERE * stretch;
-            there.then(|| mean(&time, &sums, from, to))
+            let before = |k: usize| time.partition_point(|t| *t < k as f64 * stretch);
+            let rows = before(k + 1) - before(k);
+            (rows as f64 * trace.spacing >= THERE * stretch).then_some(means[k])
         });
         let rows = (stretch / trace.spacing).max(1.0);
         let noise = trace.quiet.map_or(0.0, |quiet| {
@@ -94,7 +96,8 @@ impl Course {
             return Err("the trace shows no current".into());
         }
         let measured = whole / there as f64 * self.width;
-        let expected = Computed::of(case, self.width / ROWS).map_or(0.0, |c| c.whole());
+        let computed = Computed::of(case, every(self.width));
+        let expected = computed.map_or(0.0, |computed| computed.charge.whole());
         let off = measured / expected;
         if (1.0 / FAR..=FAR).contains(&off) {
             return Ok(self);
@@ -110,12 +113,11 @@ impl Course {
         let spread = share * self.peak;
         let alone = (1.0 - TOGETHER) * spread * spread + self.noise * self.noise;
         let common = TOGETHER * spread * spread;
-        let stretch = self.width / STRETCHES as f64;
         let (mut count, mut sum, mut squares) = (0.0, 0.0, 0.0);
-        for (k, measured) in self.current.iter().enumerate() {
+        let expected = means(&computed.charge, self.width);
+        for (measured, expected) in self.current.iter().zip(expected) {
             let Some(measured) = measured else { continue };
-            let (from, to) = (k as f64 * stretch, (k + 1) as f64 * stretch);
-            let off = measured - mean(&computed.time, &computed.charge, from, to);
+            let off = measured - expected;
             count += 1.0;
             sum += off;
             squares += off * off;
@@ -132,20 +134,13 @@ impl Course {
 /// What the model says of such a trace.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Computed {
-    /// Time from the rise on \[s\].
-    time: Vec<f64>,
-    /// Charge since then \[C\].
-    charge: Vec<f64>,
+    /// Charge over the time from the rise on \[C\].
+    charge: Integral,
     /// The arc.
     pub arc: Option<Arc>,
 }
 
 impl Computed {
-    /// All of its charge \[C\].
-    fn whole(&self) -> f64 {
-        self.charge.last().copied().unwrap_or(0.0)
-    }
-
     /// Of a case, as its probe reads it, a row each `every` \[s\]; `None` where it drives no current.
     pub fn of(case: &Case, every: f64) -> Option<Computed> {
         let curve = Curve::of(rig(case), every)?;
@@ -158,49 +153,25 @@ impl Computed {
         let (rise, _, width) = rise(times, &current);
         let time: Vec<f64> = times.iter().map(|t| t - rise).collect();
         Some(Computed {
-            charge: sums(&time, &current),
             arc: arc(&time, &voltage, width),
-            time,
+            charge: Integral::of(time, &current),
         })
     }
 }
 
-/// Time between computed rows \[s\] that suits these traces; `None` where there are none.
-pub fn every<'a>(courses: impl Iterator<Item = &'a Course>) -> Option<f64> {
-    let shortest = courses.map(|course| course.width).min_by(f64::total_cmp)?;
-    Some(shortest / ROWS)
+/// Time between computed rows \[s\] that suits a trace of this width.
+pub fn every(width: f64) -> f64 {
+    FINEST.max(width / ROWS)
 }
 
-/// Integral of the values over the time up to each row; it begins at time 0.
-fn sums(time: &[f64], values: &[f64]) -> Vec<f64> {
-    let mut sum = 0.0;
-    let mut before: Option<(f64, f64)> = None;
-    let rows = time.iter().zip(values);
-    rows.map(|(t, value)| {
-        if let Some((from, last)) = before {
-            // The part of the row that lies after the rise.
-            sum += 0.5 * (last + value) * (t - from.max(0.0)).max(0.0);
-        }
-        before = Some((*t, *value));
-        sum
+/// Mean of each stretch, from the integral over the time from the rise on.
+fn means(integral: &Integral, width: f64) -> [f64; STRETCHES] {
+    let stretch = width / STRETCHES as f64;
+    let mut rows = [0; 2];
+    std::array::from_fn(|k| {
+        let (from, to) = (k as f64 * stretch, (k + 1) as f64 * stretch);
+        integral.over(from, to, &mut rows) / (to - from)
     })
-    .collect()
-}
-
-/// Mean between two times after the rise, from the integral at each row; 0 after the last.
-fn mean(time: &[f64], sums: &[f64], from: f64, to: f64) -> f64 {
-    let at = |t: f64| {
-        let k = time.partition_point(|row| *row <= t);
-        match (k.checked_sub(1), time.get(k)) {
-            (Some(a), Some(b)) => {
-                let share = (t - time[a]) / (b - time[a]);
-                sums[a] + share * (sums[k] - sums[a])
-            }
-            (Some(a), None) => sums[a],
-            (None, _) => 0.0,
-        }
-    };
-    (at(to) - at(from)) / (to - from)
 }
 
 /// The arc in a voltage, looked for up to twice the `width` of the current after its rise.

@@ -57,10 +57,8 @@ impl Problem {
     /// In words, where a spread does not fit its key.
     pub fn new(base: Case, tolerances: &Tolerances, welds: Welds) -> Result<Problem, String> {
         let unknowns = Unknowns::of(tolerances, std::iter::once(&base).chain(&welds.cases))?;
-        let traces = welds
-            .welds
-            .iter()
-            .filter_map(|weld| weld.seen.course.as_ref());
+        let traces = welds.welds.iter().filter_map(|weld| weld.seen.course);
+        let shortest = traces.map(|course| course.width).min_by(f64::total_cmp);
         let back = welds.welds.iter().any(|weld| weld.seen.back.is_some());
         Ok(Problem {
             look: Look {
@@ -71,7 +69,7 @@ impl Problem {
                 true => Settings::default(),
                 false => Settings::frozen(),
             },
-            every: every(traces),
+            every: shortest.map(every),
             unknowns,
             welds,
             base,

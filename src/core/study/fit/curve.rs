@@ -2,6 +2,7 @@
 
 use std::f64::consts::TAU;
 
+use super::integral::{Integral, between};
 use crate::case::Case;
 use crate::case::check::check;
 use crate::case::model::Probe;
@@ -100,21 +101,11 @@ impl Curve {
     /// Reading of the voltage at rising times after the trigger \[s\], each a mean over `width` \[s\], so that a jump
     /// moves through a row and not past it. \[V\]
     pub(crate) fn voltage(&self, probe: &Probe, times: &[f64], width: f64) -> Vec<f64> {
-        let mut sum = vec![0.0; self.time.len()];
-        for k in 1..sum.len() {
-            let mean = 0.5 * (self.voltage[k] + self.voltage[k - 1]);
-            sum[k] = sum[k - 1] + mean * (self.time[k] - self.time[k - 1]);
-        }
-        let last = sum.last().copied().unwrap_or(0.0);
-        let end = self.time.last().copied().unwrap_or(0.0);
-        let (mut left, mut right) = (0, 0);
-        let whole = |t: f64, at: &mut usize| match t {
-            t if t >= end => last,
-            t => between(&self.time, &sum, t, at),
-        };
+        let whole = Integral::of(self.time.clone(), &self.voltage);
+        let mut rows = [0; 2];
         let read = |t: &f64| {
-            let (a, b) = (t - 0.5 * width, t + 0.5 * width);
-            probe.voltage_gain * (whole(b, &mut right) - whole(a, &mut left)) / width
+            let (from, to) = (t - 0.5 * width, t + 0.5 * width);
+            probe.voltage_gain * whole.over(from, to, &mut rows) / width
         };
         times.iter().map(read).collect()
     }
@@ -181,21 +172,6 @@ fn low_pass(time: &[f64], input: &[f64], constant: f64) -> Vec<f64> {
         out[k] = out[k - 1] * kept + input[k - 1] * gone + slope * (step - constant * gone);
     }
     out
-}
-
-/// Value at the time `t`, on a line between two rows; 0 before and after. `at` is where the last was found.
-fn between(time: &[f64], values: &[f64], t: f64, at: &mut usize) -> f64 {
-    if t <= 0.0 {
-        return 0.0;
-    }
-    while *at + 1 < time.len() && time[*at + 1] <= t {
-        *at += 1;
-    }
-    let k = *at;
-    if k + 1 >= time.len() || time[k] > t {
-        return 0.0;
-    }
-    values[k] + (values[k + 1] - values[k]) * (t - time[k]) / (time[k + 1] - time[k])
 }
 
 /// The current \[A\] of a case, computed each `every` \[s\], at these times after the trigger \[s\]; `None` where

@@ -7,6 +7,7 @@ mod errors;
 mod free;
 mod head;
 mod held;
+pub(crate) mod integral;
 mod known;
 mod left;
 pub mod oscilloscope_csv;
