@@ -190,12 +190,7 @@ fn watched(problem: Problem, asked: Asked) -> Result<Found, Trouble> {
     let watch = Watch::new("learning from the welds", STEPS, 0);
     let shown = AtomicUsize::new(0);
     let step = |stage: Stage| {
-        // The power grows by about the same factor at each step.
-        let there = match stage {
-            Stage::Sampling(power) => 80.0 * (1.0 + power.max(1e-3).log10() / 3.0),
-            Stage::Weighing => 90.0,
-        };
-        let there = there as usize;
+        let there = stage.percent();
         let before = shown.fetch_max(there, Ordering::Relaxed);
         (before..there).for_each(|_| watch.step());
         !watch.stopped()

@@ -19,7 +19,7 @@ use crate::json::document;
 use crate::watch::{Asked, watched};
 
 /// Columns of a trace: time \[s\], current \[A\], and perhaps the voltage at the weld \[V\].
-type Arrays<'py> = Vec<PyReadonlyArray1<'py, f64>>;
+pub type Arrays<'py> = Vec<PyReadonlyArray1<'py, f64>>;
 
 /// What is fitted.
 #[derive(FromPyObject)]
@@ -31,7 +31,7 @@ pub struct Keys {
 }
 
 /// A trace of arrays, and where it comes from.
-fn trace(py: Python, arrays: &Arrays) -> PyResult<(Trace, Source)> {
+pub fn trace(py: Python, arrays: &Arrays) -> PyResult<(Trace, Source)> {
     let unread = |e: ScopeError| wrong(py, e.to_string(), e.nearest().map(String::from));
     if !(2..=3).contains(&arrays.len()) {
         let why = "a trace is time, current and perhaps voltage";
@@ -116,7 +116,7 @@ pub fn fit<'py>(
         progress: None,
         total: 0,
     };
-    let found = watched(py, &asked, |_| fitted(&setup))?;
+    let found = watched(py, &asked, |watch| fitted(&setup.clone().until(watch.stop())))?;
     let found = found.map_err(|e| wrong(py, e, None))?;
     let cases = found.cases.iter().map(|case| Case::of(py, case, spreads));
     Ok((

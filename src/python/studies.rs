@@ -1,5 +1,7 @@
 //! Studies whose result is a tree: that of the command line's JSON.
 
+use std::collections::BTreeMap;
+
 use arcplunge_core::case::keys::nearest;
 use arcplunge_core::simulation::fire::Settings;
 use arcplunge_core::simulation::named::FIGURES;
@@ -9,6 +11,7 @@ use arcplunge_core::study::calibrate::sampler::{Effort, ISLANDS, NoSample};
 use arcplunge_core::study::calibrate::weld::Welds;
 use arcplunge_core::study::chart::{self, KEYS, Plan};
 use arcplunge_core::study::dial::asked::{asked as searched, usual_step};
+use arcplunge_core::study::fit::trace::Trace;
 use arcplunge_core::study::points::{MOST_SOBOL, Points, Sampling};
 use arcplunge_core::study::scatter::Scatter;
 use arcplunge_core::study::scatter::dependence::Dependence;
@@ -21,6 +24,7 @@ use pyo3::types::PyDict;
 
 use crate::case::Case;
 use crate::error::wrong;
+use crate::fit::{Arrays, trace};
 use crate::json::document;
 use crate::watch::{Asked, Watch, watched};
 
@@ -126,13 +130,14 @@ pub struct Calibration {
     seed: u64,
 }
 
-/// Learns a rig from the table of its test welds; also the calibrated case, where there is one.
+/// Learns a rig from the table of its test welds, with the traces it names; also the calibrated case, where there is one.
 #[pyfunction]
-#[pyo3(signature = (case, welds, asked, threads, progress))]
+#[pyo3(signature = (case, welds, traces, asked, threads, progress))]
 pub fn calibrate<'py>(
     py: Python<'py>,
     case: &Case,
     welds: &[u8],
+    traces: BTreeMap<String, Arrays<'py>>,
     asked: Calibration,
     threads: Option<usize>,
     progress: Option<Bound<'py, PyAny>>,
@@ -143,7 +148,13 @@ pub fn calibrate<'py>(
         let why = "a discharge test (stud.short_resistance) has no weld to learn from";
         return Err(wrong(py, why, None));
     }
-    let read = Welds::read(welds, base.clone(), |words| case.with(words));
+    let traces = traces.into_iter().map(|(name, arrays)| Ok((name, trace(py, &arrays)?.0)));
+    let traces: BTreeMap<String, Trace> = traces.collect::<PyResult<_>>()?;
+    let named = |name: &str| {
+        let found = traces.get(name).cloned();
+        found.ok_or_else(|| format!("`{name}` is none of the traces given"))
+    };
+    let read = Welds::read(welds, base.clone(), |words| case.with(words), named);
     let read = read.map_err(|e| wrong(py, e.to_string(), e.nearest))?;
     let question = question(py, case, &asked)?;
     let problem = Problem::new(base, &resolved.tolerances, read);
@@ -151,10 +162,10 @@ pub fn calibrate<'py>(
     let told = Asked {
         threads,
         progress: progress.as_ref(),
-        total: 0,
+        total: 100,
     };
     let found = watched(py, &told, |watch| {
-        calibrated(problem, question, |_| watch.step())
+        calibrated(problem, question, |stage| watch.reach(stage.percent()))
     })?;
     let found = found.map_err(|why| match why {
         NoSample::Stopped => PyRuntimeError::new_err("the calibration was stopped"),

@@ -1,8 +1,8 @@
 //! Work away from Python's own thread: its lock is let go, signals are heard, progress is told.
 
-use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::mpsc::{RecvTimeoutError, channel};
+use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
 use pyo3::exceptions::{PyRuntimeError, PyValueError};
@@ -19,10 +19,21 @@ const MOST: usize = 1024;
 #[derive(Default)]
 pub struct Watch {
     done: AtomicUsize,
-    stopped: AtomicBool,
+    stopped: Arc<AtomicBool>,
 }
 
 impl Watch {
+    /// So much is done in all; false where the work is to end.
+    pub fn reach(&self, done: usize) -> bool {
+        self.done.fetch_max(done, Ordering::Relaxed);
+        !self.stopped.load(Ordering::Relaxed)
+    }
+
+    /// True once the work is to end.
+    pub fn stop(&self) -> Arc<AtomicBool> {
+        self.stopped.clone()
+    }
+
     /// One more is done; false where the work is to end.
     pub fn step(&self) -> bool {
         self.done.fetch_add(1, Ordering::Relaxed);

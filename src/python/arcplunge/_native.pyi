@@ -197,7 +197,8 @@ def read_trace(
     path: str, columns: tuple[Optional[str], Optional[str], Optional[str]], units: tuple[str, str, str]
 ) -> list[_Floats]: ...
 def calibrate(
-    case: Case, welds: bytes, asked: dict[str, Any], threads: Optional[int], progress: _Progress
+    case: Case, welds: bytes, traces: dict[str, list[_Floats]], asked: dict[str, Any], threads: Optional[int],
+    progress: _Progress,
 ) -> tuple[dict[str, Any], Optional[Case]]: ...
 def sensitivity(
     case: Case, figures: list[str], draws: dict[str, Any], threads: Optional[int], progress: _Progress

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -19,7 +20,8 @@ Trace = Sequence[Any]
 
 def _traces(traces: Sequence[Trace]) -> list[list[np.ndarray]]:
     """The traces, or the only one."""
-    if len(traces) and np.ndim(traces[0][0]) == 0:
+    first = next(iter(traces), ())
+    if all(np.ndim(value) == 0 for value in itertools.islice(first, 1)):
         traces = [traces]
     return [[np.ascontiguousarray(column, dtype=np.float64) for column in trace] for trace in traces]
 
@@ -54,7 +56,7 @@ def fit(
 
     `vary` are keys with one value in all traces, as "joints.tool" or "lead.length=2..9m"; `vary_each` those with one in each.
     Keys that are not fitted count with their spreads. Returns the tree of `arcplunge fit --json`, and under `cases` the
-    fitted case of each trace. Ctrl-C is heard at the end.
+    fitted case of each trace.
     """
     keys = {"vary": list(vary), "vary_each": list(vary_each), "trigger_at_zero": trigger_at_zero}
     tree, cases = _native.fit(case, _traces(traces), keys, threads)
@@ -83,6 +85,7 @@ def calibrate(
     case: Case,
     welds: str | os.PathLike,
     *,
+    traces: Mapping[str, Trace] | None = None,
     next: int = 0,
     vary: Sequence[str] = ("bank.voltage",),
     step: float | None = None,
@@ -93,12 +96,15 @@ def calibrate(
 ) -> dict[str, Any]:
     """Learns a rig from its test welds, a CSV file or its text (docs/calibrate.md), and advises on the `next` ones.
 
-    `step` is that of the first key's dial [SI]. Returns the tree of `arcplunge calibrate --json`; `calibrated` is the case it
-    leads to, or None. `progress` is called with steps done and 0, for their number is not known before.
+    `traces` are those that the table's column `trace` names, as of `read_trace`; `step` is that of the first key's dial [SI].
+    Returns the tree of `arcplunge calibrate --json`; `calibrated` is the case it leads to, or None. `progress` is called with
+    about the hundredths of the way done, and 100.
     """
     table = welds.encode() if isinstance(welds, str) and "\n" in welds else Path(welds).read_bytes()
     asked = {"next": next, "vary": list(vary), "step": step, "particles": particles, "seed": seed}
-    tree, calibrated = _native.calibrate(case, table, asked, threads, progress)
+    names = list(traces or {})
+    named = dict(zip(names, _traces([traces[name] for name in names]) if names else []))
+    tree, calibrated = _native.calibrate(case, table, named, asked, threads, progress)
     return {**tree, "calibrated": calibrated}
 
 

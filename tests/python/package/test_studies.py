@@ -1,7 +1,11 @@
 """Studies: the trees of the program's JSON."""
 
+import signal
+import threading
+
 import arcplunge as ap
 import numpy as np
+import pandas as pd
 import pytest
 from scipy.optimize import least_squares
 
@@ -24,6 +28,26 @@ def test_a_fit_is_that_of_the_program(trace, told):
     assert case["bank.esr"] == found["values"][0]["value"]
     both = ap.fit(ap.Case(), [trace, trace], KEYS[:1], vary_each=KEYS[1:])
     assert [v["trace"] for v in both["values"][:3]] == [None, 1, 2] and len(both["cases"]) == 2
+
+
+def test_traces_are_any_sequences(trace):
+    frame = pd.DataFrame({"t": trace[0], "i": trace[1]}, index=np.arange(7, 7 + len(trace[0])))
+    start = ap.residual(ap.Case(), trace, KEYS).start
+    for same in ((frame.t, frame.i), [list(trace[0]), list(trace[1])], np.array(trace), [(frame.t, frame.i)]):
+        left = ap.residual(ap.Case(), same, KEYS)
+        assert left(start).tobytes() == ap.residual(ap.Case(), trace, KEYS)(start).tobytes()
+    for none in ([], [[], []], [[]]):
+        with pytest.raises(ap.CaseError):
+            ap.residual(ap.Case(), none, KEYS)
+
+
+@pytest.mark.skipif(not hasattr(signal, "pthread_kill"), reason="no signals of threads on this system")
+def test_ctrl_c_ends_a_fit(trace):
+    main = threading.main_thread().ident
+    threading.Timer(0.1, signal.pthread_kill, (main, signal.SIGINT)).start()
+    with pytest.raises(KeyboardInterrupt):
+        # Many traces: more than a moment's work.
+        ap.fit(ap.Case(), [trace] * 40, KEYS[:1], vary_each=KEYS[1:])
 
 
 def test_scipy_finds_what_the_fit_finds(trace):
@@ -55,12 +79,23 @@ def test_a_calibration_is_that_of_the_program(told):
     welds = ROOT / "examples" / "welds.csv"
     tree, steps = told("calibrate", "--welds", welds, "--particles", "64"), []
     found = ap.calibrate(ap.Case(), welds, particles=64, progress=lambda *at: steps.append(at))
-    assert steps and isinstance(found.pop("calibrated"), ap.Case)
+    assert steps == sorted(steps) and steps[-1] == (90, 100) and isinstance(found.pop("calibrated"), ap.Case)
     # The program's title has the day.
     tree["case"].pop("title"), found["case"].pop("title")
     assert found == tree
     with pytest.raises(ap.CaseError, match="witness"):
         ap.calibrate(ap.Case(), "bank.voltage [V],witnes\n100,full\n")
+
+
+def test_a_calibration_reads_the_traces_of_its_table(trace, told, tmp_path):
+    (tmp_path / "scope.csv").write_bytes(SCOPE.read_bytes())
+    table = "bank.voltage [V],witness,trace\n112,full,scope.csv\n95,part,\n"
+    (tmp_path / "welds.csv").write_text(table)
+    tree = told("calibrate", "--welds", tmp_path / "welds.csv", "--particles", "64", "--time-unit", "ms", "--scale", "10kA")
+    found = ap.calibrate(ap.Case(), table, traces={"scope.csv": trace}, particles=64)
+    assert found["keys"] == tree["keys"]
+    with pytest.raises(ap.CaseError, match="scope.csv"):
+        ap.calibrate(ap.Case(), table)
 
 
 def test_sensitivity_and_chart_are_those_of_the_program(told):

@@ -57,6 +57,17 @@ pub enum Stage {
     Weighing,
 }
 
+impl Stage {
+    /// About how many hundredths of the way are done.
+    pub fn percent(self) -> usize {
+        match self {
+            // The power grows by about the same factor at each step.
+            Stage::Sampling(power) => (80.0 * (1.0 + power.max(1e-3).log10() / 3.0)) as usize,
+            Stage::Weighing => 90,
+        }
+    }
+}
+
 /// Calibrates a rig; `step` is told how far it is and says whether to go on.
 ///
 /// # Errors

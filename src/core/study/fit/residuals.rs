@@ -39,6 +39,9 @@ impl Setup {
     pub(super) fn curves(&self, cases: &[Case], there: &[Arc<Curve>]) -> Option<Curves> {
         let mut out: Curves = Vec::new();
         for case in cases {
+            if self.stopped() {
+                return None;
+            }
             let rig = rig(case);
             let mut known = there.iter().chain(&out);
             let curve = match known.find(|curve| curve.is_of(&rig)) {

@@ -1,7 +1,10 @@
-//! Residuals at values of one's own.
+//! Residuals at values of one's own, and a fit that is stopped.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::{case, measured};
-use crate::study::fit::{Free, Setup};
+use crate::study::fit::{FitError, Free, Setup, fit};
 
 const NOISE: f64 = 20.0;
 const TRIGGER: f64 = 0.3e-3;
@@ -48,4 +51,13 @@ fn values_that_are_none_have_no_residuals() {
     let setup = setup();
     assert_eq!(setup.residuals_at(&values(&setup, -1.0)), None);
     assert_eq!(setup.residuals_at(&[0.6e-3]), None);
+}
+
+#[test]
+fn a_stopped_fit_says_so() {
+    let stop = Arc::new(AtomicBool::new(true));
+    let setup = setup().until(stop.clone());
+    assert_eq!(fit(&setup).unwrap_err(), FitError::Stopped);
+    stop.store(false, Ordering::Relaxed);
+    assert!(fit(&setup).is_ok());
 }
