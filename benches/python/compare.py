@@ -19,7 +19,7 @@ SINGLE = 2000
 
 def theirs(rows, threads):
     """Microseconds a shot of the batch and a single one in Rust, and the mean fill."""
-    command = ["cargo", "bench", "--quiet", "--bench", "python", "--", str(rows), str(threads)]
+    command = ["cargo", "bench", "--quiet", "--workspace", "--bench", "python", "--", str(rows), str(threads)]
     said = subprocess.run(command, check=True, capture_output=True, text=True, cwd=ROOT).stdout
     return [float(number) for number in said.split()]
 

@@ -116,7 +116,9 @@ pub fn fit<'py>(
         progress: None,
         total: 0,
     };
-    let found = watched(py, &asked, |watch| fitted(&setup.clone().until(watch.stop())))?;
+    let found = watched(py, &asked, |watch| {
+        fitted(&setup.clone().until(watch.stop()))
+    })?;
     let found = found.map_err(|e| wrong(py, e, None))?;
     let cases = found.cases.iter().map(|case| Case::of(py, case, spreads));
     Ok((

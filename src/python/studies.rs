@@ -148,7 +148,9 @@ pub fn calibrate<'py>(
         let why = "a discharge test (stud.short_resistance) has no weld to learn from";
         return Err(wrong(py, why, None));
     }
-    let traces = traces.into_iter().map(|(name, arrays)| Ok((name, trace(py, &arrays)?.0)));
+    let traces = traces
+        .into_iter()
+        .map(|(name, arrays)| Ok((name, trace(py, &arrays)?.0)));
     let traces: BTreeMap<String, Trace> = traces.collect::<PyResult<_>>()?;
     let named = |name: &str| {
         let found = traces.get(name).cloned();
@@ -194,7 +196,7 @@ fn question(py: Python, case: &Case, asked: &Calibration) -> PyResult<Question> 
     if asked.next > 5 {
         return Err(wrong(py, "next: 0 to 5 welds", None));
     }
-    if !(64..=100_000).contains(&asked.particles) || asked.particles % ISLANDS != 0 {
+    if !(64..=100_000).contains(&asked.particles) || !asked.particles.is_multiple_of(ISLANDS) {
         let why = "particles: a multiple of 4 from 64 to 100000";
         return Err(wrong(py, why, None));
     }

@@ -24,9 +24,12 @@ pub struct Column {
     value: Value,
 }
 
+/// Reads a number off a row.
+type Read = fn(&Row) -> f64;
+
 /// Where a column's numbers stand in a row.
 enum Value {
-    Own(fn(&Row) -> f64),
+    Own(Read),
     Earth(usize),
 }
 
@@ -42,7 +45,7 @@ impl Column {
 
 /// The columns of numbers of a shot with `earths` earth leads, in the order of the file.
 pub fn columns(earths: usize) -> Vec<Column> {
-    let own: [(&str, fn(&Row) -> f64); 8] = [
+    let own: [(&str, Read); 8] = [
         ("current_A", |r| r.current_A),
         ("bank_V", |r| r.bank_V),
         ("weld_V", |r| r.weld_V),

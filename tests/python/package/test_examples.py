@@ -54,10 +54,3 @@ def test_the_pictures_are_drawn(tmp_path):
     for name in ("curves", "window", "scatter"):
         picture = (tmp_path / f"{name}.png").read_bytes()
         assert picture.startswith(b"\x89PNG") and len(picture) > 20_000, name
-
-
-@pytest.mark.parametrize("name", ["sobol", "posterior"])
-def test_the_programs_run_by_themselves(name):
-    arguments = ["20"] if name == "posterior" else []
-    said = subprocess.run([sys.executable, EXAMPLES / f"{name}.py", *arguments], check=True, capture_output=True, text=True).stdout
-    assert "lead.length" in said

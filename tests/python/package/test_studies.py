@@ -75,27 +75,25 @@ def test_traces_that_are_none_are_told(trace):
         ap.fit(ap.Case(), [trace[0], trace[1][:-1]], KEYS)
 
 
-def test_a_calibration_is_that_of_the_program(told):
-    welds = ROOT / "examples" / "welds.csv"
-    tree, steps = told("calibrate", "--welds", welds, "--particles", "64"), []
-    found = ap.calibrate(ap.Case(), welds, particles=64, progress=lambda *at: steps.append(at))
+def test_a_calibration_with_a_trace_is_that_of_the_program(trace, told, tmp_path):
+    # The example's table, its weld at 115 V with the current of another example.
+    rows = (ROOT / "examples" / "welds.csv").read_text().splitlines()
+    rows = [row if row.startswith("#") else row + "," + "scope.csv" * row.startswith("115,") for row in rows]
+    table = "\n".join(rows).replace("arc_time [ms],", "arc_time [ms],trace") + "\n"
+    (tmp_path / "welds.csv").write_text(table)
+    (tmp_path / "scope.csv").write_bytes(SCOPE.read_bytes())
+    units = ["--time-unit", "ms", "--scale", "10kA"]
+    tree, steps = told("calibrate", "--welds", tmp_path / "welds.csv", "--particles", "64", *units), []
+    asked = {"traces": {"scope.csv": trace}, "particles": 64, "progress": lambda *at: steps.append(at)}
+    found = ap.calibrate(ap.Case(), tmp_path / "welds.csv", **asked)
     assert steps == sorted(steps) and steps[-1] == (90, 100) and isinstance(found.pop("calibrated"), ap.Case)
     # The program's title has the day.
     tree["case"].pop("title"), found["case"].pop("title")
     assert found == tree
+    with pytest.raises(ap.CaseError, match="`scope.csv` is none of the traces"):
+        ap.calibrate(ap.Case(), table)
     with pytest.raises(ap.CaseError, match="witness"):
         ap.calibrate(ap.Case(), "bank.voltage [V],witnes\n100,full\n")
-
-
-def test_a_calibration_reads_the_traces_of_its_table(trace, told, tmp_path):
-    (tmp_path / "scope.csv").write_bytes(SCOPE.read_bytes())
-    table = "bank.voltage [V],witness,trace\n112,full,scope.csv\n95,part,\n"
-    (tmp_path / "welds.csv").write_text(table)
-    tree = told("calibrate", "--welds", tmp_path / "welds.csv", "--particles", "64", "--time-unit", "ms", "--scale", "10kA")
-    found = ap.calibrate(ap.Case(), table, traces={"scope.csv": trace}, particles=64)
-    assert found["keys"] == tree["keys"]
-    with pytest.raises(ap.CaseError, match="scope.csv"):
-        ap.calibrate(ap.Case(), table)
 
 
 def test_sensitivity_and_chart_are_those_of_the_program(told):
