@@ -102,8 +102,7 @@ def calibrate(
     """
     table = welds.encode() if isinstance(welds, str) and "\n" in welds else Path(welds).read_bytes()
     asked = {"next": next, "vary": list(vary), "step": step, "particles": particles, "seed": seed}
-    names = list(traces or {})
-    named = dict(zip(names, _traces([traces[name] for name in names]) if names else []))
+    named = {name: _traces([trace])[0] for name, trace in (traces or {}).items()}
     tree, calibrated = _native.calibrate(case, table, named, asked, threads, progress)
     return {**tree, "calibrated": calibrated}
 
