@@ -1,93 +1,83 @@
 #!/usr/bin/env python3
-"""One study split over many machines by Dask.
+"""One scattered study split over many machines by Dask; the workers fire in their own process.
 
-    pip install "dask[distributed]"
-    ./dask_study.py --parts 64 --csv whole.csv scatter weld.toml --shots 1000000
-    ./dask_study.py --scheduler tcp://head:8786 --parts 640 --folder /shared/parts --csv whole.csv scatter ...
+    pip install ./src/python "dask[distributed]" pandas
+    ./dask_study.py weld.toml --shots 1000000 --parts 64 --csv whole.csv
+    ./dask_study.py weld.toml --scheduler tcp://head:8786 --shots 100000000 --parts 640 --folder /shared/parts --csv whole.csv
 
-Without --scheduler two worker processes run on this machine. With one, every machine needs arcplunge
-and access to the same folder and case file. If a worker dies, another fires its part; as a shot
-depends only on seed and index, the result is the same, bit for bit, as on one machine. Run it
-again after a stop: finished parts are not fired again. A part's name carries a hash of the study's arguments and
-files, so that a changed case or flag is fired anew.
+Without --scheduler two worker processes run on this machine. With one, every worker needs the package and the folder of
+the parts; the case goes to them with the work. If a worker dies, another fires its part; as a shot depends only on seed and
+number, the file is the same, bit for bit, as of one run on one machine. Run it again after a stop: finished parts are not
+fired again. A part's name carries a hash of case, seed and version, so that a changed case is fired anew.
 """
 
 import argparse
 import hashlib
-import os
-import subprocess
+import shutil
 import uuid
 from pathlib import Path
 
+import arcplunge as ap
+import pandas as pd
 from dask.distributed import Client, LocalCluster, as_completed
 
 
-def name(study):
-    """Twelve digits that stand for the study's arguments and the files among them."""
-    content = hashlib.sha256()
-    for argument in map(str, study):
-        content.update(argument.encode() + b"\0")
-        if Path(argument).is_file():
-            content.update(Path(argument).read_bytes())
-    return content.hexdigest()[:12]
+def name(case, shots, seed):
+    """Twelve digits that stand for the study."""
+    return hashlib.sha256(f"{case.hash} {shots} {seed} {ap.__version__}".encode()).hexdigest()[:12]
 
 
-def fire(program, study, number, of, folder):
-    """Fires one part; its file is renamed when complete, so two workers on the same part do no harm."""
-    part = Path(folder) / f"part-{name(study)}-{number}-of-{of}.csv"
+def fire(part, span, case, shots, seed):
+    """Fires the shots of a span into a file, which is renamed when complete: two workers on one part do no harm."""
+    first, last = span
     if not part.exists():
         own = part.with_suffix(f".{uuid.uuid4().hex}")
-        threads = os.environ.get("RAYON_NUM_THREADS", "1")
-        subprocess.run(
-            [program, *study, "--part", f"{number}/{of}", "--csv", own],
-            check=True,
-            stdout=subprocess.DEVNULL,
-            env=os.environ | {"RAYON_NUM_THREADS": threads},
-        )
-        # What the part belongs to goes first: the part stands only beside it.
-        Path(f"{own}.meta.json").replace(f"{part}.meta.json")
+        rows = ap.scatter(case, shots, seed=seed, first=first, last=last, threads=1)
+        pd.DataFrame(rows, index=pd.RangeIndex(first, last, name="shot")).to_csv(own, header=first == 0)
         own.replace(part)
-    return str(part)
+    return part
 
 
-def run(client, program, study, parts, folder, csv, seen=lambda part: None):
-    """Fires all parts on the client's workers and joins them; `seen` is called for each."""
+def run(client, case, shots, seed, parts, folder, csv, seen=lambda part: None):
+    """Fires all parts on the client's workers and puts them together; `seen` is called for each."""
     folder = Path(folder).resolve()
     folder.mkdir(parents=True, exist_ok=True)
-    futures = [
-        client.submit(fire, program, study, number, parts, str(folder), pure=False, retries=3)
-        for number in range(1, parts + 1)
-    ]
-    files = []
-    for future in as_completed(futures):
-        files.append(future.result())
-        seen(files[-1])
-    subprocess.run([program, "join", *files, "--csv", csv], check=True)
+    parts = min(parts, shots)
+    ends = [shots * k // parts for k in range(parts + 1)]
+    files = [folder / f"part-{name(case, shots, seed)}-{k}-of-{parts}.csv" for k in range(1, parts + 1)]
+    study = {"case": case, "shots": shots, "seed": seed}
+    for future in as_completed(client.map(fire, files, list(zip(ends, ends[1:])), **study, pure=False, retries=3)):
+        seen(future.result())
+    with open(csv, "wb") as whole:
+        for file in files:
+            with open(file, "rb") as part:
+                shutil.copyfileobj(part, whole)
 
 
 def main():
-    about = argparse.ArgumentParser(description="One study split over many machines by Dask.")
-    about.add_argument("--program", default="arcplunge")
+    about = argparse.ArgumentParser(description="One scattered study split over many machines by Dask.")
+    about.add_argument("case", nargs="?", help="case file; the demonstration case unless given")
+    about.add_argument("--shots", type=int, default=100_000)
+    about.add_argument("--seed", type=int, default=1)
     about.add_argument("--scheduler", help="address of a Dask scheduler; without it, workers on this machine")
     about.add_argument("--workers", type=int, default=2, help="worker processes on this machine")
     about.add_argument("--parts", type=int, default=64, help="number of parts, several per worker")
     about.add_argument("--folder", default="parts", help="folder for the parts")
-    about.add_argument("--csv", required=True, help="file of the joined rows")
-    about.add_argument("study", nargs=argparse.REMAINDER, help="sweep or scatter with its arguments")
+    about.add_argument("--csv", required=True, help="file of all rows")
     given = about.parse_args()
+    case = ap.Case.load(given.case) if given.case else ap.Case()
     if given.scheduler:
         client = Client(given.scheduler)
     else:
-        cluster = LocalCluster(n_workers=given.workers, threads_per_worker=1, dashboard_address=None)
-        client = Client(cluster)
+        client = Client(LocalCluster(n_workers=given.workers, threads_per_worker=1, dashboard_address=None))
     done = []
 
     def seen(part):
         done.append(part)
-        print(f"{len(done)} of {given.parts} parts", flush=True)
+        print(f"{len(done)} parts of {min(given.parts, given.shots)}", flush=True)
 
     with client:
-        run(client, given.program, given.study, given.parts, given.folder, given.csv, seen)
+        run(client, case, given.shots, given.seed, given.parts, given.folder, given.csv, seen)
 
 
 if __name__ == "__main__":

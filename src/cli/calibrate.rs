@@ -18,9 +18,10 @@ use super::scope::{ScopeInput, measured};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::show::to_toml;
 use arcplunge_core::study::calibrate::Problem;
-use arcplunge_core::study::calibrate::found::{Asked, Found, Stage, calibrate, usual_step};
+use arcplunge_core::study::calibrate::found::{Asked, Found, Stage, calibrate};
 use arcplunge_core::study::calibrate::sampler::{Effort, ISLANDS, NoSample};
 use arcplunge_core::study::calibrate::weld::Welds;
+use arcplunge_core::study::dial::asked::usual_step;
 use arcplunge_core::study::range::Vary;
 use arcplunge_report::calibrate::{calibrated, csv, document, json, svg};
 use arcplunge_report::provenance::{Study, sha256_of};
@@ -195,12 +196,7 @@ fn watched(problem: Problem, asked: Asked) -> Result<Found, Trouble> {
     let watch = Watch::new("learning from the welds", STEPS, 0);
     let shown = AtomicUsize::new(0);
     let step = |stage: Stage| {
-        // The power grows by about the same factor at each step.
-        let there = match stage {
-            Stage::Sampling(power) => 80.0 * (1.0 + power.max(1e-3).log10() / 3.0),
-            Stage::Weighing => 90.0,
-        };
-        let there = there as usize;
+        let there = stage.percent();
         let before = shown.fetch_max(there, Ordering::Relaxed);
         (before..there).for_each(|_| watch.step());
         !watch.stopped()

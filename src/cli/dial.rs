@@ -7,12 +7,12 @@ use super::files::Files;
 use super::input::faulted;
 use super::outcome::{Outcome, Trouble, failed, suggestion, wrong};
 use arcplunge_core::case::Case;
-use arcplunge_core::case::keys::{mark_of, nearest};
+use arcplunge_core::case::keys::nearest;
 use arcplunge_core::case::quantity::{Dimension, parse};
 use arcplunge_core::simulation::named::{FIGURES, find};
 use arcplunge_core::study::dial::Dial;
-use arcplunge_core::study::dial::range::{REACH, around, beyond_rig, rig_limits};
-use arcplunge_core::study::range::{Vary, VaryError, meant, turned};
+use arcplunge_core::study::dial::asked::asked;
+use arcplunge_core::study::range::Vary;
 use arcplunge_report::dial::{Found, csv, document, json, svg};
 use arcplunge_report::provenance::Study;
 
@@ -97,46 +97,10 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
 
 /// `KEY`, searched around its present value, or `KEY=FROM..TO`.
 pub(super) fn range(base: &Case, text: &str) -> Result<Vary, Trouble> {
-    let say = |why: String, help: Option<String>| {
-        let help = suggestion(help);
-        Trouble::Wrong(format!("error: --vary {text}: {why}{help}"))
-    };
-    if text.contains('=') {
-        let vary =
-            Vary::read(base, text, 2).map_err(|e: VaryError| say(e.to_string(), e.nearest()))?;
-        if let Some(why) = beyond_rig(base, &vary) {
-            return Err(say(why.into(), None));
-        }
-        return Ok(vary);
-    }
-    let (address, number) = turned(base, text.trim()).map_err(|e| say(e.to_string(), meant(&e)))?;
-    let path = address.to_string();
-    if let Some((key, mark)) = mark_of(&path)
-        && key.path == path
-        && let Some(scale) = mark.scale(base)
-    {
-        let [from, to] = scale.marks();
-        let [lowest, highest] = rig_limits(base, &path);
-        let to = highest.map_or(to, |limit| limit.min(to));
-        let from = lowest.map_or(from, |limit| limit.max(from));
-        if to < from {
-            let limit = match path.as_str() {
-                "bank.voltage_mark" => "above `bank.voltage_max`, the highest voltage of the bank",
-                _ => "beyond `tool.spring_min` and `tool.spring_max`, what the tool can be set to",
-            };
-            return Err(say(format!("the whole scale lies {limit}"), None));
-        }
-        return Ok(Vary::over(address, number, [from, to]));
-    }
-    let Some(ends) = around(base, &address, &number, REACH) else {
-        let now = number.text(address.number(base).unwrap_or(0.0));
-        let example = format!("{address}=FROM..TO");
-        return Err(say(
-            format!("its value is {now}; give a range to search, {example}"),
-            None,
-        ));
-    };
-    Ok(Vary::over(address, number, ends))
+    asked(base, text).map_err(|e| {
+        let help = suggestion(e.nearest());
+        Trouble::Wrong(format!("error: --vary {text}: {e}{help}"))
+    })
 }
 
 fn goal(text: &str) -> Result<Goal, Trouble> {

@@ -93,20 +93,11 @@ fn free(a: &Arguments, base: &Case) -> Result<Vec<Free>, Trouble> {
         let help = suggestion(e.nearest());
         Trouble::Wrong(format!("error: {option}: {e}{help}"))
     };
-    let mut free = Free::all(base, &a.vary).map_err(|e| wrong("--vary", &e))?;
+    let free = Free::all(base, &a.vary).map_err(|e| wrong("--vary", &e))?;
     let each = Free::all(base, &a.vary_each).map_err(|e| wrong("--vary-each", &e))?;
     let both = [a.vary.clone(), a.vary_each.clone()].concat();
     Free::all(base, &both).map_err(|e| wrong("--vary-each", &e))?;
-    for key in each {
-        match a.trace.len() {
-            1 => free.push(key),
-            n => free.extend((0..n).map(|r| Free {
-                record: Some(r),
-                ..key.clone()
-            })),
-        }
-    }
-    Ok(free)
+    Ok(Free::of_traces(free, each, a.trace.len()))
 }
 
 /// What the rows of a fit come from.

@@ -19,7 +19,7 @@ use arcplunge_core::study::points::{MOST_SOBOL, Points, Sampling};
 use arcplunge_core::study::rare::{self as study, RUNS};
 use arcplunge_core::study::scatter::Scatter;
 use arcplunge_core::study::scatter::dependence::Dependence;
-use arcplunge_core::study::scatter::draw::Draw;
+use arcplunge_core::study::scatter::draw::{self, Draw};
 use arcplunge_core::study::scatter::summary::Summary;
 use arcplunge_report::scatter::rare as report;
 use arcplunge_report::scatter::{SHOWN, SHOWN_BOLTED, csv as table, document, json, picture};
@@ -138,18 +138,12 @@ pub(super) fn sampling(asked: Asked, keys: usize, most: usize) -> Result<Samplin
 
 /// The keys drawn: those of the case's tolerances, and with `model` those of its figures.
 pub(super) fn draws(resolved: &Resolved, model: bool) -> Result<Vec<Draw>, Trouble> {
-    let case = &resolved.case;
-    let mut all = resolved.tolerances.of(case);
-    if model {
-        all.extend(resolved.tolerances.of_model(case));
-    }
+    let all = draw::draws(&resolved.case, &resolved.tolerances, model);
+    let all = all.map_err(|e| Trouble::Wrong(format!("error: tolerance: {e}")))?;
     if all.is_empty() {
         return wrong("nothing scatters: the section [tolerance] removes all spreads".into());
     }
-    let draw = |tolerance| {
-        Draw::new(case, tolerance).map_err(|e| Trouble::Wrong(format!("error: tolerance: {e}")))
-    };
-    all.into_iter().map(draw).collect()
+    Ok(all)
 }
 
 /// Figures shown of a case unless others are asked for.

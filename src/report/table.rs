@@ -17,19 +17,59 @@ pub enum Sides {
     Both,
 }
 
-const HEAD: [&str; 11] = [
-    "time_s",
-    "phase",
-    "event",
-    "current_A",
-    "bank_V",
-    "weld_V",
-    "weld_W",
-    "gap_m",
-    "speed_m_per_s",
-    "melt_stud_m",
-    "melt_sheet_m",
-];
+/// A column of numbers over the time.
+pub struct Column {
+    /// Its name, unit included: `current_A`.
+    pub name: String,
+    value: Value,
+}
+
+/// Reads a number off a row.
+type Read = fn(&Row) -> f64;
+
+/// Where a column's numbers stand in a row.
+enum Value {
+    Own(Read),
+    Earth(usize),
+}
+
+impl Column {
+    /// Its number in a row \[SI\].
+    pub fn of(&self, row: &Row) -> f64 {
+        match self.value {
+            Value::Own(read) => read(row),
+            Value::Earth(lead) => row.earths_A[lead],
+        }
+    }
+}
+
+/// The columns of numbers of a shot with `earths` earth leads, in the order of the file.
+pub fn columns(earths: usize) -> Vec<Column> {
+    let own: [(&str, Read); 8] = [
+        ("current_A", |r| r.current_A),
+        ("bank_V", |r| r.bank_V),
+        ("weld_V", |r| r.weld_V),
+        ("weld_W", Row::weld_power),
+        ("gap_m", |r| r.gap_m),
+        ("speed_m_per_s", |r| r.speed_m_per_s),
+        ("melt_stud_m", |r| r.melt_stud_m),
+        ("melt_sheet_m", |r| r.melt_sheet_m),
+    ];
+    let own = own.into_iter().map(|(name, read)| Column {
+        name: name.into(),
+        value: Value::Own(read),
+    });
+    let earths = (0..earths).map(|lead| Column {
+        name: format!("earth_{lead}_A"),
+        value: Value::Earth(lead),
+    });
+    own.chain(earths).collect()
+}
+
+/// Whether a row is the last of its time: the one right after an event, where there are two.
+pub fn is_last(row: &Row, next: Option<&Row>) -> bool {
+    next.is_none_or(|next| next.time_s > row.time_s)
+}
 
 /// Writes the curves of a shot with `earths` earth leads.
 ///
@@ -48,7 +88,7 @@ pub struct Table<'a, W: Write> {
     csv: Csv<W>,
     record: ::csv::StringRecord,
     events: Peekable<slice::Iter<'a, Event>>,
-    earths: usize,
+    columns: Vec<Column>,
     sides: Sides,
     held: Option<Row>,
 }
@@ -59,13 +99,15 @@ impl<'a, W: Write> Table<'a, W> {
     /// # Errors
     /// When the writer fails.
     pub fn new(out: W, events: &'a [Event], earths: usize, sides: Sides) -> ::csv::Result<Self> {
-        let currents = (0..earths).map(|k| format!("earth_{k}_A"));
-        let head = HEAD.map(String::from).into_iter().chain(currents);
+        let columns = columns(earths);
+        let words = ["time_s", "phase", "event"];
+        let numbers = columns.iter().map(|column| column.name.as_str());
+        let csv = Csv::new(out, words.into_iter().chain(numbers))?;
         Ok(Table {
-            csv: Csv::new(out, head)?,
+            csv,
+            columns,
             record: ::csv::StringRecord::new(),
             events: events.iter().peekable(),
-            earths,
             sides,
             held: None,
         })
@@ -77,7 +119,7 @@ impl<'a, W: Write> Table<'a, W> {
     /// When the writer fails.
     pub fn row(&mut self, row: &Row) -> ::csv::Result<()> {
         match self.held.replace(*row) {
-            Some(held) => self.write(&held, row.time_s > held.time_s),
+            Some(held) => self.write(&held, is_last(&held, Some(row))),
             None => Ok(()),
         }
     }
@@ -88,7 +130,7 @@ impl<'a, W: Write> Table<'a, W> {
     /// When the writer fails.
     pub fn end(mut self) -> ::csv::Result<()> {
         if let Some(held) = self.held.take() {
-            self.write(&held, true)?;
+            self.write(&held, is_last(&held, None))?;
         }
         self.csv.end()
     }
@@ -108,20 +150,8 @@ impl<'a, W: Write> Table<'a, W> {
         record.push_field(&number(row.time_s));
         record.push_field(row.phase.name());
         record.push_field(&happened);
-        for value in [
-            row.current_A,
-            row.bank_V,
-            row.weld_V,
-            row.weld_power(),
-            row.gap_m,
-            row.speed_m_per_s,
-            row.melt_stud_m,
-            row.melt_sheet_m,
-        ] {
-            record.push_field(&number(value));
-        }
-        for value in &row.earths_A[..self.earths] {
-            record.push_field(&number(*value));
+        for column in &self.columns {
+            record.push_field(&number(column.of(row)));
         }
         self.csv.row(&*record)
     }

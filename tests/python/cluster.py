@@ -1,8 +1,9 @@
-"""The cluster examples on one machine: a Dask study that loses a worker, a Slurm array played by hand.
+"""The cluster examples on one machine: a Dask study that loses a worker, a Slurm array played by hand. Needs the package.
 
 usage: cluster.py PROGRAM
 """
 
+import io
 import os
 import signal
 import subprocess
@@ -22,13 +23,15 @@ def one_run(program, study, folder):
 
 
 def dask_study_that_loses_a_worker(program, folder):
+    import arcplunge as ap
     import dask
+    import pandas as pd
     from dask.distributed import Client, LocalCluster
 
     import dask_study
 
     dask.config.set({"distributed.scheduler.allowed-failures": 10})
-    study = ["scatter", "--shots", "6000", "--seed", "3"]
+    case, shots, seed = ap.Case().set({"bank.voltage": "110 V", "tolerance.bank.voltage": "3 V"}), 6000, 3
     killed = []
     with LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as cluster:
         with Client(cluster) as client:
@@ -41,12 +44,20 @@ def dask_study_that_loses_a_worker(program, folder):
                     os.kill(killed[0], signal.SIGKILL)
 
             csv = Path(folder) / "whole.csv"
-            dask_study.run(client, program, study, 8, Path(folder) / "parts", csv, seen)
+            dask_study.run(client, case, shots, seed, 8, Path(folder) / "parts", csv, seen)
             alive = set(client.run(os.getpid).values())
     assert killed and killed[0] not in alive, "the worker was not killed"
-    whole = csv.read_bytes()
-    assert whole.count(b"\n") == 6001, whole.count(b"\n")
-    assert whole == one_run(program, study, folder), "not what one machine gives"
+    one = pd.DataFrame(ap.scatter(case, shots, seed=seed)).to_csv(index_label="shot")
+    assert one.count("\n") == shots + 1, one.count("\n")
+    assert csv.read_bytes() == one.encode(), "not what one run gives"
+    # And the program's rows, to the ten digits it writes.
+    sets = ["--set", "bank.voltage=110 V", "--set", "tolerance.bank.voltage=3 V"]
+    study = ["scatter", "--shots", str(shots), "--seed", str(seed), *sets]
+    theirs = pd.read_csv(io.BytesIO(one_run(program, study, folder)))
+    ours = pd.read_csv(csv)
+    assert (ours.verdict == theirs.verdict).all()
+    gap = (ours.arc_energy_J / theirs.arc_energy_J - 1).abs().max()
+    assert gap < 6e-10, gap
 
 
 def slurm_array(program, folder):

@@ -2,6 +2,7 @@
 
 mod cell;
 mod error;
+mod numbers;
 
 use std::collections::HashMap;
 use std::io::Read;

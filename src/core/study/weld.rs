@@ -11,7 +11,7 @@ use super::fit::{self, Fit, Free, Setup, oscilloscope_csv};
 use super::points::{Points, Sampling};
 use super::range::{USUAL, Vary};
 use super::scatter::Scatter;
-use super::scatter::draw::Draw;
+use super::scatter::draw::draws;
 use super::sensitivity::{Collected, Found};
 use super::shift::plan::{MOST_WELDS, Plan, read_pace};
 use super::shift::{self, Extent, Shift};
@@ -136,11 +136,9 @@ fn vary(case: &Case, text: &str) -> Result<Vary, Error> {
 /// When the case breaks a rule.
 pub fn scatter(case: &Case, shots: usize, seed: u64) -> Result<Scatter, Error> {
     case.check()?;
-    let all = Tolerances::default().of(case).into_iter();
-    let draws = all.map(|t| Draw::new(case, t).map_err(Error::study));
     Ok(Scatter {
         base: case.clone(),
-        draws: draws.collect::<Result<_, _>>()?,
+        draws: draws(case, &Tolerances::default(), false).map_err(Error::study)?,
         dependence: None,
         points: Points {
             sampling: Sampling::Sobol,

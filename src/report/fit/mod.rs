@@ -12,3 +12,4 @@ pub use csv::csv;
 pub use document::document;
 pub use json::{Source, json};
 pub use overlay::figure;
+pub use values::unit;

@@ -27,7 +27,7 @@ pub(super) fn in_trace(setup: &Setup, name: &str, record: Option<usize>) -> Stri
 }
 
 /// Unit \[SI\] of an unknown that is no key.
-pub(super) fn unit(name: &str) -> &'static str {
+pub fn unit(name: &str) -> &'static str {
     match name {
         "offset" => "A",
         "drift" => "A/s",

@@ -55,7 +55,7 @@ impl Marked {
         let group = match &self.place {
             None => Group::with_title(title),
             Some(place) => {
-                let mut caret = AnnotationKind::Primary.span(place.within());
+                let mut caret = AnnotationKind::Primary.span(within(&place.text, &place.span));
                 if let Some(label) = &self.label {
                     caret = caret.label(label);
                 }
@@ -73,17 +73,15 @@ impl Marked {
     }
 }
 
-impl Place {
-    /// The span inside the text, on whole characters, so that drawing it cannot fail.
-    fn within(&self) -> Range<usize> {
-        let floor = |at: usize| {
-            let at = at.min(self.text.len());
-            (0..=at)
-                .rev()
-                .find(|&at| self.text.is_char_boundary(at))
-                .unwrap_or(0)
-        };
-        let start = floor(self.span.start);
-        start..floor(self.span.end).max(start)
-    }
+/// A span inside the text, on whole characters, so that drawing it cannot fail.
+pub(super) fn within(text: &str, span: &Range<usize>) -> Range<usize> {
+    let floor = |at: usize| {
+        let at = at.min(text.len());
+        (0..=at)
+            .rev()
+            .find(|&at| text.is_char_boundary(at))
+            .unwrap_or(0)
+    };
+    let start = floor(span.start);
+    start..floor(span.end).max(start)
 }

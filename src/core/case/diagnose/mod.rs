@@ -2,11 +2,13 @@
 
 mod fault;
 mod marked;
+mod told;
 
 use std::fmt;
 
 pub use fault::{Fault, LARGEST_FILE};
 pub use marked::{Marked, Place, render};
+pub use told::Told;
 
 /// Where a fault is.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -37,7 +39,7 @@ pub struct Diagnosis {
     pub text: String,
     /// The `--set` arguments.
     pub sets: Vec<String>,
-    /// From which of them on they were given by another option, and its name.
+    /// From which of them on they were given by another option, and its name; without dashes it is that of a call.
     pub other: Option<(usize, &'static str)>,
     /// In the order of the file, then of the overrides; what concerns the whole stands first.
     pub problems: Vec<Problem>,
@@ -88,11 +90,14 @@ impl Diagnosis {
                     Some((first, option)) if index >= first => option,
                     _ => SET,
                 };
-                let shift = option.len() + 1;
+                let (head, path) = match option.starts_with('-') {
+                    true => (format!("{option} "), "command line"),
+                    false => (String::new(), option),
+                };
                 let place = Place {
-                    name: "command line".to_string(),
-                    text: format!("{option} {argument}"),
-                    span: start + shift..end + shift,
+                    name: path.to_string(),
+                    span: start + head.len()..end + head.len(),
+                    text: format!("{head}{argument}"),
                 };
                 (title, Some(place))
             }

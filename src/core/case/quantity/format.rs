@@ -16,7 +16,14 @@ pub fn format(value: f64, unit: &str, dimension: Dimension) -> String {
         let text = format!("{} {unit}", rounded(scaled, digits));
         (parse(&text, dimension) == Ok(value)).then_some(text)
     });
-    exact.unwrap_or_else(|| format!("{} {unit}", decimal(scaled, 0)))
+    // Not every number has a decimal in a unit such as degrees that reads back to it; in SI it has.
+    let si = || {
+        let text = format!("{} {}", decimal(value, 0), dimension.si());
+        (parse(&text, dimension) == Ok(value)).then_some(text)
+    };
+    exact
+        .or_else(si)
+        .unwrap_or_else(|| format!("{} {unit}", decimal(scaled, 0)))
 }
 
 /// `value` (SI) to at most `digits` significant digits in `unit`: `short(293.1, "degC", Temperature, 3)` is

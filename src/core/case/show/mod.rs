@@ -12,7 +12,9 @@ use super::keys::{
 use super::model::{Case, Joint, Metal};
 use super::quantity::number;
 use super::resolved::{Origins, Resolved};
-use super::tolerance::{Amount, BATCH_SIZE, CORRELATION, Correlation, OTHERS, USUAL_BATCH};
+use super::tolerance::{
+    Amount, BATCH_SIZE, CORRELATION, Correlation, OTHERS, Spread, Tolerances, USUAL_BATCH,
+};
 
 /// What `case show` prints.
 pub fn show(resolved: &Resolved) -> String {
@@ -24,23 +26,52 @@ pub fn show(resolved: &Resolved) -> String {
 /// The spreads of all keys that have one; those of the catalogue are said to be left out, as they
 /// all stand here.
 fn tolerances(text: &mut String, resolved: &Resolved) {
-    let _ = writeln!(text, "\n[{TOLERANCE}]\n{OTHERS} = \"{NONE}\"");
     let all = &resolved.tolerances;
-    if all.batch_size != USUAL_BATCH {
-        let _ = writeln!(text, "{BATCH_SIZE} = {}", all.batch_size);
-    }
+    head(text, true, all);
     for tolerance in all.of(&resolved.case) {
-        if let Some(number) = tolerance.address.about() {
-            let key = quoted(&tolerance.address.to_string());
-            let line = format!("{key} = {}", tolerance.spread.toml(number));
-            let origin = if tolerance.usual {
-                "catalogue"
-            } else {
-                "given"
-            };
+        let origin = if tolerance.usual {
+            "catalogue"
+        } else {
+            "given"
+        };
+        if let Some(line) = spread(&tolerance.address, Some(&tolerance.spread)) {
             let _ = writeln!(text, "{line:<40}  # {origin}");
         }
     }
+    correlations(text, all);
+}
+
+/// The spreads that a case itself gives.
+fn own_tolerances(text: &mut String, given: &Tolerances) {
+    head(text, given.no_others, given);
+    for own in &given.own {
+        if let Some(line) = spread(&own.address, own.spread.as_ref()) {
+            let _ = writeln!(text, "{line}");
+        }
+    }
+    correlations(text, given);
+}
+
+/// The head of the section, whether those of the catalogue count, and the studs in a box.
+fn head(text: &mut String, no_others: bool, all: &Tolerances) {
+    let _ = writeln!(text, "\n[{TOLERANCE}]");
+    if no_others {
+        let _ = writeln!(text, "{OTHERS} = \"{NONE}\"");
+    }
+    if all.batch_size != USUAL_BATCH {
+        let _ = writeln!(text, "{BATCH_SIZE} = {}", all.batch_size);
+    }
+}
+
+/// The line of a key's spread.
+fn spread(address: &Address, spread: Option<&Spread>) -> Option<String> {
+    let number = address.about()?;
+    let text = spread.map_or(format!("\"{NONE}\""), |spread| spread.toml(number));
+    Some(format!("{} = {text}", quoted(&address.to_string())))
+}
+
+/// The keys that scatter together.
+fn correlations(text: &mut String, all: &Tolerances) {
     if !all.correlations.is_empty() {
         let _ = writeln!(text, "\n[{TOLERANCE}.{CORRELATION}]");
     }
@@ -81,6 +112,15 @@ fn uncertainty(text: &mut String, case: &Case) {
 /// A case as a case file, without remarks: to keep a case that a program has built or changed.
 pub fn to_toml(case: &Case) -> String {
     write_case(case, None)
+}
+
+/// The same with the spreads that file and overrides give, where they give any.
+pub fn to_toml_with(case: &Case, given: &Tolerances) -> String {
+    let mut text = write_case(case, None);
+    if *given != Tolerances::default() {
+        own_tolerances(&mut text, given);
+    }
+    text
 }
 
 fn write_case(case: &Case, origins: Option<&Origins>) -> String {

@@ -217,3 +217,24 @@ fn regress_enough_random_cases_are_valid() {
     let count = valid.count();
     assert!(count > 40, "{count} of 200");
 }
+
+#[test]
+fn the_spreads_of_a_case_read_back_the_same() {
+    let given = [
+        "tolerance.bank.voltage=3 V",
+        "tolerance.stud.cone={ spread = \"0.2 deg\", shape = \"truncated\", limit = \"0.5 deg\" }",
+        "tolerance.tool.tilt=none",
+        "tolerance.batch_size=250",
+        "uncertainty.model.hot_share=0.1",
+    ];
+    let read = demonstration(&given.map(String::from)).unwrap();
+    let text = to_toml_with(&read.case, &read.tolerances);
+    let again = read_text("again.toml", &text, &[]).unwrap_or_else(|told| panic!("{told}\n{text}"));
+    assert_eq!(again.case, read.case);
+    assert_eq!(again.tolerances, read.tolerances);
+    let plain = demonstration(&[]).unwrap();
+    assert_eq!(
+        to_toml_with(&plain.case, &plain.tolerances),
+        to_toml(&plain.case)
+    );
+}

@@ -8,7 +8,7 @@ use super::settings::Windows;
 use super::suspects::{Suspect, suspects};
 use crate::case::Case;
 use crate::case::check::check;
-use crate::case::keys::{UNCERTAINTY, mark_of};
+use crate::case::keys::UNCERTAINTY;
 use crate::case::tolerance::Amount;
 use crate::study::points::{Points, Sampling};
 use crate::study::range::Vary;
@@ -27,18 +27,6 @@ pub struct Asked {
     pub next: usize,
     /// How the posterior is sampled.
     pub effort: Effort,
-}
-
-/// The usual step of a dial \[SI\]: a mark of a key that is one, else a hundredth of the present value, or of the range.
-pub fn usual_step(base: &Case, vary: &Vary) -> f64 {
-    let path = vary.address.to_string();
-    let is_mark = mark_of(&path).is_some_and(|(key, _)| key.path == path);
-    let now = vary.address.number(base).map_or(0.0, f64::abs);
-    match is_mark {
-        true => 1.0,
-        false if now > 0.0 => 0.01 * now,
-        false => 0.01 * (vary.to - vary.from).abs(),
-    }
 }
 
 /// What a calibration found.
@@ -69,6 +57,17 @@ pub enum Stage {
     Sampling(f64),
     /// A window of a rig or a weld to be made is weighed.
     Weighing,
+}
+
+impl Stage {
+    /// About how many hundredths of the way are done.
+    pub fn percent(self) -> usize {
+        match self {
+            // The power grows by about the same factor at each step.
+            Stage::Sampling(power) => (80.0 * (1.0 + power.max(1e-3).log10() / 3.0)) as usize,
+            Stage::Weighing => 90,
+        }
+    }
 }
 
 /// Calibrates a rig; `step` is told how far it is and says whether to go on.

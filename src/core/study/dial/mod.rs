@@ -1,5 +1,6 @@
 //! The value of a key that reaches a goal: a figure's value, or the middle of the sound window.
 
+pub mod asked;
 mod columns;
 mod nowhere;
 mod pair;

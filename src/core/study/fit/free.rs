@@ -120,6 +120,17 @@ impl Free {
         Ok(all)
     }
 
+    /// The keys that all of so many traces share, then those of `each`, with a value of their own in each trace.
+    pub fn of_traces(shared: Vec<Free>, each: Vec<Free>, traces: usize) -> Vec<Free> {
+        let own = each.into_iter().flat_map(|key| {
+            (0..traces).map(move |record| Free {
+                record: (traces > 1).then_some(record),
+                ..key.clone()
+            })
+        });
+        shared.into_iter().chain(own).collect()
+    }
+
     /// Whether the range is gone through by ratios.
     pub(super) fn by_ratios(&self) -> bool {
         self.range.0 > 0.0

@@ -34,3 +34,4 @@ pub use held::Held;
 pub use known::Known;
 pub use problem::{FitError, Record, Setup};
 pub use result::{Confusion, Failed, Fit, Fitted, Other, Seen, fit};
+pub use unknowns::Sought;

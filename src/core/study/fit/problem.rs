@@ -1,5 +1,8 @@
 //! What is fitted to what: a case with its free keys and what is known of the others, beside one trace or several.
 
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
 use thiserror::Error;
 
 use super::free::{Free, ZERO};
@@ -57,6 +60,8 @@ pub struct Setup {
     pub(super) lag: f64,
     /// Time between the rows of the computed current \[s\].
     pub(super) every: f64,
+    /// Ends the search once it is true.
+    pub(super) stop: Option<Arc<AtomicBool>>,
 }
 
 /// A measured discharge beside its case.
@@ -152,6 +157,9 @@ pub enum FitError {
     /// The search ended outside the valid cases; in words.
     #[error("the search did not converge: {0}")]
     Unsettled(String),
+    /// The search was ended before it was done.
+    #[error("the fit was stopped")]
+    Stopped,
 }
 
 impl FitError {
@@ -205,6 +213,7 @@ impl Setup {
             known: Vec::new(),
             lag,
             every: step(length),
+            stop: None,
         };
         for (r, record) in setup.records.iter().enumerate() {
             let rows = record.trace.time.len();
@@ -235,6 +244,19 @@ impl Setup {
         known.retain(|k| name(k) != ZERO && !(shift && name(k) == "probe.delay"));
         self.known = known;
         self
+    }
+
+    /// Lets [`fit`](super::fit) end with [`FitError::Stopped`] at the next discharge once `stop` is true.
+    #[must_use]
+    pub fn until(mut self, stop: Arc<AtomicBool>) -> Setup {
+        self.stop = Some(stop);
+        self
+    }
+
+    /// Whether the search is to end.
+    pub(super) fn stopped(&self) -> bool {
+        let stop = self.stop.as_ref();
+        stop.is_some_and(|stop| stop.load(Ordering::Relaxed))
     }
 
     /// The case of the first trace, before any key is turned.

@@ -18,13 +18,30 @@ impl Setup {
     pub(super) fn residuals(&self, u: &DVector<f64>) -> Option<DVector<f64>> {
         let point = self.at(u);
         let curves = self.curves(point.cases.as_ref()?, &[])?;
-        self.beside(u, &point, &curves)
+        self.beside(&point, &curves, self.held(u))
+    }
+
+    /// Computed less measured at these values of [`Setup::sought_values`] \[SI\], each over the noise of its row: for each
+    /// trace the rows of the current, those of a voltage, and the tie of the trigger where the rise was cut out; keys that
+    /// their spreads hold are as the case has them. `None` where the values make no valid case, or are too few.
+    pub fn residuals_at(&self, values: &[f64]) -> Option<Vec<f64>> {
+        if values.len() != self.sought() {
+            return None;
+        }
+        let start = |k: usize| values.get(k).copied().unwrap_or_else(|| self.start(k));
+        let point = self.with(start);
+        let curves = self.curves(point.cases.as_ref()?, &[])?;
+        let all = self.beside(&point, &curves, std::iter::empty())?;
+        Some(all.as_slice().to_vec())
     }
 
     /// The discharge of each case; what is known already is not computed anew.
     pub(super) fn curves(&self, cases: &[Case], there: &[Arc<Curve>]) -> Option<Curves> {
         let mut out: Curves = Vec::new();
         for case in cases {
+            if self.stopped() {
+                return None;
+            }
             let rig = rig(case);
             let mut known = there.iter().chain(&out);
             let curve = match known.find(|curve| curve.is_of(&rig)) {
@@ -39,9 +56,9 @@ impl Setup {
     /// The residuals where the discharges are known.
     fn beside(
         &self,
-        u: &DVector<f64>,
         point: &Point,
         curves: &[Arc<Curve>],
+        held: impl Iterator<Item = f64>,
     ) -> Option<DVector<f64>> {
         let cases = point.cases.as_ref()?;
         let mut all = Vec::new();
@@ -52,7 +69,7 @@ impl Setup {
             let zero = record.zero;
             all.extend(zero.map(|(mean, by)| (record.trace.offset + base.offset - mean) / by));
         }
-        all.extend(self.held(u));
+        all.extend(held);
         Some(DVector::from_vec(all))
     }
 
@@ -86,7 +103,7 @@ impl Setup {
                     u[k] += step;
                     let point = self.at(&u);
                     let curves = self.curves(point.cases.as_ref()?, &here)?;
-                    self.beside(&u, &point, &curves)
+                    self.beside(&point, &curves, self.held(&u))
                 };
                 Some((shifted(far)? - shifted(-far)?) / (2.0 * far))
             })

@@ -148,9 +148,14 @@ pub enum Failed {
 /// Fits the free keys of a case to a trace.
 ///
 /// # Errors
-/// When the search finds no valid case to compare with the trace.
+/// When the search finds no valid case to compare with the trace, or is [stopped](Setup::until).
 pub fn fit(setup: &Setup) -> Result<Fit, FitError> {
-    finish(setup, &search(setup)?).ok_or_else(lost)
+    let found = search(setup).and_then(|search| finish(setup, &search).ok_or_else(lost));
+    // What a search that was stopped comes upon is no fit.
+    match setup.stopped() {
+        true => Err(FitError::Stopped),
+        false => found,
+    }
 }
 
 /// Works out errors and correlations at the solution.

@@ -36,6 +36,19 @@ enum Unknown<'a> {
     Known(&'a Known),
 }
 
+/// A value that a fit seeks.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sought {
+    /// A key as it was asked for, or `offset` \[A\], `trigger` \[s\], `drift` \[A/s\], `voltage_offset` \[V\].
+    pub name: String,
+    /// Number of the trace it belongs to, from 0; `None` for what is the same in all.
+    pub record: Option<usize>,
+    /// Value at the start \[SI\].
+    pub start: f64,
+    /// Least and largest value \[SI\].
+    pub range: (f64, f64),
+}
+
 /// What the unknowns stand for.
 pub(super) struct Point {
     /// The case of each trace; `None` where the values are not a valid case.
@@ -109,6 +122,21 @@ impl Setup {
             Unknown::Trigger(r) => self.records[r].trace.rise - self.lag,
             Unknown::Offset(_) | Unknown::Drift(_) | Unknown::Volts(_) => 0.0,
         }
+    }
+
+    /// Every unknown but those that their spreads hold: name, trace, value at the start and range \[SI\].
+    pub fn sought_values(&self) -> Vec<Sought> {
+        let names = self.names().into_iter().take(self.sought());
+        let of = |(k, (name, record)): (usize, (String, Option<usize>))| {
+            let (low, high, _) = self.range(k).ok()?;
+            Some(Sought {
+                name,
+                record,
+                start: self.start(k),
+                range: (low, high),
+            })
+        };
+        names.enumerate().filter_map(of).collect()
     }
 
     /// Range of unknown `k`, and whether it is logarithmic; one that its spread holds has none.
@@ -192,11 +220,16 @@ impl Setup {
 
     /// What the unknowns are at `u`.
     pub(super) fn at(&self, u: &DVector<f64>) -> Point {
+        self.with(|k| self.value(k, u[k]).0)
+    }
+
+    /// What the unknowns are at these values \[SI\].
+    pub(super) fn with(&self, value: impl Fn(usize) -> f64) -> Point {
         let mut cases: Vec<Case> = self.records.iter().map(|r| r.case.clone()).collect();
         let mut base = vec![Base::default(); self.records.len()];
         let (mut valid, mut rise) = (true, 0.0);
         for (k, unknown) in self.all().enumerate() {
-            let value = self.value(k, u[k]).0;
+            let value = value(k);
             let (address, record) = match unknown {
                 Unknown::Key(free) => (&free.address, free.record),
                 Unknown::Known(known) if known.rise => {

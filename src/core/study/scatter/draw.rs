@@ -4,7 +4,7 @@ use statrs::distribution::{ContinuousCDF, Normal};
 
 use crate::case::Case;
 use crate::case::keys::{Address, KeyError, Number};
-use crate::case::tolerance::{Shape, Tolerance};
+use crate::case::tolerance::{Shape, Tolerance, Tolerances};
 
 /// A key whose value is drawn.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,6 +25,18 @@ enum Law {
     /// Standard deviation, and the part of the normal distribution function that is left between
     /// the limits: from, and how much.
     Normal(f64, f64, f64),
+}
+
+/// The draws of a case's tolerances, and with `model` of the model's own uncertain figures.
+///
+/// # Errors
+/// When a spread's key has no value in this case.
+pub fn draws(case: &Case, tolerances: &Tolerances, model: bool) -> Result<Vec<Draw>, KeyError> {
+    let mut all = tolerances.of(case);
+    if model {
+        all.extend(tolerances.of_model(case));
+    }
+    all.into_iter().map(|one| Draw::new(case, one)).collect()
 }
 
 impl Draw {

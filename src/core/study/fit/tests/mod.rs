@@ -2,6 +2,7 @@
 
 mod coverage;
 mod known;
+mod residuals;
 mod unsettled;
 
 use proptest::prelude::Rng;

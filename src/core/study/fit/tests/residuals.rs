@@ -1,0 +1,63 @@
+//! Residuals at values of one's own, and a fit that is stopped.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use super::{case, measured};
+use crate::study::fit::{FitError, Free, Setup, fit};
+
+const NOISE: f64 = 20.0;
+const TRIGGER: f64 = 0.3e-3;
+
+fn setup() -> Setup {
+    let truth = case(&["joints.tool=0.6 mohm"]);
+    let base = case(&[]);
+    let free = Free::all(&base, &["joints.tool".to_string()]).unwrap();
+    Setup::new(base, free, measured(&truth, NOISE, TRIGGER, 7), true).unwrap()
+}
+
+/// The values sought, with this resistance \[Ω\].
+fn values(setup: &Setup, tool: f64) -> Vec<f64> {
+    let value = |name: &str| match name {
+        "joints.tool" => tool,
+        "trigger" => TRIGGER,
+        _ => 0.0,
+    };
+    let sought = setup.sought_values();
+    assert!(
+        sought
+            .iter()
+            .all(|s| s.range.0 < s.start && s.start < s.range.1)
+    );
+    sought.iter().map(|s| value(&s.name)).collect()
+}
+
+#[test]
+fn closed_form_residuals_at_the_truth_are_the_noise() {
+    let setup = setup();
+    let mean_square = |tool: f64| {
+        let all = setup.residuals_at(&values(&setup, tool)).unwrap();
+        let squares: f64 = all.iter().map(|r| r * r).sum();
+        (squares / all.len() as f64, all.len() as f64)
+    };
+    // The squares of n standard normal numbers have the mean 1 and the deviation √(2/n): four of them.
+    let (found, rows) = mean_square(0.6e-3);
+    assert!((found - 1.0).abs() < 4.0 * (2.0 / rows).sqrt(), "{found}");
+    assert!(mean_square(0.5e-3).0 > 2.0);
+}
+
+#[test]
+fn values_that_are_none_have_no_residuals() {
+    let setup = setup();
+    assert_eq!(setup.residuals_at(&values(&setup, -1.0)), None);
+    assert_eq!(setup.residuals_at(&[0.6e-3]), None);
+}
+
+#[test]
+fn a_stopped_fit_says_so() {
+    let stop = Arc::new(AtomicBool::new(true));
+    let setup = setup().until(stop.clone());
+    assert_eq!(fit(&setup).unwrap_err(), FitError::Stopped);
+    stop.store(false, Ordering::Relaxed);
+    assert!(fit(&setup).is_ok());
+}

@@ -1,0 +1,118 @@
+"""Shots as arrays: many of them, and the curves of one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from . import _native
+from ._native import Case
+
+Progress = Callable[[int, int], Any]
+
+_WORDS = ("verdict", "cause", "note")
+_UNITS = {
+    "m_per_s": "m/s", "K_per_s": "K/s", "A2s": "A²·s", "ohm": "Ω",
+    "A": "A", "H": "H", "J": "J", "K": "K", "V": "V", "W": "W", "m": "m", "s": "s",
+}
+
+
+def unit(name: str) -> str:
+    """Unit of a figure or a column by its name: `unit("cooling_rate_K_per_s")` is `K/s`; nothing for a bare number."""
+    return next((unit for tail, unit in _UNITS.items() if name.endswith("_" + tail)), "")
+
+
+def _arrays(columns: dict[str, Any], shape: tuple[int, ...]) -> dict[str, np.ndarray]:
+    """Words as arrays of objects; all of the shape that was asked for."""
+    made = {name: np.array(column, dtype=object) if name in _WORDS else column for name, column in columns.items()}
+    return {name: column.reshape(shape) for name, column in made.items()}
+
+
+def fire_many(
+    case: Case,
+    keys: Mapping[str, Any],
+    figures: Sequence[str] | None = None,
+    *,
+    threads: int | None = None,
+    progress: Progress | None = None,
+) -> dict[str, np.ndarray]:
+    """Fires a case once for each element of the arrays of `keys`: full key to values in SI units.
+
+    The arrays are broadcast against each other: `{"bank.voltage": v[:, None], "stud.cone": c}` fires a grid. `figures` are
+    names of `FIGURES`, and `verdict`, `cause`, `note`; all of them unless said. Returns an array of the common shape for each:
+    NaN, or None of a word, where it did not come; `note` says why a row makes no case. The bits are the same for any number of
+    `threads`. `progress` is called with the shots fired and all of them some times a second. Ctrl-C ends it.
+    """
+    names = list(keys)
+    arrays = np.broadcast_arrays(*(np.asarray(keys[name], dtype=np.float64) for name in names)) if names else []
+    shape = arrays[0].shape if names else (0,)
+    columns = [(name, np.ascontiguousarray(array).ravel()) for name, array in zip(names, arrays)]
+    wanted = None if figures is None else list(figures)
+    return _arrays(_native.fire_many(case, columns, wanted, threads, progress), shape)
+
+
+def scatter(
+    case: Case,
+    shots: int,
+    figures: Sequence[str] | None = None,
+    *,
+    seed: int = 1,
+    sampling: str = "sobol",
+    model: bool = False,
+    first: int = 0,
+    last: int | None = None,
+    threads: int | None = None,
+    progress: Progress | None = None,
+) -> dict[str, np.ndarray]:
+    """Fires a case with its values drawn from its tolerances, as `arcplunge scatter` does.
+
+    A shot depends only on seed and number, so that `first` and `last` (not fired itself) split a study: the parts put
+    together have the bits of the whole. `model` draws the model's own uncertain figures too. Returns an array a drawn key
+    [SI], by its full name, then those of the figures, as `fire_many`.
+    """
+    draws = {"shots": shots, "seed": seed, "sampling": sampling, "model": model}
+    span = (first, shots if last is None else last)
+    wanted = None if figures is None else list(figures)
+    keys, columns = _native.scatter(case, draws, span, wanted, threads, progress)
+    return {**keys, **_arrays(columns, (-1,))}
+
+
+def curves(case: Case, t: float | Sequence[float] | np.ndarray | None = None, *, both_sides: bool = False, xarray: bool | None = None):
+    """Current, voltages, gap, speed and melt of one shot over the time from the trigger.
+
+    `t` is the time between rows [s] (2 µs unless said), beside a row right after each event, with `both_sides` also one
+    right before it; or an array of times [s], rising, for values on straight lines between rows 2 µs apart, NaN outside the
+    record. Returns an `xarray.Dataset` over `time_s` with units as attributes where xarray is installed, else a dict of
+    arrays; `xarray=True` or `False` demands one of them.
+    """
+    times = None if t is None or np.ndim(t) == 0 else np.asarray(t, dtype=np.float64)
+    interval = None if times is not None or t is None else float(np.asarray(t))
+    columns = _native.curves(case, interval, both_sides and times is None)
+    columns["phase"] = np.array(columns["phase"])
+    if times is not None:
+        columns = _at(columns, times)
+    if xarray is False:
+        return columns
+    try:
+        import xarray as xr
+    except ImportError:
+        if xarray:
+            raise
+        return columns
+    told = {name: ("time_s", column, {"units": unit(name)} if unit(name) else {}) for name, column in columns.items()}
+    time = told.pop("time_s")
+    return xr.Dataset(told, coords={"time_s": time}, attrs={"title": case.title, "case_sha256": case.hash})
+
+
+def _at(columns: dict[str, np.ndarray], times: np.ndarray) -> dict[str, np.ndarray]:
+    """The columns at other times."""
+    rows = columns["time_s"]
+    inside = (times >= rows[0]) & (times <= rows[-1])
+    last = np.clip(np.searchsorted(rows, times, side="right") - 1, 0, len(rows) - 1)
+    out = {"time_s": times, "phase": np.where(inside, columns["phase"][last], "")}
+    for name, column in columns.items():
+        if name not in out:
+            out[name] = np.interp(times, rows, column, left=np.nan, right=np.nan)
+    return out

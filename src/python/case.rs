@@ -1,0 +1,226 @@
+//! The case of a weld.
+
+use std::path::PathBuf;
+
+use arcplunge_core::Case as Plain;
+use arcplunge_core::case::diagnose::Diagnosis;
+use arcplunge_core::case::keys::find;
+use arcplunge_core::case::read::{Resolved, Text};
+use arcplunge_core::case::show::to_toml_with;
+use arcplunge_core::case::tolerance::Tolerances;
+use arcplunge_report::provenance::sha256;
+use pyo3::exceptions::{PyRuntimeError, PyTypeError, PyUserWarning};
+use pyo3::prelude::*;
+use pyo3::types::{PyBool, PyDict, PyFloat, PyInt, PyList, PyTuple, PyType};
+
+use crate::error::{diagnosed, wrong};
+
+/// A rig, a stud and a sheet: all that decides a weld. Cases do not change; `set` gives another one.
+///
+/// `Case()` is the demonstration case, M5 mild steel at 112 V; `Case.load` reads a case file. Numbers are SI.
+#[pyclass(frozen, module = "arcplunge", name = "Case")]
+pub struct Case {
+    text: Text,
+    sets: Vec<String>,
+    /// The case with its spreads.
+    pub resolved: Resolved,
+}
+
+impl Case {
+    fn read(text: Text, sets: Vec<String>) -> Result<Case, Diagnosis> {
+        let resolved = text.read(&sets)?;
+        Ok(Case {
+            text,
+            sets,
+            resolved,
+        })
+    }
+
+    /// One that a study has made.
+    pub fn of(py: Python, case: &Plain, spreads: &Tolerances) -> PyResult<Case> {
+        from_text(py, &to_toml_with(case, spreads))
+    }
+
+    /// The case with overrides beside its own, as for the words of a table.
+    pub fn with(&self, sets: &[String]) -> Result<Plain, String> {
+        let sets = [self.sets.as_slice(), sets].concat();
+        let read = self.text.read(&sets);
+        read.map(|r| r.case).map_err(|d| d.render(false))
+    }
+}
+
+/// A case file's text, TOML or JSON.
+fn from_text(py: Python, text: &str) -> PyResult<Case> {
+    let text = Text::of_source("case", text.as_bytes());
+    heeded(py, text.and_then(|text| Case::read(text, Vec::new())), None)
+}
+
+/// A case that was read, with a warning for what in it is likely a slip and was not in the one `before`.
+fn heeded(py: Python, read: Result<Case, Diagnosis>, before: Option<&Case>) -> PyResult<Case> {
+    let case = read.map_err(|d| diagnosed(py, &d))?;
+    let known = |doubt| before.is_some_and(|b| b.resolved.doubts.contains(doubt));
+    let doubts = case.resolved.doubts.iter().filter(|doubt| !known(doubt));
+    let renamed = case.resolved.renamed.iter();
+    let renamed = renamed.filter(|_| before.is_none());
+    let said = renamed.map(|(old, new)| format!("the key `{old}` is now called `{new}`"));
+    for text in doubts.map(ToString::to_string).chain(said) {
+        let text = std::ffi::CString::new(text)?;
+        PyErr::warn(py, &py.get_type::<PyUserWarning>(), &text, 1)?;
+    }
+    Ok(case)
+}
+
+#[pymethods]
+impl Case {
+    #[new]
+    fn new(py: Python) -> PyResult<Case> {
+        heeded(py, Case::read(Text::default(), Vec::new()), None)
+    }
+
+    /// Reads a case file, TOML or JSON; what it does not say is as in the demonstration case.
+    #[staticmethod]
+    fn load(py: Python, path: PathBuf) -> PyResult<Case> {
+        let text = Text::of_file(&path);
+        heeded(py, text.and_then(|text| Case::read(text, Vec::new())), None)
+    }
+
+    /// Reads a case from the text of a case file.
+    #[staticmethod]
+    fn from_toml(py: Python, text: &str) -> PyResult<Case> {
+        from_text(py, text)
+    }
+
+    /// Reads a case from JSON: its own, or that of a shot with the case inside. Numbers are SI.
+    #[staticmethod]
+    fn from_json(py: Python, text: &str) -> PyResult<Case> {
+        from_text(py, text)
+    }
+
+    /// The case with other values: numbers in SI, or text with a unit, by full key.
+    ///
+    ///     case.set(**{"bank.voltage": "113 V", "stud.cone": 0.05})
+    ///     case.set({"stud.size": "M6", "earth.1": None})
+    #[pyo3(signature = (changes = None, /, **more))]
+    fn set(
+        &self,
+        py: Python,
+        changes: Option<&Bound<PyDict>>,
+        more: Option<&Bound<PyDict>>,
+    ) -> PyResult<Case> {
+        let mut sets = self.sets.clone();
+        for (key, value) in [changes, more].into_iter().flatten().flatten() {
+            let key: String = key.extract()?;
+            let text = written(&key, &value)?;
+            sets.push(format!("{key}={text}"));
+        }
+        let read = Case::read(self.text.clone(), sets);
+        let read = read.map_err(|d| d.given_by(0, "Case.set"));
+        heeded(py, read, Some(self))
+    }
+
+    /// The number of a key in SI units: `case["bank.voltage"]`.
+    fn __getitem__(&self, py: Python, key: &str) -> PyResult<f64> {
+        let number = find(key).and_then(|address| address.number_there(&self.resolved.case));
+        number.map_err(|e| wrong(py, e.to_string(), arcplunge_core::study::range::meant(&e)))
+    }
+
+    /// The case as a case file, every key with its unit, and the spreads it gives; it reads back the same.
+    fn to_toml(&self) -> String {
+        to_toml_with(&self.resolved.case, &self.resolved.tolerances)
+    }
+
+    /// The case as JSON, numbers in SI, names as in the case file; without spreads.
+    fn to_json(&self) -> String {
+        self.resolved.case.to_json()
+    }
+
+    /// SHA-256 of `to_toml()` in hexadecimal digits: cases with the same hash give the same results.
+    #[getter]
+    fn hash(&self) -> String {
+        sha256(self.to_toml().as_bytes())
+    }
+
+    /// Title of the case, or nothing.
+    #[getter]
+    fn title(&self) -> &str {
+        &self.resolved.case.title
+    }
+
+    fn __eq__(&self, other: &Case) -> bool {
+        let (a, b) = (&self.resolved, &other.resolved);
+        a.case == b.case && a.tolerances == b.tolerances
+    }
+
+    fn __hash__(&self) -> u64 {
+        let digits = self.hash();
+        u64::from_str_radix(&digits[..16], 16).unwrap_or_default()
+    }
+
+    fn __repr__(&self) -> String {
+        let case = &self.resolved.case;
+        let volts = case.bank.voltage;
+        let title = match case.title.as_str() {
+            "" => String::new(),
+            title => format!(" {title:?}"),
+        };
+        format!("<arcplunge.Case{title}, {} at {volts} V>", case.stud.size)
+    }
+
+    fn __reduce__<'py>(slf: &Bound<'py, Self>) -> PyResult<(Bound<'py, PyAny>, (String,))> {
+        let class: Bound<PyType> = slf.get_type();
+        Ok((class.getattr("from_toml")?, (slf.get().to_toml(),)))
+    }
+}
+
+/// A value as an override writes it; a bare number is in SI units.
+fn written(key: &str, value: &Bound<PyAny>) -> PyResult<String> {
+    if value.is_none() {
+        return Ok("none".into());
+    }
+    if let Ok(text) = value.extract::<String>() {
+        return Ok(text);
+    }
+    if !value.is_instance_of::<PyBool>()
+        && let Ok(number) = value.extract::<f64>()
+    {
+        let address = find(key).ok();
+        let about = address.as_ref().and_then(|address| address.about());
+        return Ok(match about {
+            Some(about) => about.text(number),
+            None => number.to_string(),
+        });
+    }
+    inline(value)
+}
+
+/// A value as TOML has it within a line.
+fn inline(value: &Bound<PyAny>) -> PyResult<String> {
+    if let Ok(table) = value.cast::<PyDict>() {
+        let parts = table.iter().map(|(key, value)| {
+            let key: String = key.extract()?;
+            Ok(format!("{} = {}", quoted(&key)?, inline(&value)?))
+        });
+        let parts: Vec<String> = parts.collect::<PyResult<_>>()?;
+        return Ok(format!("{{ {} }}", parts.join(", ")));
+    }
+    if value.is_instance_of::<PyList>() || value.is_instance_of::<PyTuple>() {
+        let parts = value.try_iter()?.map(|part| inline(&part?));
+        let parts: Vec<String> = parts.collect::<PyResult<_>>()?;
+        return Ok(format!("[{}]", parts.join(", ")));
+    }
+    if let Ok(text) = value.extract::<String>() {
+        return quoted(&text);
+    }
+    let number = value.is_instance_of::<PyFloat>() || value.is_instance_of::<PyInt>();
+    if number {
+        return Ok(value.repr()?.to_string().to_lowercase());
+    }
+    let kind = value.get_type().name()?;
+    let why = format!("a value is a number, a text, a list or a dict, not {kind}");
+    Err(PyTypeError::new_err(why))
+}
+
+/// A text in quotes; the escapes of JSON are those of TOML.
+fn quoted(text: &str) -> PyResult<String> {
+    serde_json::to_string(text).map_err(|e| PyRuntimeError::new_err(e.to_string()))
+}
