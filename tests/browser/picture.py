@@ -133,3 +133,33 @@ def no_number_is_absurd(visit):
             page.evaluate("for (const d of document.querySelectorAll('#meaning details')) d.open = true")
             found = re.findall(r"\d+\.\d{5,}", page.inner_text("body"))
             assert not found, (query, found)
+
+
+@check
+def base_and_changed_weld_play_side_by_side(visit):
+    """On demand base and changed weld are drawn side by side at the same moment, below each other on a phone, and each is named."""
+    box = lambda page, what: page.locator(what).bounding_box()
+    drawn = lambda page, place: page.inner_html(f"#{place} svg")
+    for wide, high in ((1366, 768), (1920, 1080), (360, 760)):
+        with visit.page("?fault=loose-tool-terminal", wide=wide, high=high) as page:
+            assert not page.is_visible("#twin")
+            page.click("#pair")
+            twin, own = box(page, "#twin"), box(page, "#drawing")
+            if wide > 640:
+                assert abs(twin["y"] - own["y"]) < 1 and twin["x"] + twin["width"] <= own["x"], (twin, own)
+            else:
+                assert twin["y"] + twin["height"] <= own["y"] and abs(twin["x"] - own["x"]) < 1, (twin, own)
+            assert min(twin["width"], own["width"]) > 150 and abs(twin["height"] - own["height"]) < 2, (twin, own)
+            assert (page.inner_text("#twin-word"), page.inner_text("#drawing-word")) == ("base: sound", "changed: cold")
+            # Both move with the replay, and are not the same weld.
+            before = drawn(page, "twin")
+            page.locator("#at").focus()
+            page.keyboard.press("End")
+            page.wait_for_function("(before) => document.querySelector('#twin svg').innerHTML !== before", arg=before)
+            assert drawn(page, "twin") != drawn(page, "drawing")
+            page.keyboard.press("b")
+            assert not page.is_visible("#twin") and page.get_attribute("#pair", "aria-pressed") == "false"
+    with visit.page("") as page:
+        assert not page.is_visible("#pair")
+        page.keyboard.press("b")
+        assert not page.is_visible("#twin")

@@ -144,6 +144,7 @@ export class Clock {
       ArrowRight: () => this.seek(this.t + NUDGE * this.weld.end),
       Home: () => this.seek(0),
       End: () => this.seek(this.weld.end),
+      b: byId("pair").hidden ? undefined : () => byId("pair").click(),
     }[event.key];
     if (!does) return;
     event.preventDefault();

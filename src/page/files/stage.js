@@ -39,7 +39,9 @@ const POINTS = 24;
 const path = (points) => `M${points.map(([x, y]) => `${x.toFixed(1)} ${y.toFixed(1)}`).join("L")}Z`;
 
 export class Stage {
-  constructor(place) {
+  /** Of a drawing that stands `alone`, without a rig around it, wherever it is. */
+  constructor(place, alone = false) {
+    this.alone = alone;
     const metal = (id) => svg("linearGradient", { id }, ...[[0, "#77818d"], [0.3, "#c9d0d8"], [0.62, "#a3acb7"], [1, "#6c7682"]]
       .map(([offset, color]) => svg("stop", { offset, "stop-color": color })));
     const arc = svg("radialGradient", { id: "plasma" }, ...[[0, "#fffbe8", 1], [0.3, "#ffe9a0", 0.95], [0.62, "#ffb347", 0.6], [1, "#ff9a3c", 0]]
@@ -71,7 +73,7 @@ export class Stage {
 
   /** As wide as the room asks for. */
   fit(place) {
-    this.around = place.clientWidth >= ROOMY;
+    this.around = !this.alone && place.clientWidth >= ROOMY;
     const [above, high] = this.around ? [ABOVE, ABOVE + HIGH + BELOW] : [0, HIGH];
     const aspect = place.clientWidth / Math.max(1, place.clientHeight);
     const half = Math.max(NARROW, 0.5 * high * aspect);

@@ -19,6 +19,11 @@ export class View {
   constructor() {
     this.stage = new Stage(byId("drawing"));
     this.rig = new Rig(byId("rig"), this.stage);
+    this.twin = new Stage(byId("twin"), true);
+    byId("pair").addEventListener("click", () => {
+      this.pair(!this.paired);
+      this.at(this.clock.t);
+    });
     this.flow = new Flow(byId("flow"));
     this.sound = new Sound();
     this.clock = new Clock((t) => this.at(t));
@@ -47,7 +52,11 @@ export class View {
     if (first && this.clock.t === 0) this.clock.t = this.opening();
     this.clock.t = Math.min(this.clock.t, this.weld.end);
     byId("what").textContent = answer.title ? `${answer.title} · ${answer.what}` : answer.what;
+    byId("pair").hidden = !ghost;
+    this.ghost = ghost;
+    if (this.paired && !ghost) this.pair(false);
     this.stage.shape(this.weld);
+    if (this.paired) this.shape_twin();
     this.rig.show(this.weld, ghost);
     this.board.show(this.weld);
     this.curves.show(this.weld, ghost, this.base);
@@ -57,6 +66,22 @@ export class View {
     this.brief();
     byId("limits").textContent = answer.limits;
     byId("cautions").querySelector("ul").replaceChildren(...answer.cautions.map((text) => el("li", {}, text)));
+  }
+
+  /** Puts the base beside the weld, or takes it away. */
+  pair(on) {
+    this.paired = on;
+    byId("pair").setAttribute("aria-pressed", on);
+    byId("scene").classList.toggle("paired", on);
+    this.stage.alone = on;
+    if (on) this.shape_twin();
+    for (const [stage, id] of [[this.stage, "drawing"], [this.twin, "twin"]]) stage.fit(byId(id));
+  }
+
+  shape_twin() {
+    this.twin.shape(this.ghost);
+    byId("twin-word").textContent = `base: ${verdict_of(this.ghost)}`;
+    byId("drawing-word").textContent = `changed: ${verdict_of(this.weld)}`;
   }
 
   /** What the spread of the model's constants makes of the verdict; known after the weld. */
@@ -83,6 +108,7 @@ export class View {
   at(t) {
     const now = this.weld.at(t);
     this.stage.draw(now);
+    if (this.paired) this.twin.draw(this.ghost.at(Math.min(t, this.ghost.end)));
     this.rig.draw(now);
     this.board.at(now);
     this.flow.at(t);
