@@ -76,7 +76,7 @@ def curves_have_axes(visit):
 def it_is_read_from_the_last_row(visit):
     """On a projector no letter is smaller than 2.5 % of the height, nothing is cut off, and Escape ends it."""
     for wide, high in ((1024, 768), (1920, 1080)):
-        for query in ("", "?fault=loose-tool-terminal"):
+        for query in ("", "?fault=loose-tool-terminal", "?fault=one-earth-lead-off", "?fault=long-leads"):
             with visit.page(query, wide=wide, high=high) as page:
                 page.keyboard.press("p")
                 page.wait_for_timeout(300)
@@ -84,6 +84,8 @@ def it_is_read_from_the_last_row(visit):
                 for text, left, top, right, bottom in page.evaluate(LETTERS):
                     assert bottom - top >= 1.17 * READABLE * high - 1, (wide, text, bottom - top)
                     assert left >= -1 and top >= -1 and right <= wide + 1 and bottom <= high + 1, (wide, text)
+                told, card = (page.locator(what).bounding_box() for what in (".sentence", "#meaning"))
+                assert told["y"] + told["height"] <= card["y"] + card["height"], (wide, query, told, card)
                 assert page.locator("#controls").is_hidden() and page.locator("#present").is_hidden()
                 page.keyboard.press("Escape")
                 page.wait_for_timeout(200)

@@ -12,6 +12,9 @@ const SMALL = 0.008;
 /** The word for what came of a weld. */
 export const verdict_of = (weld) => weld.verdict ?? "discharge test";
 
+/** Letters of a sentence from which the picture makes room for it on a projector. */
+const LONG = 130;
+
 /** Whether a sound verdict may be shown in green: it holds over the spread, and nothing else is wrong. */
 export const unsure = (weld) => Boolean(weld.spread?.borderline || weld.but);
 
@@ -36,7 +39,7 @@ export function meaning(place, weld, base) {
       weld.but ? el("span", { class: "but" }, weld.but) : null, el("small", { id: "borderline", role: "status" }, border(weld)), was),
     pictures(weld),
     numbers(weld, changed ? base : null),
-    el("div", { class: "sentence", role: "status" }, holds, paragraph(told), ...weld.remarks.slice(0, 1).map(paragraph)),
+    el("div", { class: told.length > LONG ? "sentence long" : "sentence", role: "status" }, holds, paragraph(told), ...weld.remarks.slice(0, 1).map(paragraph)),
     weld.stage.bolted ? null : el("div", { id: "sure" }, dots(weld.spread)),
     why(weld, changed, base, rest.filter(Boolean)),
   ];
