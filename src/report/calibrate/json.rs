@@ -25,7 +25,7 @@ pub fn json(
 /// The same without version, command and cautions.
 ///
 /// # Errors
-/// As [`json`].
+/// As [`json()`].
 pub fn value(
     found: &Found,
     calibrated: Option<&Case>,

@@ -22,7 +22,7 @@ pub fn json(shift: &Shift) -> serde_json::Result<String> {
 /// The same without version, command and cautions.
 ///
 /// # Errors
-/// As [`json`].
+/// As [`json()`].
 pub fn value(shift: &Shift) -> serde_json::Result<Value> {
     let (run, charge) = (&shift.run, &shift.charge);
     let breaks = shift.plan.breaks.iter();

@@ -4,15 +4,7 @@ use crate::simulation::holds::Part;
 use crate::simulation::verdict::Verdict;
 
 fn asked() -> Asked {
-    Asked {
-        mark: CentreMark::new(0.3e-3, 90f64.to_radians()),
-        friction: 0.14,
-        share: 0.7,
-        guide: 25e-3,
-        clearance: 0.2e-3,
-        template: 10e-3,
-        as_set: false,
-    }
+    Asked::usual(&Case::default())
 }
 
 fn of(sets: &[(&str, &str)], asked: &Asked) -> Card {
