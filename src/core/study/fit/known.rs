@@ -13,11 +13,6 @@ const BY_RATIOS: f64 = 0.7;
 /// Key of a drop that is a constant in the model, and is none.
 const DIODE: &str = "bank.diode_drop";
 
-/// Growth of the drop over a decade of the current, over the spread of the drop: 60 to 120 mV of a silicon junction
-/// (n·kT/e·ln 10, n of 1 to 2: Sze, Physics of Semiconductor Devices) and 2.3·i·R of its resistance come to some 0.2 V
-/// where the drop itself is known to 0.1 V.
-const PER_DECADE: f64 = 2.0;
-
 /// A key with its spread: one more unknown, and one more residual that holds it.
 #[derive(Debug, Clone)]
 pub struct Known {
@@ -58,7 +53,6 @@ impl Known {
         let drop = all.iter().find(|k| k.address.to_string() == DIODE);
         let rise = drop.map(|drop| Known {
             mean: 0.0,
-            deviation: PER_DECADE * drop.deviation,
             rise: true,
             bounds: (f64::NEG_INFINITY, f64::INFINITY),
             ..drop.clone()
