@@ -135,8 +135,7 @@ export class Stage {
     this.sheet.textContent = this.around && this.thin ? "" : this.sheet_words;
     this.scale.textContent = this.around && this.thin ? `${this.sheet_words}; ${heights}` : `${this.view[2] > TILT_TOLD ? turned : ""}${heights}`;
     const bottom = FACE + this.thick;
-    // Round the weld the earth leads hang below the sheet.
-    put(this.scale, { y: inside ? FACE - 9 : bottom + (this.thin ? 38 : 18) });
+    put(this.scale, { y: bottom + (this.thin ? 38 : 18) });
     put(this.sheet, { y: inside ? bottom - 0.5 * this.thick + 6 : bottom + (this.thin ? 38 : 18), "text-anchor": inside ? "end" : "start", x: inside ? this.ends[1] - 48 : 8 + this.view[0] });
   }
 
