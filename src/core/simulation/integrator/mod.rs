@@ -209,8 +209,9 @@ impl<const D: usize, F: OdeSystem<D>> Leg<'_, D, F> {
             let curve = stepper.curve(at, next);
             if let Some(end) = self.crossed(curve, before, after, at, next) {
                 let end = end.as_ref().unwrap_or(next);
+                let watched = self.event_functions;
                 let (point, event_function, trail) =
-                    root::locate(system, stepper, curve, at, end, self.event_functions, work)?;
+                    root::locate(system, stepper, curve, at, end, watched, before, work)?;
                 if point.t <= self.from.t && shorter < MOST_SHORTER {
                     // An event function that starts at zero may rise and come back within the first step.
                     shorter += 1;

@@ -30,7 +30,11 @@ type Crossing<const D: usize, F, W> = (
     <W as Stepper<D>>::Trail,
 );
 
-/// Finds the earliest crossing between two accepted points and moves the state there.
+/// An event function with its value at a step's start.
+type Watched<E> = (E, f64);
+
+/// Finds the earliest crossing between two accepted points and moves the state there. `starts` are the event functions' values at `a`.
+#[allow(clippy::too_many_arguments)] // one call; a struct would only rename them
 pub(super) fn locate<const D: usize, F: OdeSystem<D>, W: Stepper<D>>(
     system: &F,
     stepper: &W,
@@ -38,6 +42,7 @@ pub(super) fn locate<const D: usize, F: OdeSystem<D>, W: Stepper<D>>(
     a: &Point<D>,
     b: &Point<D>,
     event_functions: &[F::EventFunction],
+    starts: &[f64],
     work: &mut Work,
 ) -> Result<Crossing<D, F, W>, IntegrationError> {
     let step = Step {
@@ -45,26 +50,39 @@ pub(super) fn locate<const D: usize, F: OdeSystem<D>, W: Stepper<D>>(
         a,
         states: curve.states(),
     };
-    let mut found = step.approach(stepper, b, event_functions, work)?;
+    // Only what is not below zero at the start can cross.
+    let first = *event_functions.first().ok_or_else(|| lost(b.t))?;
+    let mut watched = [(first, 0.0); MAX_EVENT_FUNCTIONS];
+    let mut count = 0;
+    for (&event_function, &start) in event_functions.iter().zip(starts) {
+        if start >= 0.0 {
+            watched[count] = (event_function, start);
+            count += 1;
+        }
+    }
+    let mut found = step.approach(stepper, b, &watched[..count], work)?;
     // Of two roots close together the curve may have taken the later one, or its correction led past the
     // other: what has crossed by then came first.
     for _ in event_functions {
         let (point, event_function, _) = found;
-        let mut passed = [event_function; MAX_EVENT_FUNCTIONS];
-        let mut count = 0;
-        for &other in event_functions {
-            let crossed = step.value(other, a) >= 0.0 && step.value(other, &point) < 0.0;
-            if other != event_function && crossed {
-                passed[count] = other;
-                count += 1;
+        let mut passed = [(event_function, 0.0); MAX_EVENT_FUNCTIONS];
+        let mut passing = 0;
+        for &(other, start) in &watched[..count] {
+            if other != event_function && step.value(other, &point) < 0.0 {
+                passed[passing] = (other, start);
+                passing += 1;
             }
         }
-        if point.t <= a.t || count == 0 {
+        if point.t <= a.t || passing == 0 {
             break;
         }
-        found = step.approach(stepper, &point, &passed[..count], work)?;
+        found = step.approach(stepper, &point, &passed[..passing], work)?;
     }
     Ok(found)
+}
+
+fn lost(t: f64) -> IntegrationError {
+    IntegrationError::at(t, "an event function lost its root")
 }
 
 /// Where an event function with these values at two points, neither below zero, is lowest between them, if it is
@@ -122,16 +140,15 @@ impl<const D: usize, F: OdeSystem<D>> Step<'_, D, F> {
         &self,
         stepper: &W,
         b: &Point<D>,
-        event_functions: &[F::EventFunction],
+        watched: &[Watched<F::EventFunction>],
         work: &mut Work,
     ) -> Result<Crossing<D, F, W>, IntegrationError> {
         let a = self.a;
-        let Some((mut guess, mut event_function)) = self.earliest(b, event_functions, None) else {
-            return Err(IntegrationError::at(b.t, "a event_function lost its root"));
-        };
+        let found = self.earliest(b, watched, None);
+        let (mut guess, mut event_function) = found.ok_or_else(|| lost(b.t))?;
         // An event function may dip below zero before the one found and be back at the step's end.
-        for _ in event_functions {
-            match self.earliest(&self.point(guess), event_functions, Some(event_function)) {
+        for _ in watched {
+            match self.earliest(&self.point(guess), watched, Some(event_function)) {
                 Some((t, other)) if t < guess => (guess, event_function) = (t, other),
                 _ => break,
             }
@@ -160,20 +177,16 @@ impl<const D: usize, F: OdeSystem<D>> Step<'_, D, F> {
     fn earliest(
         &self,
         b: &Point<D>,
-        event_functions: &[F::EventFunction],
+        watched: &[Watched<F::EventFunction>],
         root_of: Option<F::EventFunction>,
     ) -> Option<(f64, F::EventFunction)> {
         let mut first: Option<(f64, F::EventFunction)> = None;
-        for &event_function in event_functions {
+        for &(event_function, start) in watched {
             if Some(event_function) == root_of {
                 continue;
             }
             let end = self.value(event_function, b);
             if end >= 0.0 {
-                continue;
-            }
-            let start = self.value(event_function, self.a);
-            if start < 0.0 {
                 continue;
             }
             let t = self.root(event_function, b.t, (start, end));
@@ -201,9 +214,9 @@ impl<const D: usize, F: OdeSystem<D>> Step<'_, D, F> {
             };
             (low, at_low) = (t, value);
         }
-        let mut last = f64::INFINITY;
+        let (mut last, mut was_below) = (f64::INFINITY, None);
         for round in 0..MOST_ROUNDS {
-            // False position with a halving (Illinois) on the side that stays.
+            // False position; the side that stays a second time counts half (Illinois).
             let t = if round % 8 == 7 {
                 0.5 * (low + high)
             } else {
@@ -215,18 +228,19 @@ impl<const D: usize, F: OdeSystem<D>> Step<'_, D, F> {
             }
             last = t;
             let value = self.on_curve(event_function, t);
+            let stays = was_below.replace(value < 0.0) == Some(value < 0.0);
             if value < 0.0 {
                 if high - t < CLOSER * whole {
                     return t;
                 }
                 (high, at_high) = (t, value);
-                at_low *= 0.5;
+                at_low *= if stays { 0.5 } else { 1.0 };
             } else {
                 if t - low < CLOSER * whole {
                     return t;
                 }
                 (low, at_low) = (t, value);
-                at_high *= 0.5;
+                at_high *= if stays { 0.5 } else { 1.0 };
             }
             if high - low < CLOSE * whole {
                 break;
