@@ -145,7 +145,7 @@ impl Computed {
     pub fn of(case: &Case, every: f64) -> Option<Computed> {
         let curve = Curve::of(rig(case), every)?;
         let times = curve.times();
-        let current = curve.current(&case.probe, times, 0.0);
+        let current = curve.current(&case.probe, times);
         let voltage = curve.voltage(&case.probe, times, every);
         if times.len() < 2 {
             return None;

@@ -2,6 +2,7 @@
 
 use std::f64::consts::TAU;
 
+use super::diode::{Freewheel, Growths};
 use super::integral::{Integral, between};
 use crate::case::Case;
 use crate::case::check::check;
@@ -25,9 +26,8 @@ pub(crate) struct Curve {
     time: Vec<f64>,
     current: Vec<f64>,
     voltage: Vec<f64>,
-    /// What the current gains if the drop of the free-wheel diode grows by 1 V per decade of the current, around that
-    /// at 1 kA \[A/V\].
-    rise: Vec<f64>,
+    /// The loop beside the diode, if that conducts.
+    freewheel: Option<Freewheel>,
 }
 
 /// A case without what measured it.
@@ -61,8 +61,9 @@ impl Curve {
         let circuit = &lumped.circuit;
         let ohms = circuit.loop_resistance() - rig.bank.esr;
         let from = found.diode_conducts.map_or(f64::INFINITY, |m| m.t);
+        let of_loop = (ohms, circuit.loop_inductance());
         Some(Curve {
-            rise: rise(&time, &current, from, (ohms, circuit.loop_inductance())),
+            freewheel: Freewheel::of(&time, &current, from, of_loop, every),
             voltage: rows.iter().map(|s| s.weld).collect(),
             rig,
             time,
@@ -80,18 +81,23 @@ impl Curve {
         self.rig == *rig
     }
 
-    /// Reading of the current at rising times after the trigger \[s\]: scaled, filtered and late. \[A\] The diode's
-    /// drop grows by `rise` \[V\] per decade of the current.
-    pub(crate) fn current(&self, probe: &Probe, times: &[f64], rise: f64) -> Vec<f64> {
-        let mut current = self.current.clone();
-        if rise != 0.0 {
-            let gains = current.iter_mut().zip(&self.rise);
-            gains.for_each(|(i, gain)| *i += rise * gain);
+    /// Reading of the current at rising times after the trigger \[s\]: scaled, filtered and late. \[A\]
+    pub(crate) fn current(&self, probe: &Probe, times: &[f64]) -> Vec<f64> {
+        self.grown(probe, times, Growths::default())
+    }
+
+    /// The same where the drop of the diode grows with the current.
+    pub(super) fn grown(&self, probe: &Probe, times: &[f64], growths: Growths) -> Vec<f64> {
+        let (mut time, mut current) = (self.time.clone(), self.current.clone());
+        if let Some(freewheel) = &self.freewheel
+            && growths != Growths::default()
+        {
+            freewheel.grown(&mut time, &mut current, growths);
         }
         let to = times.last().map_or(0.0, |t| t - probe.delay);
-        let (time, current) = self
-            .filtered(&current, probe, to)
-            .unwrap_or((self.time.clone(), current));
+        if let Some(filtered) = filtered(&time, &current, probe, to) {
+            (time, current) = filtered;
+        }
         let (time, current) = (&time, &current);
         let mut at = 0;
         let read = |t: &f64| probe.gain * between(time, current, t - probe.delay, &mut at);
@@ -109,53 +115,37 @@ impl Curve {
         };
         times.iter().map(read).collect()
     }
-
-    /// The current behind the filters of a probe, to the time `to` \[s\]; `None` where it has none.
-    fn filtered(&self, current: &[f64], probe: &Probe, to: f64) -> Option<(Vec<f64>, Vec<f64>)> {
-        let constant = |corner: f64| 1.0 / (TAU * corner);
-        let (fast, slow) = (
-            probe.bandwidth.map(constant),
-            probe.low_cutoff.map(constant),
-        );
-        fast.or(slow)?;
-        let (mut time, mut input) = (self.time.clone(), current.to_vec());
-        // The answer to the end: each filter's in steps of its own.
-        let mut t = *time.last()?;
-        for constant in [fast, slow].into_iter().flatten() {
-            let end = (t + FADED * constant).min(to + constant / FINE);
-            while t < end {
-                t += constant / FINE;
-                time.push(t);
-            }
-        }
-        input.resize(time.len(), 0.0);
-        if let Some(constant) = fast {
-            input = low_pass(&time, &input, constant);
-        }
-        if let Some(constant) = slow {
-            let drooped = low_pass(&time, &input, constant);
-            for (x, z) in input.iter_mut().zip(drooped) {
-                *x -= z;
-            }
-        }
-        Some((time, input))
-    }
 }
 
-/// Least current at which a drop that grows with it is looked at \[A\].
-const LEAST: f64 = 10.0;
-
-/// What the current gains by a voltage against it of −1 V per decade around 1 kA, `from` the time on at which the diode
-/// conducts: L·dδ/dt + R·δ = −lg(i/1 kA), as the loop is linear beside it. \[A/V\]
-fn rise(time: &[f64], current: &[f64], from: f64, (ohms, henries): (f64, f64)) -> Vec<f64> {
-    let mut out = vec![0.0; time.len()];
-    for k in 1..time.len() {
-        let step = time[k] - time[k - 1].max(from).min(time[k]);
-        let volts = (current[k].max(LEAST) / 1e3).log10();
-        let kept = (-step * ohms / henries).exp();
-        out[k] = out[k - 1] * kept - volts / ohms * (1.0 - kept);
+/// The current behind the filters of a probe, to the time `to` \[s\]; `None` where it has none.
+fn filtered(time: &[f64], current: &[f64], probe: &Probe, to: f64) -> Option<(Vec<f64>, Vec<f64>)> {
+    let constant = |corner: f64| 1.0 / (TAU * corner);
+    let (fast, slow) = (
+        probe.bandwidth.map(constant),
+        probe.low_cutoff.map(constant),
+    );
+    fast.or(slow)?;
+    let (mut time, mut input) = (time.to_vec(), current.to_vec());
+    // The answer to the end: each filter's in steps of its own.
+    let mut t = *time.last()?;
+    for constant in [fast, slow].into_iter().flatten() {
+        let end = (t + FADED * constant).min(to + constant / FINE);
+        while t < end {
+            t += constant / FINE;
+            time.push(t);
+        }
     }
-    out
+    input.resize(time.len(), 0.0);
+    if let Some(constant) = fast {
+        input = low_pass(&time, &input, constant);
+    }
+    if let Some(constant) = slow {
+        let drooped = low_pass(&time, &input, constant);
+        for (x, z) in input.iter_mut().zip(drooped) {
+            *x -= z;
+        }
+    }
+    Some((time, input))
 }
 
 /// Behind a low-pass filter of first order with this time constant \[s\]; exact for straight lines between the rows.
@@ -178,7 +168,7 @@ fn low_pass(time: &[f64], input: &[f64], constant: f64) -> Vec<f64> {
 /// the case is none.
 #[cfg(test)]
 pub(super) fn current(case: &Case, times: &[f64], every: f64) -> Option<Vec<f64>> {
-    Some(Curve::of(rig(case), every)?.current(&case.probe, times, 0.0))
+    Some(Curve::of(rig(case), every)?.current(&case.probe, times))
 }
 
 #[cfg(test)]
@@ -198,7 +188,7 @@ mod tests {
             rig: Case::default(),
             current,
             voltage: vec![0.0; time.len()],
-            rise: vec![0.0; time.len()],
+            freewheel: None,
             time,
         };
         let probe = |bandwidth, low_cutoff| Probe {
@@ -218,7 +208,7 @@ mod tests {
         };
         let peak = slope * end;
         for (found, t) in curve
-            .current(&probe(Some(5e3), None), &times, 0.0)
+            .current(&probe(Some(5e3), None), &times)
             .iter()
             .zip(&times)
         {
@@ -226,7 +216,7 @@ mod tests {
             assert!((found - low(*t, lag)).abs() < 1e-3 * peak, "{t} {found}");
         }
         let lag = 1.0 / (TAU * 20.0);
-        let seen = curve.current(&probe(None, Some(20.0)), &times, 0.0);
+        let seen = curve.current(&probe(None, Some(20.0)), &times);
         for (found, t) in seen.iter().zip(&times) {
             let input = if *t <= end { slope * t } else { 0.0 };
             assert!(
@@ -243,7 +233,7 @@ mod tests {
             gain: 1.1,
             ..Probe::default()
         };
-        let late = curve.current(&late, &[0.04e-3, 1e-3], 0.0);
+        let late = curve.current(&late, &[0.04e-3, 1e-3]);
         assert_eq!(late[0], 0.0);
         assert!((late[1] - 1.1 * slope * 0.95e-3).abs() < 1e-6);
     }

@@ -9,7 +9,7 @@ use crate::case::keys::{Address, Number};
 /// A key that was held by its spread.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Held {
-    /// Key, and what of it: `bank.diode_drop per decade` is the growth of a drop over a decade of the current.
+    /// Key, and what of it: `bank.diode_drop per decade` is the growth of a drop over a decade of the current, `bank.diode_drop per kA` that of a slope.
     pub name: String,
     /// The key.
     pub address: Address,

@@ -1,5 +1,6 @@
 //! A key that is held, as well as it is known: an unknown that its spread holds.
 
+use super::diode::Growth;
 use crate::case::Case;
 use crate::case::keys::Address;
 use crate::case::tolerance::{Shape, Tolerance, Tolerances};
@@ -24,8 +25,8 @@ pub struct Known {
     pub deviation: f64,
     /// The trace whose shot has a value of its own; `None` where all have the same.
     pub record: Option<usize>,
-    /// Whether it is not the key's value, but how much that grows over a decade of the current.
-    pub rise: bool,
+    /// How the key's value grows with the current, if it is not the value itself.
+    pub growth: Option<Growth>,
     /// Bounds of the key \[SI\].
     bounds: (f64, f64),
 }
@@ -49,22 +50,25 @@ impl Known {
         let mut all: Vec<Known> = each
             .chain(same.iter().filter_map(|t| of(t, None)))
             .collect();
-        // A constant stands for a drop that grows with the current: its spread holds for either.
+        // A constant stands for a drop that grows with the current: its spread holds for its growth, too.
         let drop = all.iter().find(|k| k.address.to_string() == DIODE);
-        let rise = drop.map(|drop| Known {
-            mean: 0.0,
-            rise: true,
-            bounds: (f64::NEG_INFINITY, f64::INFINITY),
-            ..drop.clone()
-        });
-        all.extend(rise);
+        if let Some(drop) = drop.cloned() {
+            all.extend(Growth::ALL.map(|growth| Known {
+                mean: 0.0,
+                growth: Some(growth),
+                bounds: (f64::NEG_INFINITY, f64::INFINITY),
+                ..drop.clone()
+            }));
+        }
         all
     }
 
     /// Key, and what of it.
     pub(super) fn name(&self) -> String {
-        let more = if self.rise { " per decade" } else { "" };
-        format!("{}{more}", self.address)
+        match self.growth {
+            Some(growth) => format!("{} {}", self.address, growth.words()),
+            None => self.address.to_string(),
+        }
     }
 
     fn of(tolerance: &Tolerance, case: &Case, record: Option<usize>) -> Option<Known> {
@@ -82,7 +86,7 @@ impl Known {
             mean,
             deviation,
             record,
-            rise: false,
+            growth: None,
             bounds: (range.least, range.most),
         })
     }

@@ -130,7 +130,7 @@ impl Record {
         let base = &point.base[r];
         let trace = &self.trace;
         let times: Vec<f64> = trace.time.iter().map(|t| t - base.trigger).collect();
-        let current = curve.current(&case.probe, &times, point.rise);
+        let current = curve.grown(&case.probe, &times, point.growths);
         let (cosine, sine) = (case.probe.hum_cosine, case.probe.hum_sine);
         let hums = cosine != 0.0 || sine != 0.0;
         let rows = current.iter().zip(&trace.current).zip(&trace.time);

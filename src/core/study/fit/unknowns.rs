@@ -6,6 +6,7 @@
 
 use nalgebra::DVector;
 
+use super::diode::Growths;
 use super::free::Free;
 use super::known::{CENTRE, Known};
 use super::problem::Setup;
@@ -54,8 +55,8 @@ pub(super) struct Point {
     /// The case of each trace; `None` where the values are not a valid case.
     pub cases: Option<Vec<Case>>,
     pub base: Vec<Base>,
-    /// Growth of the diode's drop per decade of the current \[V\].
-    pub rise: f64,
+    /// How the diode's drop grows.
+    pub growths: Growths,
 }
 
 /// Baseline and trigger of a trace.
@@ -227,16 +228,18 @@ impl Setup {
     pub(super) fn with(&self, value: impl Fn(usize) -> f64) -> Point {
         let mut cases: Vec<Case> = self.records.iter().map(|r| r.case.clone()).collect();
         let mut base = vec![Base::default(); self.records.len()];
-        let (mut valid, mut rise) = (true, 0.0);
+        let (mut valid, mut growths) = (true, Growths::default());
         for (k, unknown) in self.all().enumerate() {
             let value = value(k);
             let (address, record) = match unknown {
                 Unknown::Key(free) => (&free.address, free.record),
-                Unknown::Known(known) if known.rise => {
-                    rise = value;
-                    continue;
-                }
-                Unknown::Known(known) => (&known.address, known.record),
+                Unknown::Known(known) => match known.growth {
+                    Some(growth) => {
+                        growths[growth as usize] = value;
+                        continue;
+                    }
+                    None => (&known.address, known.record),
+                },
                 Unknown::Offset(r) => {
                     base[r].offset = value;
                     continue;
@@ -263,7 +266,7 @@ impl Setup {
         Point {
             cases: valid.then_some(cases),
             base,
-            rise,
+            growths,
         }
     }
 

@@ -63,7 +63,7 @@ pub(super) fn written(setup: &Setup, u: &DVector<f64>, found: &Errors) -> Option
         .known
         .iter()
         .zip(known)
-        .filter(|(known, _)| !known.rise);
+        .filter(|(known, _)| known.growth.is_none());
     let known = known.map(|(known, u)| (&known.address, known.record, known.value(*u).0));
     for (address, record, value) in known.chain(fitted) {
         set(&mut cases, address, record, value)?;
