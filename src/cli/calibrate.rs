@@ -4,6 +4,7 @@ use std::cell::RefCell;
 use std::fs::File;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Mutex, PoisonError};
 
 use clap::Args;
 
@@ -14,6 +15,7 @@ use super::input::{read as read_case, text};
 use super::outcome::{Outcome, Trouble, failed, suggestion, wrong};
 use super::output::{Output, is_standard};
 use super::progress::Watch;
+use super::samples::Keeper;
 use super::scope::{ScopeInput, measured};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::show::to_toml;
@@ -59,6 +61,9 @@ pub struct Arguments {
     /// Write the calibrated case as a case file ("-" for standard output)
     #[arg(long, value_name = "FILE")]
     pub case_out: Option<PathBuf>,
+    /// Keep the samples in FILE while they move, and go on from there if it has some
+    #[arg(long, value_name = "FILE")]
+    pub keep: Option<PathBuf>,
     #[command(flatten)]
     pub files: Files,
     #[command(flatten, next_help_heading = "Oscilloscope files of the column trace")]
@@ -77,7 +82,7 @@ const STEPS: usize = 100;
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let read = [("the test welds", a.welds.as_path())];
-    a.files.check(&a.input, &read, &[&a.case_out])?;
+    a.files.check(&a.input, &read, &[&a.case_out, &a.keep])?;
     let (problem, hash, traces) = problem(a)?;
     if let (true, Some(option)) = (traces.is_empty(), a.scope.asked()) {
         let name = a.welds.display();
@@ -88,18 +93,24 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     // Traces are known once the table is read.
     let each = traces.iter().map(|(path, _)| ("a trace", path.as_path()));
     let read: Vec<(&str, &Path)> = read.into_iter().chain(each).collect();
-    a.files.check(&a.input, &read, &[&a.case_out])?;
-    let asked = asked(a, &problem.base)?;
+    a.files.check(&a.input, &read, &[&a.case_out, &a.keep])?;
+    let mut asked = asked(a, &problem.base)?;
+    let traces: Vec<String> = traces.into_iter().map(|(_, known)| known).collect();
+    let samples = study(a, &problem.base, &hash)?.with("traces", traces);
+    let study = samples.clone().with("vary", a.vary.clone());
+    let keeper = a.keep.as_deref().map(|path| Keeper::new(path, samples));
+    let keeper = keeper.transpose()?;
+    if let Some(keeper) = &keeper {
+        asked.kept = keeper.read(&problem, asked.effort)?;
+    }
     let mut out = a.files.open(false)?;
     let case_file = a.case_out.as_deref().map(Output::open).transpose()?;
-    let found = watched(problem, asked)?;
+    let found = watched(problem, asked, keeper.as_ref())?;
     let mut case = found.case();
     if let Ok(case) = &mut case {
         let welds = found.problem.welds.welds.len();
         case.title = calibrated(&case.title, welds, &today(), &hash);
     }
-    let traces: Vec<String> = traces.into_iter().map(|(_, known)| known).collect();
-    let study = study(a, &found, &hash)?.with("traces", traces);
     out.csv(&study, |bytes| csv(bytes, &found))?;
     out.json(|| json(&found, case.as_ref().ok(), &hash))?;
     if let Some(file) = case_file {
@@ -176,6 +187,7 @@ fn asked(a: &Arguments, base: &Case) -> Result<Asked, Trouble> {
             particles: a.particles / ISLANDS,
             seed: a.seed,
         },
+        kept: None,
     })
 }
 
@@ -191,31 +203,42 @@ fn step(a: &Arguments, base: &Case, vary: &Vary) -> Result<f64, Trouble> {
     }
 }
 
-/// Calibrates with a bar, and ends in good order on Ctrl-C.
-fn watched(problem: Problem, asked: Asked) -> Result<Found, Trouble> {
+/// Calibrates with a bar, keeps the samples where that is asked for, and ends in good order on Ctrl-C.
+fn watched(problem: Problem, asked: Asked, keeper: Option<&Keeper>) -> Result<Found, Trouble> {
     let watch = Watch::new("learning from the welds", STEPS, 0);
     let shown = AtomicUsize::new(0);
-    let step = |stage: Stage| {
+    let unkept = Mutex::new(None);
+    let step = |stage: Stage<'_>| {
         let there = stage.percent();
         let before = shown.fetch_max(there, Ordering::Relaxed);
         (before..there).for_each(|_| watch.step());
+        if let (Stage::Sampling(way), Some(keeper)) = (stage, keeper)
+            && let Err(trouble) = keeper.keep(way, watch.stopped() || way.is_there())
+        {
+            *unkept.lock().unwrap_or_else(PoisonError::into_inner) = Some(trouble);
+            return false;
+        }
         !watch.stopped()
     };
     let found = calibrate(problem, asked, step);
     drop(watch);
+    if let Some(trouble) = unkept.into_inner().unwrap_or_default() {
+        return Err(trouble);
+    }
     found.map_err(|why| match why {
+        NoSample::Stopped if keeper.is_some() => {
+            Trouble::Stopped("stopped; the same command goes on from the samples kept".into())
+        }
         NoSample::Stopped => Trouble::Stopped("stopped; nothing was written".into()),
-        NoSample::Impossible => Trouble::Failed(
-            "error: none of the rigs that the case may stand for can be welded at the settings of the welds".into(),
-        ),
+        NoSample::Impossible => failed(why),
     })
 }
 
-fn study(a: &Arguments, found: &Found, hash: &str) -> Result<Study, Trouble> {
-    Ok(Study::new("calibrate", &found.problem.base)
+/// All that decides what the samples are, but for the traces.
+fn study(a: &Arguments, base: &Case, hash: &str) -> Result<Study, Trouble> {
+    Ok(Study::new("calibrate", base)
         .map_err(failed)?
         .with("welds", hash)
-        .with("vary", a.vary.clone())
         .with("particles", a.particles)
         .with("seed", a.seed))
 }

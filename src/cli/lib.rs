@@ -31,6 +31,7 @@ mod progress;
 mod renamed;
 mod resume;
 mod rows;
+mod samples;
 mod scatter;
 mod scope;
 mod sensitivity;

@@ -56,18 +56,28 @@ pub fn same_study(path: &Path, now: &Meta) -> Result<Meta, Trouble> {
             say(&now.part)
         ));
     }
+    let what = format!("--resume: {} has rows", path.display());
+    another_study(
+        &what,
+        found,
+        "repeat its command, or start without --resume",
+    )?;
+    Ok(kept)
+}
+
+/// Refuses what another study left, if there is any difference: `what` was found, and what to do instead.
+pub fn another_study(what: &str, mut found: Vec<String>, instead: &str) -> Result<(), Trouble> {
     if found.is_empty() {
-        return Ok(kept);
+        return Ok(());
     }
     let more = found.len().saturating_sub(TOLD);
     found.truncate(TOLD);
     if more > 0 {
         found.push(format!("and {more} more"));
     }
+    let found = found.join("\n  ");
     Err(Trouble::Wrong(format!(
-        "error: --resume: {} has rows of another study\n  {}\nhelp: repeat its command, or start without --resume",
-        path.display(),
-        found.join("\n  ")
+        "error: {what} of another study\n  {found}\nhelp: {instead}"
     )))
 }
 

@@ -8,8 +8,8 @@ use super::request::{PageRequest, Weld};
 use super::session::Session;
 use arcplunge_core::case::Case;
 use arcplunge_core::study::calibrate::Problem;
-use arcplunge_core::study::calibrate::found::{Asked, Found, calibrate};
-use arcplunge_core::study::calibrate::sampler::{Effort, ISLANDS, NoSample};
+use arcplunge_core::study::calibrate::found::{Asked, Found, Stage, calibrate};
+use arcplunge_core::study::calibrate::sampler::{Effort, ISLANDS};
 use arcplunge_core::study::calibrate::weld::Welds;
 use arcplunge_core::study::design::DesignError;
 use arcplunge_core::study::dial::asked::usual_step;
@@ -90,13 +90,8 @@ impl LearnResponse {
         let table = asked.study.table.as_deref().unwrap_or("");
         let problem = problem(session, &asked.weld, table)?;
         let question = question(&problem.base)?;
-        let go_on = |_| !session.cancelled().load(Ordering::Relaxed);
-        let found = calibrate(problem, question, go_on).map_err(|why| match why {
-            NoSample::Stopped => "error: the calibration was ended".to_string(),
-            NoSample::Impossible => {
-                "error: none of the rigs that the case may stand for can be welded at the settings of the welds".into()
-            }
-        })?;
+        let go_on = |_: Stage<'_>| !session.cancelled().load(Ordering::Relaxed);
+        let found = calibrate(problem, question, go_on).map_err(|why| format!("error: {why}"))?;
         let hash = sha256(table.as_bytes());
         Ok(LearnResponse::new(&found, &hash).map_err(|e| format!("error: {e}"))?)
     }
@@ -161,6 +156,7 @@ fn question(base: &Case) -> Result<Asked, String> {
             particles: PARTICLES / ISLANDS,
             seed: SEED,
         },
+        kept: None,
     })
 }
 

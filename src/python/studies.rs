@@ -170,12 +170,8 @@ pub fn calibrate<'py>(
         calibrated(problem, question, |stage| watch.reach(stage.percent()))
     })?;
     let found = found.map_err(|why| match why {
-        NoSample::Stopped => PyRuntimeError::new_err("the calibration was stopped"),
-        NoSample::Impossible => wrong(
-            py,
-            "none of the rigs that the case may stand for can be welded at the settings of the welds",
-            None,
-        ),
+        NoSample::Stopped => PyRuntimeError::new_err(why.to_string()),
+        NoSample::Impossible => wrong(py, why.to_string(), None),
     })?;
     let mended = found.case().ok();
     let text = arcplunge_report::calibrate::json(&found, mended.as_ref(), &sha256(welds));
@@ -212,6 +208,7 @@ fn question(py: Python, case: &Case, asked: &Calibration) -> PyResult<Question> 
             particles: asked.particles / ISLANDS,
             seed: asked.seed,
         },
+        kept: None,
     })
 }
 

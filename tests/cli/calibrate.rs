@@ -296,3 +296,105 @@ fn a_trace_says_more_than_words_and_a_wrong_one_is_told_by_its_cell() {
     assert!(told.err.contains("scope.csv"), "{}", told.err);
     assert!(bench.read("scope.csv").starts_with("time_s,"));
 }
+
+#[test]
+fn kept_samples_are_gone_on_with_to_the_same_bits() {
+    let bench = bench();
+    let json =
+        |more: &[&str]| without_command(&run(&bench, &[&["--json", "-"], more].concat()).done());
+    let whole = json(&[]);
+    let kept = ["--keep", "samples.json"];
+    let file = bench.path().join("samples.json");
+    assert_eq!(json(&kept), whole);
+    // The samples are the posterior's by now; another question of the same ones needs no more moves.
+    assert_eq!(json(&kept), whole);
+    let text = bench.read("samples.json");
+    let mut part: Value = serde_json::from_str(&text).unwrap();
+    assert_eq!(part["samples"]["left"], 0);
+    let asked = json(&["--keep", "samples.json", "--next", "1"]);
+    assert_eq!(asked["window"], whole["window"]);
+    assert!(asked["next"]["welds"].as_array().unwrap().len() == 1);
+    for (what, words) in [
+        (vec!["--seed", "2"], "seed: 1 there, 2 now"),
+        (
+            vec!["--set", "lead.length=7 m"],
+            "lead.length: 5.0 there, 7.0 now",
+        ),
+    ] {
+        let ran = run(&bench, &[&kept[..], &what].concat());
+        assert!(ran.code == 2 && ran.err.contains(words), "{}", ran.err);
+        assert!(ran.err.contains("of another study"), "{}", ran.err);
+    }
+    assert_eq!(bench.read("samples.json"), text);
+    part["samples"]["cloud"]["particles"][0]["fit"] = 1.0.into();
+    std::fs::write(&file, part.to_string()).unwrap();
+    let ran = run(&bench, &kept);
+    assert!(ran.code == 2, "{}", ran.err);
+    assert!(
+        ran.err
+            .contains("its samples are not those of this calibration"),
+        "{}",
+        ran.err
+    );
+    for text in ["", "{}", "1", "{\"study\": {}, \"samples\": {}}"] {
+        std::fs::write(&file, text).unwrap();
+        let ran = run(&bench, &kept);
+        assert!(
+            ran.code == 2 && ran.err.contains("no samples of a calibration"),
+            "{}",
+            ran.err
+        );
+    }
+    let ran = run(&bench, &["--keep", "welds.csv"]);
+    assert!(
+        ran.code == 2 && ran.err.contains("is the test welds"),
+        "{}",
+        ran.err
+    );
+    let ran = run(&bench, &["--keep", "-"]);
+    assert!(
+        ran.code == 2 && ran.err.contains("is no plain file"),
+        "{}",
+        ran.err
+    );
+}
+
+#[cfg(unix)]
+#[test]
+fn a_killed_calibration_goes_on_from_the_samples_it_kept() {
+    let bench = bench();
+    let more = [
+        "--particles",
+        "256",
+        "--json",
+        "-",
+        "--keep",
+        "samples.json",
+    ];
+    let mut arguments = QUICK.to_vec();
+    arguments.retain(|word| !["--particles", "64"].contains(word));
+    arguments.extend(more);
+    let child = bench.command(&arguments);
+    let program = child.get_program().to_owned();
+    let mut child = std::process::Command::new(program)
+        .args(child.get_args())
+        .current_dir(bench.path())
+        .stdout(std::process::Stdio::null())
+        .spawn()
+        .unwrap();
+    let file = bench.path().join("samples.json");
+    while !file.exists() && child.try_wait().unwrap().is_none() {
+        std::thread::sleep(std::time::Duration::from_millis(5));
+    }
+    child.kill().unwrap();
+    child.wait().unwrap();
+    let kept: Value = serde_json::from_str(&bench.read("samples.json")).unwrap();
+    assert_eq!(
+        kept["samples"]["powers"].as_array().unwrap().len(),
+        1,
+        "ended too late to tell"
+    );
+    let gone_on = without_command(&bench.run(&arguments).done());
+    std::fs::remove_file(&file).unwrap();
+    assert_eq!(gone_on, without_command(&bench.run(&arguments).done()));
+}

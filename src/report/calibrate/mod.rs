@@ -3,6 +3,7 @@
 mod csv;
 mod document;
 mod json;
+mod kept;
 mod next;
 mod picture;
 mod told;
@@ -11,6 +12,7 @@ mod words;
 pub use csv::csv;
 pub use document::document;
 pub use json::{json, value};
+pub use kept::Kept;
 pub use picture::svg;
 pub use told::{Told, told};
 pub use words::calibrated;

@@ -3,7 +3,7 @@
 use super::Problem;
 use super::advice::{Advice, Question, advise};
 use super::posterior::{NARROWER, Posterior};
-use super::sampler::{Effort, NoSample, Sampled};
+use super::sampler::{Effort, NoSample, Sampled, Way};
 use super::settings::Windows;
 use super::suspects::{Suspect, suspects};
 use crate::case::Case;
@@ -27,6 +27,8 @@ pub struct Asked {
     pub next: usize,
     /// How the posterior is sampled.
     pub effort: Effort,
+    /// Samples of a run before, to go on from.
+    pub kept: Option<Way>,
 }
 
 /// What a calibration found.
@@ -52,19 +54,19 @@ pub struct Found {
 
 /// What a calibration is at.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Stage {
-    /// The posterior is sampled; the power of the likelihood reached.
-    Sampling(f64),
+pub enum Stage<'a> {
+    /// The posterior is sampled.
+    Sampling(&'a Way),
     /// A window of a rig or a weld to be made is weighed.
     Weighing,
 }
 
-impl Stage {
+impl Stage<'_> {
     /// About how many hundredths of the way are done.
     pub fn percent(self) -> usize {
         match self {
             // The power grows by about the same factor at each step.
-            Stage::Sampling(power) => (80.0 * (1.0 + power.max(1e-3).log10() / 3.0)) as usize,
+            Stage::Sampling(way) => (80.0 * (1.0 + way.power().max(1e-3).log10() / 3.0)) as usize,
             Stage::Weighing => 90,
         }
     }
@@ -76,10 +78,11 @@ impl Stage {
 /// When the caller ends it, or no rig of the prior can be welded.
 pub fn calibrate(
     problem: Problem,
-    asked: Asked,
-    step: impl Fn(Stage) -> bool + Sync,
+    mut asked: Asked,
+    step: impl Fn(Stage<'_>) -> bool + Sync,
 ) -> Result<Found, NoSample> {
-    let sampled = problem.sample(asked.effort, |power| step(Stage::Sampling(power)))?;
+    let kept = asked.kept.take();
+    let sampled = problem.sample(asked.effort, kept, |way| step(Stage::Sampling(way)))?;
     let posterior = Posterior::of(&problem, &sampled);
     let go_on = || match step(Stage::Weighing) {
         true => Ok(()),

@@ -23,7 +23,7 @@ use crate::simulation::fire::{Settings, Workspace};
 use course::{Computed, every};
 use likelihood::{Fit, Look, fit};
 use predicted::Predicted;
-use sampler::{Effort, NoSample, Sampled, sample};
+use sampler::{Effort, NoSample, Sampled, Way, sample};
 use spreads::Spreads;
 use unknowns::Unknowns;
 use weld::Welds;
@@ -116,20 +116,37 @@ impl Problem {
         )
     }
 
-    /// Samples the posterior; `step` is told the power of the likelihood reached and says whether to go on.
+    /// Logarithm of the likelihood of these scores; −∞ where a weld cannot be fired.
+    fn log(&self, scores: &[f64], work: &mut Workspace) -> f64 {
+        let fits = self.fits(scores, work);
+        fits.map_or(f64::NEG_INFINITY, |fits| fits.iter().map(Fit::log).sum())
+    }
+
+    /// Whether samples that were kept are those of this problem: they have its shape, and a sample the likelihood it says.
+    pub fn knows(&self, way: &Way, effort: Effort) -> bool {
+        let ends = || {
+            [way.particles().first(), way.particles().last()]
+                .into_iter()
+                .flatten()
+        };
+        let mut work = Workspace::default();
+        way.suits(self.dimensions(), effort)
+            && ends().all(|p| self.log(&p.scores, &mut work) == p.fit)
+    }
+
+    /// Samples the posterior, from the prior on or from where another run has been; `step` sees the samples after each
+    /// round of moves and says whether to go on.
     ///
     /// # Errors
     /// When the caller ends it, or no start can be fired.
     pub fn sample(
         &self,
         effort: Effort,
-        step: impl FnMut(f64) -> bool,
+        from: Option<Way>,
+        step: impl FnMut(&Way) -> bool,
     ) -> Result<Sampled, NoSample> {
-        let log = |work: &mut Workspace, scores: &[f64]| match self.fits(scores, work) {
-            Some(fits) => fits.iter().map(Fit::log).sum(),
-            None => f64::NEG_INFINITY,
-        };
-        sample(self.dimensions(), effort, log, step)
+        let log = |work: &mut Workspace, scores: &[f64]| self.log(scores, work);
+        sample(self.dimensions(), effort, from, log, step)
     }
 }
 

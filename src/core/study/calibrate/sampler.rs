@@ -10,27 +10,27 @@
 //! The particles live on islands that do not exchange any: what differs from island to island more than it should has
 //! not been sampled well.
 
+mod centre;
+mod way;
+
 use std::iter::zip;
 
-use nalgebra::{DMatrix, DVector};
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::SeedableRng;
+use serde::{Deserialize, Serialize};
+use thiserror::Error;
 
 use crate::simulation::fire::Workspace;
 use crate::study::batch::in_order;
-use crate::study::points::{MOST_SOBOL, Points, Sampling, score, uniform};
+use crate::study::points::{MOST_SOBOL, Points, Sampling, uniform};
+use centre::Centre;
+pub use way::Way;
 
 /// Islands of particles.
 pub const ISLANDS: usize = 4;
 
 /// Effective sample that a step of the power leaves, over the particles.
 const LEFT: f64 = 0.5;
-
-/// Moves after each step, and after the last one.
-const MOVES: (usize, usize) = (4, 12);
-
-/// Variance over the least that samples of the prior would show, below which a direction is informed.
-const SHARPER: f64 = 0.9;
 
 /// How the posterior is sampled.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -42,7 +42,7 @@ pub struct Effort {
 }
 
 /// A sample: where it lies, in standard normal scores, and the logarithm of its likelihood.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Particle {
     /// Scores of the unknowns.
     pub scores: Vec<f64>,
@@ -69,53 +69,44 @@ pub struct Sampled {
 }
 
 /// Why nothing was sampled.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
 pub enum NoSample {
     /// The caller ended it.
+    #[error("the calibration was stopped")]
     Stopped,
     /// No point of the prior makes a weld that can be computed.
+    #[error(
+        "none of the rigs that the case may stand for can be welded at the settings of the welds"
+    )]
     Impossible,
 }
 
 /// Samples the posterior of `dimensions` scores under `fit`, the logarithm of the likelihood, which is −∞ where there is
-/// none. `step` is told the power reached after each round of moves and says whether to go on.
+/// none; from the prior on, or from where another run has been. `step` sees the samples after each round of moves and says
+/// whether to go on. The same bits come of a run that was ended and gone on with.
 ///
 /// # Errors
 /// When the caller ends it, or no start has a likelihood.
 pub fn sample(
     dimensions: usize,
     effort: Effort,
+    from: Option<Way>,
     fit: impl Fn(&mut Workspace, &[f64]) -> f64 + Sync,
-    mut step: impl FnMut(f64) -> bool,
+    mut step: impl FnMut(&Way) -> bool,
 ) -> Result<Sampled, NoSample> {
-    let mut cloud = Cloud::start(dimensions, effort, &fit);
-    let (mut power, mut powers, mut evidence) = (0.0, Vec::new(), 0.0);
-    let mut accepted = 0.0;
-    while power < 1.0 {
-        let next = cloud.next_power(power).ok_or(NoSample::Impossible)?;
-        evidence += cloud.resample(next - power);
-        power = next;
-        powers.push(power);
-        let moves = if power < 1.0 { MOVES.0 } else { MOVES.1 };
-        for _ in 0..moves {
-            accepted = cloud.go(power, &fit);
-            if !step(power) {
-                return Err(NoSample::Stopped);
-            }
+    let start = || Way::of(Cloud::start(dimensions, effort, &fit));
+    let mut way = from.unwrap_or_else(start);
+    while !way.is_there() {
+        way.go(&fit)?;
+        if !step(&way) {
+            return Err(NoSample::Stopped);
         }
     }
-    let (effective, r_hat) = agreement(&cloud.particles);
-    Ok(Sampled {
-        particles: cloud.particles,
-        powers,
-        accepted,
-        evidence,
-        effective,
-        r_hat,
-    })
+    Ok(way.end())
 }
 
-/// The particles on their way.
+/// The particles, and what their next move goes by.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 struct Cloud {
     particles: Vec<Particle>,
     seed: u64,
@@ -123,73 +114,6 @@ struct Cloud {
     round: u64,
     /// Length of a move about the prior and about the cloud itself, from 0 to 1.
     lengths: [f64; 2],
-}
-
-/// Where a move is centred: a normal distribution that is the prior but for some directions the likelihood says much of.
-struct Centre {
-    mean: DVector<f64>,
-    /// Those directions, a column each, of length 1.
-    informed: DMatrix<f64>,
-    /// Variance along each.
-    variances: DVector<f64>,
-}
-
-impl Centre {
-    fn prior(dimensions: usize) -> Centre {
-        Centre {
-            mean: DVector::zeros(dimensions),
-            informed: DMatrix::zeros(dimensions, 0),
-            variances: DVector::zeros(0),
-        }
-    }
-
-    /// That of the particles. Informed are the directions whose variance is smaller than so few samples of the prior
-    /// would show (V. A. Marchenko and L. A. Pastur, Math. USSR Sb. 1 (1967) 457).
-    fn of(particles: &[Particle]) -> Centre {
-        let (n, d) = (particles.len() as f64, particles[0].scores.len());
-        let mut mean = DVector::zeros(d);
-        for particle in particles {
-            mean += DVector::from_column_slice(&particle.scores) / n;
-        }
-        let mut covariance = DMatrix::zeros(d, d);
-        for particle in particles {
-            let off = DVector::from_column_slice(&particle.scores) - &mean;
-            covariance.syger(1.0 / (n - 1.0), &off, &off, 1.0);
-        }
-        covariance.fill_upper_triangle_with_lower_triangle();
-        let eigen = covariance.symmetric_eigen();
-        let edge = SHARPER * (1.0 - (d as f64 / n).sqrt()).max(0.0).powi(2);
-        let sharp: Vec<usize> = (0..d).filter(|k| eigen.eigenvalues[*k] < edge).collect();
-        let informed = eigen.eigenvectors.select_columns(&sharp);
-        Centre {
-            mean: &informed * informed.tr_mul(&mean),
-            variances: DVector::from_iterator(
-                sharp.len(),
-                sharp.iter().map(|k| eigen.eigenvalues[*k].max(1e-9)),
-            ),
-            informed,
-        }
-    }
-
-    /// Minus twice the logarithm of the density, but for a constant.
-    fn distance(&self, scores: &[f64]) -> f64 {
-        let off = DVector::from_column_slice(scores) - &self.mean;
-        let along = self.informed.tr_mul(&off);
-        let more = zip(&along, &self.variances).map(|(a, v)| a * a * (1.0 / v - 1.0));
-        off.norm_squared() + more.sum::<f64>()
-    }
-
-    fn moved(&self, scores: &[f64], length: f64, random: &mut ChaCha8Rng) -> Vec<f64> {
-        let d = scores.len();
-        let mut noise = DVector::from_iterator(d, (0..d).map(|_| score(uniform(random))));
-        let along = self.informed.tr_mul(&noise);
-        let less = along.zip_map(&self.variances, |a, v| a * (v.sqrt() - 1.0));
-        noise += &self.informed * less;
-        let off = DVector::from_column_slice(scores) - &self.mean;
-        let kept = (1.0 - length * length).max(0.0).sqrt();
-        let to = &self.mean + off * kept + noise * length;
-        to.iter().copied().collect()
-    }
 }
 
 impl Cloud {

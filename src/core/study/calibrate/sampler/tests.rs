@@ -28,7 +28,7 @@ fn closed_form_a_measured_sum_of_two_normal_scores() {
     // Conjugate normal: the sum has variance 2 before; mean 2·m/(2 + σ²) and variance 2σ²/(2 + σ²) after; the
     // difference stays as it was; evidence √(σ²/(2 + σ²))·exp(−m²/2(2 + σ²)).
     let (m, s): (f64, f64) = (2.5, 0.3);
-    let found = sample(8, EFFORT, of_sum(m, s), |_| true).unwrap();
+    let found = sample(8, EFFORT, None, of_sum(m, s), |_| true).unwrap();
     let sums: Vec<f64> = found
         .particles
         .iter()
@@ -70,24 +70,24 @@ fn same_bits_for_any_number_of_threads() {
     let run = |threads: usize| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
         pool.unwrap()
-            .install(|| sample(4, EFFORT, of_sum(1.0, 0.2), |_| true).unwrap())
+            .install(|| sample(4, EFFORT, None, of_sum(1.0, 0.2), |_| true).unwrap())
     };
     assert!(run(1) == run(3));
     let other = Effort { seed: 4, ..EFFORT };
-    assert!(run(1) != sample(4, other, of_sum(1.0, 0.2), |_| true).unwrap());
+    assert!(run(1) != sample(4, other, None, of_sum(1.0, 0.2), |_| true).unwrap());
 }
 
 #[test]
 fn nothing_to_sample_is_told() {
-    let none = sample(2, EFFORT, |_, _| f64::NEG_INFINITY, |_| true);
+    let none = sample(2, EFFORT, None, |_, _| f64::NEG_INFINITY, |_| true);
     assert_eq!(none, Err(NoSample::Impossible));
     assert_eq!(
-        sample(2, EFFORT, |_, _| 0.0, |_| false),
+        sample(2, EFFORT, None, |_, _| 0.0, |_| false),
         Err(NoSample::Stopped)
     );
     // Half of the prior is shut out.
     let half = |_: &mut Workspace, z: &[f64]| if z[0] > 0.0 { 0.0 } else { f64::NEG_INFINITY };
-    let found = sample(2, EFFORT, half, |_| true).unwrap();
+    let found = sample(2, EFFORT, None, half, |_| true).unwrap();
     assert!(found.particles.iter().all(|p| p.scores[0] > 0.0));
     assert!(
         (found.evidence - 0.5_f64.ln()).abs() < 0.05,
@@ -98,11 +98,29 @@ fn nothing_to_sample_is_told() {
 
 #[test]
 fn islands_that_disagree_are_told() {
-    let mut found = sample(2, EFFORT, of_sum(0.0, 1.0), |_| true)
+    let mut found = sample(2, EFFORT, None, of_sum(0.0, 1.0), |_| true)
         .unwrap()
         .particles;
     let (effective, r_hat) = agreement(&found);
     found[..128].iter_mut().for_each(|p| p.scores[0] += 3.0);
     let (fewer, worse) = agreement(&found);
     assert!(fewer < 0.1 * effective && worse > 1.5 && r_hat < 1.1);
+}
+
+#[test]
+fn a_run_that_was_ended_goes_on_to_the_same_bits() {
+    let whole = sample(4, EFFORT, None, of_sum(1.0, 0.2), |_| true).unwrap();
+    for rounds in [1, 4, 5, 13] {
+        let mut kept = String::new();
+        let ended = sample(4, EFFORT, None, of_sum(1.0, 0.2), |way| {
+            kept = serde_json::to_string(way).unwrap();
+            way.rounds() < rounds
+        });
+        assert_eq!(ended, Err(NoSample::Stopped));
+        let way: Way = serde_json::from_str(&kept).unwrap();
+        assert!(way.rounds() == rounds && way.suits(4, EFFORT) && !way.is_there());
+        assert!(!way.suits(5, EFFORT) && !way.suits(4, Effort { seed: 4, ..EFFORT }));
+        let gone_on = sample(4, EFFORT, Some(way), of_sum(1.0, 0.2), |_| true);
+        assert!(gone_on.unwrap() == whole, "{rounds}");
+    }
 }

@@ -141,7 +141,7 @@ fn ranks(rig: u64, particles: usize, seen_as: fn(Seen) -> Seen) -> Option<Vec<f6
         particles,
         seed: rig,
     };
-    let found = problem.sample(effort, |_| true).ok()?;
+    let found = problem.sample(effort, None, |_| true).ok()?;
     let true_ones = quantities(&problem, &truth, &mut work);
     let sampled: Vec<[f64; QUANTITIES]> = in_order(&found.particles, |work, p| {
         quantities(&problem, &p.scores, work)
