@@ -36,3 +36,9 @@ class CaseError(ValueError):
 
     def __reduce__(self):
         return type(self), (str(self), self.faults)
+
+
+def refused(key: str, written: object, why: str) -> CaseError:
+    """What is wrong with an argument, or with the values of a key."""
+    message = f"`{key}`: {why}"
+    return CaseError(message, [Fault(message, key=key, written=str(written), shown=message)])
