@@ -5,11 +5,13 @@ mod case;
 mod curves;
 mod error;
 mod fit;
+mod given;
 mod json;
 mod many;
 mod scope;
 mod shot;
 mod studies;
+mod value;
 mod watch;
 
 /// Compiled part of the package `arcplunge`.
