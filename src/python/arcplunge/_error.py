@@ -38,6 +38,10 @@ class CaseError(ValueError):
         return type(self), (str(self), self.faults)
 
 
+# Tracebacks name them as they are imported.
+Fault.__module__ = CaseError.__module__ = "arcplunge"
+
+
 def refused(key: str, written: object, why: str) -> CaseError:
     """What is wrong with an argument, or with the values of a key."""
     message = f"`{key}`: {why}"
