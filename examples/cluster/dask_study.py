@@ -66,10 +66,8 @@ def main():
     about.add_argument("--csv", required=True, help="file of all rows")
     given = about.parse_args()
     case = ap.Case.load(given.case) if given.case else ap.Case()
-    if given.scheduler:
-        client = Client(given.scheduler)
-    else:
-        client = Client(LocalCluster(n_workers=given.workers, threads_per_worker=1, dashboard_address=None))
+    here = {"n_workers": given.workers, "threads_per_worker": 1, "dashboard_address": None}
+    client = Client(given.scheduler or LocalCluster(**here))
     done = []
 
     def seen(part):

@@ -4,7 +4,6 @@
     pip install ./src/python emcee
 """
 
-import sys
 from pathlib import Path
 
 import arcplunge as ap
@@ -17,16 +16,16 @@ SCOPE = Path(__file__).resolve().parents[1] / "scope.csv"
 
 def posterior(keys=("bank.esr", "lead.length"), steps=400, walkers=16):
     """Samples, one column a value, and the names of the values."""
-    left = ap.residual(ap.Case(), ap.read_trace(SCOPE, time_unit="ms", scale="10 kA"), keys)
+    case, trace = ap.Case(), ap.read_trace(SCOPE, time_unit="ms", scale="10 kA")
+    left = ap.residual(case, trace, keys)
     low, high = left.bounds
 
     def log_density(values):
         inside = np.all((low < values) & (values < high))
         return -0.5 * np.sum(left(values) ** 2) if inside else -np.inf
 
-    start = ap.fit(ap.Case(), ap.read_trace(SCOPE, time_unit="ms", scale="10 kA"), keys)
-    best = {value["key"]: (value["value"], value["standard_error"]) for value in start["values"]}
-    middle, width = np.array([best.get(name, (0.0, 1.0)) for name in left.names]).T
+    found = ap.fit(case, trace, keys)["values"]
+    middle, width = np.array([(value["value"], value["standard_error"]) for value in found]).T
     np.random.seed(1)
     sampler = emcee.EnsembleSampler(walkers, len(left.names), log_density)
     sampler.run_mcmc(middle + width * np.random.normal(size=(walkers, len(middle))), steps)
@@ -34,6 +33,6 @@ def posterior(keys=("bank.esr", "lead.length"), steps=400, walkers=16):
 
 
 if __name__ == "__main__":
-    chain, names = posterior(steps=int(sys.argv[1]) if len(sys.argv) > 1 else 400)
+    chain, names = posterior()
     for name, column in zip(names, chain.T):
         print(f"{name:12} {column.mean():.6g} ± {column.std():.2g}")

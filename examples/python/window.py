@@ -10,11 +10,8 @@ import sys
 from pathlib import Path
 
 import arcplunge as ap
-import matplotlib
-import numpy as np
-
-matplotlib.use("Agg")
 import matplotlib.pyplot as plt
+import numpy as np
 
 folder = Path(sys.argv[1] if len(sys.argv) > 1 else ".")
 case = ap.Case().set(**{"lead.length": "7 m", "bank.voltage": "122 V"})
@@ -23,11 +20,12 @@ print(shot)
 print(*shot.reasons, sep="\n")
 
 # %% Its curves.
-curves = ap.curves(case, xarray=True)
+curves = ap.curves(case)
 figure, axes = plt.subplots(3, sharex=True, figsize=(7, 7), layout="constrained")
-for axis, name, scale, label in zip(axes, ["current_A", "gap_m", "melt_stud_m"], [1e-3, 1e3, 1e6], ["kA", "mm", "µm"]):
-    axis.plot(curves.time_s * 1e3, curves[name] * scale)
-    axis.set_ylabel(f"{name.rsplit('_', 1)[0].replace('_', ' ')}, {label}")
+drawn = {"current, kA": curves.current_A / 1e3, "gap, mm": curves.gap_m * 1e3, "melt of the stud, µm": curves.melt_stud_m * 1e6}
+for axis, (label, values) in zip(axes, drawn.items()):
+    axis.plot(curves.time_s * 1e3, values)
+    axis.set_ylabel(label)
     for event in shot.events:
         axis.axvline(event["time_s"] * 1e3, color="0.85", zorder=0)
 axes[-1].set_xlabel("time from the trigger, ms")
@@ -38,10 +36,10 @@ volts, force = np.linspace(90, 160, 48), np.linspace(40, 140, 32)
 grid = ap.fire_many(case, {"bank.voltage": volts, "tool.spring_force": force[:, None]}, ["fill_ratio", "verdict"])
 print("sound:", f"{np.mean(grid['verdict'] == 'sound'):.0%} of the grid")
 figure, axis = plt.subplots(figsize=(7, 5), layout="constrained")
-drawn = axis.pcolormesh(volts, force, np.where(grid["verdict"] == "sound", grid["fill_ratio"], np.nan))
+fill = axis.pcolormesh(volts, force, np.where(grid["verdict"] == "sound", grid["fill_ratio"], np.nan))
 axis.plot(case["bank.voltage"], case["tool.spring_force"], "r+")
 axis.set(xlabel="charging voltage, V", ylabel="spring force, N")
-figure.colorbar(drawn, label="fill of the sound welds")
+figure.colorbar(fill, label="fill of the sound welds")
 figure.savefig(folder / "window.png", dpi=150)
 
 # %% How it scatters.

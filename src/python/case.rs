@@ -4,21 +4,24 @@ use std::path::PathBuf;
 
 use arcplunge_core::Case as Plain;
 use arcplunge_core::case::diagnose::Diagnosis;
-use arcplunge_core::case::keys::find;
+use arcplunge_core::case::keys::{EARTH, NONE, TOLERANCE, find};
 use arcplunge_core::case::read::{Resolved, Text};
 use arcplunge_core::case::show::to_toml_with;
-use arcplunge_core::case::tolerance::Tolerances;
+use arcplunge_core::case::tolerance::{CORRELATION, Tolerances};
+use arcplunge_core::study::range::meant;
 use arcplunge_report::provenance::sha256;
-use pyo3::exceptions::{PyRuntimeError, PyTypeError, PyUserWarning};
+use pyo3::exceptions::{PyTypeError, PyUserWarning};
 use pyo3::prelude::*;
-use pyo3::types::{PyBool, PyDict, PyFloat, PyInt, PyList, PyTuple, PyType};
+use pyo3::types::{PyDict, PyType};
 
-use crate::error::{diagnosed, wrong};
+use crate::error::{diagnosed, refused};
+use crate::given::given;
+use crate::value::written;
 
 /// A rig, a stud and a sheet: all that decides a weld. Cases do not change; `set` gives another one.
 ///
 /// `Case()` is the demonstration case, M5 mild steel at 112 V; `Case.load` reads a case file. Numbers are SI.
-#[pyclass(frozen, module = "arcplunge", name = "Case")]
+#[pyclass(frozen, mapping, module = "arcplunge", name = "Case")]
 pub struct Case {
     text: Text,
     sets: Vec<String>,
@@ -41,6 +44,12 @@ impl Case {
         from_text(py, &to_toml_with(case, spreads))
     }
 
+    /// What was given of the case and no more, as a case file: what follows from other keys goes on to do so.
+    fn given(&self) -> String {
+        let read = |text: &str| plain(text).ok().map(|case| case.to_toml());
+        given(&self.to_toml(), &self.resolved, read)
+    }
+
     /// The case with overrides beside its own, as for the words of a table.
     pub fn with(&self, sets: &[String]) -> Result<Plain, String> {
         let sets = [self.sets.as_slice(), sets].concat();
@@ -49,10 +58,39 @@ impl Case {
     }
 }
 
-/// A case file's text, TOML or JSON.
+/// Anything that maps keys to values, as a row of a table.
+fn mapping<'py>(given: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyDict>> {
+    let made = given.py().get_type::<PyDict>().call1((given,));
+    let made = made.map_err(|_| {
+        let kind = given.get_type();
+        let kind = kind.name().map_or("this".into(), |name| name.to_string());
+        PyTypeError::new_err(format!("changes are a dict of keys and values, not {kind}"))
+    });
+    Ok(made?.cast_into()?)
+}
+
+/// Whether an override takes an earth lead away.
+fn removes(key: &str, text: &str) -> bool {
+    let lead = key.strip_prefix(EARTH).and_then(|k| k.strip_prefix('.'));
+    text == NONE && lead.is_some_and(|number| number.parse::<usize>().is_ok())
+}
+
+/// Adds an override in place of an earlier one of its key; correlations add up.
+fn add(sets: &mut Vec<String>, key: &str, text: &str) {
+    let head = format!("{key}=");
+    if key != format!("{TOLERANCE}.{CORRELATION}") {
+        sets.retain(|set| !set.starts_with(&head));
+    }
+    sets.push(head + text);
+}
+
+/// The case of a case file's text, TOML or JSON.
+fn plain(text: &str) -> Result<Case, Diagnosis> {
+    Case::read(Text::of_source("case", text.as_bytes())?, Vec::new())
+}
+
 fn from_text(py: Python, text: &str) -> PyResult<Case> {
-    let text = Text::of_source("case", text.as_bytes());
-    heeded(py, text.and_then(|text| Case::read(text, Vec::new())), None)
+    heeded(py, plain(text), None)
 }
 
 /// A case that was read, with a warning for what in it is likely a slip and was not in the one `before`.
@@ -96,32 +134,43 @@ impl Case {
         from_text(py, text)
     }
 
-    /// The case with other values: numbers in SI, or text with a unit, by full key.
+    /// The case with other values: numbers in SI, or text with a unit, by full key; `None` takes an earth lead away.
     ///
     ///     case.set(**{"bank.voltage": "113 V", "stud.cone": 0.05})
     ///     case.set({"stud.size": "M6", "earth.1": None})
+    ///
+    /// Keys of one call number the leads as they were before it.
     #[pyo3(signature = (changes = None, /, **more))]
     fn set(
         &self,
         py: Python,
-        changes: Option<&Bound<PyDict>>,
+        changes: Option<&Bound<PyAny>>,
         more: Option<&Bound<PyDict>>,
     ) -> PyResult<Case> {
         let mut sets = self.sets.clone();
-        for (key, value) in [changes, more].into_iter().flatten().flatten() {
+        let changes = changes.map(mapping).transpose()?;
+        let mut removed = false;
+        for (key, value) in [changes.as_ref(), more].into_iter().flatten().flatten() {
             let key: String = key.extract()?;
             let text = written(&key, &value)?;
-            sets.push(format!("{key}={text}"));
+            removed |= removes(&key, &text);
+            add(&mut sets, &key, &text);
         }
         let read = Case::read(self.text.clone(), sets);
-        let read = read.map_err(|d| d.given_by(0, "Case.set"));
+        let mut read = read.map_err(|d| d.given_by(0, "Case.set"));
+        // The leads that are left have new numbers, which later overrides mean.
+        if let Ok(case) = &read
+            && removed
+        {
+            read = plain(&case.given());
+        }
         heeded(py, read, Some(self))
     }
 
     /// The number of a key in SI units: `case["bank.voltage"]`.
     fn __getitem__(&self, py: Python, key: &str) -> PyResult<f64> {
         let number = find(key).and_then(|address| address.number_there(&self.resolved.case));
-        number.map_err(|e| wrong(py, e.to_string(), arcplunge_core::study::range::meant(&e)))
+        number.map_err(|e| refused(py, key, None, &e, meant(&e)))
     }
 
     /// The case as a case file, every key with its unit, and the spreads it gives; it reads back the same.
@@ -168,59 +217,6 @@ impl Case {
 
     fn __reduce__<'py>(slf: &Bound<'py, Self>) -> PyResult<(Bound<'py, PyAny>, (String,))> {
         let class: Bound<PyType> = slf.get_type();
-        Ok((class.getattr("from_toml")?, (slf.get().to_toml(),)))
+        Ok((class.getattr("from_toml")?, (slf.get().given(),)))
     }
-}
-
-/// A value as an override writes it; a bare number is in SI units.
-fn written(key: &str, value: &Bound<PyAny>) -> PyResult<String> {
-    if value.is_none() {
-        return Ok("none".into());
-    }
-    if let Ok(text) = value.extract::<String>() {
-        return Ok(text);
-    }
-    if !value.is_instance_of::<PyBool>()
-        && let Ok(number) = value.extract::<f64>()
-    {
-        let address = find(key).ok();
-        let about = address.as_ref().and_then(|address| address.about());
-        return Ok(match about {
-            Some(about) => about.text(number),
-            None => number.to_string(),
-        });
-    }
-    inline(value)
-}
-
-/// A value as TOML has it within a line.
-fn inline(value: &Bound<PyAny>) -> PyResult<String> {
-    if let Ok(table) = value.cast::<PyDict>() {
-        let parts = table.iter().map(|(key, value)| {
-            let key: String = key.extract()?;
-            Ok(format!("{} = {}", quoted(&key)?, inline(&value)?))
-        });
-        let parts: Vec<String> = parts.collect::<PyResult<_>>()?;
-        return Ok(format!("{{ {} }}", parts.join(", ")));
-    }
-    if value.is_instance_of::<PyList>() || value.is_instance_of::<PyTuple>() {
-        let parts = value.try_iter()?.map(|part| inline(&part?));
-        let parts: Vec<String> = parts.collect::<PyResult<_>>()?;
-        return Ok(format!("[{}]", parts.join(", ")));
-    }
-    if let Ok(text) = value.extract::<String>() {
-        return quoted(&text);
-    }
-    let number = value.is_instance_of::<PyFloat>() || value.is_instance_of::<PyInt>();
-    if number {
-        return Ok(value.repr()?.to_string().to_lowercase());
-    }
-    let kind = value.get_type().name()?;
-    let why = format!("a value is a number, a text, a list or a dict, not {kind}");
-    Err(PyTypeError::new_err(why))
-}
-
-/// A text in quotes; the escapes of JSON are those of TOML.
-fn quoted(text: &str) -> PyResult<String> {
-    serde_json::to_string(text).map_err(|e| PyRuntimeError::new_err(e.to_string()))
 }

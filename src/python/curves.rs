@@ -9,7 +9,7 @@ use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyList};
 
 use crate::case::Case;
-use crate::error::wrong;
+use crate::error::refused;
 use crate::shot::failed;
 
 /// Most rows of a trace.
@@ -29,11 +29,12 @@ pub fn curves<'py>(
     let shot = py.detach(|| fire(&rig, &settings, &mut work));
     let shot = shot.map_err(failed)?;
     let every = interval.unwrap_or_else(|| usual_interval(shot.length()));
+    let told = |why: &str| refused(py, "t", Some(every.to_string()), why, None);
     if !(1e-9..=1.0).contains(&every) {
-        return Err(wrong(py, "t: an interval from 1 ns to 1 s", None));
+        return Err(told("an interval is from 1 ns to 1 s"));
     }
     if shot.length() / every > MOST_ROWS {
-        return Err(wrong(py, "t: more than a million rows", None));
+        return Err(told("the interval gives more than a million rows"));
     }
     let all = py.detach(|| rows(&rig, &settings, &shot, every, &mut work));
     let all = all.map_err(failed)?;

@@ -1,15 +1,11 @@
 //! Keys of a case fitted to measured currents, and what a guess leaves of them.
 
-use std::fs::File;
-use std::path::PathBuf;
-
-use arcplunge_core::case::quantity::{Dimension, parse};
-use arcplunge_core::study::fit::oscilloscope_csv::{Places, Scope, ScopeError, Table};
+use arcplunge_core::study::fit::oscilloscope_csv::{Places, ScopeError, Table};
 use arcplunge_core::study::fit::trace::{Columns, Trace};
 use arcplunge_core::study::fit::{Free, Setup, Sought, fit as fitted};
 use arcplunge_report::fit::{Source, json, unit};
 use arcplunge_report::provenance::Hash;
-use numpy::{PyArray1, PyReadonlyArray1};
+use numpy::{AllowTypeChange, PyArray1, PyArrayLike1, PyReadonlyArray1};
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
@@ -30,12 +26,12 @@ pub struct Keys {
     trigger_at_zero: bool,
 }
 
-/// A trace of arrays, and where it comes from.
-pub fn trace(py: Python, arrays: &Arrays) -> PyResult<(Trace, Source)> {
-    let unread = |e: ScopeError| wrong(py, e.to_string(), e.nearest().map(String::from));
+/// A trace of arrays, and where it comes from; `name` is for messages.
+pub fn trace(py: Python, arrays: &Arrays, name: &str) -> PyResult<(Trace, Source)> {
+    let told = |why: &str| wrong(py, format!("{name}: {why}"), None);
     if !(2..=3).contains(&arrays.len()) {
-        let why = "a trace is time, current and perhaps voltage";
-        return Err(wrong(py, why, None));
+        let why = format!("{} arrays; time, current and perhaps voltage", arrays.len());
+        return Err(told(&why));
     }
     let (mut columns, mut hash) = (Vec::new(), Hash::default());
     for array in arrays {
@@ -45,7 +41,11 @@ pub fn trace(py: Python, arrays: &Arrays) -> PyResult<(Trace, Source)> {
     }
     let rows = columns[0].len();
     if rows == 0 || columns.iter().any(|column| column.len() != rows) {
-        return Err(wrong(py, "the arrays of a trace differ in length", None));
+        let lengths: Vec<String> = columns.iter().map(|c| c.len().to_string()).collect();
+        let why = format!("arrays of length {}", lengths.join(", "));
+        return Err(told(&format!(
+            "{why}; they must be of one length, not zero"
+        )));
     }
     let voltage = (arrays.len() == 3).then_some((2, 1.0));
     let table = Table {
@@ -74,7 +74,18 @@ pub fn trace(py: Python, arrays: &Arrays) -> PyResult<(Trace, Source)> {
         voltage_scale_V: voltage.map(|(_, unit)| unit),
         within: None,
     };
-    Ok((Trace::of(table, &of).map_err(unread)?, source))
+    let read = Trace::of(table, &of).map_err(|e| match e {
+        // Arrays have no lines.
+        ScopeError::Time {
+            line,
+            before,
+            after,
+        } => told(&format!(
+            "the time decreases: {before} s is followed by {after} s in element {line}"
+        )),
+        e => told(&e.to_string()),
+    })?;
+    Ok((read, source))
 }
 
 /// The problem, and the sources of its traces.
@@ -91,7 +102,8 @@ fn setup(
     };
     read(&[keys.vary.as_slice(), &keys.vary_each].concat())?;
     let free = Free::of_traces(read(&keys.vary)?, read(&keys.vary_each)?, traces.len());
-    let traces = traces.iter().map(|arrays| trace(py, arrays));
+    let numbered = traces.iter().enumerate();
+    let traces = numbered.map(|(n, arrays)| trace(py, arrays, &format!("trace {}", n + 1)));
     let (traces, sources): (Vec<Trace>, Vec<Source>) =
         traces.collect::<PyResult<Vec<_>>>()?.into_iter().unzip();
     let setup = Setup::of(base, free, traces, !keys.trigger_at_zero);
@@ -106,13 +118,13 @@ pub fn fit<'py>(
     case: &Case,
     traces: Vec<Arrays<'py>>,
     keys: Keys,
-    threads: Option<usize>,
+    threads: Option<Bound<'py, PyAny>>,
 ) -> PyResult<(Bound<'py, PyDict>, Vec<Case>)> {
     let (setup, sources) = setup(py, case, &traces, &keys)?;
     let spreads = &case.resolved.tolerances;
     let setup = setup.knowing(spreads);
     let asked = Asked {
-        threads,
+        threads: threads.as_ref(),
         progress: None,
         total: 0,
     };
@@ -188,11 +200,15 @@ impl Residual {
         ]
     }
 
+    fn __repr__(&self) -> String {
+        format!("<arcplunge.Residual: {}>", self.names().join(", "))
+    }
+
     /// Computed less measured at these values \[SI\], each over the noise of its row; infinite where they make no case.
     fn __call__<'py>(
         &self,
         py: Python<'py>,
-        values: PyReadonlyArray1<f64>,
+        values: PyArrayLike1<f64, AllowTypeChange>,
     ) -> PyResult<Bound<'py, PyArray1<f64>>> {
         let values = values.as_slice()?;
         if values.len() != self.sought.len() {
@@ -207,45 +223,4 @@ impl Residual {
         let found = found.unwrap_or_else(|| vec![f64::INFINITY; self.rows]);
         Ok(PyArray1::from_vec(py, found))
     }
-}
-
-/// The columns of an oscilloscope's file, by name or number from 1, in SI units.
-#[pyfunction]
-#[pyo3(signature = (path, columns, units))]
-pub fn read_trace<'py>(
-    py: Python<'py>,
-    path: PathBuf,
-    columns: (Option<String>, Option<String>, Option<String>),
-    units: (String, String, String),
-) -> PyResult<Vec<Bound<'py, PyArray1<f64>>>> {
-    let name = path.display().to_string();
-    let unread = |e: ScopeError| wrong(py, format!("{name}: {e}"), e.nearest().map(String::from));
-    let unit = |text: &str, of| {
-        let text = match text.trim_start().starts_with(|c: char| c.is_alphabetic()) {
-            true => format!("1 {text}"),
-            false => text.to_string(),
-        };
-        parse(&text, of).map_err(|e| wrong(py, e.to_string(), None))
-    };
-    let units = [
-        unit(&units.0, Dimension::Time)?,
-        unit(&units.1, Dimension::Current)?,
-        unit(&units.2, Dimension::Voltage)?,
-    ];
-    let scope = Scope::open(File::open(&path)?).map_err(unread)?;
-    let column = |asked: Option<&str>, usual| scope.column(asked, usual).map_err(unread);
-    let mut wanted = vec![
-        column(columns.0.as_deref(), 0)?,
-        column(columns.1.as_deref(), 1)?,
-    ];
-    if let Some(voltage) = &columns.2 {
-        wanted.push(column(Some(voltage), 2)?);
-    }
-    let mut table = scope.take(&wanted, |_| ()).map_err(unread)?;
-    let of = |(column, unit): (&usize, f64)| {
-        let mut values = std::mem::take(&mut table.columns[*column]);
-        values.iter_mut().for_each(|value| *value *= unit);
-        PyArray1::from_vec(py, values)
-    };
-    Ok(wanted.iter().zip(units).map(of).collect())
 }

@@ -1,13 +1,17 @@
 //! The Python package's own half: the library's calls, arrays in and out. `arcplunge/__init__.py` is what its users see.
 
+mod apart;
 mod case;
 mod curves;
 mod error;
 mod fit;
+mod given;
 mod json;
 mod many;
+mod scope;
 mod shot;
 mod studies;
+mod value;
 mod watch;
 
 /// Compiled part of the package `arcplunge`.
@@ -20,9 +24,11 @@ mod _native {
     #[pymodule_export]
     use crate::curves::curves;
     #[pymodule_export]
-    use crate::fit::{Residual, fit, read_trace, residual};
+    use crate::fit::{Residual, fit, residual};
     #[pymodule_export]
     use crate::many::{fire_many, scatter};
+    #[pymodule_export]
+    use crate::scope::read_trace;
     #[pymodule_export]
     use crate::shot::{Shot, fire};
     #[pymodule_export]

@@ -6,21 +6,25 @@ use arcplunge_core::case::keys::nearest;
 use arcplunge_core::simulation::fire::Settings;
 use arcplunge_core::simulation::named::{FIGURES, Read, find};
 use arcplunge_core::study::batch::in_order;
-use arcplunge_core::study::design::Design;
+use arcplunge_core::study::design::{Design, MOST_CELLS};
 use arcplunge_core::study::outcome::Outcome;
-use numpy::{PyArray1, PyReadonlyArray1};
+use numpy::{PyArray1, PyReadonlyArrayDyn};
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyList};
 
 use crate::case::Case;
-use crate::error::wrong;
-use crate::studies::{Draws, scattered};
+use crate::error::{count, refused, room, wrong};
+use crate::studies::{Draws, MOST_SHOTS, scattered};
 use crate::watch::{Asked, Watch, watched};
 
 /// Columns of words beside the figures.
 const WORDS: [&str; 3] = ["verdict", "cause", "note"];
 
 type Word = Option<Cow<'static, str>>;
+
+/// Bytes of a number; of a word here, and in Python as a list and as an array.
+const NUMBER: u128 = 8;
+const WORD: u128 = 24 + 8 + 8;
 
 /// The columns that are wanted of shots.
 pub struct Columns {
@@ -29,18 +33,28 @@ pub struct Columns {
 }
 
 impl Columns {
-    /// Those of these names, or all.
-    fn new(py: Python, names: Option<Vec<String>>, rows: usize) -> PyResult<Columns> {
+    /// Those of these names, or all; there is room for them and `beside` more columns of numbers.
+    fn new(
+        py: Python,
+        names: Option<Vec<String>>,
+        rows: usize,
+        beside: usize,
+    ) -> PyResult<Columns> {
         let known = || FIGURES.iter().map(|(name, _)| *name).chain(WORDS);
         let names = names.unwrap_or_else(|| known().map(String::from).collect());
         let mut out = Columns {
             numbers: Vec::new(),
             words: Vec::new(),
         };
+        let words = names.iter().filter(|name| WORDS.contains(&name.as_str()));
+        let words = words.count() as u128 * WORD;
+        let numbers = (names.len() + beside) as u128 * NUMBER;
+        room(rows as u128 * (words + numbers), format!("{rows} shots"))?;
         for name in names {
             let Some(own) = known().find(|own| *own == name) else {
                 let near = nearest(&name, known()).map(String::from);
-                return Err(wrong(py, format!("`{name}` is no figure"), near));
+                let why = format!("`{name}` is no figure");
+                return Err(refused(py, "figures", Some(name), why, near));
             };
             match find(own) {
                 Some(read) => out.numbers.push((own, read, Vec::with_capacity(rows))),
@@ -102,21 +116,33 @@ fn taken(mut columns: Columns, outcomes: impl Iterator<Item = Outcome>, watch: &
 pub fn fire_many<'py>(
     py: Python<'py>,
     case: &Case,
-    keys: Vec<(String, PyReadonlyArray1<f64>)>,
+    keys: Vec<(String, PyReadonlyArrayDyn<f64>)>,
     figures: Option<Vec<String>>,
-    threads: Option<usize>,
+    threads: Option<Bound<'py, PyAny>>,
     progress: Option<Bound<'py, PyAny>>,
 ) -> PyResult<Bound<'py, PyDict>> {
-    let mut columns = Vec::new();
-    for (key, values) in &keys {
-        columns.push((key.as_str(), values.as_slice()?));
+    // Arrays that are spread out over a grid take no room until they are read.
+    let cells: u128 = keys
+        .iter()
+        .map(|(_, values)| values.as_array().len() as u128)
+        .sum();
+    if cells > MOST_CELLS as u128 {
+        let why = format!("{cells} values of keys, at most {MOST_CELLS}");
+        return Err(refused(py, "keys", Some(cells.to_string()), why, None));
     }
+    let read = |values: &PyReadonlyArrayDyn<f64>| values.as_array().iter().copied().collect();
+    let values: Vec<Vec<f64>> = keys.iter().map(|(_, values)| read(values)).collect();
+    let names = keys.iter().map(|(key, _)| key.as_str());
+    let columns: Vec<_> = names.zip(values.iter().map(Vec::as_slice)).collect();
     let base = case.resolved.case.clone();
-    let design = Design::of_numbers(base, Settings::default(), &columns)
-        .map_err(|e| wrong(py, key_told(&e.column, &e.why), e.nearest))?;
-    let rows = Columns::new(py, figures, design.count())?;
+    let design = Design::of_numbers(base, Settings::default(), &columns);
+    let design = design.map_err(|e| match e.column {
+        Some(key) => refused(py, &key, None, e.why, e.nearest),
+        None => wrong(py, e.why, e.nearest),
+    })?;
+    let rows = Columns::new(py, figures, design.count(), 0)?;
     let asked = Asked {
-        threads,
+        threads: threads.as_ref(),
         progress: progress.as_ref(),
         total: design.count(),
     };
@@ -127,36 +153,32 @@ pub fn fire_many<'py>(
     found.dict(py)
 }
 
-/// What is wrong with a column, by its key.
-fn key_told(key: &Option<String>, why: &str) -> String {
-    match key {
-        Some(key) if !why.contains(key.as_str()) => format!("`{key}`: {why}"),
-        _ => why.to_string(),
-    }
-}
-
 /// Shots `first` to `last` of a scattered weld, `last` not among them: the values drawn \[SI\], and their columns.
 #[pyfunction]
 #[pyo3(signature = (case, draws, span, figures, threads, progress))]
 pub fn scatter<'py>(
     py: Python<'py>,
     case: &Case,
-    draws: Draws,
-    span: (usize, usize),
+    draws: Draws<'py>,
+    span: (Bound<'py, PyAny>, Option<Bound<'py, PyAny>>),
     figures: Option<Vec<String>>,
-    threads: Option<usize>,
+    threads: Option<Bound<'py, PyAny>>,
     progress: Option<Bound<'py, PyAny>>,
 ) -> PyResult<(Bound<'py, PyDict>, Bound<'py, PyDict>)> {
-    let study = scattered(py, case, &draws)?;
-    let (first, last) = (span.0, span.1.min(study.shots));
-    let count = last.saturating_sub(first);
-    let rows = Columns::new(py, figures, count)?;
+    let all = count(&draws.shots, "shots", 1..=MOST_SHOTS)?;
+    let study = scattered(py, case, &draws, all as usize)?;
+    let first = count(&span.0, "first", 0..=all)?;
+    let last = span.1.map(|last| count(&last, "last", first..=all));
+    let (first, last) = (first as usize, last.transpose()?.unwrap_or(all) as usize);
+    let total = last - first;
+    let rows = Columns::new(py, figures, total, study.draws.len())?;
     let asked = Asked {
-        threads,
+        threads: threads.as_ref(),
         progress: progress.as_ref(),
-        total: count,
+        total,
     };
-    let mut values: Vec<Vec<f64>> = vec![Vec::with_capacity(count); study.draws.len()];
+    let mut values: Vec<Vec<f64>> = Vec::new();
+    values.resize_with(study.draws.len(), || Vec::with_capacity(total));
     let found = watched(py, &asked, |watch| {
         let fired = in_order(first..last, |work, shot| study.row(shot, work));
         let outcomes = fired.map(|row| {

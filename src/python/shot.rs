@@ -2,6 +2,7 @@
 
 use std::cell::RefCell;
 
+use arcplunge_core::case::keys::nearest;
 use arcplunge_core::simulation::fire::{Settings, Workspace, fire as fired};
 use arcplunge_core::simulation::integrator::IntegrationError;
 use arcplunge_core::simulation::joints::joints;
@@ -92,7 +93,9 @@ impl Shot {
 
     fn __getattr__(&self, name: &str) -> PyResult<Option<f64>> {
         let read = find(name).ok_or_else(|| {
-            PyAttributeError::new_err(format!("a shot has no figure or part `{name}`"))
+            let near = nearest(name, FIGURES.iter().map(|(name, _)| *name));
+            let hint = near.map_or(String::new(), |near| format!("; did you mean `{near}`?"));
+            PyAttributeError::new_err(format!("a shot has no figure or part `{name}`{hint}"))
         })?;
         Ok(read(&self.shot.figures))
     }
@@ -156,16 +159,22 @@ impl Shot {
         py: Python<'py>,
         band: bool,
         remedies: bool,
-        threads: Option<usize>,
+        threads: Option<Bound<'py, PyAny>>,
     ) -> PyResult<Bound<'py, PyDict>> {
         let asked = Asked {
-            threads,
+            threads: threads.as_ref(),
             progress: None,
             total: 0,
         };
         let depth = Depth { band, remedies };
         let assessed = watched(py, &asked, |_| self.assessed(depth))??;
         document(py, arcplunge_report::json::json(&assessed))
+    }
+
+    /// To another process goes the case, which gives the same shot there.
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (Py<Case>,))> {
+        let fire = py.import("arcplunge")?.getattr("fire")?;
+        Ok((fire, (self.case.clone_ref(py),)))
     }
 
     fn __repr__(&self) -> String {

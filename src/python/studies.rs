@@ -1,7 +1,9 @@
 //! Studies whose result is a tree: that of the command line's JSON.
 
 use std::collections::BTreeMap;
+use std::ops::RangeInclusive;
 
+use arcplunge_core::case::catalogue::metal_names;
 use arcplunge_core::case::keys::nearest;
 use arcplunge_core::simulation::fire::Settings;
 use arcplunge_core::simulation::named::FIGURES;
@@ -23,17 +25,22 @@ use pyo3::prelude::*;
 use pyo3::types::PyDict;
 
 use crate::case::Case;
-use crate::error::wrong;
+use crate::error::{count, refused, room, wrong};
 use crate::fit::{Arrays, trace};
 use crate::json::document;
 use crate::watch::{Asked, Watch, watched};
 
+/// Most shots of a study, and samples of one that asks what matters.
+pub const MOST_SHOTS: u64 = 1_000_000_000;
+const SAMPLES: RangeInclusive<u64> = 16..=10_000_000;
+
 /// Which values are drawn, and where.
 #[derive(FromPyObject)]
 #[pyo3(from_item_all)]
-pub struct Draws {
-    shots: usize,
-    seed: u64,
+pub struct Draws<'py> {
+    /// How many shots or samples; its bounds are those of the call.
+    pub shots: Bound<'py, PyAny>,
+    seed: Bound<'py, PyAny>,
     /// `sobol` or `random`.
     sampling: String,
     /// Whether the model's own uncertain figures are drawn too.
@@ -41,7 +48,8 @@ pub struct Draws {
 }
 
 /// A case with its spreads, to be fired that often.
-pub fn scattered(py: Python, case: &Case, asked: &Draws) -> PyResult<Scatter> {
+pub fn scattered(py: Python, case: &Case, asked: &Draws, shots: usize) -> PyResult<Scatter> {
+    let seed = count(&asked.seed, "seed", 0..=u64::MAX)?;
     let resolved = &case.resolved;
     let draws = drawn(&resolved.case, &resolved.tolerances, asked.model);
     let draws = draws.map_err(|e| wrong(py, e, None))?;
@@ -53,18 +61,16 @@ pub fn scattered(py: Python, case: &Case, asked: &Draws) -> PyResult<Scatter> {
     let sampling = ways.into_iter().find(|way| way.name() == asked.sampling);
     let sampling = sampling.ok_or_else(|| {
         let near = nearest(&asked.sampling, ways.map(Sampling::name)).map(String::from);
-        wrong(py, "sampling: `sobol` or `random`", near)
+        let given = Some(asked.sampling.clone());
+        refused(py, "sampling", given, "`sobol` or `random`", near)
     })?;
     let dependence = Dependence::of(&draws, &resolved.tolerances);
     Ok(Scatter {
         dependence: dependence.map_err(|e| wrong(py, e, None))?,
         base: resolved.case.clone(),
         draws,
-        points: Points {
-            sampling,
-            seed: asked.seed,
-        },
-        shots: asked.shots,
+        points: Points { sampling, seed },
+        shots,
         settings: Settings::default(),
     })
 }
@@ -76,8 +82,8 @@ pub fn sensitivity<'py>(
     py: Python<'py>,
     case: &Case,
     figures: Vec<String>,
-    draws: Draws,
-    threads: Option<usize>,
+    draws: Draws<'py>,
+    threads: Option<Bound<'py, PyAny>>,
     progress: Option<Bound<'py, PyAny>>,
 ) -> PyResult<Bound<'py, PyDict>> {
     let known = || FIGURES.iter().map(|(name, _)| *name).chain([SOUND]);
@@ -85,13 +91,22 @@ pub fn sensitivity<'py>(
     for name in &figures {
         let near = || nearest(name, known()).map(String::from);
         let own = known().find(|own| own == name);
-        names.push(own.ok_or_else(|| wrong(py, format!("`{name}` is no figure"), near()))?);
+        let why = || format!("`{name}` is no figure");
+        let none = || refused(py, "figures", Some(name.clone()), why(), near());
+        names.push(own.ok_or_else(none)?);
     }
+    let samples = count(&draws.shots, "samples", SAMPLES)? as usize;
     // Indices are those of keys that scatter by themselves.
     let study = Scatter {
         dependence: None,
-        ..scattered(py, case, &draws)?
+        ..scattered(py, case, &draws, samples)?
     };
+    // Lists grow to twice what they hold at most.
+    let values = names.len() * (study.draws.len() + 2);
+    room(
+        16 * samples as u128 * values as u128,
+        format!("{samples} samples"),
+    )?;
     // A sample takes two points.
     if study.points.sampling == Sampling::Sobol && study.draws.len() > MOST_SOBOL / 2 {
         let most = MOST_SOBOL / 2;
@@ -99,7 +114,7 @@ pub fn sensitivity<'py>(
         return Err(wrong(py, why, None));
     }
     let asked = Asked {
-        threads,
+        threads: threads.as_ref(),
         progress: progress.as_ref(),
         total: study.shots,
     };
@@ -122,12 +137,12 @@ pub fn sensitivity<'py>(
 /// What a calibration is asked for.
 #[derive(FromPyObject)]
 #[pyo3(from_item_all)]
-pub struct Calibration {
-    next: usize,
+pub struct Calibration<'py> {
+    next: Bound<'py, PyAny>,
     vary: Vec<String>,
     step: Option<f64>,
-    particles: usize,
-    seed: u64,
+    particles: Bound<'py, PyAny>,
+    seed: Bound<'py, PyAny>,
 }
 
 /// Learns a rig from the table of its test welds, with the traces it names; also the calibrated case, where there is one.
@@ -138,8 +153,8 @@ pub fn calibrate<'py>(
     case: &Case,
     welds: &[u8],
     traces: BTreeMap<String, Arrays<'py>>,
-    asked: Calibration,
-    threads: Option<usize>,
+    asked: Calibration<'py>,
+    threads: Option<Bound<'py, PyAny>>,
     progress: Option<Bound<'py, PyAny>>,
 ) -> PyResult<(Bound<'py, PyDict>, Option<Case>)> {
     let resolved = &case.resolved;
@@ -148,21 +163,22 @@ pub fn calibrate<'py>(
         let why = "a discharge test (stud.short_resistance) has no weld to learn from";
         return Err(wrong(py, why, None));
     }
-    let traces = traces
-        .into_iter()
-        .map(|(name, arrays)| Ok((name, trace(py, &arrays)?.0)));
+    let traces = traces.into_iter().map(|(name, arrays)| {
+        let read = trace(py, &arrays, &format!("trace `{name}`"))?.0;
+        Ok((name, read))
+    });
     let traces: BTreeMap<String, Trace> = traces.collect::<PyResult<_>>()?;
     let named = |name: &str| {
         let found = traces.get(name).cloned();
         found.ok_or_else(|| format!("`{name}` is none of the traces given"))
     };
     let read = Welds::read(welds, base.clone(), |words| case.with(words), named);
-    let read = read.map_err(|e| wrong(py, e.to_string(), e.nearest))?;
+    let read = read.map_err(|e| refused(py, "welds", None, e.to_string(), e.nearest))?;
     let question = question(py, case, &asked)?;
     let problem = Problem::new(base, &resolved.tolerances, read);
     let problem = problem.map_err(|e| wrong(py, e, None))?;
     let told = Asked {
-        threads,
+        threads: threads.as_ref(),
         progress: progress.as_ref(),
         total: 100,
     };
@@ -187,26 +203,27 @@ fn question(py: Python, case: &Case, asked: &Calibration) -> PyResult<Question> 
         .map_err(|e| wrong(py, e.to_string(), e.nearest()))?;
     let twice = matches!(vary.as_slice(), [a, b] if a.address == b.address);
     if !(1..=2).contains(&vary.len()) || twice {
-        return Err(wrong(py, "vary: one key or two", None));
+        let given = Some(asked.vary.join(", "));
+        return Err(refused(py, "vary", given, "one key or two", None));
     }
-    if asked.next > 5 {
-        return Err(wrong(py, "next: 0 to 5 welds", None));
-    }
-    if !(64..=100_000).contains(&asked.particles) || !asked.particles.is_multiple_of(ISLANDS) {
-        let why = "particles: a multiple of 4 from 64 to 100000";
-        return Err(wrong(py, why, None));
+    let particles = count(&asked.particles, "particles", 64..=100_000)? as usize;
+    if !particles.is_multiple_of(ISLANDS) {
+        let why = format!("{particles} is no multiple of {ISLANDS}");
+        let given = Some(particles.to_string());
+        return Err(refused(py, "particles", given, why, None));
     }
     let step = asked.step.unwrap_or_else(|| usual_step(base, &vary[0]));
     if !(step > 0.0 && step.is_finite()) {
-        return Err(wrong(py, "step: above zero", None));
+        let why = format!("{step} is not above zero");
+        return Err(refused(py, "step", Some(step.to_string()), why, None));
     }
     Ok(Question {
         step,
         vary,
-        next: asked.next,
+        next: count(&asked.next, "next", 0..=5)? as usize,
         effort: Effort {
-            particles: asked.particles / ISLANDS,
-            seed: asked.seed,
+            particles: particles / ISLANDS,
+            seed: count(&asked.seed, "seed", 0..=u64::MAX)?,
         },
         kept: None,
     })
@@ -221,7 +238,7 @@ pub fn settings_chart<'py>(
     studs: Option<Vec<String>>,
     pairs: Option<Vec<(String, String)>>,
     one_spring: bool,
-    threads: Option<usize>,
+    threads: Option<Bound<'py, PyAny>>,
     progress: Option<Bound<'py, PyAny>>,
 ) -> PyResult<Bound<'py, PyDict>> {
     let base = &case.resolved.case;
@@ -233,12 +250,15 @@ pub fn settings_chart<'py>(
     let studs = studs.unwrap_or_else(|| known.clone());
     if let Some(size) = studs.iter().find(|size| !known.contains(size)) {
         let near = nearest(size, known.iter().map(String::as_str)).map(String::from);
-        return Err(wrong(py, format!("`{size}` is no stud size"), near));
+        let why = format!("`{size}` is no stud size");
+        return Err(refused(py, "studs", Some(size.clone()), why, near));
     }
     let pairs = pairs.unwrap_or_else(|| chart::pairs(base));
     let mut metals = pairs.iter().flat_map(|(stud, sheet)| [stud, sheet]);
     if let Some(name) = metals.find(|name| chart::metal(base, name).is_none()) {
-        return Err(wrong(py, format!("`{name}` is no metal"), None));
+        let why = format!("`{name}` is no metal");
+        let near = nearest(name, metal_names()).map(String::from);
+        return Err(refused(py, "pairs", Some(name.clone()), why, near));
     }
     let range = |path: &str| {
         let found = chart::usual_range(base, path);
@@ -252,7 +272,7 @@ pub fn settings_chart<'py>(
         one_spring,
     };
     let asked = Asked {
-        threads,
+        threads: threads.as_ref(),
         progress: progress.as_ref(),
         total: plan.jobs.len(),
     };

@@ -1,19 +1,17 @@
 //! Work away from Python's own thread: its lock is let go, signals are heard, progress is told.
 
+use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
-use std::sync::mpsc::{RecvTimeoutError, channel};
-use std::sync::{Arc, Mutex};
-use std::time::Duration;
 
-use pyo3::exceptions::{PyRuntimeError, PyValueError};
+use pyo3::exceptions::PyRuntimeError;
 use pyo3::prelude::*;
 use rayon::{ThreadPool, ThreadPoolBuilder};
 
-/// Time between two looks at signals.
-const EVERY: Duration = Duration::from_millis(50);
+use crate::apart::apart;
+use crate::error::count;
 
-/// Most threads, whatever is asked for.
-const MOST: usize = 1024;
+/// Most threads.
+const MOST: u64 = 1024;
 
 /// How far some work is, and whether it is still wanted.
 #[derive(Default)]
@@ -44,7 +42,7 @@ impl Watch {
 /// What a call says of its threads and its progress.
 pub struct Asked<'a, 'py> {
     /// Number of threads; `None` for `RAYON_NUM_THREADS`, or else one a core.
-    pub threads: Option<usize>,
+    pub threads: Option<&'a Bound<'py, PyAny>>,
     /// Called with what is done and the total, some times a second.
     pub progress: Option<&'a Bound<'py, PyAny>>,
     /// What is to be done in all, in steps of the work.
@@ -62,7 +60,7 @@ impl Asked<'_, '_> {
 }
 
 /// Does `work` on threads of its own: a process that was forked has none of those of its parent. Ctrl-C, or an error of the
-/// progress, stops it at its next step.
+/// progress, stops it at its next step; its panic is a `RuntimeError`.
 pub fn watched<T: Send>(
     py: Python,
     asked: &Asked,
@@ -70,39 +68,32 @@ pub fn watched<T: Send>(
 ) -> PyResult<T> {
     let pool = pool(asked.threads)?;
     let watch = Watch::default();
-    let (send, receive) = channel();
-    let receive = Mutex::new(receive);
-    let next = || match receive.lock() {
-        Ok(receive) => receive.recv_timeout(EVERY),
-        Err(_) => Err(RecvTimeoutError::Disconnected),
-    };
     let mut heard = Ok(());
-    let found = pool.in_place_scope(|scope| {
-        scope.spawn(|_| send.send(work(&watch)).unwrap_or_default());
-        loop {
-            match py.detach(next) {
-                Err(RecvTimeoutError::Timeout) if heard.is_ok() => {
-                    heard = py.check_signals().and_then(|()| asked.tell(&watch));
-                    watch.stopped.store(heard.is_err(), Ordering::Relaxed);
-                }
-                Err(RecvTimeoutError::Timeout) => {}
-                Ok(found) => return Some(found),
-                // The work has panicked; the scope tells of it.
-                Err(RecvTimeoutError::Disconnected) => return None,
+    let found = apart(
+        &pool,
+        || work(&watch),
+        |awaited| loop {
+            if let Some(found) = py.detach(|| awaited.wait()) {
+                return found;
             }
-        }
-    });
+            if heard.is_ok() {
+                heard = py.check_signals().and_then(|()| asked.tell(&watch));
+                watch.stopped.store(heard.is_err(), Ordering::Relaxed);
+            }
+        },
+    );
     heard?;
-    let found = found.ok_or_else(|| PyRuntimeError::new_err("the work ended without a result"))?;
+    let found = found.map_err(|why| {
+        PyRuntimeError::new_err(format!("the work failed, a fault of arcplunge: {why}"))
+    })?;
     asked.tell(&watch)?;
     Ok(found)
 }
 
-fn pool(threads: Option<usize>) -> PyResult<ThreadPool> {
-    if threads == Some(0) {
-        return Err(PyValueError::new_err("threads: 1 or more"));
-    }
-    let count = threads.unwrap_or(0).min(MOST);
-    let built = ThreadPoolBuilder::new().num_threads(count).build();
+fn pool(threads: Option<&Bound<PyAny>>) -> PyResult<ThreadPool> {
+    let threads = threads.map(|threads| count(threads, "threads", 1..=MOST));
+    // None asked for: as many as rayon would take.
+    let threads = threads.transpose()?.unwrap_or(0) as usize;
+    let built = ThreadPoolBuilder::new().num_threads(threads).build();
     built.map_err(|e| PyRuntimeError::new_err(e.to_string()))
 }

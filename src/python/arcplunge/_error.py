@@ -36,3 +36,13 @@ class CaseError(ValueError):
 
     def __reduce__(self):
         return type(self), (str(self), self.faults)
+
+
+# Tracebacks name them as they are imported.
+Fault.__module__ = CaseError.__module__ = "arcplunge"
+
+
+def refused(key: str, written: object, why: str) -> CaseError:
+    """What is wrong with an argument, or with the values of a key."""
+    message = f"`{key}`: {why}"
+    return CaseError(message, [Fault(message, key=key, written=str(written), shown=message)])

@@ -12,7 +12,7 @@ FIGURES: list[str]
 """Names of all figures, the SI unit in the name."""
 
 _Floats = npt.NDArray[np.float64]
-_Value = Union[None, float, str, Sequence[Any], Mapping[str, Any]]
+_Value = Union[None, float, str, Sequence[Any], Mapping[str, Any], npt.NDArray[Any], np.generic]
 _Progress = Optional[Callable[[int, int], Any]]
 
 @final
@@ -31,7 +31,10 @@ class Case:
     def from_json(text: str) -> Case:
         """Reads a case from JSON: its own, or that of a shot with the case inside. Numbers are SI."""
     def set(self, changes: Optional[Mapping[str, _Value]] = None, /, **more: _Value) -> Case:
-        """The case with other values: numbers in SI, or text with a unit, by full key; None takes an earth lead away."""
+        """The case with other values: numbers in SI, or text with a unit, by full key; None takes an earth lead away.
+
+        Keys of one call number the leads as they were before it.
+        """
     def __getitem__(self, key: str, /) -> float:
         """The number of a key in SI units."""
     def to_toml(self) -> str:
@@ -176,7 +179,7 @@ class Residual:
     @property
     def bounds(self) -> list[_Floats]:
         """Least and largest of each value [SI]."""
-    def __call__(self, values: _Floats) -> _Floats:
+    def __call__(self, values: npt.ArrayLike) -> _Floats:
         """Computed less measured, each over the noise of its row; infinite where the values make no case."""
 
 def fire(case: Case) -> Shot:
@@ -185,7 +188,7 @@ def fire_many(
     case: Case, keys: list[tuple[str, _Floats]], figures: Optional[list[str]], threads: Optional[int], progress: _Progress
 ) -> dict[str, Any]: ...
 def scatter(
-    case: Case, draws: dict[str, Any], span: tuple[int, int], figures: Optional[list[str]], threads: Optional[int],
+    case: Case, draws: dict[str, Any], span: tuple[int, Optional[int]], figures: Optional[list[str]], threads: Optional[int],
     progress: _Progress,
 ) -> tuple[dict[str, Any], dict[str, Any]]: ...
 def curves(case: Case, interval: Optional[float], both_sides: bool) -> dict[str, Any]: ...
@@ -193,9 +196,7 @@ def fit(
     case: Case, traces: list[list[_Floats]], keys: dict[str, Any], threads: Optional[int]
 ) -> tuple[dict[str, Any], list[Case]]: ...
 def residual(case: Case, traces: list[list[_Floats]], keys: dict[str, Any]) -> Residual: ...
-def read_trace(
-    path: str, columns: tuple[Optional[str], Optional[str], Optional[str]], units: tuple[str, str, str]
-) -> list[_Floats]: ...
+def read_trace(path: str, columns: list[Optional[str]], units: list[str]) -> list[_Floats]: ...
 def calibrate(
     case: Case, welds: bytes, traces: dict[str, list[_Floats]], asked: dict[str, Any], threads: Optional[int],
     progress: _Progress,

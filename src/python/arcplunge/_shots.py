@@ -8,13 +8,15 @@ from typing import Any
 import numpy as np
 
 from . import _native
+from ._error import refused
+from ._given import names, numbers
 from ._native import Case
 
 Progress = Callable[[int, int], Any]
 
 _WORDS = ("verdict", "cause", "note")
 _UNITS = {
-    "m_per_s": "m/s", "K_per_s": "K/s", "A2s": "A²·s", "ohm": "Ω",
+    "m_per_s": "m/s", "K_per_s": "K/s", "A2s": "A²s", "ohm": "Ω",
     "A": "A", "H": "H", "J": "J", "K": "K", "V": "V", "W": "W", "m": "m", "s": "s",
 }
 
@@ -33,7 +35,7 @@ def _arrays(columns: dict[str, Any], shape: tuple[int, ...]) -> dict[str, np.nda
 def fire_many(
     case: Case,
     keys: Mapping[str, Any],
-    figures: Sequence[str] | None = None,
+    figures: str | Sequence[str] | None = None,
     *,
     threads: int | None = None,
     progress: Progress | None = None,
@@ -45,18 +47,22 @@ def fire_many(
     NaN, or None of a word, where it did not come; `note` says why a row makes no case. The bits are the same for any number of
     `threads`. `progress` is called with the shots fired and all of them some times a second. Ctrl-C ends it.
     """
-    names = list(keys)
-    arrays = np.broadcast_arrays(*(np.asarray(keys[name], dtype=np.float64) for name in names)) if names else []
-    shape = arrays[0].shape if names else (0,)
-    columns = [(name, np.ascontiguousarray(array).ravel()) for name, array in zip(names, arrays)]
-    wanted = None if figures is None else list(figures)
-    return _arrays(_native.fire_many(case, columns, wanted, threads, progress), shape)
+    given = {key: numbers(key, keys[key]) for key in keys}
+    shapes = {key: array.shape for key, array in given.items()}
+    try:
+        arrays = np.broadcast_arrays(*given.values())
+    except ValueError as error:
+        told = ", ".join(f"`{key}` {shape}" for key, shape in shapes.items())
+        raise refused("keys", told, f"the shapes do not fit together: {told}") from error
+    shape = arrays[0].shape if given else (0,)
+    wanted = None if figures is None else names(figures)
+    return _arrays(_native.fire_many(case, list(zip(given, arrays)), wanted, threads, progress), shape)
 
 
 def scatter(
     case: Case,
     shots: int,
-    figures: Sequence[str] | None = None,
+    figures: str | Sequence[str] | None = None,
     *,
     seed: int = 1,
     sampling: str = "sobol",
@@ -73,9 +79,8 @@ def scatter(
     [SI], by its full name, then those of the figures, as `fire_many`.
     """
     draws = {"shots": shots, "seed": seed, "sampling": sampling, "model": model}
-    span = (first, shots if last is None else last)
-    wanted = None if figures is None else list(figures)
-    keys, columns = _native.scatter(case, draws, span, wanted, threads, progress)
+    wanted = None if figures is None else names(figures)
+    keys, columns = _native.scatter(case, draws, (first, last), wanted, threads, progress)
     return {**keys, **_arrays(columns, (-1,))}
 
 
@@ -83,12 +88,15 @@ def curves(case: Case, t: float | Sequence[float] | np.ndarray | None = None, *,
     """Current, voltages, gap, speed and melt of one shot over the time from the trigger.
 
     `t` is the time between rows [s] (2 µs unless said), beside a row right after each event, with `both_sides` also one
-    right before it; or an array of times [s], rising, for values on straight lines between rows 2 µs apart, NaN outside the
+    right before it; or an array of times [s] for values on straight lines between rows 2 µs apart, NaN outside the
     record. Returns an `xarray.Dataset` over `time_s` with units as attributes where xarray is installed, else a dict of
     arrays; `xarray=True` or `False` demands one of them.
     """
-    times = None if t is None or np.ndim(t) == 0 else np.asarray(t, dtype=np.float64)
-    interval = None if times is not None or t is None else float(np.asarray(t))
+    given = None if t is None else numbers("t", t)
+    if given is not None and given.ndim > 1:
+        raise refused("t", t, "expected a time or a list of times")
+    times = given if given is not None and given.ndim else None
+    interval = None if given is None or given.ndim else float(given)
     columns = _native.curves(case, interval, both_sides and times is None)
     columns["phase"] = np.array(columns["phase"])
     if times is not None:

@@ -2,9 +2,14 @@
 
 import ast
 import csv
+import inspect
 import io
 import os
+import pickle
+import re
 import signal
+import subprocess
+import sys
 import threading
 import time
 
@@ -47,9 +52,59 @@ def test_the_whole_report_is_that_of_the_program(told):
 def test_a_shot_lists_its_figures():
     shot = ap.fire(ap.Case())
     assert {"arc_energy_J", "verdict", "report"} <= set(dir(shot))
-    with pytest.raises(AttributeError, match="arc_energy"):
+    assert set(ap.FIGURES) < set(dir(shot))
+    with pytest.raises(AttributeError, match="did you mean `arc_energy_J`"):
         shot.arc_energy
     assert "sound" in repr(shot)
+
+
+def test_a_shot_goes_to_another_process():
+    shot = ap.fire(ap.Case().set(**{"bank.voltage": 99}))
+    again = pickle.loads(pickle.dumps(shot))
+    assert again.figures == shot.figures and again.case == shot.case
+
+
+def test_units_are_those_of_the_documentation():
+    rows = re.findall(r"^\| (`\w+`(?:, `\w+`)*) \| ([^|]*) \|", (ROOT / "docs/output.md").read_text(), re.MULTILINE)
+    said = {name: unit for names, unit in reversed(rows) for name in re.findall(r"\w+", names)}
+    # Ratios and hours of the clock are bare numbers.
+    bare = {name: "" if said[name] in ("1", "h") else said[name] for name in ap.FIGURES}
+    assert {name: ap.unit(name) for name in ap.FIGURES} == bare
+    assert ap.unit("action_A2s") == "A²s"
+
+
+def names_of(definition, own):
+    """Parameters of a function of the stub."""
+    given = definition.args
+    every = [*given.posonlyargs, *given.args, *([given.vararg] if given.vararg else []), *given.kwonlyargs]
+    every += [given.kwarg] if given.kwarg else []
+    return [one.arg for one in every][own:]
+
+
+def parameters(call):
+    return [name for name in inspect.signature(call).parameters if name != "self"]
+
+
+def test_the_stub_names_the_parameters_there_are():
+    from arcplunge import _native
+
+    stub = ast.parse((ROOT / "src/python/arcplunge/_native.pyi").read_text())
+    compared = 0
+    for part in stub.body:
+        if isinstance(part, ast.FunctionDef):
+            assert names_of(part, 0) == parameters(getattr(_native, part.name)), part.name
+            compared += 1
+        for inner in part.body if isinstance(part, ast.ClassDef) else []:
+            if not isinstance(inner, ast.FunctionDef):
+                continue
+            marks = {mark.id for mark in inner.decorator_list if isinstance(mark, ast.Name)}
+            if "property" in marks:
+                continue
+            there = getattr(getattr(_native, part.name), inner.name)
+            if not inner.name.startswith("__"):
+                assert names_of(inner, "staticmethod" not in marks) == parameters(there), inner.name
+                compared += 1
+    assert compared > 14
 
 
 def test_the_stub_says_what_there_is():
@@ -96,6 +151,33 @@ def test_arrays_are_broadcast_and_threads_change_no_bit():
     assert ap.fire_many(ap.Case(), {}, ["fill_ratio"])["fill_ratio"].shape == (0,)
 
 
+def test_a_grid_too_large_is_told_before_it_is_laid_out():
+    far = np.linspace(50, 150, 200_000)
+    with pytest.raises(ap.CaseError, match="80000000000 values of keys"):
+        ap.fire_many(ap.Case(), {"bank.voltage": far[:, None], "stud.cone": far})
+    with pytest.raises(ap.CaseError, match=r"`bank.voltage` \(2,\), `stud.cone` \(3,\)"):
+        ap.fire_many(ap.Case(), {"bank.voltage": [1, 2], "stud.cone": [1, 2, 3]})
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="the room of a process is bounded on Linux alone")
+def test_what_does_not_fit_into_memory_is_told_at_once():
+    program = """
+import resource
+import arcplunge as ap, numpy as np
+resource.setrlimit(resource.RLIMIT_AS, (3 << 30, 3 << 30))
+many = {"bank.voltage": np.broadcast_to(112.0, 10_000_000)}
+for call in (lambda: ap.scatter(ap.Case(), 1_000_000_000), lambda: ap.fire_many(ap.Case(), many, threads=1),
+             lambda: ap.sensitivity(ap.Case(), ap.FIGURES, samples=10_000_000)):
+    try:
+        call()
+    except MemoryError as error:
+        print(error)
+assert len(ap.scatter(ap.Case(), 1_000_000_000, "fill_ratio", last=3)["fill_ratio"]) == 3
+"""
+    said = subprocess.run([sys.executable, "-c", program], check=True, capture_output=True, text=True, timeout=60).stdout
+    assert [line.split(" take ")[0] for line in said.splitlines()] == ["1000000000 shots", "10000000 shots", "10000000 samples"]
+
+
 def test_values_that_make_no_case_are_told_in_their_row():
     found = ap.fire_many(ap.Case(), {"arc.to_stud": [0.3, 0.9, np.nan]}, ["fill_ratio", "note", "verdict"])
     assert np.isnan(found["fill_ratio"]).tolist() == [False, True, True]
@@ -133,8 +215,8 @@ def test_curves_carry_their_units():
     at = ap.curves(ap.Case(), times)
     assert at["current_A"].values == pytest.approx(data["current_A"].interp(time_s=times).values, nan_ok=True)
     assert np.isnan(at["current_A"].values[-1]) and at["phase"].values[0] == "fuse"
-    with pytest.raises(ap.CaseError, match="interval"):
-        ap.curves(ap.Case(), 0.0)
+    with pytest.raises(ap.CaseError, match="a time or a list of times"):
+        ap.curves(ap.Case(), np.zeros((2, 2)))
 
 
 @pytest.mark.skipif(not hasattr(signal, "pthread_kill"), reason="no signals of threads on this system")

@@ -32,8 +32,9 @@ def test_a_fit_is_that_of_the_program(trace, told):
 
 def test_traces_are_any_sequences(trace):
     frame = pd.DataFrame({"t": trace[0], "i": trace[1]}, index=np.arange(7, 7 + len(trace[0])))
+    assert ap.residual(ap.Case(), [frame, frame], KEYS).names[-1].endswith("[1]")
     start = ap.residual(ap.Case(), trace, KEYS).start
-    for same in ((frame.t, frame.i), [list(trace[0]), list(trace[1])], np.array(trace), [(frame.t, frame.i)]):
+    for same in ((frame.t, frame.i), [list(trace[0]), list(trace[1])], np.array(trace), [(frame.t, frame.i)], frame, [frame]):
         left = ap.residual(ap.Case(), same, KEYS)
         assert left(start).tobytes() == ap.residual(ap.Case(), trace, KEYS)(start).tobytes()
     for none in ([], [[], []], [[]]):
@@ -64,6 +65,8 @@ def test_scipy_finds_what_the_fit_finds(trace):
     assert np.isinf(left(np.full(len(left.names), -1.0))).all()
     with pytest.raises(ap.CaseError, match="expected"):
         left(np.zeros(1))
+    assert left(list(left.start)).tobytes() == left(left.start).tobytes()
+    assert "bank.esr" in repr(left)
 
 
 def test_traces_that_are_none_are_told(trace):
@@ -71,8 +74,56 @@ def test_traces_that_are_none_are_told(trace):
         ap.fit(ap.Case(), trace, ["bank.ers"])
     with pytest.raises(ap.CaseError, match="peak"):
         ap.fit(ap.Case(), [trace[0], trace[1] / 1e3], KEYS)
-    with pytest.raises(ap.CaseError, match="length"):
-        ap.fit(ap.Case(), [trace[0], trace[1][:-1]], KEYS)
+    with pytest.raises(ap.CaseError, match="trace 2: arrays of length 700, 699"):
+        ap.fit(ap.Case(), [trace, [trace[0], trace[1][:-1]]], KEYS)
+    with pytest.raises(ap.CaseError, match="trace 1: the time decreases.*element 2"):
+        ap.fit(ap.Case(), [trace[0][::-1], trace[1]], KEYS)
+    with pytest.raises(ap.CaseError, match="shape"):
+        ap.fit(ap.Case(), [[trace[0].reshape(2, -1), trace[1]]], KEYS)
+    with pytest.raises(ap.CaseError, match="trace `scope.csv`: the time decreases"):
+        welds = "bank.voltage [V],witness,trace\n112,full,scope.csv\n"
+        ap.calibrate(ap.Case(), welds, traces={"scope.csv": [trace[0][::-1], trace[1]]})
+
+
+def test_a_column_is_named_or_numbered(trace):
+    for time, current in [(1, 2), (np.int64(1), "2"), ("Time", "shunt"), (None, 2)]:
+        same = ap.read_trace(SCOPE, time=time, current=current, time_unit=1e-3, scale=np.float64(10e3))
+        assert all(np.allclose(a, b, rtol=1e-15) for a, b in zip(same, trace, strict=True))
+
+
+@pytest.mark.parametrize(
+    "given, key, why",
+    [
+        ({"time": 0}, "time", "no column `0`; the file has 1 .Time., 2 .Shunt."),
+        ({"current": "Shnt"}, "current", "did you mean `Shunt`"),
+        ({"time": 2}, "current", "`time` and `current` are the same column, 2"),
+        ({"voltage": "Shunt"}, "voltage", "`current` and `voltage` are the same column, 2"),
+        ({"time_unit": "mV"}, "time_unit", "a unit of voltage; expected a time"),
+        ({"time_unit": "-1 ms"}, "time_unit", "-1 ms"),
+        ({"scale": 0}, "scale", "leaves nothing"),
+        ({"scale": "10 kB"}, "scale", "kB"),
+    ],
+)
+def test_a_column_that_is_none_is_told(given, key, why):
+    with pytest.raises(ap.CaseError, match=why) as caught:
+        ap.read_trace(SCOPE, **given)
+    assert caught.value.faults[0].key == key
+    assert key in ("time_unit", "scale") or "scope.csv" in str(caught.value)
+
+
+def test_a_file_that_is_none_is_told_by_its_name(tmp_path):
+    for read in (ap.read_trace, lambda path: ap.calibrate(ap.Case(), path)):
+        with pytest.raises(ap.CaseError, match="none.csv: cannot read .*no such file"):
+            read(tmp_path / "none.csv")
+    with pytest.raises(ap.CaseError, match="loose-clamp.toml: no rows"):
+        ap.read_trace(ROOT / "examples" / "loose-clamp.toml")
+
+
+def test_one_name_needs_no_list(trace):
+    assert ap.fit(ap.Case(), trace, "bank.esr")["values"] == ap.fit(ap.Case(), trace, ["bank.esr"])["values"]
+    assert list(ap.sensitivity(ap.Case(), "sound", samples=16)["figures"]) == ["sound"]
+    with pytest.raises(ap.CaseError, match="no pair of metals"):
+        ap.chart(ap.Case(), pairs=["mild steel"])
 
 
 def test_a_calibration_with_a_trace_is_that_of_the_program(trace, told, tmp_path):
