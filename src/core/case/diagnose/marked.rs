@@ -29,7 +29,7 @@ pub struct Place {
 }
 
 /// More than this are counted, not shown.
-const MOST_SHOWN: usize = 20;
+pub(super) const MOST_SHOWN: usize = 20;
 
 /// All that is wrong, one below the other, each drawn as it comes: every one may hold the whole text. No newline at the end.
 pub fn render(all: impl ExactSizeIterator<Item = Marked>, color: bool) -> String {

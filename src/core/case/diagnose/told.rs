@@ -1,6 +1,6 @@
 //! A diagnosis problem by problem, for programs that tell their users themselves.
 
-use super::marked::within;
+use super::marked::{MOST_SHOWN, render, within};
 use super::{Diagnosis, Fault, Problem, Spot};
 use crate::case::keys::KeyError;
 
@@ -24,9 +24,10 @@ pub struct Told {
 }
 
 impl Diagnosis {
-    /// Every problem in parts, in the order of [`Diagnosis::problems`].
+    /// The problems in parts, in the order of [`Diagnosis::problems`]: as many as a terminal shows.
     pub fn told(&self) -> Vec<Told> {
-        self.problems.iter().map(|p| self.tell(p)).collect()
+        let shown = self.problems.iter().take(MOST_SHOWN);
+        shown.map(|p| self.tell(p)).collect()
     }
 
     fn tell(&self, problem: &Problem) -> Told {
@@ -45,10 +46,6 @@ impl Diagnosis {
             }
             _ => None,
         };
-        let alone = Diagnosis {
-            problems: vec![problem.clone()],
-            ..self.clone()
-        };
         Told {
             message: problem.fault.to_string(),
             key: self.key(problem),
@@ -56,7 +53,7 @@ impl Diagnosis {
             place,
             hint: problem.fault.label(),
             help: problem.fault.help(),
-            shown: alone.render(false),
+            shown: render(std::iter::once(self.marked(problem)), false),
         }
     }
 
@@ -109,6 +106,13 @@ mod tests {
         assert_eq!(told[0].hint.as_deref(), Some("did you mean `length`?"));
         assert!(told[0].shown.contains("--> bad.toml:3:1"));
         assert!(!told[0].shown.contains("50 mm"));
+    }
+
+    #[test]
+    fn of_very_many_the_first_are_told() {
+        let text: String = (0..50_000).map(|k| format!("nonsense{k} = 1\n")).collect();
+        let wrong = read::read_text("bad.toml", &text, &[]).unwrap_err();
+        assert_eq!((wrong.problems.len(), wrong.told().len()), (50_000, 20));
     }
 
     #[test]

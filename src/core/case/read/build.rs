@@ -131,14 +131,20 @@ fn remove_earths(draft: &mut Draft, case: &mut Case) {
             continue;
         }
         case.earths.remove(number);
-        draft.entries.retain_mut(|entry| match &mut entry.address {
-            Address::Earth(_, at) if *at == number => false,
+        let stays = |address: &mut Address| match address {
             Address::Earth(_, at) => {
+                let gone = *at == number;
                 *at -= usize::from(*at > number);
-                true
+                !gone
             }
             _ => true,
-        });
+        };
+        draft.entries.retain_mut(|e| stays(&mut e.address));
+        draft.tolerances.retain_mut(|(own, _)| stays(&mut own.address));
+        draft.uncertainty.retain_mut(|(address, ..)| stays(address));
+        draft
+            .correlations
+            .retain_mut(|(known, _)| known.keys.iter_mut().all(stays));
     }
 }
 

@@ -289,6 +289,16 @@ fn regress_an_earth_lead_can_be_taken_away() {
     assert_eq!((case.earths.len(), case.earths[0].at), (1, [0.2, 0.0]));
     let case = good("", &["earth.1.length=7 m", "earth.0=none"]).case;
     assert_eq!((case.earths.len(), case.earths[0].length), (1, 7.0));
+    // Its spreads go with it, and those of the leads behind move up.
+    let text = "[tolerance]\n\"earth.0.length\" = \"1 m\"\n\"earth.1.length\" = \"2 m\"\n\
+        [uncertainty]\n\"earth.1.section\" = \"2 mm2\"\n";
+    let read = good(text, &["earth.0=none"]);
+    let own = &read.tolerances.own;
+    assert_eq!((own.len(), own[0].address.to_string().as_str()), (1, "earth.0.length"));
+    let spread = own[0].spread.unwrap().amount;
+    assert_eq!(spread, Amount::Absolute(2.0));
+    let keys: Vec<&String> = read.case.uncertainty.keys().collect();
+    assert_eq!(keys, ["earth.0.section"]);
     assert_eq!(
         titles("", &["earth.0=none", "earth.1=none"]),
         ["0 earth leads; a case has 1 to 4"]
