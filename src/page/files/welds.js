@@ -1,6 +1,7 @@
 // My welds: a table of test welds, what they say of the rig, and the rig as they say it is.
 
 import { byId, el } from "./dom.js";
+import { plain_words } from "./complaint.js";
 import { addable, cell_of, from_csv, HEADS, parts_of, SEEN, to_csv } from "./table.js";
 import { learnt } from "./learnt.js";
 
@@ -214,7 +215,7 @@ export class MyWelds {
   }
 
   complain(text) {
-    this.wrong.textContent = text.trim();
+    this.wrong.textContent = plain_words(text);
     this.wrong.hidden = !text;
     for (const cell of this.grid.querySelectorAll("[aria-invalid]")) cell.removeAttribute("aria-invalid");
   }

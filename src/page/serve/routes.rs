@@ -1,6 +1,5 @@
 //! What the server answers, and to what.
 
-use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Router;
@@ -9,10 +8,8 @@ use axum::http::{HeaderValue, StatusCode, header};
 use axum::middleware::from_fn_with_state;
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
-use tokio::sync::Semaphore;
-use tokio::time::timeout;
 
-use super::answers::{asset, body, json, late, nothing, refused, typed, unfit};
+use super::answers::{asset, body, json, nothing, refused, typed, unfit};
 use super::at_once;
 use super::guard::{Guard, guard};
 use super::turns::{FIRED, Turns};
@@ -40,8 +37,6 @@ const LEARNT: Duration = Duration::from_secs(120);
 #[derive(Clone)]
 struct Shared {
     turns: Turns,
-    /// Calibrations take all cores: one at a time.
-    learning: Arc<Semaphore>,
     class: Option<Class>,
 }
 
@@ -50,7 +45,6 @@ pub fn app(session: Session, class: Option<Class>, who: Guard) -> Router {
     let held = class.is_some();
     let shared = Shared {
         turns: Turns::new(session, at_once(), WAITING),
-        learning: Arc::new(Semaphore::new(1)),
         class,
     };
     let mut router = Router::new()
@@ -124,14 +118,8 @@ async fn learn(State(shared): State<Shared>, request: Request) -> Response {
         Ok(found) => json(&found),
         Err(wrong) => (StatusCode::UNPROCESSABLE_ENTITY, json(&wrong)).into_response(),
     };
-    let work = async {
-        let _turn = shared.learning.acquire().await;
-        shared.turns.run(LEARNT, learn).await
-    };
-    match timeout(LEARNT, work).await {
-        Ok(done) => done.unwrap_or_else(|refused| refused),
-        Err(_) => late(LEARNT),
-    }
+    let done = shared.turns.run_alone(LEARNT, learn).await;
+    done.unwrap_or_else(|refused| refused)
 }
 
 fn spread(session: &Session, asked: &PageRequest) -> Response {
