@@ -8,7 +8,7 @@ use super::request::Weld;
 use super::spread::Spread;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::faults::{self, Fault, apply};
-use arcplunge_core::case::read::{Resolved, Text};
+use arcplunge_core::case::read::{Origins, Resolved, Text};
 use arcplunge_core::case::settings::differences;
 use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
 use arcplunge_core::simulation::integrator::IntegrationError;
@@ -117,10 +117,10 @@ impl Session {
     ///
     /// # Errors
     /// As [`Session::case`].
-    pub(super) fn titled(&self, weld: &Weld) -> Result<Resolved, String> {
+    pub(super) fn titled(&self, weld: &Weld) -> Result<(Resolved, Vec<&'static Fault>), String> {
         let (mut resolved, found) = self.case(weld)?;
         resolved.case.title = faults::titled(&resolved.case.title, &found);
-        Ok(resolved)
+        Ok((resolved, found))
     }
 
     /// Set once nobody waits for the answer any more.
@@ -170,9 +170,29 @@ impl Session {
             band: false,
             remedies,
         };
-        let fired = shot(&Rig::new(&resolved.case))?;
+        self.fired(resolved.case, faults, depth, count)
+    }
+
+    /// Fires a weld with all there is to it, its faults named in its title; where its settings come from.
+    ///
+    /// # Errors
+    /// As [`Session::fire`].
+    pub(super) fn full(&self, weld: &Weld, count: f64) -> Result<(Done, Origins), String> {
+        let (resolved, faults) = self.titled(weld)?;
+        let done = self.fired(resolved.case, faults, Depth::FULL, count)?;
+        Ok((done, resolved.origins))
+    }
+
+    fn fired(
+        &self,
+        case: Case,
+        faults: Vec<&'static Fault>,
+        depth: Depth,
+        count: f64,
+    ) -> Result<Done, String> {
+        let fired = shot(&Rig::new(&case))?;
         let allowance = Allowance::beside(&fired.effort).until(&self.cancelled);
-        let weld = assess_within(resolved.case, faults, fired, depth, allowance).map_err(words)?;
+        let weld = assess_within(case, faults, fired, depth, allowance).map_err(words)?;
         let rows = curve(&weld.rig, &weld.shot, weld.shot.length() / count)?;
         Ok(Done { weld, rows })
     }

@@ -260,6 +260,15 @@ def odd_welds_have_a_shift(visit):
 
 
 @check
+def a_report_names_its_faults(visit):
+    """The report of a weld with a fault is the file that the command line writes, fault in the title."""
+    with visit.page("?set=bank.voltage%3D105+V&fault=stiff-slide") as page, tempfile.TemporaryDirectory() as folder:
+        report = pathlib.Path(folder, "report.html")
+        say(visit, "fire", "--set", "bank.voltage=105 V", "--fault", "stiff-slide", "--report", str(report))
+        assert taken(page, "report.html") == report.read_bytes()
+
+
+@check
 def card_and_shift_can_be_taken_away(visit):
     """The set-up card and the report of the shift are the files that the command line writes for the same case."""
     with visit.page("?set=charger.interlock%3Dno") as page, tempfile.TemporaryDirectory() as folder:
