@@ -15,6 +15,9 @@ const NEAREST = 0.01;
 const STEP = 1 / 40;
 const FINE = 1 / 200;
 
+/** A pointer that moves less than this has tapped [px]. */
+const SLACK = 3;
+
 const millimetres = (x) => Math.round(x * 1e3);
 
 export class Board {
@@ -25,8 +28,8 @@ export class Board {
     this.root = el("section", { id: "board", "aria-label": "Clamps and rim" },
       el("div", { class: "heads" }, el("h3", {}, "Clamps, to scale"), el("h3", {}, "Rim, seen from above")), this.plan, this.ring, this.note);
     place.append(this.root);
-    this.plan.addEventListener("pointermove", (event) => this.held !== undefined && this.drag(event, true));
-    for (const name of ["pointerup", "pointercancel"]) this.plan.addEventListener(name, (event) => this.drop(event));
+    this.plan.addEventListener("pointermove", (event) => event.pointerId === this.held?.pointer && this.drag(event));
+    for (const name of ["pointerup", "pointercancel", "lostpointercapture"]) this.plan.addEventListener(name, (event) => event.pointerId === this.held?.pointer && this.drop());
   }
 
   /** From here on the clamps can be moved; `change` gets pairs of key and text, and whether the hand still holds. */
@@ -40,8 +43,9 @@ export class Board {
     const { leads } = weld.rim;
     // The scale rests while a clamp is held.
     const far = Math.max(0, ...leads.flatMap(({ x_m, y_m }) => [Math.abs(x_m), Math.abs(y_m)]));
-    if (this.held === undefined) this.span = SPANS.find((span) => span >= 1.1 * far) ?? 1.2 * far;
-    this.places = leads.map(({ x_m, y_m }) => [x_m, y_m]);
+    if (!this.held) this.span = SPANS.find((span) => span >= 1.1 * far) ?? 1.2 * far;
+    // The clamp held is where the hand is: what is answered is where it was.
+    this.places = leads.map(({ x_m, y_m }, k) => (k === this.held?.k ? this.places[k] : [x_m, y_m]));
     if (this.clamps?.length !== leads.length || this.movable_now !== Boolean(this.change)) this.build(leads);
     this.ring.replaceChildren(rim(weld));
     this.note.textContent = this.change && leads.length ? "Drag a clamp, or move it with the arrow keys." : "";
@@ -104,22 +108,27 @@ export class Board {
 
   take(event, k) {
     event.preventDefault();
-    this.held = k;
+    if (this.held || event.button !== 0) return;
+    this.held = { k, pointer: event.pointerId, from: [event.clientX, event.clientY], place: this.places[k], moved: false };
     this.plan.setPointerCapture(event.pointerId);
     this.clamps[k].root.focus();
   }
 
-  drag(event, going) {
-    const box = this.plan.getBoundingClientRect();
-    const metres = (2 * this.span) / box.width;
-    this.put(this.held, (event.clientX - box.left - box.width / 2) * metres, -(event.clientY - box.top - box.width / 2) * metres, going);
+  /** Moves the clamp held as far as the pointer, which need not have grasped it in the middle. */
+  drag(event) {
+    const { k, from, place } = this.held;
+    const [right, down] = [event.clientX - from[0], event.clientY - from[1]];
+    this.held.moved ||= Math.hypot(right, down) > SLACK;
+    if (!this.held.moved) return;
+    const metres = (2 * this.span) / this.plan.getBoundingClientRect().width;
+    this.put(k, place[0] + right * metres, place[1] - down * metres, true);
   }
 
-  drop(event) {
-    if (this.held === undefined) return;
-    if (event.type === "pointerup") this.drag(event, false);
+  /** Lets the clamp go where it is. */
+  drop() {
+    const { k, moved } = this.held;
     this.held = undefined;
-    if (this.weld) this.show(this.weld);
+    if (moved) this.put(k, ...this.places[k], false);
   }
 
   /** Puts a clamp near to a place [m]: on the board, and off the stud. */

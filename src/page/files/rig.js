@@ -221,7 +221,7 @@ export class Rig {
     const { x, y, low } = this.plan.clamps[k];
     const [wide, deep] = this.plan.grow < 1 ? [6, 8] : [11, 16];
     const d = `M${x - wide} ${y - deep}H${x + wide}V${y - 3}H${x - 2}V${low + 3}H${x + wide}V${low + 0.6 * deep}H${x - wide}Z`;
-    return this.part(`clamp${k}`, `earth.${k}.clamp`, `clamp of earth lead ${k}`, new RegExp(`^earth\\.${k}\\.(clamp|at)`), svg("path", { class: "jaw", d }));
+    return this.part(`clamp${k}`, `earth.${k}.clamp`, `clamp of earth lead ${k}`, new RegExp(`^earth\\.${k}\\.(clamp|clamp_radius|at)(?!\\w)`), svg("path", { class: "jaw", d }));
   }
 
   /** Every joint: a dot while it holds, a drop where it melts, sparks where it has parted. */
@@ -245,7 +245,8 @@ export class Rig {
     const rays = svg("path", { class: "spark" });
     const [test, lane] = [new RegExp(`^${joint.name}$`), /^earth (\d)/.exec(joint.name)];
     const amps = (now) => (lane ? now.earths_A[lane[1]] : now.current_A);
-    const wrong = joint.parts_s != null || joint.melts_from_s != null || this.changed(new RegExp(`^${joint.key.replaceAll(".", "\\.")}`));
+    const own = new RegExp(`^${joint.key.replaceAll(".", "\\.")}(?!\\w)`);
+    const wrong = joint.parts_s != null || joint.melts_from_s != null || this.changed(own);
     const words = wrong ? this.words("wrong", this.beside(joint.name, x, y), (now) => {
       const state = joint_state(joint, now.t, amps(now));
       return `${joint.name}${state && !this.plan.short ? ` ${state}` : ""}: ${joules(this.lost(test, now.t))}`;
@@ -257,7 +258,7 @@ export class Rig {
       show(rays, state === "arcs" || state === "melts");
       put(rays, { opacity: state === "melts" ? 0.5 : 1 });
     });
-    return this.part(joint.name, joint.key, joint.name, new RegExp(`^${joint.key.replaceAll(".", "\\.")}`),
+    return this.part(joint.name, joint.key, joint.name, own,
       svg("circle", { class: "press", cx: x, cy: y, r: 13 * grow }), drop, dot, rays, words);
   }
 
