@@ -11,7 +11,7 @@ const KEPT = "lessons";
 const letter = (k) => String.fromCharCode(65 + k);
 
 export class Lessons {
-  /** `page` can `begin(lesson, at)`, `turn(lesson, at, chosen)`, `play(event)`, `lend(key, place)` and `end()`. */
+  /** `page` can `begin(lesson, at)` and `turn(lesson, at, chosen)`, which tell whether the weld was accepted, `play(event)`, `lend(key, place)` and `end()`. */
   constructor(lessons, page) {
     [this.lessons, this.page] = [lessons, page];
     this.chosen = recall(KEPT) ?? {};
@@ -32,19 +32,19 @@ export class Lessons {
 
   /** Sets the page up for a lesson and asks. */
   async open(at) {
+    if (!(await this.page.begin(this.lessons[at], at))) return;
     this.draw(at);
     this.title.focus();
     this.place.scrollIntoView?.({ block: "nearest" });
-    await this.page.begin(this.lessons[at], at);
   }
 
   /** Shows a lesson that an address names, answered where it says so, on a weld that is set up already or not yet. */
   async resume(at, chosen, ready) {
+    if (!ready && !(await this.page.begin(this.lessons[at], at, true))) return;
     this.draw(at);
-    if (!ready) await this.page.begin(this.lessons[at], at);
     const known = chosen !== null && this.lessons[at].choices[chosen];
     if (known && ready) this.tell(chosen);
-    else if (known) await this.answer(chosen);
+    else if (known) await this.answer(chosen, true);
   }
 
   draw(at) {
@@ -83,9 +83,9 @@ export class Lessons {
       el("button", { type: "button", class: "close", "aria-label": "Close the lessons", onclick: () => this.close() }, "×"));
   }
 
-  async answer(k) {
+  async answer(k, by_address = false) {
     const [at, lesson] = [this.at, this.lessons[this.at]];
-    if (!(await this.page.turn(lesson, at, k)) || this.at !== at) return;
+    if (!(await this.page.turn(lesson, at, k, by_address)) || this.at !== at) return;
     if (this.chosen[lesson.title] === undefined) {
       this.chosen[lesson.title] = k;
       keep(KEPT, this.chosen);
