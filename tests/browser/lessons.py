@@ -257,6 +257,18 @@ def it_prints_on_one_sheet(visit):
 
 
 @check
+def paper_folds_again(visit):
+    """What is folded on the screen is unfolded for the printer, and folded again after it."""
+    with visit.page() as page:
+        folded = lambda: page.evaluate("[...document.querySelectorAll('#why, #cautions')].map((d) => d.open)")
+        assert folded() == [False, False]
+        page.evaluate("dispatchEvent(new Event('beforeprint'))")
+        assert folded() == [True, True]
+        page.evaluate("dispatchEvent(new Event('afterprint'))")
+        assert folded() == [False, False]
+
+
+@check
 def reports_and_sheets_are_taken_away(visit):
     """Report, set-up card and the lessons' sheets arrive as whole documents; questions give no answer away."""
     with visit.page("?set=bank.voltage%3D105+V") as page:

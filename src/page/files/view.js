@@ -31,8 +31,6 @@ export class View {
     byId("curves").addEventListener("laid", () => this.clock.weld && this.clock.marks(this.curves.end));
     this.told = el("div", { id: "told" });
     byId("meaning").append(this.told);
-    // On paper nothing can be unfolded.
-    addEventListener("beforeprint", () => this.told.querySelectorAll("#why").forEach((node) => (node.open = true)));
     this.board = new Board(byId("meaning"));
     this.now = ["current", "weld voltage", "gap", "stud speed", "bank voltage", "temperature"].map((name) => {
       const value = el("dd", {});
