@@ -137,6 +137,8 @@ def phones_vote(visit):
         with phone(visit, server, f"#{server.code}") as one, phone(visit, server, f"#{server.code}") as other:
             page.click("#lessons-open")
             question = page.inner_text("#lesson strong")
+            page.wait_for_function("() => performance.getEntriesByName(new URL('class', location).href).length > 2")
+            assert not page.locator("#lesson .poll").evaluate("(poll) => poll.open"), "open before a vote has come"
             for pupil in (one, other):
                 pupil.wait_for_selector(f"#question strong:has-text({quoted(question)})")
                 clean(pupil)

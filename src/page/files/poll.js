@@ -30,7 +30,7 @@ export function poll(choices) {
   const root = el("details", { class: "poll" }, el("summary", {}, "Count hands", total), el("ol", {}, ...rows.map((row) => row.root)));
   root.addEventListener("votes", ({ detail }) => {
     if (detail.join() === votes.join()) return;
-    if (sum(votes) === 0) root.open = true;
+    if (sum(votes) === 0 && sum(detail) > 0) root.open = true;
     votes = detail;
     draw();
   });
