@@ -282,4 +282,8 @@ def without_a_class_it_is_loopback_alone(server, _):
         assert sorted(listening(open_one.process)) == sorted([loopback, "00000000"]), listening(open_one.process)
         assert "Everyone on the network can reach" in open_one.said and "ends with the page" in open_one.said
         assert "127.0.0.1" not in open_one.link
+        status, text = ask(open_one, None, "GET", "/start")
+        assert json.loads(text)["class"]["reach"] == "network"
         assert Phone(open_one.link, open_one.code).told()["version"] == 1
+    with Server(server.program, HERE) as near:
+        assert "Only this machine can reach" in near.said and "ends with the page" in near.said, near.said
