@@ -162,6 +162,20 @@ def a_class_is_bounded(beside, _):
         assert phones[30].told()["version"] > 0
 
 
+@check
+def strangers_are_bounded(beside, _):
+    """Those without a place are refused when they ask too often together; a phone with its place is answered all the same."""
+    with Server(beside.program, HERE) as server:
+        inside, stranger, other = Phone(server.link, server.code), Phone(server.link), Phone(server.link)
+        answers = []
+        begun = time.monotonic()
+        while answers.count(429) < 20 and time.monotonic() - begun < 20:
+            answers += [stranger.ask("GET", "/")[0], other.ask("GET", "/")[0]]
+        assert set(answers) == {200, 429} and answers.count(200) >= 300, (len(answers), set(answers))
+        assert inside.told()["version"] >= 1
+        return f"after {answers.index(429)}"
+
+
 def followers(link, code, count, until, done):
     """So many phones of one process, each following, voting and dragging as fast as its share allows."""
     tally = {"told": 0, "voted": 0, "tried": 0, "refused": 0, "wrong": []}
