@@ -47,12 +47,14 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let text = text(&a.input)?;
     // A case that is wrong is said here, not in the browser.
     read(&text, &a.input.sets)?;
-    let mut session = Session::new(text, a.input.sets.clone());
-    if let Some(path) = &a.lessons {
-        let color = wants_color(std::io::stderr().is_terminal());
-        let lessons = lessons::of_file(path, color).map_err(Trouble::Wrong)?;
-        session = session.with_lessons(lessons);
-    }
+    let session = Session::new(text, a.input.sets.clone());
+    let session = match &a.lessons {
+        Some(path) => {
+            let color = wants_color(std::io::stderr().is_terminal());
+            session.with_lessons(lessons::of_file(path, color).map_err(Trouble::Wrong)?)
+        }
+        None => session.with_lessons(lessons::built_in()),
+    };
     let listener = listener("--listen", a.listen.as_deref(), (Ipv4Addr::LOCALHOST, PORT))?;
     let address = listener.local_addr().map_err(failed)?;
     let class = a

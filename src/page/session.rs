@@ -3,7 +3,7 @@
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use super::lessons::{Lesson, built_in};
+use super::lessons::lesson::Lesson;
 use super::request::Weld;
 use super::spread::Spread;
 use arcplunge_core::case::Case;
@@ -36,8 +36,7 @@ const MOST_TIMES: u64 = 10;
 pub struct Session {
     text: Arc<Text>,
     sets: Arc<[String]>,
-    /// A trainer's own lessons; `None` for the built-in ones.
-    lessons: Option<Arc<[Lesson]>>,
+    lessons: Arc<[Lesson]>,
     cancelled: Arc<AtomicBool>,
 }
 
@@ -61,7 +60,7 @@ pub struct Done {
 }
 
 impl Session {
-    /// A page's session from the text of a case and the overrides of the command line.
+    /// A page's session from the text of a case and the overrides of the command line, without lessons.
     pub fn new(text: Text, sets: Vec<String>) -> Session {
         Session {
             text: Arc::new(text),
@@ -70,20 +69,17 @@ impl Session {
         }
     }
 
-    /// The same with these lessons instead of the built-in ones.
-    pub fn with_lessons(self, lessons: Vec<Lesson>) -> Session {
+    /// The same with these lessons.
+    pub fn with_lessons(self, lessons: impl Into<Arc<[Lesson]>>) -> Session {
         Session {
-            lessons: Some(lessons.into()),
+            lessons: lessons.into(),
             ..self
         }
     }
 
     /// The lessons of the page.
     pub(super) fn lessons(&self) -> &[Lesson] {
-        match &self.lessons {
-            Some(own) => own,
-            None => built_in(),
-        }
+        &self.lessons
     }
 
     /// The session for one answer, and who waits for it.

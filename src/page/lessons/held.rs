@@ -2,8 +2,9 @@
 
 use super::claim::{self, Pair, Trouble};
 use super::draft::{Draft, Words};
+use super::lesson::{Choice, Lesson};
 use super::read::short;
-use super::{Choice, Lesson, Wrong};
+use super::wrong::Wrong;
 use crate::controls;
 use crate::request::Weld;
 use crate::session::Session;
