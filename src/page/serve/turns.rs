@@ -56,9 +56,10 @@ impl Turns {
             };
             self.run(limit, work).await
         };
-        timeout(limit, done)
-            .await
-            .unwrap_or_else(|_| Err(late(limit)))
+        match timeout(limit, done).await {
+            Ok(done) => done,
+            Err(_) => Err(late(limit)),
+        }
     }
 
     /// Does work on a thread of its own, so that others are answered meanwhile.
