@@ -33,7 +33,7 @@ const STYLE: &str = "text/css; charset=utf-8";
 const STYLES: [Asset; 4] = [
     asset!("page.css", STYLE),
     asset!("rig.css", STYLE),
-    asset!("class.css", STYLE),
+    asset!("lessons.css", STYLE),
     asset!("print.css", STYLE),
 ];
 

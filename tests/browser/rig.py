@@ -253,6 +253,20 @@ def a_longer_name_is_another_part(visit):
 
 
 @check
+def drawings_share_nothing(visit):
+    """No two elements have one id, with the base beside the weld either: a drawing needs nothing of one that may be hidden."""
+    with visit.page("?set=tool.spring_force%3D60+N") as page:
+        twice = "[...document.querySelectorAll('[id]')].map((n) => n.id).filter((id, k, all) => all.indexOf(id) !== k)"
+        assert page.locator("#twin svg").count() == 0, "made before it is wanted"
+        assert page.evaluate(twice) == []
+        page.click("#pair")
+        assert page.locator("#twin svg").is_visible()
+        assert page.evaluate(twice) == []
+        needed = "[...document.querySelectorAll('[marker-end], [fill^=url]')].map((n) => n.getAttribute('marker-end') ?? n.getAttribute('fill')).filter((url) => !document.querySelector(url.slice(4, -1)))"
+        assert page.evaluate(needed) == []
+
+
+@check
 def the_clamps_are_to_scale(visit):
     """Distances on the board are in proportion to those of the case."""
     with visit.page("?set=earth.0.at.x%3D-100+mm&set=earth.1.at.x%3D150+mm&set=earth.1.at.y%3D200+mm") as page:

@@ -3,6 +3,7 @@
 import { el, put, svg } from "./dom.js";
 import { amperes } from "./words.js";
 import { rim } from "./rim.js";
+import { arrowhead } from "./stage.js";
 
 /** Half of the board on the drawing, and what it may show [m]. */
 const SIDE = 72;
@@ -59,14 +60,14 @@ export class Board {
     this.ruler_words = svg("text", { class: "label small", y: SIDE - 5 });
     this.clamps = leads.map((lead, k) => this.clamp(k));
     [this.stud, this.ruler] = [stud, ruler];
-    this.plan.replaceChildren(svg("rect", { class: "plate-plan", x: -SIDE, y: -SIDE, width: half, height: half, rx: 4 }),
+    this.plan.replaceChildren(svg("defs", {}, arrowhead("clamp-head")), svg("rect", { class: "plate-plan", x: -SIDE, y: -SIDE, width: half, height: half, rx: 4 }),
       ...this.clamps.map((c) => c.arrow), stud, ruler, this.ruler_words, ...this.clamps.map((c) => c.root));
   }
 
   clamp(k) {
     const [body, grip] = [svg("circle", { class: "clamp-plan" }), svg("circle", { class: "grip", r: 11 })];
     const words = svg("text", { class: "label small", "text-anchor": "middle" });
-    const arrow = svg("line", { class: "current", "marker-end": "url(#head)" });
+    const arrow = svg("line", { class: "current", "marker-end": "url(#clamp-head)" });
     const acts = this.change ? { role: "button", tabindex: 0, onkeydown: (event) => this.key(event, k), onpointerdown: (event) => this.take(event, k) } : { role: "img" };
     const root = svg("g", { class: this.change ? "clamp movable" : "clamp", ...acts }, grip, body, words);
     return { root, body, grip, words, arrow };
