@@ -3,12 +3,10 @@
 import { byId, el } from "./dom.js";
 import { keep, recall } from "./memory.js";
 import { poll } from "./poll.js";
+import { letter } from "./words.js";
 
 /** What is kept from visit to visit: the first choice of each lesson, by its title. */
 const KEPT = "lessons";
-
-/** A, B, C for 0, 1, 2. */
-const letter = (k) => String.fromCharCode(65 + k);
 
 export class Lessons {
   /** `page` can `begin(lesson, at)` and `turn(lesson, at, chosen)`, which tell whether the weld was accepted, `play(event)`, `lend(key, place)` and `end()`. */

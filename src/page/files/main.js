@@ -6,8 +6,10 @@ import { Controls } from "./controls.js";
 import { Lessons } from "./lessons.js";
 import { presenting } from "./present.js";
 import { rail } from "./reveal.js";
-import { complain } from "./complaint.js";
+import { complain, reason } from "./complaint.js";
 import { printing } from "./print.js";
+import { still } from "./motion.js";
+import { pair_of } from "./words.js";
 import { guide } from "./guide.js";
 
 /** Changes of one control less than this apart are one undo step [ms]. */
@@ -60,8 +62,7 @@ function read(query) {
   for (const [name, value] of new URLSearchParams(query)) {
     const part = name.startsWith("base-") ? from : now;
     const kind = name.replace("base-", "");
-    const cut = value.indexOf("=");
-    if (kind === "set" && cut > 0) part.sets.set(value.slice(0, cut), value.slice(cut + 1));
+    if (kind === "set" && value.indexOf("=") > 0) part.sets.set(...pair_of(value));
     if (kind === "fault") part.faults.push(value);
     if (kind === "demonstration") part.demonstration = true;
     if (name === "lesson") open.at = Number(value) - 1;
@@ -132,7 +133,7 @@ async function once() {
     if (accepted) complain("");
     refused = false;
   } catch (error) {
-    complain(error instanceof TypeError ? "The program does not respond. Is it still running?" : error.message);
+    complain(reason(error));
     // If the state of the address is refused, fall back to the weld the page opens with: first the base, then the weld.
     if (!shown.now) {
       if (plain(under ? asked : from)) return false;
@@ -207,7 +208,7 @@ function fault(name, on) {
   return fire();
 }
 
-const table = (sets) => new Map(sets.map((set) => [set.slice(0, set.indexOf("=")), set.slice(set.indexOf("=") + 1)]));
+const table = (sets) => new Map(sets.map(pair_of));
 
 /** State and base before the lessons began. */
 let outside = null;
@@ -241,7 +242,7 @@ const page = {
   /** Plays from the start to an event, or stands there where motion is not wanted. */
   play(name) {
     const to = shown.now.events.find((e) => e.name === name)?.time_s ?? shown.now.end;
-    if (matchMedia("(prefers-reduced-motion: reduce)").matches) view.clock.seek(to);
+    if (still()) view.clock.seek(to);
     else view.clock.run(0, to, PLAYS);
   },
 };

@@ -6,7 +6,7 @@ import { put, show, svg } from "./dom.js";
 import { joules, three, volts } from "./words.js";
 import { control_of, reveal } from "./reveal.js";
 import { FACE } from "./stage.js";
-import { grows, spark } from "./flow.js";
+import { spark } from "./flow.js";
 import { cord } from "./cord.js";
 
 /** Height of the rig above the weld [px]. */
@@ -86,18 +86,13 @@ export class Rig {
     this.peak = Math.max(1, weld.figures.peak_current_A ?? 0, base?.figures.peak_current_A ?? 0);
     const keys = (weld.against?.changes ?? []).map((text) => text.split(":")[0]);
     this.changed = (test) => keys.some((key) => test.test(key));
-    this.shares = new Map();
     this.layout();
   }
 
   /** Joules of entries of the ledger up to a time. */
   lost(test, t) {
     let sum = 0;
-    for (const [name, e] of this.weld.ledger) {
-      if (!test.test(name)) continue;
-      if (!this.shares.has(name)) this.shares.set(name, grows(this.weld, name));
-      sum += e * this.weld.between(this.shares.get(name), t);
-    }
+    for (const [name, e] of this.weld.ledger) if (test.test(name)) sum += e * this.weld.grown(name, t);
     return sum;
   }
 
