@@ -167,6 +167,16 @@ def back_and_forward_step_through_changes(visit):
         page.go_back()
         page.wait_for_selector("#lesson", state="hidden")
         assert settle(page, shown, "112 V") == "120 V"
+        # A lesson closed gives back what was there before it, not before another.
+        page.fill("#c-bank\\.voltage", "125")
+        page.locator("#c-bank\\.voltage").press("Enter")
+        settle(page, lambda p: "125" in p.url, False)
+        page.click("#lessons-open")
+        page.wait_for_selector("#lesson", state="visible")
+        page.click("#lesson .close")
+        settle(page, lambda p: "lesson" in p.url, True)
+        quiet(page)
+        assert shown(page) == "125 V", shown(page)
 
 
 @check

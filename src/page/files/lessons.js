@@ -14,6 +14,8 @@ export class Lessons {
     [this.lessons, this.page] = [lessons, page];
     this.chosen = recall(KEPT) ?? {};
     this.place = byId("lesson");
+    /** The lesson whose weld is on its way: until that is there nothing is answered. */
+    this.opening = null;
     byId("lessons-open").addEventListener("click", () => (this.place.hidden ? this.open(this.next()) : this.close()));
   }
 
@@ -30,15 +32,24 @@ export class Lessons {
 
   /** Sets the page up for a lesson and asks. */
   async open(at) {
-    if (!(await this.page.begin(this.lessons[at], at))) return;
+    if (!(await this.begun(at, false))) return;
     this.draw(at);
     this.title.focus();
     this.place.scrollIntoView?.({ block: "nearest" });
   }
 
+  /** Sets a lesson's weld up; whether it is there, and still wanted. */
+  async begun(at, by_address) {
+    this.opening = at;
+    const accepted = await this.page.begin(this.lessons[at], at, by_address);
+    const wanted = this.opening === at;
+    if (wanted) this.opening = null;
+    return accepted && wanted;
+  }
+
   /** Shows a lesson that an address names, answered where it says so, on a weld that is set up already or not yet. */
   async resume(at, chosen, ready) {
-    if (!ready && !(await this.page.begin(this.lessons[at], at, true))) return;
+    if (!ready && !(await this.begun(at, true))) return;
     this.draw(at);
     const known = chosen !== null && this.lessons[at].choices[chosen];
     if (known && ready) this.tell(chosen);
@@ -82,6 +93,7 @@ export class Lessons {
   }
 
   async answer(k, by_address = false) {
+    if (this.opening !== null) return;
     const [at, lesson] = [this.at, this.lessons[this.at]];
     if (!(await this.page.turn(lesson, at, k, by_address)) || this.at !== at) return;
     if (this.chosen[lesson.title] === undefined) {
@@ -114,6 +126,7 @@ export class Lessons {
   }
 
   hide() {
+    this.opening = null;
     this.page.lend(null);
     this.place.hidden = true;
   }

@@ -216,13 +216,15 @@ let outside = null;
 /** What a lesson may do with the page. */
 const page = {
   /** Sets the weld of a lesson up; whether it was accepted. A lesson that an address opens is no step of its own: Back leaves it. */
-  begin({ base: sets }, at, by_address) {
+  async begin({ base: sets }, at, by_address) {
     if (!by_address) step(`lesson ${at}`);
-    outside ??= { state: copy(good), base: copy(base) };
+    const before = beside.lesson ? outside : { state: copy(good), base: copy(beside.base) };
     lesson = { at, chosen: null };
     state = { sets: table(sets), faults: [], demonstration: true };
     base = copy(state);
-    return fire();
+    const accepted = await fire();
+    if (accepted) outside = before;
+    return accepted;
   },
   /** Makes the change of a lesson's answer; whether it was accepted. */
   turn({ change: sets, faults }, at, chosen, by_address) {
@@ -232,11 +234,12 @@ const page = {
     return fire();
   },
   /** Back to what was there before the lessons. */
-  async end() {
+  end() {
     step("lessons end");
-    lesson = beside.lesson = null;
-    ({ state, base } = outside ?? { state: empty(), base: empty() });
-    if (await fire()) outside = null;
+    lesson = null;
+    state = copy(outside?.state ?? empty());
+    base = copy(outside?.base ?? empty());
+    return fire();
   },
   lend: (key, place) => controls.lend(key, place),
   /** Plays from the start to an event, or stands there where motion is not wanted. */
