@@ -187,6 +187,9 @@ def followers(link, code, count, until, done):
         while time.time() < until:
             told = follows.told(version)
             version = told["version"]
+            # Once the trainer rests, news comes after seconds, and a connection that said nothing meanwhile has been closed.
+            if time.time() >= until:
+                return
             tally["told"] += 1
             question = told["told"]["question"]
             step += 1
