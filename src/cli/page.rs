@@ -11,7 +11,7 @@ use super::input::{read, text, wants_color};
 use super::outcome::{Outcome, Trouble, failed};
 use super::progress::hear;
 use arcplunge_page::serve::{Stop, link, network_link, serve};
-use arcplunge_page::{Class, Session, lessons};
+use arcplunge_page::{Class, Reach, Session, lessons};
 
 #[derive(Debug, Args)]
 #[command(
@@ -47,12 +47,14 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let text = text(&a.input)?;
     // A case that is wrong is said here, not in the browser.
     read(&text, &a.input.sets)?;
-    let mut session = Session::new(text, a.input.sets.clone());
-    if let Some(path) = &a.lessons {
-        let color = wants_color(std::io::stderr().is_terminal());
-        let lessons = lessons::of_file(path, color).map_err(Trouble::Wrong)?;
-        session = session.with_lessons(lessons);
-    }
+    let session = Session::new(text, a.input.sets.clone());
+    let session = match &a.lessons {
+        Some(path) => {
+            let color = wants_color(std::io::stderr().is_terminal());
+            session.with_lessons(lessons::of_file(path, color).map_err(Trouble::Wrong)?)
+        }
+        None => session.with_lessons(lessons::built_in()),
+    };
     let listener = listener("--listen", a.listen.as_deref(), (Ipv4Addr::LOCALHOST, PORT))?;
     let address = listener.local_addr().map_err(failed)?;
     let class = a
@@ -73,11 +75,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
             class.link(),
             class.code()
         );
-        let _ = writeln!(
-            out,
-            "Everyone on the network can reach the class; with the code, up to 60 phones follow the page, vote and try one slider on \
-             a copy. They can change nothing of the page. It ends with the page."
-        );
+        let _ = writeln!(out, "{}", who(class.reach()));
     }
     let _ = writeln!(out, "Press Ctrl-C here to stop it.");
     if !address.ip().is_loopback() {
@@ -89,6 +87,21 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     serve(session, listener, class, &stop).map_err(failed)?;
     let _ = writeln!(std::io::stderr(), "stopped");
     Ok(Outcome::Done)
+}
+
+/// Who can come into a class, and what they can do there.
+fn who(reach: Reach) -> String {
+    match reach {
+        Reach::Network => {
+            "Everyone on the network can reach the class; with the code, up to 60 phones follow the page, vote and try one slider on \
+             a copy. They can change nothing of the page. It ends with the page."
+                .to_string()
+        }
+        Reach::Machine => format!(
+            "Only this machine can reach the class, no phone; for those leave the address out, or give that of this machine on its \
+             network, as in --class=192.168.1.5:{CLASS_PORT}. It ends with the page."
+        ),
+    }
 }
 
 /// A class and its socket, beside a page at `page`.
@@ -107,7 +120,8 @@ fn class(at: &str, page: SocketAddr) -> Result<(Class, TcpListener), Trouble> {
              --class=192.168.1.5:{CLASS_PORT}"
         ))
     })?;
-    Ok((Class::new(&link).map_err(failed)?, listener))
+    let class = Class::new(&link, Reach::of(address.ip()));
+    Ok((class.map_err(failed)?, listener))
 }
 
 /// The socket: where an option asks for it, else the usual address and port, or any free one there.

@@ -33,15 +33,16 @@ const STYLE: &str = "text/css; charset=utf-8";
 const STYLES: [Asset; 4] = [
     asset!("page.css", STYLE),
     asset!("rig.css", STYLE),
-    asset!("class.css", STYLE),
+    asset!("lessons.css", STYLE),
     asset!("print.css", STYLE),
 ];
 
 /// The scripts, each after those it uses: in this order they make one.
-const SCRIPTS: [Asset; 28] = [
+const SCRIPTS: [Asset; 29] = [
     asset!("dom.js", SCRIPT),
     asset!("words.js", SCRIPT),
     asset!("memory.js", SCRIPT),
+    asset!("motion.js", SCRIPT),
     asset!("reveal.js", SCRIPT),
     asset!("glossary.js", SCRIPT),
     asset!("heat.js", SCRIPT),
@@ -90,9 +91,10 @@ const PUPIL_STYLE: Asset = asset!("pupil.css", STYLE);
 const PUPIL_SCRIPT: Asset = asset!("pupil.js", SCRIPT);
 
 /// What a phone's script uses of the page's.
-const PUPIL_USES: [&str; 11] = [
+const PUPIL_USES: [&str; 12] = [
     "dom.js",
     "words.js",
+    "memory.js",
     "glossary.js",
     "heat.js",
     "weld.js",

@@ -8,8 +8,7 @@ use super::session::{Session, curves};
 use super::shift;
 use arcplunge_core::case::show::to_toml;
 use arcplunge_core::simulation::rig::Rig;
-use arcplunge_core::simulation::trace::usual_interval;
-use arcplunge_core::study::assessment::{Depth, assess};
+use arcplunge_core::simulation::trace::{Trace, usual_interval};
 use arcplunge_core::study::{self, card::Asked};
 use arcplunge_report as report;
 use arcplunge_report::table::{self, Sides};
@@ -37,7 +36,7 @@ pub fn take(session: &Session, name: &str, asked: &PageRequest) -> Result<Option
         "weld.svg" => |session, asked| Ok(svg(session, asked)?.into_bytes()),
         "weld.png" => |session, asked| png(&svg(session, asked)?),
         "weld.toml" => {
-            |session, asked| Ok(to_toml(&session.case(&asked.weld)?.0.case).into_bytes())
+            |session, asked| Ok(to_toml(&session.titled(&asked.weld)?.0.case).into_bytes())
         }
         "weld.html" => replay,
         "shift.html" => shift,
@@ -71,7 +70,7 @@ fn csv(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
 }
 
 fn svg(session: &Session, asked: &PageRequest) -> Result<String, String> {
-    let case = session.case(&asked.weld)?.0.case;
+    let case = session.titled(&asked.weld)?.0.case;
     let curves = curves(&Rig::new(&case), |length| length / plot::POINTS)?;
     Ok(plot::weld(&case, &curves))
 }
@@ -97,7 +96,7 @@ fn shift(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
 
 /// The set-up card of this rig.
 fn card(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
-    let case = session.titled(&asked.weld)?.case;
+    let case = session.titled(&asked.weld)?.0.case;
     if case.stud.short_resistance.is_some() {
         let why = "error: a discharge test (stud.short_resistance) has no weld to set up";
         return Err(why.into());
@@ -110,11 +109,14 @@ fn card(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
 
 /// The report of `fire`.
 fn of_fire(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
-    let (resolved, faults) = session.case(&asked.weld)?;
-    let weld = assess(resolved.case, faults, Depth::FULL).map_err(|e| format!("error: {e}"))?;
-    let curves = curves(&weld.rig, |length| length / plot::POINTS)?;
+    let (done, origins) = session.full(&asked.weld, plot::POINTS)?;
+    let weld = done.weld;
+    let curves = Trace {
+        shot: weld.shot.clone(),
+        rows: done.rows,
+    };
     let drawing = plot::weld_low(&weld.case, &curves);
-    let document = fire::document(&weld, &resolved.origins, Some(drawing));
+    let document = fire::document(&weld, &origins, Some(drawing));
     Ok(document.html().into())
 }
 
@@ -127,4 +129,39 @@ fn replay(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
     let base = base.map(|b| PageResponse::of(&b, None));
     let data = serde_json::json!({ "now": now, "base": base });
     Ok(assets::standalone(&data.to_string()).into_bytes())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use arcplunge_core::case::read::Text;
+
+    fn taken(session: &Session, name: &str) -> String {
+        let asked = crate::request::read("set=bank.voltage%3D105+V&fault=stiff-slide").unwrap();
+        let file = take(session, name, &asked).unwrap().unwrap();
+        // A document binds words.
+        String::from_utf8(file.bytes)
+            .unwrap()
+            .replace('\u{a0}', " ")
+    }
+
+    #[test]
+    fn what_is_taken_away_names_the_faults_in_its_title() {
+        let session = Session::new(Text::default(), Vec::new());
+        for name in ["report.html", "weld.svg", "weld.toml"] {
+            let text = taken(&session, name);
+            assert!(text.contains("fault: the slide is dirty"), "{name}");
+        }
+    }
+
+    #[test]
+    fn a_report_that_nobody_waits_for_is_not_finished() {
+        let session = Session::new(Text::default(), Vec::new());
+        let whole = taken(&session, "report.html");
+        let (session, waiting) = session.waited_for();
+        drop(waiting);
+        let cut = taken(&session, "report.html");
+        // Without the shots of band and remedies.
+        assert!(cut.len() < whole.len(), "{} {}", cut.len(), whole.len());
+    }
 }

@@ -42,8 +42,8 @@ pub struct LearnResponse {
     /// Charging voltage of each weld, and of the case \[V\].
     at: Vec<f64>,
     set: f64,
-    /// Overrides that make the page's case the calibrated one; none where it is no valid case.
-    sets: Option<Vec<String>>,
+    /// Overrides that make the page's case the calibrated one; or why it is no valid case.
+    sets: Result<Vec<String>, String>,
 }
 
 /// What is wrong with a table, and where.
@@ -100,7 +100,7 @@ impl LearnResponse {
         let Welds { cases, welds, .. } = &found.problem.welds;
         let title = calibrated(&found.problem.base.title, welds.len(), &today(), hash);
         let title = format!("title={title}");
-        let sets = found.overrides().ok();
+        let sets = found.overrides();
         Ok(LearnResponse {
             told: told(found),
             found: value(found, None, hash)?,
@@ -114,6 +114,12 @@ impl LearnResponse {
 
 /// The table beside the page's weld.
 fn problem(session: &Session, weld: &Weld, table: &str) -> Result<Problem, WrongTable> {
+    // They act on top of the overrides: what is learnt with them on would have them twice.
+    if !weld.faults.is_empty() {
+        let why = "error: switch the faults off before you learn from welds: a fault acts on top of the rig, and what it does \
+                   would be learnt as the rig's own";
+        return Err(why.to_string().into());
+    }
     let resolved = session.case(weld)?.0;
     if resolved.case.stud.short_resistance.is_some() {
         let why = "error: a discharge test (stud.short_resistance) has no weld to learn from";
@@ -202,6 +208,17 @@ mod tests {
         );
         assert!(!case.uncertainty.is_empty());
         assert!((case.bank.voltage / 112.0 - 1.0).abs() < 0.01);
+    }
+
+    #[test]
+    fn nothing_is_learnt_while_a_fault_is_on() {
+        let session = Session::new(Text::default(), Vec::new());
+        let mut asked = PageRequest::default();
+        asked.study.table = Some("bank.voltage [V],witness\n85,none\n".into());
+        asked.weld.faults = vec!["loose-tool-terminal".into()];
+        let said = LearnResponse::of(&session, &asked).unwrap_err();
+        assert!(said.error.contains("switch the faults off"), "{said:?}");
+        assert_eq!((said.line, said.column), (None, None));
     }
 
     #[test]

@@ -21,5 +21,5 @@ mod shift;
 mod spread;
 mod start;
 
-pub use class::Class;
+pub use class::{Class, Reach};
 pub use session::Session;

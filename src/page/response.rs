@@ -10,7 +10,6 @@ use super::session::Done;
 use super::spread::Spread;
 use arcplunge_core::physics::{ROOM, arc};
 use arcplunge_core::simulation::joints::{JointHeat, joints};
-use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::simulation::shot::Figures;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::assessment::Assessment;
@@ -19,7 +18,7 @@ use arcplunge_report::compare::{remedy, sentences};
 use arcplunge_report::event_words::{Moment, moments};
 use arcplunge_report::format::marked;
 use arcplunge_report::reasons::Reasons;
-use arcplunge_report::{cautions, figures, quantity, title, verdict};
+use arcplunge_report::{cautions, figures, title, verdict};
 
 /// A weld as the page shows it, beside its base where there is one.
 #[derive(Debug, Serialize)]
@@ -47,8 +46,6 @@ pub struct PageResponse {
     /// What is not judged of these metals.
     remarks: Vec<&'static str>,
     figures: Figures,
-    /// Each figure as people read it, by its name.
-    words: Map<String, Value>,
     /// The figures of the page, name and value.
     list: Vec<[String; 2]>,
     events: Vec<Moment>,
@@ -63,8 +60,6 @@ pub struct PageResponse {
     differ: Map<String, Value>,
     /// What differs from the base, why, what one sees, and what helps; none without a base.
     against: Option<Against>,
-    /// What a fill is.
-    fill: &'static str,
     cautions: Vec<&'static str>,
     limits: &'static str,
 }
@@ -139,10 +134,6 @@ impl PageResponse {
         let (case, shot) = (&weld.case, &weld.shot);
         // The rim is drawn, faults are ticked, and the band is asked for later.
         let reasons = Reasons::of(weld);
-        let word = |(name, read): &(&'static str, arcplunge_core::simulation::named::Read)| {
-            let text = quantity::text(name, read(&shot.figures));
-            ((*name).to_string(), Value::from(text))
-        };
         let reserve = reserve(base, weld);
         PageResponse {
             title: marked(&case.title),
@@ -158,7 +149,6 @@ impl PageResponse {
             reasons: reasons.causes.into_iter().chain(reasons.tried).collect(),
             remarks: reasons.remarks,
             figures: shot.figures,
-            words: FIGURES.iter().map(word).collect(),
             list: figures::rows(shot, None)
                 .into_iter()
                 .map(|r| [r.name.to_string(), r.value])
@@ -173,7 +163,6 @@ impl PageResponse {
             values: controls::values(case),
             differ: controls::differ(case),
             against: base.map(|from| Against::of(from, &done.beside(from))),
-            fill: figures::FILL,
             cautions: cautions::CAUTIONS.to_vec(),
             limits: cautions::SCREEN,
         }

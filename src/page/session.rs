@@ -3,12 +3,12 @@
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use super::lessons::{Lesson, built_in};
+use super::lessons::lesson::Lesson;
 use super::request::Weld;
 use super::spread::Spread;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::faults::{self, Fault, apply};
-use arcplunge_core::case::read::{Resolved, Text};
+use arcplunge_core::case::read::{Origins, Resolved, Text};
 use arcplunge_core::case::settings::differences;
 use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
 use arcplunge_core::simulation::integrator::IntegrationError;
@@ -36,8 +36,7 @@ const MOST_TIMES: u64 = 10;
 pub struct Session {
     text: Arc<Text>,
     sets: Arc<[String]>,
-    /// A trainer's own lessons; `None` for the built-in ones.
-    lessons: Option<Arc<[Lesson]>>,
+    lessons: Arc<[Lesson]>,
     cancelled: Arc<AtomicBool>,
 }
 
@@ -61,7 +60,7 @@ pub struct Done {
 }
 
 impl Session {
-    /// A page's session from the text of a case and the overrides of the command line.
+    /// A page's session from the text of a case and the overrides of the command line, without lessons.
     pub fn new(text: Text, sets: Vec<String>) -> Session {
         Session {
             text: Arc::new(text),
@@ -70,20 +69,17 @@ impl Session {
         }
     }
 
-    /// The same with these lessons instead of the built-in ones.
-    pub fn with_lessons(self, lessons: Vec<Lesson>) -> Session {
+    /// The same with these lessons.
+    pub fn with_lessons(self, lessons: impl Into<Arc<[Lesson]>>) -> Session {
         Session {
-            lessons: Some(lessons.into()),
+            lessons: lessons.into(),
             ..self
         }
     }
 
     /// The lessons of the page.
     pub(super) fn lessons(&self) -> &[Lesson] {
-        match &self.lessons {
-            Some(own) => own,
-            None => built_in(),
-        }
+        &self.lessons
     }
 
     /// The session for one answer, and who waits for it.
@@ -117,10 +113,10 @@ impl Session {
     ///
     /// # Errors
     /// As [`Session::case`].
-    pub(super) fn titled(&self, weld: &Weld) -> Result<Resolved, String> {
+    pub(super) fn titled(&self, weld: &Weld) -> Result<(Resolved, Vec<&'static Fault>), String> {
         let (mut resolved, found) = self.case(weld)?;
         resolved.case.title = faults::titled(&resolved.case.title, &found);
-        Ok(resolved)
+        Ok((resolved, found))
     }
 
     /// Set once nobody waits for the answer any more.
@@ -170,9 +166,29 @@ impl Session {
             band: false,
             remedies,
         };
-        let fired = shot(&Rig::new(&resolved.case))?;
+        self.fired(resolved.case, faults, depth, count)
+    }
+
+    /// Fires a weld with all there is to it, its faults named in its title; where its settings come from.
+    ///
+    /// # Errors
+    /// As [`Session::fire`].
+    pub(super) fn full(&self, weld: &Weld, count: f64) -> Result<(Done, Origins), String> {
+        let (resolved, faults) = self.titled(weld)?;
+        let done = self.fired(resolved.case, faults, Depth::FULL, count)?;
+        Ok((done, resolved.origins))
+    }
+
+    fn fired(
+        &self,
+        case: Case,
+        faults: Vec<&'static Fault>,
+        depth: Depth,
+        count: f64,
+    ) -> Result<Done, String> {
+        let fired = shot(&Rig::new(&case))?;
         let allowance = Allowance::beside(&fired.effort).until(&self.cancelled);
-        let weld = assess_within(resolved.case, faults, fired, depth, allowance).map_err(words)?;
+        let weld = assess_within(case, faults, fired, depth, allowance).map_err(words)?;
         let rows = curve(&weld.rig, &weld.shot, weld.shot.length() / count)?;
         Ok(Done { weld, rows })
     }

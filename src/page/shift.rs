@@ -53,7 +53,7 @@ impl ShiftResponse {
 /// As [`ShiftResponse::of`].
 pub fn run(session: &Session, asked: &PageRequest) -> Result<Shift, String> {
     let plan = plan(&asked.study)?;
-    let resolved = session.titled(&asked.weld)?;
+    let resolved = session.titled(&asked.weld)?.0;
     let case = &resolved.case;
     session.is_quick(case)?;
     let tolerances = resolved.tolerances.of(case).into_iter();

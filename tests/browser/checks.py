@@ -272,6 +272,9 @@ def keys_go_where_they_belong(visit):
         assert "touchdown" in page.inner_text("#moment"), page.inner_text("#moment")
         page.keyboard.press(" ")
         assert page.inner_text("#play") == "Pause"
+        for key, pressed in (("b", "true"), ("B", "false")):
+            page.keyboard.press(key)
+            assert page.get_attribute("#pair", "aria-pressed") == pressed, key
 
 
 @check

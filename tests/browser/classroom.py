@@ -68,6 +68,7 @@ def a_class_comes_in(visit):
         picture = Image.open(io.BytesIO(page.locator("#class .qr").screenshot()))
         assert [code.text for code in zxingcpp.read_barcodes(picture)] == [f"{server.link}#{server.code}"]
         assert "0 of 60" in page.inner_text("#class")
+        assert "Only this machine can reach the link" in page.inner_text("#class .open-to"), page.inner_text("#class .open-to")
         with phone(visit, server, f"#{server.code}") as pupil:
             assert "#" not in pupil.url
             page.wait_for_selector("#class .count:has-text('1 of 60')")
@@ -137,6 +138,8 @@ def phones_vote(visit):
         with phone(visit, server, f"#{server.code}") as one, phone(visit, server, f"#{server.code}") as other:
             page.click("#lessons-open")
             question = page.inner_text("#lesson strong")
+            page.wait_for_function("() => performance.getEntriesByName(new URL('class', location).href).length > 2")
+            assert not page.locator("#lesson .poll").evaluate("(poll) => poll.open"), "open before a vote has come"
             for pupil in (one, other):
                 pupil.wait_for_selector(f"#question strong:has-text({quoted(question)})")
                 clean(pupil)

@@ -94,6 +94,53 @@ def a_link_opens_a_lesson_at_its_step(visit):
 
 
 @check
+def an_address_with_a_lesson_is_no_trap(visit):
+    """Back leaves a lesson that an address has opened, with its answer too, and undo has nothing to undo."""
+    for query in ("?lesson=3", "?lesson=3&chosen=2"):
+        with visit.page() as page:
+            first = page.url
+            page.goto(visit.url + query)
+            page.wait_for_selector("#lesson .reply p" if "chosen" in query else "#lesson h2", state="attached")
+            quiet(page)
+            assert page.locator("#lesson").is_visible() and "demonstration" in page.url and page.locator("#undo").is_disabled()
+            page.go_back()
+            settle(page, lambda p: "lesson" in p.url, True)
+            page.wait_for_selector(".verdict")
+            quiet(page)
+            assert page.url == first and page.locator("#lesson").is_hidden(), page.url
+
+
+@check
+def what_is_refused_is_no_lesson(visit):
+    """A lesson or an answer whose weld is refused is neither told nor remembered, and can be tried again."""
+    with visit.page() as page:
+        refuse = lambda route: route.fulfill(status=422, body="error: not now")
+        page.refusals = 2
+        first = page.url
+        page.route("**/fire", refuse)
+        page.click("#lessons-open")
+        page.wait_for_selector("#message:has-text('not now')")
+        quiet(page)
+        assert page.locator("#lesson").is_hidden() and page.url == first, page.url
+        page.unroute("**/fire")
+        opened(page)
+        asked = page.url
+        page.route("**/fire", refuse)
+        page.locator("#lesson .choices button").nth(1).click()
+        page.wait_for_selector("#message:has-text('not now')")
+        quiet(page)
+        assert page.inner_text("#lesson .reply") == "" and page.url == asked and "chosen" not in page.url, page.url
+        assert page.evaluate("localStorage.getItem('arcplunge.lessons')") is None
+        page.unroute("**/fire")
+        answered(page, 1)
+        assert "chosen=2" in page.url, page.url
+        page.click("#lesson .close")
+        settle(page, lambda p: p.url, page.url)
+        quiet(page)
+        assert "demonstration" not in page.url
+
+
+@check
 def back_and_forward_step_through_changes(visit):
     """The browser's own buttons undo and redo changes, and go back from a lesson's answer to its question."""
     with visit.page() as page:
@@ -120,6 +167,16 @@ def back_and_forward_step_through_changes(visit):
         page.go_back()
         page.wait_for_selector("#lesson", state="hidden")
         assert settle(page, shown, "112 V") == "120 V"
+        # A lesson closed gives back what was there before it, not before another.
+        page.fill("#c-bank\\.voltage", "125")
+        page.locator("#c-bank\\.voltage").press("Enter")
+        settle(page, lambda p: "125" in p.url, False)
+        page.click("#lessons-open")
+        page.wait_for_selector("#lesson", state="visible")
+        page.click("#lesson .close")
+        settle(page, lambda p: "lesson" in p.url, True)
+        quiet(page)
+        assert shown(page) == "125 V", shown(page)
 
 
 @check
@@ -207,6 +264,18 @@ def it_prints_on_one_sheet(visit):
                 assert page.locator(part).is_visible(), part
             for part in ("nav", "#playback", "#left"):
                 assert page.locator(part).is_hidden(), part
+
+
+@check
+def paper_folds_again(visit):
+    """What is folded on the screen is unfolded for the printer, and folded again after it."""
+    with visit.page() as page:
+        folded = lambda: page.evaluate("[...document.querySelectorAll('#why, #cautions')].map((d) => d.open)")
+        assert folded() == [False, False]
+        page.evaluate("dispatchEvent(new Event('beforeprint'))")
+        assert folded() == [True, True]
+        page.evaluate("dispatchEvent(new Event('afterprint'))")
+        assert folded() == [False, False]
 
 
 @check

@@ -175,6 +175,20 @@ def a_class_is_bounded(beside, _):
         assert phones[30].told()["version"] > 0
 
 
+@check
+def strangers_are_bounded(beside, _):
+    """Those without a place are refused when they ask too often together; a phone with its place is answered all the same."""
+    with Server(beside.program, HERE) as server:
+        inside, stranger, other = Phone(server.link, server.code), Phone(server.link), Phone(server.link)
+        answers = []
+        begun = time.monotonic()
+        while answers.count(429) < 20 and time.monotonic() - begun < 20:
+            answers += [stranger.ask("GET", "/")[0], other.ask("GET", "/")[0]]
+        assert set(answers) == {200, 429} and answers.count(200) >= 300, (len(answers), set(answers))
+        assert inside.told()["version"] >= 1
+        return f"after {answers.index(429)}"
+
+
 def followers(link, code, count, until, done):
     """So many phones of one process, each following, voting and dragging as fast as its share allows."""
     tally = {"told": 0, "voted": 0, "tried": 0, "refused": 0, "wrong": []}
@@ -186,6 +200,9 @@ def followers(link, code, count, until, done):
         while time.time() < until:
             told = follows.told(version)
             version = told["version"]
+            # Once the trainer rests, news comes after seconds, and a connection that said nothing meanwhile has been closed.
+            if time.time() >= until:
+                return
             tally["told"] += 1
             question = told["told"]["question"]
             step += 1
@@ -296,4 +313,8 @@ def without_a_class_it_is_loopback_alone(server, _):
         assert sorted(listening(open_one.process)) == sorted([loopback, "00000000"]), listening(open_one.process)
         assert "Everyone on the network can reach" in open_one.said and "ends with the page" in open_one.said
         assert "127.0.0.1" not in open_one.link
+        status, text = ask(open_one, None, "GET", "/start")
+        assert json.loads(text)["class"]["reach"] == "network"
         assert Phone(open_one.link, open_one.code).told()["version"] == 1
+    with Server(server.program, HERE) as near:
+        assert "Only this machine can reach" in near.said and "ends with the page" in near.said, near.said

@@ -173,12 +173,21 @@ def what_matters_needs_no_scrolling(visit):
 
 @check
 def a_clamp_is_dragged(visit):
-    """A clamp follows the pointer and the arrow keys, the page answers while it moves, and a drag is one step to undo."""
+    """A clamp follows the pointer and the arrow keys, the page answers while it moves, and a drag is one step to undo; a tap moves nothing."""
     with visit.page() as page:
         still = page.get_attribute(".rim-plan", "aria-label")
         grip = page.locator(".clamp .grip").first.bounding_box()
         plan = page.locator(".plan").bounding_box()
-        x, y = grip["x"] + grip["width"] / 2, grip["y"] + grip["height"] / 2
+        # Off its middle: the clamp must not jump to the pointer.
+        x, y = grip["x"] + 0.8 * grip["width"], grip["y"] + 0.3 * grip["height"]
+        asked = []
+        page.on("request", lambda r: r.url.endswith("/fire") and asked.append(r.url))
+        at = lambda: page.locator(".clamp").first.get_attribute("aria-label")
+        begun = at()
+        drawn_at = float(page.locator(".clamp-plan").first.get_attribute("cx"))
+        page.mouse.click(x, y)
+        page.wait_for_timeout(200)
+        assert at() == begun and "earth.0" not in page.url and not asked, (at(), asked)
         page.mouse.move(x, y)
         page.mouse.down()
         for k in range(1, 9):
@@ -188,6 +197,9 @@ def a_clamp_is_dragged(visit):
         assert "drift" in moved and "earth.0.at.x" in page.url, (moved, page.url)
         page.mouse.up()
         quiet(page)
+        (x_from, y_from), (x_to, y_to) = (map(int, re.findall(r"-?\d+(?=,| mm)", words)) for words in (begun, at()))
+        # The pointer went 0.29 of the board's width to the right, and so did the clamp.
+        assert y_to == y_from and abs(x_to - x_from - 0.29 * 144 * x_from / drawn_at) <= 2, (begun, at())
         placed = page.locator(".clamp").first.get_attribute("aria-label")
         page.click("#undo")
         settle(page, lambda p: p.locator(".clamp").first.get_attribute("aria-label"), placed)
@@ -199,6 +211,59 @@ def a_clamp_is_dragged(visit):
         settle(page, lambda p: "earth.0.at.y" in p.url, False)
         assert page.input_value("#at") == time
         assert page.evaluate("document.activeElement.classList.contains('clamp')")
+
+
+@check
+def a_drag_that_is_cut_off_ends(visit):
+    """A drag that the system takes away ends: the clamp stays, follows no more, and can be taken again."""
+    with visit.page() as page:
+        at = lambda p=page: p.locator(".clamp").first.get_attribute("aria-label")
+        for name in ("pointercancel", "lostpointercapture"):
+            grip = page.locator(".clamp .grip").first.bounding_box()
+            x, y = grip["x"] + grip["width"] / 2, grip["y"] + grip["height"] / 2
+            begun = at()
+            page.mouse.move(x, y)
+            page.mouse.down()
+            page.mouse.move(x + 10, y)
+            moved = settle(page, at, begun)
+            page.evaluate("(name) => document.querySelector('.plan').dispatchEvent(new PointerEvent(name, { pointerId: 1 }))", name)
+            quiet(page)
+            page.mouse.move(x + 30, y)
+            quiet(page)
+            assert at() == moved, (name, moved, at())
+            page.mouse.up()
+            # What follows is a step of its own, though the hand still holds.
+            url = page.url
+            page.wait_for_timeout(900)
+            page.locator(".clamp").first.focus()
+            page.keyboard.press("ArrowUp")
+            later = settle(page, lambda p: p.url, url)
+            page.click("#undo")
+            assert settle(page, lambda p: p.url, later) == url, (name, url, page.url)
+            quiet(page)
+
+
+@check
+def a_longer_name_is_another_part(visit):
+    """A clamp's radius lights up the clamp, not the joint whose name begins its name."""
+    with visit.page("?set=earth.0.clamp_radius%3D25+mm") as page:
+        assert page.locator("#rig .part.changed[data-part='clamp0']").count() == 1
+        assert page.locator("#rig .part.changed[data-part='earth 0 clamp']").count() == 0
+        assert page.locator("#rig .part[data-part='earth 0 clamp']").count() == 1
+
+
+@check
+def drawings_share_nothing(visit):
+    """No two elements have one id, with the base beside the weld either: a drawing needs nothing of one that may be hidden."""
+    with visit.page("?set=tool.spring_force%3D60+N") as page:
+        twice = "[...document.querySelectorAll('[id]')].map((n) => n.id).filter((id, k, all) => all.indexOf(id) !== k)"
+        assert page.locator("#twin svg").count() == 0, "made before it is wanted"
+        assert page.evaluate(twice) == []
+        page.click("#pair")
+        assert page.locator("#twin svg").is_visible()
+        assert page.evaluate(twice) == []
+        needed = "[...document.querySelectorAll('[marker-end], [fill^=url]')].map((n) => n.getAttribute('marker-end') ?? n.getAttribute('fill')).filter((url) => !document.querySelector(url.slice(4, -1)))"
+        assert page.evaluate(needed) == []
 
 
 @check

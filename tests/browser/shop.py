@@ -160,6 +160,24 @@ def test_welds_are_learnt_from(visit):
 
 
 @check
+def a_fault_is_not_learnt(visit):
+    """While a fault is on nothing is learnt from welds, and the page says why; without it the table is learnt from."""
+    with visit.page("?fault=loose-tool-terminal") as page:
+        open_view(page, "#welds-open", "#add-weld")
+        page.refusals = 1
+        pasted(page, "bank.voltage [V],witness\n85,none\n105,full\n")
+        page.wait_for_selector("#shop .wrong:not([hidden])")
+        said = page.inner_text("#shop .wrong")
+        assert said.startswith("switch the faults off") and page.locator("#use-calibrated").count() == 0, said
+        page.click("#faults > summary")
+        page.locator(".fault input:checked").uncheck()
+        settle(page, lambda p: "fault" in p.url, True)
+        page.click("#learn")
+        page.wait_for_selector("#use-calibrated", timeout=PATIENCE)
+        assert page.locator("#shop .wrong").is_hidden()
+
+
+@check
 def a_wrong_word_is_told_at_its_cell(visit):
     """A wrong word of a table is told with weld, column and the right word, and its cell is marked; a wrong head too."""
     with visit.page() as page:
@@ -214,6 +232,8 @@ def both_views_fit_every_screen(visit):
             page.wait_for_timeout(300)
             wide_enough(page, wide)
             found = Axe().run(page).response["violations"]
+            page.goto(visit.url)
+            page.wait_for_selector(".verdict")
             open_view(page, "#welds-open", "#add-weld")
             with page.expect_response("**/learn", timeout=PATIENCE):
                 pasted(page, table)
@@ -237,6 +257,15 @@ def odd_welds_have_a_shift(visit):
         pasted(page, "witness\nfull\n")
         page.wait_for_selector("#shop .wrong:not([hidden])")
         assert "discharge test" in page.inner_text("#shop .wrong")
+
+
+@check
+def a_report_names_its_faults(visit):
+    """The report of a weld with a fault is the file that the command line writes, fault in the title."""
+    with visit.page("?set=bank.voltage%3D105+V&fault=stiff-slide") as page, tempfile.TemporaryDirectory() as folder:
+        report = pathlib.Path(folder, "report.html")
+        say(visit, "fire", "--set", "bank.voltage=105 V", "--fault", "stiff-slide", "--report", str(report))
+        assert taken(page, "report.html") == report.read_bytes()
 
 
 @check

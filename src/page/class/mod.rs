@@ -37,6 +37,26 @@ pub(super) use told::Told;
 /// Requests without a place a second, and at once: three for each phone of a class that comes in together.
 const STRANGERS: (f64, f64) = (100.0, 400.0);
 
+/// From where a class can be reached.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Reach {
+    /// From this machine alone: it listens on a loopback address.
+    Machine,
+    /// From the network.
+    Network,
+}
+
+impl Reach {
+    /// Of a class that listens on `ip`.
+    pub fn of(ip: IpAddr) -> Reach {
+        match ip.to_canonical().is_loopback() {
+            true => Reach::Machine,
+            false => Reach::Network,
+        }
+    }
+}
+
 /// A class that is held beside the page.
 #[derive(Debug, Clone)]
 pub struct Class(Arc<Held>);
@@ -45,6 +65,7 @@ pub struct Class(Arc<Held>);
 struct Held {
     code: Code,
     link: String,
+    reach: Reach,
     room: Mutex<Room>,
     /// Number of the last change of what phones are told.
     changed: watch::Sender<u64>,
@@ -65,6 +86,7 @@ struct Room {
 #[derive(Debug, Serialize)]
 pub(super) struct Invitation {
     link: String,
+    reach: Reach,
     code: String,
     qr: Picture,
 }
@@ -113,11 +135,11 @@ pub(super) struct Trial {
 }
 
 impl Class {
-    /// A class with a new code; phones find it at `address`, "http://192.168.1.5:7412/".
+    /// A class with a new code; phones within its reach find it at `address`, "http://192.168.1.5:7412/".
     ///
     /// # Errors
     /// When the system has no random numbers.
-    pub fn new(address: &str) -> io::Result<Class> {
+    pub fn new(address: &str, reach: Reach) -> io::Result<Class> {
         let now = Instant::now();
         let room = Room {
             lead: Lead::default(),
@@ -130,9 +152,15 @@ impl Class {
         Ok(Class(Arc::new(Held {
             code: Code::new()?,
             link: address.to_string(),
+            reach,
             room: Mutex::new(room),
             changed: watch::Sender::new(1),
         })))
+    }
+
+    /// From where it can be reached.
+    pub fn reach(&self) -> Reach {
+        self.0.reach
     }
 
     /// The code that lets a phone in.
@@ -153,6 +181,7 @@ impl Class {
     pub(super) fn invitation(&self) -> Invitation {
         Invitation {
             link: self.0.link.clone(),
+            reach: self.0.reach,
             code: self.code().to_string(),
             qr: qr::picture(&format!("{}#{}", self.0.link, self.code())),
         }

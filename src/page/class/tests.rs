@@ -7,7 +7,7 @@ use super::*;
 use crate::lessons::built_in;
 
 fn class() -> Class {
-    Class::new("http://192.168.1.5:7412/").unwrap()
+    Class::new("http://192.168.1.5:7412/", Reach::Network).unwrap()
 }
 
 const FROM: IpAddr = IpAddr::V4(std::net::Ipv4Addr::new(192, 168, 1, 9));
@@ -157,4 +157,18 @@ fn who_waits_is_told_at_once() {
         let (told, ()) = tokio::join!(class.follow(&token, 1, day, built_in()), publish);
         assert_eq!(told.unwrap()["told"]["at"], 0.002);
     });
+}
+
+#[test]
+fn a_class_on_a_loopback_address_is_for_this_machine_alone() {
+    for (ip, reach) in [
+        ("127.0.0.1", Reach::Machine),
+        ("127.8.8.8", Reach::Machine),
+        ("::1", Reach::Machine),
+        ("::ffff:127.0.0.1", Reach::Machine),
+        ("0.0.0.0", Reach::Network),
+        ("192.168.1.5", Reach::Network),
+    ] {
+        assert_eq!(Reach::of(ip.parse().unwrap()), reach, "{ip}");
+    }
 }

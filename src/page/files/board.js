@@ -3,6 +3,7 @@
 import { el, put, svg } from "./dom.js";
 import { amperes } from "./words.js";
 import { rim } from "./rim.js";
+import { arrowhead } from "./stage.js";
 
 /** Half of the board on the drawing, and what it may show [m]. */
 const SIDE = 72;
@@ -15,6 +16,9 @@ const NEAREST = 0.01;
 const STEP = 1 / 40;
 const FINE = 1 / 200;
 
+/** A pointer that moves less than this has tapped [px]. */
+const SLACK = 3;
+
 const millimetres = (x) => Math.round(x * 1e3);
 
 export class Board {
@@ -25,8 +29,8 @@ export class Board {
     this.root = el("section", { id: "board", "aria-label": "Clamps and rim" },
       el("div", { class: "heads" }, el("h3", {}, "Clamps, to scale"), el("h3", {}, "Rim, seen from above")), this.plan, this.ring, this.note);
     place.append(this.root);
-    this.plan.addEventListener("pointermove", (event) => this.held !== undefined && this.drag(event, true));
-    for (const name of ["pointerup", "pointercancel"]) this.plan.addEventListener(name, (event) => this.drop(event));
+    this.plan.addEventListener("pointermove", (event) => event.pointerId === this.held?.pointer && this.drag(event));
+    for (const name of ["pointerup", "pointercancel", "lostpointercapture"]) this.plan.addEventListener(name, (event) => event.pointerId === this.held?.pointer && this.drop());
   }
 
   /** From here on the clamps can be moved; `change` gets pairs of key and text, and whether the hand still holds. */
@@ -40,8 +44,9 @@ export class Board {
     const { leads } = weld.rim;
     // The scale rests while a clamp is held.
     const far = Math.max(0, ...leads.flatMap(({ x_m, y_m }) => [Math.abs(x_m), Math.abs(y_m)]));
-    if (this.held === undefined) this.span = SPANS.find((span) => span >= 1.1 * far) ?? 1.2 * far;
-    this.places = leads.map(({ x_m, y_m }) => [x_m, y_m]);
+    if (!this.held) this.span = SPANS.find((span) => span >= 1.1 * far) ?? 1.2 * far;
+    // The clamp held is where the hand is: what is answered is where it was.
+    this.places = leads.map(({ x_m, y_m }, k) => (k === this.held?.k ? this.places[k] : [x_m, y_m]));
     if (this.clamps?.length !== leads.length || this.movable_now !== Boolean(this.change)) this.build(leads);
     this.ring.replaceChildren(rim(weld));
     this.note.textContent = this.change && leads.length ? "Drag a clamp, or move it with the arrow keys." : "";
@@ -55,14 +60,14 @@ export class Board {
     this.ruler_words = svg("text", { class: "label small", y: SIDE - 5 });
     this.clamps = leads.map((lead, k) => this.clamp(k));
     [this.stud, this.ruler] = [stud, ruler];
-    this.plan.replaceChildren(svg("rect", { class: "plate-plan", x: -SIDE, y: -SIDE, width: half, height: half, rx: 4 }),
+    this.plan.replaceChildren(svg("defs", {}, arrowhead("clamp-head")), svg("rect", { class: "plate-plan", x: -SIDE, y: -SIDE, width: half, height: half, rx: 4 }),
       ...this.clamps.map((c) => c.arrow), stud, ruler, this.ruler_words, ...this.clamps.map((c) => c.root));
   }
 
   clamp(k) {
     const [body, grip] = [svg("circle", { class: "clamp-plan" }), svg("circle", { class: "grip", r: 11 })];
     const words = svg("text", { class: "label small", "text-anchor": "middle" });
-    const arrow = svg("line", { class: "current", "marker-end": "url(#head)" });
+    const arrow = svg("line", { class: "current", "marker-end": "url(#clamp-head)" });
     const acts = this.change ? { role: "button", tabindex: 0, onkeydown: (event) => this.key(event, k), onpointerdown: (event) => this.take(event, k) } : { role: "img" };
     const root = svg("g", { class: this.change ? "clamp movable" : "clamp", ...acts }, grip, body, words);
     return { root, body, grip, words, arrow };
@@ -104,22 +109,27 @@ export class Board {
 
   take(event, k) {
     event.preventDefault();
-    this.held = k;
+    if (this.held || event.button !== 0) return;
+    this.held = { k, pointer: event.pointerId, from: [event.clientX, event.clientY], place: this.places[k], moved: false };
     this.plan.setPointerCapture(event.pointerId);
     this.clamps[k].root.focus();
   }
 
-  drag(event, going) {
-    const box = this.plan.getBoundingClientRect();
-    const metres = (2 * this.span) / box.width;
-    this.put(this.held, (event.clientX - box.left - box.width / 2) * metres, -(event.clientY - box.top - box.width / 2) * metres, going);
+  /** Moves the clamp held as far as the pointer, which need not have grasped it in the middle. */
+  drag(event) {
+    const { k, from, place } = this.held;
+    const [right, down] = [event.clientX - from[0], event.clientY - from[1]];
+    this.held.moved ||= Math.hypot(right, down) > SLACK;
+    if (!this.held.moved) return;
+    const metres = (2 * this.span) / this.plan.getBoundingClientRect().width;
+    this.put(k, place[0] + right * metres, place[1] - down * metres, true);
   }
 
-  drop(event) {
-    if (this.held === undefined) return;
-    if (event.type === "pointerup") this.drag(event, false);
+  /** Lets the clamp go where it is. */
+  drop() {
+    const { k, moved } = this.held;
     this.held = undefined;
-    if (this.weld) this.show(this.weld);
+    if (moved) this.put(k, ...this.places[k], false);
   }
 
   /** Puts a clamp near to a place [m]: on the board, and off the stud. */

@@ -9,6 +9,12 @@ const ASK = 1000;
 /** How far a running replay may stray from what was published, over the length of the weld. */
 const STRAYS = 0.02;
 
+/** Who can come in, by the address on which the class listens. */
+const REACH = {
+  network: "Everyone on this network can reach the link; with the code they follow, vote and try one slider, no more. It ends with the page.",
+  machine: "Only this machine can reach the link, no phone: the class was started on its loopback address. It ends with the page.",
+};
+
 /** Adds the class behind its button; `desk` is what it may know of the page. */
 export function classroom({ class: way, lessons }, desk) {
   document.head.append(el("link", { rel: "stylesheet", href: "classroom.css" }));
@@ -83,7 +89,7 @@ class Published {
 
 /** The way in, for the projector. */
 class Panel {
-  constructor({ link, code, qr }) {
+  constructor({ link, reach, code, qr }) {
     this.button = el("button", { type: "button", id: "class-open", "aria-haspopup": "dialog", onclick: () => this.root.showModal() }, "Class");
     byId("present").before(this.button);
     this.phones = el("span", { role: "status" });
@@ -95,7 +101,7 @@ class Panel {
       el("div", { class: "row" }, el("h2", { id: "class-title" }, "Follow on your phone"), close),
       svg("svg", { class: "qr", role: "img", "aria-label": `QR code of the link with the code: ${link}`, viewBox: `0 0 ${qr.side} ${qr.side}`, "shape-rendering": "crispEdges" }, svg("path", { d: qr.path })),
       el("dl", {}, row("Link", el("dd", { class: "link" }, link)), row("Code", el("dd", { class: "code" }, code)), row("Phones", el("dd", { class: "count" }, this.phones)), this.wrong_row),
-      el("p", { class: "open-to" }, "Everyone on this network can reach the link; with the code they follow, vote and try one slider, no more. It ends with the page."));
+      el("p", { class: "open-to" }, REACH[reach]));
     document.body.append(this.root);
     // Keys of the page do not act behind the panel.
     this.root.addEventListener("keydown", (event) => event.stopPropagation());

@@ -145,7 +145,7 @@ export class Clock {
       Home: () => this.seek(0),
       End: () => this.seek(this.weld.end),
       b: byId("pair").hidden ? undefined : () => byId("pair").click(),
-    }[event.key];
+    }[event.key.length === 1 ? event.key.toLowerCase() : event.key];
     if (!does) return;
     event.preventDefault();
     does();

@@ -11,6 +11,9 @@ export function plain_words(text) {
   return kept.join("\n").replaceAll("`", "");
 }
 
+/** Why a request came to nothing. */
+export const reason = (error) => (error instanceof TypeError ? "The program does not respond. Is it still running?" : error.message);
+
 /** Shows an error, away from the control in use; no text takes the last one off. */
 export function complain(text) {
   const place = byId("message");

@@ -1,6 +1,7 @@
 // The joules on their way: a ribbon from the bank that narrows at each loss, to what reaches the faces.
 
 import { el, put, svg } from "./dom.js";
+import { still } from "./motion.js";
 import { control_of, reveal } from "./reveal.js";
 import { joules, ms } from "./words.js";
 
@@ -30,26 +31,8 @@ const NARROW_PAGE = 480;
 /** A loss below this share of the stored energy is lumped with the others. */
 const SLIGHT = 0.012;
 
-/** How an entry of the ledger builds up, as a share of its end over the rows. */
-export function grows(weld, name) {
-  const c = weld.columns;
-  const joint = weld.joints.find((j) => j.name === name);
-  const lane = /^earth (\d)/.exec(name);
-  const i = lane ? c.earths_A[lane[1]] : c.current_A;
-  const during = (phase) => (k) => (c.phase[k] === phase ? c.weld_W[k] : 0);
-  let power = (k) => i[k] * i[k];
-  if (/^arc/.test(name)) power = during("arc");
-  else if (name === "pip") power = during("fuse");
-  // An arc has its voltage whatever the current.
-  else if (joint?.parts_s != null) power = (k) => (c.time_s[k] >= joint.parts_s ? i[k] : 0);
-  const sums = [0];
-  for (let k = 1; k < c.time_s.length; k++) sums.push(sums[k - 1] + 0.5 * (power(k) + power(k - 1)) * (c.time_s[k] - c.time_s[k - 1]));
-  const whole = sums[sums.length - 1];
-  return whole > 0 ? sums.map((s) => s / whole) : sums.map(() => 1);
-}
-
 /** What was lost where, in order, and what was useful, over the rows; the last is the ledger's. */
-export class Joules {
+class Joules {
   constructor(weld, most) {
     this.weld = weld;
     this.stored = weld.figures.stored_energy_J;
@@ -71,10 +54,9 @@ export class Joules {
     if (rest > 0.002 * this.stored) this.losses.push({ words: OTHER, key: null, list: [{ name: OTHER, e: rest }], e: rest });
   }
 
-  /** Joules of a part up to a time; how its entries build up is reckoned once it is asked for. */
+  /** Joules of a part up to a time. */
   until(part, t) {
-    const now = (entry) => entry.e * this.weld.between((entry.share ??= grows(this.weld, entry.name)), t);
-    return part.list.reduce((all, entry) => all + now(entry), 0);
+    return part.list.reduce((all, { name, e }) => all + e * this.weld.grown(name, t), 0);
   }
 }
 
@@ -174,11 +156,9 @@ export class Flow {
   }
 }
 
-const STILL = matchMedia("(prefers-reduced-motion: reduce)");
-
 /** Rays that flicker with the time shown, unless the reader wants less motion. */
 export function spark(x, y, t) {
-  const turn = STILL.matches ? 0 : Math.floor(t * 2e5);
+  const turn = still() ? 0 : Math.floor(t * 2e5);
   const ray = (k) => {
     const [a, long] = [(Math.PI * (2 * k + (turn % 3) * 0.7)) / 7, 11 + 7 * ((k * 5 + turn) % 3)];
     return `M${x + 5 * Math.cos(a)} ${y + 5 * Math.sin(a)}L${x + long * Math.cos(a)} ${y + 0.6 * long * Math.sin(a)}`;

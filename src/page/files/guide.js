@@ -2,6 +2,7 @@
 
 import { byId, el } from "./dom.js";
 import { keep, recall } from "./memory.js";
+import { still } from "./motion.js";
 
 /** What is kept once it was seen. */
 const TOURED = "guide";
@@ -27,10 +28,10 @@ export function guide(view) {
   const { weld, clock } = view;
   const { ignition, touchdown } = weld.happened;
   if (recall(TOURED) || location.search || ignition === undefined || touchdown === undefined) return;
-  const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
+  const stands = still();
   const steps = tour({ ignition, touchdown, end: weld.end, verdict: weld.verdict });
   const words = el("p", { role: "status" });
-  const next = el("button", { type: "button", hidden: !still, onclick: () => go() }, "Next");
+  const next = el("button", { type: "button", hidden: !stands, onclick: () => go() }, "Next");
   const skip = el("button", { type: "button", onclick: () => done() }, "Skip");
   const card = el("div", { id: "guide", role: "group", "aria-label": "Guided start" }, words, next, skip);
   const stop = new AbortController();
@@ -46,7 +47,7 @@ export function guide(view) {
     lit.append(card);
     words.textContent = text;
     if (at + 1 === steps.length) skip.textContent = "Close";
-    if (still) return clock.seek(to);
+    if (stands) return clock.seek(to);
     if (to > from) clock.run(from, to, STEP_TAKES);
     timer = setTimeout(go, STEP_TAKES * 1e3);
   }

@@ -2,11 +2,12 @@
 
 import { el, svg } from "./dom.js";
 import { round_step } from "./curves.js";
+import { plain_words } from "./complaint.js";
 
 /** The picture's height, and room at its left and right, above and below [px]. */
 const [TALL, MARGIN, BRIM, SOLE] = [190, 40, 30, 42];
 
-/** The answer beside the table; `act` can `next(values)` and `use(sets, count)`. */
+/** The answer beside the table; `act` can `next(values)` and `use(sets)`. */
 export function learnt(answer, wide, act) {
   const { told, found, welds } = answer;
   const [, , best] = told.setting[0];
@@ -44,9 +45,9 @@ function advice(told, act) {
     told.enough ? el("p", {}, told.enough) : null);
 }
 
-function use({ sets, welds }, act) {
-  if (!sets) return el("p", { class: "soft" }, "The learnt values together are no valid case.");
-  return el("p", {}, el("button", { type: "button", id: "use-calibrated", onclick: () => act.use(sets, welds) }, "Use the calibrated rig on this page"));
+function use({ sets }, act) {
+  if (sets.Err) return el("p", { class: "soft" }, `The learnt values together are no valid case: ${plain_words(sets.Err)}`);
+  return el("p", {}, el("button", { type: "button", id: "use-calibrated", onclick: () => act.use(sets.Ok) }, "Use the calibrated rig on this page"));
 }
 
 /** Chance of a sound weld over the voltage, before the welds and after, with the ends of the window as bars. */

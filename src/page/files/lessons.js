@@ -3,19 +3,19 @@
 import { byId, el } from "./dom.js";
 import { keep, recall } from "./memory.js";
 import { poll } from "./poll.js";
+import { letter } from "./words.js";
 
 /** What is kept from visit to visit: the first choice of each lesson, by its title. */
 const KEPT = "lessons";
 
-/** A, B, C for 0, 1, 2. */
-const letter = (k) => String.fromCharCode(65 + k);
-
 export class Lessons {
-  /** `page` can `begin(lesson, at)`, `turn(lesson, at, chosen)`, `play(event)`, `lend(key, place)` and `end()`. */
+  /** `page` can `begin(lesson, at)` and `turn(lesson, at, chosen)`, which tell whether the weld was accepted, `play(event)`, `lend(key, place)` and `end()`. */
   constructor(lessons, page) {
     [this.lessons, this.page] = [lessons, page];
     this.chosen = recall(KEPT) ?? {};
     this.place = byId("lesson");
+    /** The lesson whose weld is on its way: until that is there nothing is answered. */
+    this.opening = null;
     byId("lessons-open").addEventListener("click", () => (this.place.hidden ? this.open(this.next()) : this.close()));
   }
 
@@ -32,19 +32,28 @@ export class Lessons {
 
   /** Sets the page up for a lesson and asks. */
   async open(at) {
+    if (!(await this.begun(at, false))) return;
     this.draw(at);
     this.title.focus();
     this.place.scrollIntoView?.({ block: "nearest" });
-    await this.page.begin(this.lessons[at], at);
+  }
+
+  /** Sets a lesson's weld up; whether it is there, and still wanted. */
+  async begun(at, by_address) {
+    this.opening = at;
+    const accepted = await this.page.begin(this.lessons[at], at, by_address);
+    const wanted = this.opening === at;
+    if (wanted) this.opening = null;
+    return accepted && wanted;
   }
 
   /** Shows a lesson that an address names, answered where it says so, on a weld that is set up already or not yet. */
   async resume(at, chosen, ready) {
+    if (!ready && !(await this.begun(at, true))) return;
     this.draw(at);
-    if (!ready) await this.page.begin(this.lessons[at], at);
     const known = chosen !== null && this.lessons[at].choices[chosen];
     if (known && ready) this.tell(chosen);
-    else if (known) await this.answer(chosen);
+    else if (known) await this.answer(chosen, true);
   }
 
   draw(at) {
@@ -83,9 +92,10 @@ export class Lessons {
       el("button", { type: "button", class: "close", "aria-label": "Close the lessons", onclick: () => this.close() }, "×"));
   }
 
-  async answer(k) {
+  async answer(k, by_address = false) {
+    if (this.opening !== null) return;
     const [at, lesson] = [this.at, this.lessons[this.at]];
-    if (!(await this.page.turn(lesson, at, k)) || this.at !== at) return;
+    if (!(await this.page.turn(lesson, at, k, by_address)) || this.at !== at) return;
     if (this.chosen[lesson.title] === undefined) {
       this.chosen[lesson.title] = k;
       keep(KEPT, this.chosen);
@@ -116,6 +126,7 @@ export class Lessons {
   }
 
   hide() {
+    this.opening = null;
     this.page.lend(null);
     this.place.hidden = true;
   }

@@ -6,8 +6,10 @@ import { Controls } from "./controls.js";
 import { Lessons } from "./lessons.js";
 import { presenting } from "./present.js";
 import { rail } from "./reveal.js";
-import { complain } from "./complaint.js";
+import { complain, reason } from "./complaint.js";
 import { printing } from "./print.js";
+import { still } from "./motion.js";
+import { pair_of } from "./words.js";
 import { guide } from "./guide.js";
 
 /** Changes of one control less than this apart are one undo step [ms]. */
@@ -28,7 +30,9 @@ const plain = (state) => state.sets.size + state.faults.length === 0 && !state.d
 let state = empty();
 let base = empty();
 let shown = { now: null, base: null };
+/** The last state that was accepted, and what stood beside it. */
 let good = copy(state);
+let beside = { base: copy(base), lesson: null };
 let controls;
 let lessons;
 /** The lesson that is open, and the choice made in it. */
@@ -58,8 +62,7 @@ function read(query) {
   for (const [name, value] of new URLSearchParams(query)) {
     const part = name.startsWith("base-") ? from : now;
     const kind = name.replace("base-", "");
-    const cut = value.indexOf("=");
-    if (kind === "set" && cut > 0) part.sets.set(value.slice(0, cut), value.slice(cut + 1));
+    if (kind === "set" && value.indexOf("=") > 0) part.sets.set(...pair_of(value));
     if (kind === "fault") part.faults.push(value);
     if (kind === "demonstration") part.demonstration = true;
     if (name === "lesson") open.at = Number(value) - 1;
@@ -77,7 +80,7 @@ async function ask(now, from) {
 let resting = 0;
 let asking = null;
 
-/** Fires the current state; while a request is pending only the latest next one waits. */
+/** Fires the current state, and tells whether it was accepted; while a request is pending only the latest next one waits. */
 let flying = null;
 let again = false;
 async function fire() {
@@ -89,16 +92,19 @@ async function fire() {
   }
   stage.setAttribute("aria-busy", "true");
   flying = (async () => {
+    let accepted;
     do {
       again = false;
-      await once();
+      accepted = await once();
     } while (again);
+    return accepted;
   })();
-  await flying.finally(() => {
+  const accepted = await flying.finally(() => {
     flying = null;
     stage.removeAttribute("aria-busy");
   });
   resting = setTimeout(band, REST);
+  return accepted;
 }
 
 /** Requests the band of the weld shown once input is idle, so that a slider need not wait for it. */
@@ -115,30 +121,30 @@ async function band() {
 let base_key = null;
 let refused = false;
 async function once() {
-  const asked = copy(state);
+  const [asked, from, open] = [copy(state), copy(base), lesson];
+  let [accepted, under] = [false, null];
   try {
-    const key = pairs(base).toString();
-    if (key !== base_key) {
-      shown.base = await ask(base, null);
-      base_key = key;
-    }
-    shown.now = await ask(asked, base);
-    good = asked;
-    if (!refused) complain("");
+    const key = pairs(from).toString();
+    under = key === base_key ? shown.base : await ask(from, null);
+    shown = { now: await ask(asked, from), base: under };
+    base_key = key;
+    [good, beside] = [asked, { base: from, lesson: open }];
+    accepted = !refused;
+    if (accepted) complain("");
     refused = false;
   } catch (error) {
-    complain(error instanceof TypeError ? "The program does not respond. Is it still running?" : error.message);
+    complain(reason(error));
     // If the state of the address is refused, fall back to the weld the page opens with: first the base, then the weld.
-    if (!shown.base || !shown.now) {
-      const bad = shown.base ? asked : base;
-      if (plain(bad)) return;
-      if (shown.base) state = empty();
+    if (!shown.now) {
+      if (plain(under ? asked : from)) return false;
+      if (under) state = empty();
       else base = empty();
+      lesson = null;
       again = refused = true;
-      return;
+      return false;
     }
     // Back to the last valid state.
-    if (!again) state = copy(good);
+    if (!again) [state, base, lesson] = [copy(good), copy(beside.base), beside.lesson];
   }
   view.show(shown.now, shown.base);
   controls.show(shown.now, shown.base, state, again);
@@ -146,6 +152,7 @@ async function once() {
   document.dispatchEvent(new Event("fired"));
   // A slow response is not a pause of the user.
   last.time = performance.now();
+  return accepted;
 }
 
 /** Updates address, history, undo and links to the state; what was refused leaves no trace. */
@@ -175,12 +182,12 @@ function step(key, held = false) {
 async function enter(query) {
   last = { key: "", time: 0, held: false };
   fresh = false;
-  [state, base, lesson] = read(query);
-  const ready = state.demonstration;
-  if (!lessons.has(lesson?.at)) lesson = null;
-  if (!lesson) lessons.hide();
-  if (!lesson || ready) await fire();
-  if (lesson) await lessons.resume(lesson.at, lesson.chosen, ready);
+  const [now, from, open] = read(query);
+  const asked = lessons.has(open?.at) ? open : null;
+  if (asked && !now.demonstration) return lessons.resume(asked.at, asked.chosen, false);
+  [state, base, lesson] = [now, from, asked];
+  if (!(await fire())) return undefined;
+  return asked ? lessons.resume(asked.at, asked.chosen, true) : lessons.hide();
 }
 
 function change(changes, held) {
@@ -201,42 +208,44 @@ function fault(name, on) {
   return fire();
 }
 
-const table = (sets) => new Map(sets.map((set) => [set.slice(0, set.indexOf("=")), set.slice(set.indexOf("=") + 1)]));
+const table = (sets) => new Map(sets.map(pair_of));
 
 /** State and base before the lessons began. */
 let outside = null;
 
 /** What a lesson may do with the page. */
 const page = {
-  begin({ base: sets }, at) {
-    step(`lesson ${at}`);
-    outside ??= { state: copy(good), base: copy(base) };
+  /** Sets the weld of a lesson up; whether it was accepted. A lesson that an address opens is no step of its own: Back leaves it. */
+  async begin({ base: sets }, at, by_address) {
+    if (!by_address) step(`lesson ${at}`);
+    const before = beside.lesson ? outside : { state: copy(good), base: copy(beside.base) };
     lesson = { at, chosen: null };
     state = { sets: table(sets), faults: [], demonstration: true };
     base = copy(state);
-    return fire();
+    const accepted = await fire();
+    if (accepted) outside = before;
+    return accepted;
   },
-  /** Makes the change of a lesson's answer; whether it was fired. */
-  async turn({ change: sets, faults }, at, chosen) {
-    step(`answer ${at}`);
+  /** Makes the change of a lesson's answer; whether it was accepted. */
+  turn({ change: sets, faults }, at, chosen, by_address) {
+    if (!by_address) step(`answer ${at}`);
     lesson = { at, chosen };
     state = { sets: new Map([...base.sets, ...table(sets)]), faults: [...faults], demonstration: true };
-    await fire();
-    return Boolean(shown.now);
+    return fire();
   },
   /** Back to what was there before the lessons. */
   end() {
-    lesson = null;
     step("lessons end");
-    ({ state, base } = outside ?? { state: empty(), base: empty() });
-    outside = null;
-    fire();
+    lesson = null;
+    state = copy(outside?.state ?? empty());
+    base = copy(outside?.base ?? empty());
+    return fire();
   },
   lend: (key, place) => controls.lend(key, place),
   /** Plays from the start to an event, or stands there where motion is not wanted. */
   play(name) {
     const to = shown.now.events.find((e) => e.name === name)?.time_s ?? shown.now.end;
-    if (matchMedia("(prefers-reduced-motion: reduce)").matches) view.clock.seek(to);
+    if (still()) view.clock.seek(to);
     else view.clock.run(0, to, PLAYS);
   },
 };
@@ -278,12 +287,10 @@ async function live() {
     stage.setAttribute("aria-busy", "true");
     history.back();
   });
-  byId("reset").addEventListener("click", () => {
+  byId("reset").addEventListener("click", async () => {
     step("reset");
-    lesson = null;
-    lessons.hide();
-    [state, base] = [empty(), empty()];
-    fire();
+    [state, base, lesson] = [empty(), empty(), null];
+    if (await fire()) lessons.hide();
   });
   byId("copy").addEventListener("click", async () => {
     await navigator.clipboard?.writeText(location.href);

@@ -2,6 +2,7 @@
 
 import { el } from "./dom.js";
 import { ShiftChart } from "./chart.js";
+import { plain_words, reason } from "./complaint.js";
 
 /** Ends of the slider [welds/min]. */
 const [SLOWEST, FASTEST] = [1, 120];
@@ -119,13 +120,13 @@ export class ShiftView {
       this.complain(answer.ok ? "" : text);
     } catch (error) {
       if (asking.signal.aborted) return;
-      this.complain(error instanceof TypeError ? "The program does not respond. Is it still running?" : error.message);
+      this.complain(reason(error));
     }
     this.root.removeAttribute("aria-busy");
   }
 
   complain(text) {
-    this.wrong.textContent = text.trim();
+    this.wrong.textContent = plain_words(text);
     this.wrong.hidden = !text;
   }
 

@@ -1,6 +1,7 @@
 // A show of hands: numbers typed in and votes of phones, drawn as bars.
 
 import { el } from "./dom.js";
+import { letter } from "./words.js";
 
 /** Most hands of one choice. */
 const MOST_HANDS = 999;
@@ -11,9 +12,8 @@ export function poll(choices) {
   const rows = choices.map((choice, k) => {
     const bar = el("span", { class: "hands" });
     const share = el("span", { class: "share" });
-    const letter = String.fromCharCode(65 + k);
-    const field = el("input", { type: "number", min: 0, max: MOST_HANDS, step: 1, inputmode: "numeric", "aria-label": `Hands for ${letter}: ${choice.say}`, oninput: () => draw() });
-    return { bar, share, field, root: el("li", {}, el("b", {}, letter), field, el("span", { class: "track" }, bar), share) };
+    const field = el("input", { type: "number", min: 0, max: MOST_HANDS, step: 1, inputmode: "numeric", "aria-label": `Hands for ${letter(k)}: ${choice.say}`, oninput: () => draw() });
+    return { bar, share, field, root: el("li", {}, el("b", {}, letter(k)), field, el("span", { class: "track" }, bar), share) };
   });
   const total = el("span", { class: "soft" });
   const count = ({ field }, k) => Math.min(MOST_HANDS, Math.max(0, Math.floor(field.valueAsNumber) || 0)) + (votes[k] ?? 0);
@@ -30,7 +30,7 @@ export function poll(choices) {
   const root = el("details", { class: "poll" }, el("summary", {}, "Count hands", total), el("ol", {}, ...rows.map((row) => row.root)));
   root.addEventListener("votes", ({ detail }) => {
     if (detail.join() === votes.join()) return;
-    if (sum(votes) === 0) root.open = true;
+    if (sum(votes) === 0 && sum(detail) > 0) root.open = true;
     votes = detail;
     draw();
   });

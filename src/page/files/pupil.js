@@ -1,7 +1,8 @@
 // A pupil's phone: follows the trainer's weld, votes, and tries one slider on a copy of its own.
 
 import { byId, el } from "./dom.js";
-import { ms } from "./words.js";
+import { keep, recall, WHILE_OPEN } from "./memory.js";
+import { letter, ms } from "./words.js";
 import { Weld } from "./weld.js";
 import { Stage } from "./stage.js";
 import { Curves } from "./curves.js";
@@ -19,26 +20,10 @@ const APART = 220;
 const MENTIONED = 4000;
 
 /** What the phone keeps until its page is closed: its place, and the code to come in by again. */
-const kept = {
-  get: (name) => {
-    try {
-      return sessionStorage.getItem(`arcplunge.${name}`);
-    } catch {
-      return null;
-    }
-  },
-  put(name, value) {
-    try {
-      if (value === null) sessionStorage.removeItem(`arcplunge.${name}`);
-      else sessionStorage.setItem(`arcplunge.${name}`, value);
-    } catch {
-      // A private window: a page read anew asks for the code.
-    }
-  },
-};
+const [PLACE, CODE] = ["place", "code"];
 
-let token = kept.get("place");
-let code = kept.get("code");
+let token = recall(PLACE, WHILE_OPEN);
+let code = recall(CODE, WHILE_OPEN);
 const pause = (time) => new Promise((done) => setTimeout(done, time));
 const said_last = () => byId("link-state").textContent;
 const say = (text) => (byId("link-state").textContent = text);
@@ -118,7 +103,7 @@ function draw_question() {
   const { answer } = question;
   const css = (k) => (!answer ? "" : k === answer.right ? "right" : k === vote ? "wrong" : "");
   const buttons = question.choices.map((choice, k) => el("button", { type: "button", class: css(k), disabled: Boolean(answer), "aria-pressed": String(k === vote), onclick: () => cast(question.lesson, k) },
-    el("b", {}, String.fromCharCode(65 + k)), " ", choice));
+    el("b", {}, letter(k)), " ", choice));
   const said = answer
     ? [el("p", {}, vote === null ? null : el("strong", {}, vote === answer.right ? "Right. " : "Not so. "), answer.reasons[vote ?? answer.right]),
       vote === null || vote === answer.right ? null : el("p", {}, answer.reasons[answer.right]), el("p", {}, answer.answer)]
@@ -234,21 +219,21 @@ async function follow_class() {
 /** Comes in with the code of the link or the one given before, or asks for it. */
 async function come_in() {
   token = null;
-  kept.put("place", null);
+  keep(PLACE, null, WHILE_OPEN);
   if (!code) return ask_code("");
   say("Coming in …");
   for (;;) {
     try {
       ({ token } = await ask_class("join", { code }));
-      kept.put("place", token);
-      kept.put("code", code);
+      keep(PLACE, token, WHILE_OPEN);
+      keep(CODE, code, WHILE_OPEN);
       say("");
       [news, asked_last] = [null, ""];
       return follow_class();
     } catch (error) {
       if (error.status === 403) {
         [code] = [null];
-        kept.put("code", null);
+        keep(CODE, null, WHILE_OPEN);
         return ask_code("That is not the code of this class.");
       }
       say(error.status === 503 ? "The class is full; waiting for a place." : error.status ? "Waiting for a turn …" : "The class does not answer. It may have ended.");

@@ -6,7 +6,7 @@ import { put, show, svg } from "./dom.js";
 import { joules, three, volts } from "./words.js";
 import { control_of, reveal } from "./reveal.js";
 import { FACE } from "./stage.js";
-import { grows, spark } from "./flow.js";
+import { spark } from "./flow.js";
 import { cord } from "./cord.js";
 
 /** Height of the rig above the weld [px]. */
@@ -86,18 +86,13 @@ export class Rig {
     this.peak = Math.max(1, weld.figures.peak_current_A ?? 0, base?.figures.peak_current_A ?? 0);
     const keys = (weld.against?.changes ?? []).map((text) => text.split(":")[0]);
     this.changed = (test) => keys.some((key) => test.test(key));
-    this.shares = new Map();
     this.layout();
   }
 
   /** Joules of entries of the ledger up to a time. */
   lost(test, t) {
     let sum = 0;
-    for (const [name, e] of this.weld.ledger) {
-      if (!test.test(name)) continue;
-      if (!this.shares.has(name)) this.shares.set(name, grows(this.weld, name));
-      sum += e * this.weld.between(this.shares.get(name), t);
-    }
+    for (const [name, e] of this.weld.ledger) if (test.test(name)) sum += e * this.weld.grown(name, t);
     return sum;
   }
 
@@ -221,7 +216,7 @@ export class Rig {
     const { x, y, low } = this.plan.clamps[k];
     const [wide, deep] = this.plan.grow < 1 ? [6, 8] : [11, 16];
     const d = `M${x - wide} ${y - deep}H${x + wide}V${y - 3}H${x - 2}V${low + 3}H${x + wide}V${low + 0.6 * deep}H${x - wide}Z`;
-    return this.part(`clamp${k}`, `earth.${k}.clamp`, `clamp of earth lead ${k}`, new RegExp(`^earth\\.${k}\\.(clamp|at)`), svg("path", { class: "jaw", d }));
+    return this.part(`clamp${k}`, `earth.${k}.clamp`, `clamp of earth lead ${k}`, new RegExp(`^earth\\.${k}\\.(clamp|clamp_radius|at)(?!\\w)`), svg("path", { class: "jaw", d }));
   }
 
   /** Every joint: a dot while it holds, a drop where it melts, sparks where it has parted. */
@@ -245,7 +240,8 @@ export class Rig {
     const rays = svg("path", { class: "spark" });
     const [test, lane] = [new RegExp(`^${joint.name}$`), /^earth (\d)/.exec(joint.name)];
     const amps = (now) => (lane ? now.earths_A[lane[1]] : now.current_A);
-    const wrong = joint.parts_s != null || joint.melts_from_s != null || this.changed(new RegExp(`^${joint.key.replaceAll(".", "\\.")}`));
+    const own = new RegExp(`^${joint.key.replaceAll(".", "\\.")}(?!\\w)`);
+    const wrong = joint.parts_s != null || joint.melts_from_s != null || this.changed(own);
     const words = wrong ? this.words("wrong", this.beside(joint.name, x, y), (now) => {
       const state = joint_state(joint, now.t, amps(now));
       return `${joint.name}${state && !this.plan.short ? ` ${state}` : ""}: ${joules(this.lost(test, now.t))}`;
@@ -257,7 +253,7 @@ export class Rig {
       show(rays, state === "arcs" || state === "melts");
       put(rays, { opacity: state === "melts" ? 0.5 : 1 });
     });
-    return this.part(joint.name, joint.key, joint.name, new RegExp(`^${joint.key.replaceAll(".", "\\.")}`),
+    return this.part(joint.name, joint.key, joint.name, own,
       svg("circle", { class: "press", cx: x, cy: y, r: 13 * grow }), drop, dot, rays, words);
   }
 

@@ -38,30 +38,35 @@ const POINTS = 24;
 
 const path = (points) => `M${points.map(([x, y]) => `${x.toFixed(1)} ${y.toFixed(1)}`).join("L")}Z`;
 
+/** The head of a current's arrow, under an id of its drawing's own: what another drawing holds is gone while that is hidden. */
+export const arrowhead = (id) =>
+  svg("marker", { id, viewBox: "0 0 8 8", refX: 6, refY: 4, markerWidth: 8, markerHeight: 8, markerUnits: "userSpaceOnUse", orient: "auto-start-reverse" }, svg("path", { d: "M0 0L8 4L0 8Z", class: "head" }));
+
 export class Stage {
   /** Of a drawing that stands `alone`, without a rig around it, wherever it is. */
   constructor(place, alone = false) {
     this.alone = alone;
-    const metal = (id) => svg("linearGradient", { id }, ...[[0, "#77818d"], [0.3, "#c9d0d8"], [0.62, "#a3acb7"], [1, "#6c7682"]]
+    // The names of colours and arrows are each drawing's own.
+    this.own = (id) => (alone ? `${id}-alone` : id);
+    const metal = (id) => svg("linearGradient", { id: this.own(id) }, ...[[0, "#77818d"], [0.3, "#c9d0d8"], [0.62, "#a3acb7"], [1, "#6c7682"]]
       .map(([offset, color]) => svg("stop", { offset, "stop-color": color })));
-    const arc = svg("radialGradient", { id: "plasma" }, ...[[0, "#fffbe8", 1], [0.3, "#ffe9a0", 0.95], [0.62, "#ffb347", 0.6], [1, "#ff9a3c", 0]]
+    const arc = svg("radialGradient", { id: this.own("plasma") }, ...[[0, "#fffbe8", 1], [0.3, "#ffe9a0", 0.95], [0.62, "#ffb347", 0.6], [1, "#ff9a3c", 0]]
       .map(([offset, color, opacity]) => svg("stop", { offset, "stop-color": color, "stop-opacity": opacity })));
     const part = (name, attributes) => (this[name] = svg("path", attributes));
     const words = (name, attributes) => (this[name] = svg("text", { class: "label", ...attributes }));
-    const head = (id) => svg("marker", { id, viewBox: "0 0 8 8", refX: 6, refY: 4, markerWidth: 8, markerHeight: 8, markerUnits: "userSpaceOnUse", orient: "auto-start-reverse" }, svg("path", { d: "M0 0L8 4L0 8Z", class: "head" }));
     this.earths = svg("g", {});
     this.sparks = svg("g", { class: "sparks" });
     for (let k = 0; k < 14; k++) this.sparks.append(svg("line", {}));
     this.dimension = svg("g", { class: "dimension" }, (this.bar = svg("line", {})), (this.top = svg("line", {})), (this.bottom = svg("line", {})));
-    this.ellipse = svg("ellipse", { fill: "url(#plasma)", cx: MIDDLE });
+    this.ellipse = svg("ellipse", { fill: `url(#${this.own("plasma")})`, cx: MIDDLE });
     this.root = svg("svg", { role: "img", "aria-label": "Section through stud and sheet" },
-      svg("defs", {}, metal("steel"), metal("plate"), arc, head("head")),
-      part("plate", { fill: "url(#plate)" }),
+      svg("defs", {}, metal("steel"), metal("plate"), arc, arrowhead(this.own("head"))),
+      part("plate", { fill: `url(#${this.own("plate")})` }),
       part("pool", {}), part("warm", {}),
       this.ellipse,
       part("fillet", {}),
-      (this.upright = svg("g", {}, part("shank", { fill: "url(#steel)" }), part("thread", { class: "thread" }), part("chuck", { class: "chuck" }))),
-      part("flange", { fill: "url(#steel)" }),
+      (this.upright = svg("g", {}, part("shank", { fill: `url(#${this.own("steel")})` }), part("thread", { class: "thread" }), part("chuck", { class: "chuck" }))),
+      part("flange", { fill: `url(#${this.own("steel")})` }),
       part("film", {}), part("hole", {}), part("pip", {}),
       this.sparks, this.earths, this.dimension,
       words("gap", {}), words("melt", { "text-anchor": "end" }), words("pool_words", { "text-anchor": "end" }), words("sheet", {}), words("holder", {}), words("scale", { "text-anchor": "end" }),
@@ -370,7 +375,7 @@ export class Stage {
       const way = k === 0 ? -1 : 1;
       const from = MIDDLE + way * 20;
       const width = 1 + 4 * Math.min(1, amps / this.earth_most);
-      return [svg("line", { class: "current", "stroke-width": width.toFixed(1), x1: from, x2: MIDDLE + way * 90, y1: y, y2: y, "marker-end": "url(#head)" }),
+      return [svg("line", { class: "current", "stroke-width": width.toFixed(1), x1: from, x2: MIDDLE + way * 90, y1: y, y2: y, "marker-end": `url(#${this.own("head")})` }),
         svg("text", { class: css, x: MIDDLE + way * (this.thin ? 20 : 100), y: y + down, "text-anchor": way < 0 ? "end" : "start" }, `${amperes(amps)}${to(k)}`)];
     }) : []));
   }

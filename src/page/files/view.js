@@ -19,7 +19,6 @@ export class View {
   constructor() {
     this.stage = new Stage(byId("drawing"));
     this.rig = new Rig(byId("rig"), this.stage);
-    this.twin = new Stage(byId("twin"), true);
     byId("pair").addEventListener("click", () => {
       this.pair(!this.paired);
       this.at(this.clock.t);
@@ -31,8 +30,6 @@ export class View {
     byId("curves").addEventListener("laid", () => this.clock.weld && this.clock.marks(this.curves.end));
     this.told = el("div", { id: "told" });
     byId("meaning").append(this.told);
-    // On paper nothing can be unfolded.
-    addEventListener("beforeprint", () => this.told.querySelectorAll("#why").forEach((node) => (node.open = true)));
     this.board = new Board(byId("meaning"));
     this.now = ["current", "weld voltage", "gap", "stud speed", "bank voltage", "temperature"].map((name) => {
       const value = el("dd", {});
@@ -75,10 +72,12 @@ export class View {
     byId("scene").classList.toggle("paired", on);
     this.stage.alone = on;
     if (on) this.shape_twin();
-    for (const [stage, id] of [[this.stage, "drawing"], [this.twin, "twin"]]) stage.fit(byId(id));
+    for (const [stage, id] of [[this.stage, "drawing"], [this.twin, "twin"]]) stage?.fit(byId(id));
   }
 
+  /** The base's stage, made once it is wanted. */
   shape_twin() {
+    this.twin ??= new Stage(byId("twin"), true);
     this.twin.shape(this.ghost);
     byId("twin-word").textContent = `base: ${verdict_of(this.ghost)}`;
     byId("drawing-word").textContent = `changed: ${verdict_of(this.weld)}`;

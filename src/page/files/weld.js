@@ -21,7 +21,37 @@ export class Weld {
       }
       c.squeeze_travel_m.push(closed);
     });
-    this.most = (name) => Math.max(...c[name]);
+    [this.largest, this.shares] = [new Map(), new Map()];
+  }
+
+  /** The largest value of a column. */
+  most(name) {
+    if (!this.largest.has(name)) this.largest.set(name, Math.max(...this.columns[name]));
+    return this.largest.get(name);
+  }
+
+  /** Share of an entry of the ledger that has built up at a time. */
+  grown(name, t) {
+    if (!this.shares.has(name)) this.shares.set(name, this.grows(name));
+    return this.between(this.shares.get(name), t);
+  }
+
+  /** How an entry of the ledger builds up, as a share of its end over the rows. */
+  grows(name) {
+    const c = this.columns;
+    const joint = this.joints.find((j) => j.name === name);
+    const lane = /^earth (\d)/.exec(name);
+    const i = lane ? c.earths_A[lane[1]] : c.current_A;
+    const during = (phase) => (k) => (c.phase[k] === phase ? c.weld_W[k] : 0);
+    let power = (k) => i[k] * i[k];
+    if (/^arc/.test(name)) power = during("arc");
+    else if (name === "pip") power = during("fuse");
+    // An arc has its voltage whatever the current.
+    else if (joint?.parts_s != null) power = (k) => (c.time_s[k] >= joint.parts_s ? i[k] : 0);
+    const sums = [0];
+    for (let k = 1; k < c.time_s.length; k++) sums.push(sums[k - 1] + 0.5 * (power(k) + power(k - 1)) * (c.time_s[k] - c.time_s[k - 1]));
+    const whole = sums[sums.length - 1];
+    return whole > 0 ? sums.map((s) => s / whole) : sums.map(() => 1);
   }
 
   /** Index of the last row at or before a time. */

@@ -1,11 +1,14 @@
 // My welds: a table of test welds, what they say of the rig, and the rig as they say it is.
 
 import { byId, el } from "./dom.js";
+import { plain_words, reason } from "./complaint.js";
+import { keep, recall } from "./memory.js";
+import { pair_of } from "./words.js";
 import { addable, cell_of, from_csv, HEADS, parts_of, SEEN, to_csv } from "./table.js";
 import { learnt } from "./learnt.js";
 
 /** Where the table survives a reload. */
-const KEPT_TABLE = "arcplunge-welds";
+const KEPT_TABLE = "welds";
 
 /** Most welds the program learns from on a page. */
 const MOST_WELDS = 60;
@@ -24,6 +27,7 @@ export class MyWelds {
     [this.controls, this.desk] = [start.controls, desk];
     this.table = this.kept() ?? { heads: [...HEADS], rows: [], before: [], used: [] };
     this.grid = el("div", { class: "welds", role: "table", "aria-label": "Test welds" });
+    this.lists = el("div", {});
     this.count = el("p", { class: "soft" });
     this.wrong = el("p", { class: "wrong", role: "alert", hidden: true });
     this.rig = el("p", { class: "rig", role: "status" });
@@ -31,7 +35,7 @@ export class MyWelds {
     this.button = el("button", { type: "button", id: "learn", onclick: () => this.learn() }, "Learn from these welds");
     this.root = el("div", { class: "my-welds" },
       el("p", { class: "soft" }, "What you set and what you saw, weld by weld. An empty cell says nothing, which is better than a guess. What has no column is as on this page."),
-      this.rig, this.grid,
+      this.rig, this.grid, this.lists,
       el("p", { class: "actions" }, el("button", { type: "button", id: "add-weld", onclick: () => this.add() }, "Add a weld as the page is set"), this.adder(), this.button),
       this.count, this.wrong, this.files(), this.result);
     this.draw();
@@ -39,22 +43,14 @@ export class MyWelds {
 
   /** The table of the last visit; nothing where the browser keeps none. */
   kept() {
-    try {
-      const { heads, rows, before, used } = JSON.parse(localStorage.getItem(KEPT_TABLE));
-      const texts = (list) => Array.isArray(list) && list.every((t) => typeof t === "string");
-      if (texts(heads) && rows.every((row) => texts(row) && row.length === heads.length)) return { heads, rows, before, used };
-    } catch {
-      // None, or none that can be read.
-    }
-    return undefined;
+    const { heads, rows, before, used } = recall(KEPT_TABLE) ?? {};
+    const texts = (list) => Array.isArray(list) && list.every((t) => typeof t === "string");
+    const lists = [rows, before, used].every(Array.isArray);
+    return lists && texts(heads) && rows.every((row) => texts(row) && row.length === heads.length) ? { heads, rows, before, used } : null;
   }
 
   keep() {
-    try {
-      localStorage.setItem(KEPT_TABLE, JSON.stringify(this.table));
-    } catch {
-      // The browser keeps nothing: the table lasts as long as the page.
-    }
+    keep(KEPT_TABLE, this.table);
   }
 
   opened() {
@@ -165,10 +161,12 @@ export class MyWelds {
   draw() {
     const { heads, rows } = this.table;
     const labels = heads.map((head) => label_of(head, this.controls));
+    const kinds = heads.map((head, k) => this.kind(head, k));
+    this.lists.replaceChildren(...kinds.filter(({ list }) => list).map(({ list, words }) => el("datalist", { id: list }, ...words.map((word) => el("option", { value: word })))));
     const head = labels.map((label, k) => el("span", { role: "columnheader", title: SEEN.find((c) => c.name === parts_of(heads[k]).name)?.about }, label,
       k > 0 ? el("button", { type: "button", class: "bare", "aria-label": `Remove the column ${label}`, title: "Remove this column", onclick: () => this.drop(k) }, "×") : null));
     const lines = rows.map((row, n) => el("div", { role: "row" }, el("span", { role: "rowheader" }, `${n + 1}`),
-      ...row.map((_, k) => el("span", { role: "cell" }, el("span", { class: "cell-label", "aria-hidden": "true" }, labels[k]), this.cell(n, k, labels[k]))),
+      ...row.map((_, k) => el("span", { role: "cell" }, el("span", { class: "cell-label", "aria-hidden": "true" }, labels[k]), this.cell(n, k, labels[k], kinds[k]))),
       el("span", { role: "cell" }, el("button", { type: "button", class: "bare", "aria-label": `Delete weld ${n + 1}`, title: "Delete this weld", onclick: () => this.remove(n) }, "×"))));
     this.grid.style.setProperty("--columns", heads.length);
     this.grid.replaceChildren(el("div", { role: "row", class: "heads" }, el("span", { role: "columnheader" }, "weld"), ...head, el("span", { role: "columnheader" }, el("span", { class: "hidden" }, "delete"))), ...lines);
@@ -177,10 +175,15 @@ export class MyWelds {
     this.refill();
   }
 
-  cell(n, k, label) {
-    const { name, unit } = parts_of(this.table.heads[k]);
+  /** What a column takes: a unit, words of a list, or only these words. */
+  kind(head, k) {
+    const { name, unit } = parts_of(head);
     const control = this.controls.find((c) => c.key === name);
     const { words, only, about } = SEEN.find((c) => c.name === name) ?? { words: control?.words, only: control?.kind === "choice", about: control?.about };
+    return { unit, words, only, about, list: words?.length && !only ? `welds-${k}` : undefined };
+  }
+
+  cell(n, k, label, { unit, words, only, about, list }) {
     const value = this.table.rows[n][k];
     const take = (text) => {
       this.table.rows[n][k] = text.trim();
@@ -194,9 +197,6 @@ export class MyWelds {
       pick.value = value;
       return pick;
     }
-    const list = words?.length ? `welds-${k}` : undefined;
-    if (list && !byId(list)) this.root.append(el("datalist", { id: list }, ...words.map((word) => el("option", { value: word }))));
-    if (list) byId(list)?.replaceChildren(...words.map((word) => el("option", { value: word })));
     return el("input", { type: "text", value, list, autocomplete: "off", spellcheck: "false", inputmode: unit ? "decimal" : undefined, ...shared });
   }
 
@@ -214,7 +214,7 @@ export class MyWelds {
   }
 
   complain(text) {
-    this.wrong.textContent = text.trim();
+    this.wrong.textContent = plain_words(text);
     this.wrong.hidden = !text;
     for (const cell of this.grid.querySelectorAll("[aria-invalid]")) cell.removeAttribute("aria-invalid");
   }
@@ -245,7 +245,7 @@ export class MyWelds {
       } else if (answer.headers.get("content-type")?.startsWith("application/json")) this.point(JSON.parse(text));
       else this.complain(text);
     } catch (error) {
-      if (!asking.signal.aborted) this.complain(error instanceof TypeError ? "The program does not respond. Is it still running?" : error.message);
+      if (!asking.signal.aborted) this.complain(reason(error));
     }
     if (this.asking !== asking) return;
     [this.button.disabled, this.button.textContent] = [this.table.rows.length === 0, "Learn from these welds"];
@@ -267,7 +267,7 @@ export class MyWelds {
   use(sets) {
     const plain = this.plain();
     const columns = this.table.heads.map((head) => parts_of(head).name);
-    const pairs = sets.map((set) => [set.slice(0, set.indexOf("=")), set.slice(set.indexOf("=") + 1)]).filter(([key]) => !columns.includes(key));
+    const pairs = sets.map(pair_of).filter(([key]) => !columns.includes(key));
     this.table.before = pairs.filter(([key]) => plain.has(key)).map(([key]) => [key, plain.get(key)]);
     this.table.used = pairs.filter(([key]) => !key.startsWith(KNOWN));
     this.keep();

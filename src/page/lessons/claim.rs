@@ -4,7 +4,7 @@
 //! VALUE a number in the unit the name ends on (J for an element of the ledger), a verdict, or `none` for what did not
 //! happen.
 
-use arcplunge_core::simulation::named::FIGURES;
+use arcplunge_core::simulation::named::{FIGURES, find};
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::assessment::Assessment;
 use arcplunge_report::earths::words::settled;
@@ -18,6 +18,9 @@ const WEAKEST: &str = "weakest";
 
 /// What a weld without a verdict is.
 const TEST: &str = "discharge test";
+
+/// What did not happen.
+const NONE: &str = "none";
 
 /// Moves below this share are the solver's noise.
 const NOISE: f64 = 1e-3;
@@ -37,11 +40,13 @@ pub enum Trouble {
     Unknown(String),
     /// What stands for the value is none; what is expected.
     Value(&'static str),
+    /// A verdict, which neither rises nor falls.
+    Moves,
     /// The welds say otherwise: so.
     Untrue(String),
 }
 
-/// Every name that a claim or an answer may use.
+/// Every name that a claim or an answer may use, each once.
 pub fn names(pair: &Pair) -> Vec<String> {
     let mut names: Vec<String> = FIGURES.iter().map(|(name, _)| name.to_string()).collect();
     names.extend([VERDICT, DRIFT, WEAKEST].map(str::to_string));
@@ -49,6 +54,7 @@ pub fn names(pair: &Pair) -> Vec<String> {
         let elements = weld.shot.ledger.entries().into_iter();
         names.extend(elements.map(|(element, _)| joined(&element)));
     }
+    names.sort();
     names.dedup();
     names
 }
@@ -60,8 +66,7 @@ fn joined(element: &str) -> String {
 
 /// The number of a name \[SI\]; `None` where it did not happen, nothing where no figure has the name.
 fn number(weld: &Assessment, name: &str) -> Option<Option<f64>> {
-    let figure = FIGURES.iter().find(|(n, _)| *n == name);
-    if let Some((_, read)) = figure {
+    if let Some(read) = find(name) {
         return Some(read(&weld.shot.figures));
     }
     match name {
@@ -90,6 +95,14 @@ pub fn words(weld: &Assessment, name: &str) -> Option<String> {
     })
 }
 
+/// A figure as a claim has it: what did not happen is `none`.
+fn told(weld: &Assessment, name: &str) -> Option<String> {
+    if name != VERDICT && number(weld, name)?.is_none() {
+        return Some(NONE.to_string());
+    }
+    words(weld, name)
+}
+
 /// Whether a weld of the pair and a name in it: `now.fill_ratio`.
 pub fn side<'a, 'b>(pair: &'b Pair, text: &'a str) -> Option<(&'b Assessment, &'a str)> {
     let (side, name) = text.split_once('.')?;
@@ -116,7 +129,7 @@ pub fn hold(text: &str, pair: &Pair) -> Result<(), Trouble> {
         .ok_or(Trouble::Form)?;
     let (weld, name) = side(pair, left).ok_or(Trouble::Form)?;
     let name = joined(name);
-    let is = words(weld, &name).ok_or_else(|| Trouble::Unknown(name.clone()))?;
+    let is = told(weld, &name).ok_or_else(|| Trouble::Unknown(name.clone()))?;
     let holds = if name == VERDICT {
         let known = Verdict::ALL.iter().any(|v| v.name() == right) || right == TEST;
         if sign != '=' || !known {
@@ -125,7 +138,7 @@ pub fn hold(text: &str, pair: &Pair) -> Result<(), Trouble> {
         is == right
     } else {
         let value = number(weld, &name).flatten();
-        if right == "none" && sign == '=' {
+        if right == NONE && sign == '=' {
             value.is_none()
         } else {
             let wanted = right.parse::<f64>().ok().filter(|x| x.is_finite());
@@ -144,6 +157,9 @@ pub fn hold(text: &str, pair: &Pair) -> Result<(), Trouble> {
 }
 
 fn moves(name: &str, rises: bool, pair: &Pair) -> Result<(), Trouble> {
+    if name == VERDICT {
+        return Err(Trouble::Moves);
+    }
     let unknown = || Trouble::Unknown(name.to_string());
     let [from, to] = [pair.base, pair.now].map(|weld| number(weld, name));
     let (from, to) = (from.ok_or_else(unknown)?, to.ok_or_else(unknown)?);
@@ -151,6 +167,6 @@ fn moves(name: &str, rises: bool, pair: &Pair) -> Result<(), Trouble> {
     if moved.is_some_and(|m| if rises { m > NOISE } else { m < -NOISE }) {
         return Ok(());
     }
-    let [from, to] = [pair.base, pair.now].map(|weld| words(weld, name).unwrap_or_default());
+    let [from, to] = [pair.base, pair.now].map(|weld| told(weld, name).unwrap_or_default());
     Err(Trouble::Untrue(format!("it goes from {from} to {to}")))
 }

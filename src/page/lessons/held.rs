@@ -2,8 +2,9 @@
 
 use super::claim::{self, Pair, Trouble};
 use super::draft::{Draft, Words};
+use super::lesson::{Choice, Lesson};
 use super::read::short;
-use super::{Choice, Lesson, Wrong};
+use super::wrong::Wrong;
 use crate::controls;
 use crate::request::Weld;
 use crate::session::Session;
@@ -172,6 +173,8 @@ fn unheld(claim: &Words, pair: &Pair) -> Option<Wrong> {
                 "a figure of the JSON, `verdict`, `drift`, `weakest`, or an element of the ledger",
             ),
         Trouble::Value(wanted) => at(format!("`{text}`: expected {wanted}")),
+        Trouble::Moves => at(format!("`{text}`: a verdict neither rises nor falls"))
+            .with_help("write `now.verdict = cold` or `base.verdict = sound`"),
         Trouble::Untrue(so) => at(format!("the welds do not bear out `{text}`: {so}")),
     })
 }

@@ -1,13 +1,15 @@
 //! Lessons: each sets the page up, asks, and answers with the figures of its own two welds.
 //!
 //! The built-in ones and a trainer's are files of one format, read (`read`) and held against the welds they speak
-//! of (`held`) by the same code.
+//! of (`held`) by the same code. A `lesson` by itself knows nothing of welds.
 
 mod claim;
 mod draft;
 mod held;
+pub(super) mod lesson;
 mod read;
 mod sheets;
+mod wrong;
 
 #[cfg(test)]
 mod tests;
@@ -15,49 +17,10 @@ mod tests;
 use std::path::Path;
 use std::sync::OnceLock;
 
-use serde::Serialize;
+use wrong::{Wrong, told};
 
-use arcplunge_core::case::diagnose::{Marked, Place, render};
-
+pub use lesson::{Choice, Lesson};
 pub use sheets::{answers, questions};
-
-/// A lesson that has been held against its welds: the figures stand in its words.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Lesson {
-    /// Heading above it.
-    pub title: String,
-    /// What is set up, in a sentence or two.
-    pub say: String,
-    /// The weld it begins with, as overrides of the demonstration case; it is pinned as the base.
-    pub base: Vec<String>,
-    /// What is changed to answer the question, as overrides.
-    pub change: Vec<String>,
-    /// Names of the faults put on to answer it.
-    pub faults: Vec<String>,
-    /// The question.
-    pub question: String,
-    /// What a class may say.
-    pub choices: Vec<Choice>,
-    /// The answer.
-    pub answer: String,
-    /// Where to look, or what to try next.
-    pub look: String,
-    /// Event at which the replay stands once it has played.
-    pub at: String,
-    /// Key of the control shown beside the answer, as the page has it; none where nothing is to be tried.
-    pub control: Option<String>,
-}
-
-/// What a class may say to a question.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Choice {
-    /// The words.
-    pub say: String,
-    /// Whether it is the right one; one of each lesson is.
-    pub right: bool,
-    /// Why it is right or wrong.
-    pub reason: String,
-}
 
 /// Largest file of lessons read \[bytes\].
 const LARGEST: u64 = 1 << 20;
@@ -118,58 +81,4 @@ fn of_text(text: &str) -> Result<Vec<Lesson>, Vec<Wrong>> {
     } else {
         Err(wrong)
     }
-}
-
-/// What is wrong in a file of lessons, and where.
-#[derive(Debug, Clone, PartialEq)]
-struct Wrong {
-    /// Bytes of the file.
-    span: std::ops::Range<usize>,
-    /// What, as a sentence.
-    title: String,
-    /// What was probably meant.
-    label: Option<String>,
-    /// What could be done about it.
-    help: Option<String>,
-}
-
-impl Wrong {
-    fn new(span: std::ops::Range<usize>, title: impl Into<String>) -> Wrong {
-        Wrong {
-            span,
-            title: title.into(),
-            label: None,
-            help: None,
-        }
-    }
-
-    /// With the known name that is nearest to a wrong one.
-    fn near(self, name: &str, known: impl IntoIterator<Item = impl AsRef<str>>) -> Wrong {
-        let known: Vec<String> = known.into_iter().map(|k| k.as_ref().to_string()).collect();
-        let near = arcplunge_core::case::keys::nearest(name, known.iter().map(String::as_str));
-        let label = near.map(|near| format!("did you mean `{near}`?"));
-        Wrong { label, ..self }
-    }
-
-    fn with_help(self, help: impl Into<String>) -> Wrong {
-        let help = Some(help.into());
-        Wrong { help, ..self }
-    }
-}
-
-/// All that is wrong, for a terminal.
-fn told(name: &str, text: &str, wrong: Vec<Wrong>, color: bool) -> String {
-    let marked = |w: Wrong| Marked {
-        title: w.title,
-        place: Some(Place {
-            name: name.to_string(),
-            text: text.to_string(),
-            span: w.span,
-        }),
-        label: w.label,
-        help: w.help,
-    };
-    let mut wrong = wrong;
-    wrong.sort_by_key(|w| w.span.start);
-    render(wrong.into_iter().map(marked), color)
 }

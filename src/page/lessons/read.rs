@@ -5,8 +5,8 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::Wrong;
 use super::draft::{ChoiceDraft, Draft, Words};
+use super::wrong::Wrong;
 use arcplunge_core::simulation::events::EventName;
 
 /// Keys of a lesson.

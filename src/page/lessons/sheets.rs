@@ -1,6 +1,6 @@
 //! The lessons on paper: questions for pupils, and the answers for who teaches them.
 
-use super::{Choice, Lesson};
+use super::lesson::{Choice, Lesson};
 use arcplunge_report::cautions;
 use arcplunge_report::document::{Block, Blocks, Document, Look};
 

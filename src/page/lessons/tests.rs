@@ -192,6 +192,35 @@ fn a_claim_that_is_not_so_is_refused_and_its_opposite_is_held() {
 }
 
 #[test]
+fn a_misspelt_element_of_the_ledger_is_told_with_the_nearest() {
+    for (from, to) in [
+        ("fill_ratio falls", "gun_laed falls"),
+        ("{now.fill_ratio}", "{now.gun_laed}"),
+    ] {
+        let text = altered(from, to);
+        assert!(text.contains("no figure is called `gun_laed`"), "{text}");
+        assert!(text.contains("did you mean `gun_lead`?"), "{text}");
+    }
+}
+
+#[test]
+fn a_verdict_does_not_fall_and_what_did_not_happen_is_none() {
+    let text = altered("fill_ratio falls", "verdict falls");
+    assert!(
+        text.contains("`verdict falls`: a verdict neither rises nor falls"),
+        "{text}"
+    );
+    assert!(text.contains("now.verdict = cold"), "{text}");
+    assert!(!text.contains("did you mean"), "{text}");
+    // With a weak spring the faces never meet.
+    let all = include_str!("built-in.toml");
+    let second = all.match_indices("[[lesson]]").nth(1).unwrap().0;
+    let third = all.match_indices("[[lesson]]").nth(2).unwrap().0;
+    let text = wrong(&all[second..third].replace("now.touchdown_s = none", "now.touchdown_s < 1"));
+    assert!(text.contains("`now.touchdown_s < 1`: it is none"), "{text}");
+}
+
+#[test]
 fn what_is_no_file_of_lessons_is_refused() {
     for (text, said) in [
         ("", "a file has at least one"),

@@ -12,6 +12,12 @@ use crate::assets::Asset;
 /// Time to send a body.
 const SENT: Duration = Duration::from_secs(10);
 
+/// What is given, or what is said instead.
+pub type Answer = Result<Response, Response>;
+
+/// Content type of figures.
+pub const JSON: &str = "application/json";
+
 pub fn nothing() -> Response {
     (StatusCode::NOT_FOUND, "error: no such page\n").into_response()
 }
@@ -30,7 +36,7 @@ pub fn typed(kind: &'static str, body: Body) -> Response {
 
 pub fn json(value: &impl serde::Serialize) -> Response {
     match serde_json::to_vec(value) {
-        Ok(bytes) => typed("application/json", bytes.into()),
+        Ok(bytes) => typed(JSON, bytes.into()),
         Err(e) => (StatusCode::INTERNAL_SERVER_ERROR, format!("error: {e}\n")).into_response(),
     }
 }

@@ -9,13 +9,13 @@ use std::time::Duration;
 use axum::extract::{Path, RawQuery, Request, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::middleware::{Next, from_fn, from_fn_with_state};
-use axum::response::{IntoResponse, Response};
+use axum::response::Response;
 use axum::routing::{get, post};
 use axum::{Extension, Router};
 use form_urlencoded::parse;
 use serde_json::json;
 
-use super::answers::{asset, body, json as told, nothing, refused, typed, unfit};
+use super::answers::{Answer, JSON, asset, body, json as told, nothing, refused, typed, unfit};
 use super::guard::{Guard, guard};
 use super::turns::{FIRED, Turns};
 use crate::assets;
@@ -86,7 +86,7 @@ pub fn app(session: Session, class: Class, who: Guard) -> Router {
 async fn rarely(State(shared): State<Shared>, request: Request, next: Next) -> Response {
     match shared.class.admits_stranger() {
         true => next.run(request).await,
-        false => Refusal::TooMany.into_response(),
+        false => Refusal::TooMany.into(),
     }
 }
 
@@ -100,9 +100,9 @@ async fn briefly(request: Request, next: Next) -> Response {
     }
 }
 
-impl IntoResponse for Refusal {
-    fn into_response(self) -> Response {
-        let (status, why) = match self {
+impl From<Refusal> for Response {
+    fn from(refusal: Refusal) -> Response {
+        let (status, why) = match refusal {
             Refusal::Unknown => (StatusCode::UNAUTHORIZED, "give the code to come in"),
             Refusal::WrongCode => (StatusCode::FORBIDDEN, "that is not the code of this class"),
             Refusal::Full => (StatusCode::SERVICE_UNAVAILABLE, "the class is full"),
@@ -151,10 +151,9 @@ async fn join(
     State(shared): State<Shared>,
     Extension(Peer(from)): Extension<Peer>,
     request: Request,
-) -> Result<Response, Response> {
+) -> Answer {
     let [code] = fields(&body(request, BODY).await?, ["code"]).map_err(unfit)?;
-    let joined = shared.class.join(&code, from).await;
-    let token = joined.map_err(IntoResponse::into_response)?;
+    let token = shared.class.join(&code, from).await?;
     Ok(told(&json!({ "token": token })))
 }
 
@@ -162,37 +161,31 @@ async fn follow(
     State(shared): State<Shared>,
     headers: HeaderMap,
     RawQuery(query): RawQuery,
-) -> Result<Response, Response> {
+) -> Answer {
     let [after] = fields(&query.unwrap_or_default(), ["after"]).map_err(unfit)?;
     let after = number(&after).map_err(unfit)? as u64;
     let class = &shared.class;
     let followed = class.follow(token(&headers), after, FOLLOWED, shared.lessons());
-    Ok(told(&followed.await.map_err(IntoResponse::into_response)?))
+    Ok(told(&followed.await?))
 }
 
-async fn vote(
-    State(shared): State<Shared>,
-    headers: HeaderMap,
-    request: Request,
-) -> Result<Response, Response> {
+async fn vote(State(shared): State<Shared>, headers: HeaderMap, request: Request) -> Answer {
     let [lesson, choice] =
         fields(&body(request, BODY).await?, ["lesson", "choice"]).map_err(unfit)?;
     let at = number(&lesson).map_err(unfit)?;
     let choice = number(&choice).map_err(unfit)?;
-    let voted = shared
+    shared
         .class
-        .vote(token(&headers), at, choice, shared.lessons());
-    voted.map_err(IntoResponse::into_response)?;
+        .vote(token(&headers), at, choice, shared.lessons())?;
     Ok(told(&json!({ "vote": choice })))
 }
 
 /// The weld of the trainer's page.
-async fn weld(State(shared): State<Shared>, headers: HeaderMap) -> Result<Response, Response> {
-    let shown = shared.class.shown(token(&headers));
-    let shown = shown.map_err(IntoResponse::into_response)?;
+async fn weld(State(shared): State<Shared>, headers: HeaderMap) -> Answer {
+    let shown = shared.class.shown(token(&headers))?;
     let made = made(&shared, &shown).await?;
     let bytes = made.json.to_vec();
-    Ok(typed("application/json", bytes.into()))
+    Ok(typed(JSON, bytes.into()))
 }
 
 /// The weld as phones see it: fired by the first that asks, while the others wait for the same answer.
@@ -218,14 +211,9 @@ async fn made<'a>(shared: &Shared, shown: &'a Arc<Shown>) -> Result<&'a Made, Re
 }
 
 /// A phone's own copy: one value of the control that is offered, on the weld of the trainer's page.
-async fn trial(
-    State(shared): State<Shared>,
-    headers: HeaderMap,
-    request: Request,
-) -> Result<Response, Response> {
+async fn trial(State(shared): State<Shared>, headers: HeaderMap, request: Request) -> Answer {
     let [key, value] = fields(&body(request, BODY).await?, ["key", "value"]).map_err(unfit)?;
-    let begun = shared.class.begin_trial(token(&headers), &key);
-    let begun = begun.map_err(IntoResponse::into_response)?;
+    let begun = shared.class.begin_trial(token(&headers), &key)?;
     let control = controls::by_key(&begun.key).ok_or_else(nothing)?;
     let base = made(&shared, &begun.shown).await?.weld.clone();
     let sets = overrides(&control, &base.case, &value).map_err(unfit)?;
@@ -237,11 +225,11 @@ async fn trial(
     let turn = begun.turn;
     let work = move |session: &Session| {
         let _turn = turn;
-        match session.glance(&copy) {
-            Ok(done) => told(&PageResponse::of(&done, Some(&base))),
-            // As above.
-            Err(_) => unfit("error: no weld can be made with this value\n".into()),
-        }
+        session
+            .glance(&copy)
+            .map(|done| told(&PageResponse::of(&done, Some(&base))))
     };
-    shared.turns.run(FIRED, work).await
+    // As above.
+    let wrong = |_| unfit("error: no weld can be made with this value\n".into());
+    shared.turns.run(FIRED, work).await?.map_err(wrong)
 }

@@ -31,8 +31,8 @@ impl Guard {
             return false;
         };
         let own = |origin: &str| origin.strip_prefix("http://") == Some(host);
-        let site = text(HeaderName::from_static("sec-fetch-site"));
-        let mode = text(HeaderName::from_static("sec-fetch-mode"));
+        let site = text(SITE);
+        let mode = text(MODE);
         let opened = opens && mode == Some("navigate");
         text(ORIGIN).is_none_or(own)
             && site.is_none_or(|s| opened || s == "same-origin" || s == "none")
@@ -58,6 +58,10 @@ impl Guard {
         ip == self.address.ip() || self.address.ip().is_unspecified()
     }
 }
+
+/// What a browser says of where a request comes from, and whether it opens a page.
+const SITE: HeaderName = HeaderName::from_static("sec-fetch-site");
+const MODE: HeaderName = HeaderName::from_static("sec-fetch-mode");
 
 /// What every answer says to the browser.
 const HEADERS: [(HeaderName, &str); 6] = [

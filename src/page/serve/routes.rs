@@ -1,18 +1,16 @@
 //! What the server answers, and to what.
 
-use std::sync::Arc;
 use std::time::Duration;
 
 use axum::Router;
 use axum::extract::{Path, RawQuery, Request, State};
-use axum::http::{HeaderValue, StatusCode, header};
+use axum::http::{StatusCode, header};
 use axum::middleware::from_fn_with_state;
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
-use tokio::sync::Semaphore;
-use tokio::time::timeout;
+use serde::Serialize;
 
-use super::answers::{asset, body, json, late, nothing, refused, typed, unfit};
+use super::answers::{Answer, asset, body, json, nothing, refused, typed, unfit};
 use super::at_once;
 use super::guard::{Guard, guard};
 use super::turns::{FIRED, Turns};
@@ -40,8 +38,6 @@ const LEARNT: Duration = Duration::from_secs(120);
 #[derive(Clone)]
 struct Shared {
     turns: Turns,
-    /// Calibrations take all cores: one at a time.
-    learning: Arc<Semaphore>,
     class: Option<Class>,
 }
 
@@ -50,7 +46,6 @@ pub fn app(session: Session, class: Option<Class>, who: Guard) -> Router {
     let held = class.is_some();
     let shared = Shared {
         turns: Turns::new(session, at_once(), WAITING),
-        learning: Arc::new(Semaphore::new(1)),
         class,
     };
     let mut router = Router::new()
@@ -81,79 +76,47 @@ async fn start(State(shared): State<Shared>) -> Response {
 }
 
 /// Takes what the page shows for the phones to follow, if anything is said; tells what the class does.
-async fn publish(State(shared): State<Shared>, request: Request) -> Response {
-    let Some(class) = &shared.class else {
-        return nothing();
-    };
+async fn publish(State(shared): State<Shared>, request: Request) -> Answer {
+    let class = shared.class.as_ref().ok_or_else(nothing)?;
     let lessons = shared.turns.session().lessons();
-    let pairs = match body(request, BODY).await {
-        Ok(pairs) => pairs,
-        Err(response) => return response,
-    };
-    if !pairs.is_empty()
-        && let Err(text) = class.publish(&pairs, lessons)
-    {
-        return unfit(text);
+    let pairs = body(request, BODY).await?;
+    if !pairs.is_empty() {
+        class.publish(&pairs, lessons).map_err(unfit)?;
     }
-    json(&class.seen(lessons))
+    Ok(json(&class.seen(lessons)))
 }
 
-async fn fire(State(shared): State<Shared>, request: Request) -> Response {
+async fn fire(State(shared): State<Shared>, request: Request) -> Answer {
     answer(shared, request, weld).await
 }
 
 /// Asked for once the hand rests: it takes up to 128 shots.
-async fn band(State(shared): State<Shared>, request: Request) -> Response {
+async fn band(State(shared): State<Shared>, request: Request) -> Answer {
+    let spread = |session: &Session, asked: &PageRequest| session.spread(&asked.weld);
     answer(shared, request, spread).await
 }
 
-async fn shift(State(shared): State<Shared>, request: Request) -> Response {
-    let shift = |session: &Session, asked: &PageRequest| match ShiftResponse::of(session, asked) {
-        Ok(found) => json(&found),
-        Err(text) => unfit(text),
-    };
-    answer(shared, request, shift).await
+async fn shift(State(shared): State<Shared>, request: Request) -> Answer {
+    answer(shared, request, ShiftResponse::of).await
 }
 
-async fn learn(State(shared): State<Shared>, request: Request) -> Response {
-    let asked = match asked(request).await {
-        Ok(asked) => asked,
-        Err(response) => return response,
-    };
-    let learn = move |session: &Session| match LearnResponse::of(session, &asked) {
-        Ok(found) => json(&found),
-        Err(wrong) => (StatusCode::UNPROCESSABLE_ENTITY, json(&wrong)).into_response(),
-    };
-    let work = async {
-        let _turn = shared.learning.acquire().await;
-        shared.turns.run(LEARNT, learn).await
-    };
-    match timeout(LEARNT, work).await {
-        Ok(done) => done.unwrap_or_else(|refused| refused),
-        Err(_) => late(LEARNT),
-    }
-}
-
-fn spread(session: &Session, asked: &PageRequest) -> Response {
-    match session.spread(&asked.weld) {
-        Ok(spread) => json(&spread),
-        Err(text) => unfit(text),
-    }
+async fn learn(State(shared): State<Shared>, request: Request) -> Answer {
+    let asked = asked(request).await?;
+    let learn = move |session: &Session| LearnResponse::of(session, &asked);
+    let found = shared.turns.run_alone(LEARNT, learn).await?;
+    let wrong = |wrong| (StatusCode::UNPROCESSABLE_ENTITY, json(&wrong)).into_response();
+    found.map(|found| json(&found)).map_err(wrong)
 }
 
 /// Does what is asked in a request's body.
-async fn answer(
+async fn answer<T: Serialize + Send + 'static>(
     shared: Shared,
     request: Request,
-    does: fn(&Session, &PageRequest) -> Response,
-) -> Response {
-    let asked = match asked(request).await {
-        Ok(asked) => asked,
-        Err(response) => return response,
-    };
-    let work = move |session: &Session| does(session, &asked);
-    let done = shared.turns.run(FIRED, work).await;
-    done.unwrap_or_else(|refused| refused)
+    does: fn(&Session, &PageRequest) -> Result<T, String>,
+) -> Answer {
+    let asked = asked(request).await?;
+    let work = move |session: &Session| does(session, &asked).map(|found| json(&found));
+    shared.turns.run(FIRED, work).await?.map_err(unfit)
 }
 
 /// Reads what is asked from a request's body.
@@ -162,45 +125,31 @@ async fn asked(request: Request) -> Result<PageRequest, Response> {
     request::read(&pairs).map_err(unfit)
 }
 
-fn weld(session: &Session, asked: &PageRequest) -> Response {
-    let fired = || -> Result<Response, String> {
-        let base = asked.base.as_ref().map(|b| session.shot(b)).transpose()?;
-        let done = session.fire(&asked.weld)?;
-        Ok(json(&PageResponse::of(&done, base.as_ref())))
-    };
-    fired().unwrap_or_else(unfit)
+fn weld(session: &Session, asked: &PageRequest) -> Result<PageResponse, String> {
+    let base = asked.base.as_ref().map(|b| session.shot(b)).transpose()?;
+    let done = session.fire(&asked.weld)?;
+    Ok(PageResponse::of(&done, base.as_ref()))
 }
 
 async fn taken(
     State(shared): State<Shared>,
     Path(name): Path<String>,
     RawQuery(query): RawQuery,
-) -> Response {
+) -> Answer {
     let query = query.unwrap_or_default();
     if query.len() > ADDRESS {
-        return refused(
-            StatusCode::URI_TOO_LONG,
-            "the address is longer than 32 KiB",
-        );
+        let why = "the address is longer than 32 KiB";
+        return Err(refused(StatusCode::URI_TOO_LONG, why));
     }
     let limit = match name.as_str() {
         downloads::CARD => LEARNT,
         _ => FIRED,
     };
-    let done = shared.turns.run(limit, move |session| {
-        let made = request::read(&query).and_then(|asked| downloads::take(session, &name, &asked));
-        match made {
-            Ok(Some(file)) => {
-                let mut response = typed(file.kind, file.bytes.into());
-                response.headers_mut().insert(
-                    header::CONTENT_DISPOSITION,
-                    HeaderValue::from_static("attachment"),
-                );
-                response
-            }
-            Ok(None) => nothing(),
-            Err(text) => unfit(text),
-        }
-    });
-    done.await.unwrap_or_else(|refused| refused)
+    let make = move |session: &Session| {
+        request::read(&query).and_then(|asked| downloads::take(session, &name, &asked))
+    };
+    let made = shared.turns.run(limit, make).await?.map_err(unfit)?;
+    let file = made.ok_or_else(nothing)?;
+    let saved = [(header::CONTENT_DISPOSITION, "attachment")];
+    Ok((saved, typed(file.kind, file.bytes.into())).into_response())
 }

@@ -20,6 +20,8 @@ pub struct Turns {
     session: Session,
     turns: Arc<Semaphore>,
     queue: Arc<Semaphore>,
+    /// For work that takes all cores.
+    alone: Arc<Semaphore>,
 }
 
 impl Turns {
@@ -29,11 +31,35 @@ impl Turns {
             session,
             turns: Arc::new(Semaphore::new(at_once)),
             queue: Arc::new(Semaphore::new(at_once + waiting)),
+            alone: Arc::new(Semaphore::new(1)),
         }
     }
 
     pub fn session(&self) -> &Session {
         &self.session
+    }
+
+    /// Does work that takes all cores: after any other such work has ended, even where nobody waits for that any more.
+    ///
+    /// # Errors
+    /// As [`Turns::run`].
+    pub async fn run_alone<T: Send + 'static>(
+        &self,
+        limit: Duration,
+        work: impl FnOnce(&Session) -> T + Send + 'static,
+    ) -> Result<T, Response> {
+        let done = async {
+            let alone = self.alone.clone().acquire_owned().await;
+            let work = move |session: &Session| {
+                let _held = alone;
+                work(session)
+            };
+            self.run(limit, work).await
+        };
+        match timeout(limit, done).await {
+            Ok(done) => done,
+            Err(_) => Err(late(limit)),
+        }
     }
 
     /// Does work on a thread of its own, so that others are answered meanwhile.
@@ -70,5 +96,38 @@ impl Turns {
             )),
             Err(_) => Err(late(limit)),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::sync::mpsc::channel;
+    use tokio::runtime::Builder;
+
+    #[test]
+    fn work_alone_is_alone_until_it_ends_though_nobody_waits_for_it() {
+        let runtime = Builder::new_current_thread().enable_all().build().unwrap();
+        let turns = Turns::new(Session::default(), 2, 2);
+        let (begun, starts) = channel();
+        let (end, ends) = channel::<()>();
+        let long = Duration::from_secs(60);
+        runtime.block_on(async {
+            let first = turns.clone();
+            let work = move |_: &Session| {
+                begun.send(()).unwrap();
+                ends.recv().unwrap();
+            };
+            let asked = tokio::spawn(async move { first.run_alone(long, work).await.is_ok() });
+            while starts.try_recv().is_err() {
+                tokio::task::yield_now().await;
+            }
+            asked.abort();
+            assert!(asked.await.unwrap_err().is_cancelled());
+            assert_eq!(turns.alone.available_permits(), 0);
+            end.send(()).unwrap();
+            assert!(turns.run_alone(long, |_| ()).await.is_ok());
+        });
+        assert_eq!(turns.alone.available_permits(), 1);
     }
 }
