@@ -140,7 +140,9 @@ fn remove_earths(draft: &mut Draft, case: &mut Case) {
             _ => true,
         };
         draft.entries.retain_mut(|e| stays(&mut e.address));
-        draft.tolerances.retain_mut(|(own, _)| stays(&mut own.address));
+        draft
+            .tolerances
+            .retain_mut(|(own, _)| stays(&mut own.address));
         draft.uncertainty.retain_mut(|(address, ..)| stays(address));
         draft
             .correlations

@@ -294,7 +294,10 @@ fn regress_an_earth_lead_can_be_taken_away() {
         [uncertainty]\n\"earth.1.section\" = \"2 mm2\"\n";
     let read = good(text, &["earth.0=none"]);
     let own = &read.tolerances.own;
-    assert_eq!((own.len(), own[0].address.to_string().as_str()), (1, "earth.0.length"));
+    assert_eq!(
+        (own.len(), own[0].address.to_string().as_str()),
+        (1, "earth.0.length")
+    );
     let spread = own[0].spread.unwrap().amount;
     assert_eq!(spread, Amount::Absolute(2.0));
     let keys: Vec<&String> = read.case.uncertainty.keys().collect();
