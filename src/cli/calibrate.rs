@@ -105,7 +105,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     }
     let mut out = a.files.open(false)?;
     let case_file = a.case_out.as_deref().map(Output::open).transpose()?;
-    let found = watched(problem, asked, keeper.as_ref())?;
+    let (found, unkept) = watched(problem, asked, keeper.as_ref())?;
     let mut case = found.case();
     if let Ok(case) = &mut case {
         let welds = found.problem.welds.welds.len();
@@ -126,7 +126,8 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         let written = a.case_out.as_ref().and(case.as_ref().ok());
         out.show(&document(&found, written))?;
     }
-    Ok(Outcome::Done)
+    // The result is there all the same.
+    unkept.map_or(Ok(Outcome::Done), Err)
 }
 
 /// Path of a trace, and its name in the table with its hash.
@@ -204,7 +205,12 @@ fn step(a: &Arguments, base: &Case, vary: &Vary) -> Result<f64, Trouble> {
 }
 
 /// Calibrates with a bar, keeps the samples where that is asked for, and ends in good order on Ctrl-C.
-fn watched(problem: Problem, asked: Asked, keeper: Option<&Keeper>) -> Result<Found, Trouble> {
+/// What hindered the keeping of the samples goes beside the result.
+fn watched(
+    problem: Problem,
+    asked: Asked,
+    keeper: Option<&Keeper>,
+) -> Result<(Found, Option<Trouble>), Trouble> {
     let watch = Watch::new("learning from the welds", STEPS, 0);
     let shown = AtomicUsize::new(0);
     let unkept = Mutex::new(None);
@@ -216,17 +222,15 @@ fn watched(problem: Problem, asked: Asked, keeper: Option<&Keeper>) -> Result<Fo
             && let Err(trouble) = keeper.keep(way, watch.stopped() || way.is_there())
         {
             *unkept.lock().unwrap_or_else(PoisonError::into_inner) = Some(trouble);
-            return false;
         }
         !watch.stopped()
     };
     let found = calibrate(problem, asked, step);
     drop(watch);
-    if let Some(trouble) = unkept.into_inner().unwrap_or_default() {
-        return Err(trouble);
-    }
-    found.map_err(|why| match why {
-        NoSample::Stopped if keeper.is_some() => {
+    let unkept = unkept.into_inner().unwrap_or_default();
+    let kept = keeper.is_some() && unkept.is_none();
+    found.map(|found| (found, unkept)).map_err(|why| match why {
+        NoSample::Stopped if kept => {
             Trouble::Stopped("stopped; the same command goes on from the samples kept".into())
         }
         NoSample::Stopped => Trouble::Stopped("stopped; nothing was written".into()),

@@ -32,7 +32,9 @@ pub struct Keeper<'a> {
 impl<'a> Keeper<'a> {
     /// In this file, which must be a plain one or new.
     pub fn new(path: &'a Path, study: Study) -> Result<Self, Trouble> {
-        if is_standard(path) || Output::open(path)?.whole().is_none() {
+        // Not by opening it: a pipe would wait for its other end.
+        let other = std::fs::metadata(path).is_ok_and(|there| !there.is_file());
+        if is_standard(path) || other {
             let name = path.display();
             return Err(Trouble::Wrong(format!(
                 "error: --keep: {name} is no plain file"
@@ -45,8 +47,17 @@ impl<'a> Keeper<'a> {
         })
     }
 
-    /// The samples that are there, those of this problem; `None` where there is no file yet.
+    /// The samples that are there, those of this problem; `None` where there is no file yet. Where more are to come, it
+    /// must be possible to write them.
     pub fn read(&self, problem: &Problem, effort: Effort) -> Result<Option<Way>, Trouble> {
+        let kept = self.kept(problem, effort)?;
+        if !kept.as_ref().is_some_and(Way::is_there) {
+            Output::open(self.path)?;
+        }
+        Ok(kept)
+    }
+
+    fn kept(&self, problem: &Problem, effort: Effort) -> Result<Option<Way>, Trouble> {
         let file = match File::open(self.path) {
             Ok(file) => file,
             Err(e) if e.kind() == ErrorKind::NotFound => return Ok(None),
@@ -65,7 +76,7 @@ impl<'a> Keeper<'a> {
             .map_err(|e| wrong(&e))?;
         let kept = Kept::read(&text)
             .map_err(|e| wrong(&format_args!("no samples of a calibration: {e}")))?;
-        let found = kept.study.differences(&self.study, &[]);
+        let found = kept.study.differences(&self.study, &["title"]);
         another_study(
             &format!("--keep: {} has samples", self.path.display()),
             found.iter().map(ToString::to_string).collect(),
@@ -73,7 +84,9 @@ impl<'a> Keeper<'a> {
         )?;
         match problem.knows(&kept.samples, effort) {
             true => Ok(Some(kept.samples)),
-            false => Err(wrong(&"its samples are not those of this calibration")),
+            false => Err(wrong(
+                &"its samples are not those of this calibration: damaged, or of other spreads or options of the traces",
+            )),
         }
     }
 
@@ -83,11 +96,8 @@ impl<'a> Keeper<'a> {
         if !now && written.is_some_and(|at| at.elapsed() < EVERY) {
             return Ok(());
         }
-        let kept = Kept {
-            study: self.study.clone(),
-            samples: way.clone(),
-        };
-        let text = kept.text().map_err(failed)?;
+        let kept = Kept::new(self.study.clone(), way.clone());
+        let text = kept.and_then(|kept| kept.text()).map_err(failed)?;
         Output::open(self.path)?.put(text.as_bytes())?;
         *written = Some(Instant::now());
         Ok(())

@@ -314,49 +314,30 @@ fn kept_samples_are_gone_on_with_to_the_same_bits() {
     let asked = json(&["--keep", "samples.json", "--next", "1"]);
     assert_eq!(asked["window"], whole["window"]);
     assert!(asked["next"]["welds"].as_array().unwrap().len() == 1);
-    for (what, words) in [
-        (vec!["--seed", "2"], "seed: 1 there, 2 now"),
-        (
-            vec!["--set", "lead.length=7 m"],
-            "lead.length: 5.0 there, 7.0 now",
-        ),
-    ] {
-        let ran = run(&bench, &[&kept[..], &what].concat());
+    let refused = |more: &[&str], words: &str| {
+        let ran = run(&bench, more);
         assert!(ran.code == 2 && ran.err.contains(words), "{}", ran.err);
-        assert!(ran.err.contains("of another study"), "{}", ran.err);
-    }
-    assert_eq!(bench.read("samples.json"), text);
-    part["samples"]["cloud"]["particles"][0]["fit"] = 1.0.into();
-    std::fs::write(&file, part.to_string()).unwrap();
-    let ran = run(&bench, &kept);
-    assert!(ran.code == 2, "{}", ran.err);
-    assert!(
-        ran.err
-            .contains("its samples are not those of this calibration"),
-        "{}",
-        ran.err
+    };
+    let other = |more: [&str; 2], words: &str| refused(&[&kept[..], &more].concat(), words);
+    other(["--seed", "2"], "of another study\n  seed: 1 there, 2 now");
+    other(
+        ["--set", "lead.length=7 m"],
+        "lead.length: 5.0 there, 7.0 now",
     );
+    // A name changes nothing.
+    let named = run(&bench, &["--keep", "samples.json", "--set", "title=mine"]);
+    assert_eq!((named.code, bench.read("samples.json")), (0, text));
+    part["samples"]["cloud"]["particles"][20]["scores"][0] = 1.0.into();
+    let write = |text: &str| std::fs::write(&file, text).unwrap();
+    write(&part.to_string());
+    refused(&kept, "samples_sha256 is not the hash of its samples");
     for text in ["", "{}", "1", "{\"study\": {}, \"samples\": {}}"] {
-        std::fs::write(&file, text).unwrap();
-        let ran = run(&bench, &kept);
-        assert!(
-            ran.code == 2 && ran.err.contains("no samples of a calibration"),
-            "{}",
-            ran.err
-        );
+        write(text);
+        refused(&kept, "no samples of a calibration");
     }
-    let ran = run(&bench, &["--keep", "welds.csv"]);
-    assert!(
-        ran.code == 2 && ran.err.contains("is the test welds"),
-        "{}",
-        ran.err
-    );
-    let ran = run(&bench, &["--keep", "-"]);
-    assert!(
-        ran.code == 2 && ran.err.contains("is no plain file"),
-        "{}",
-        ran.err
-    );
+    refused(&["--keep", "welds.csv"], "is the test welds");
+    refused(&["--keep", "-"], "is no plain file");
+    refused(&["--keep", "."], "is no plain file");
 }
 
 #[cfg(unix)]

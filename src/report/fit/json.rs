@@ -127,7 +127,7 @@ fn held(fit: &Fit) -> Value {
         json!({
             "key": h.name,
             "trace": h.record.map(|r| r + 1),
-            "unit": h.number().dimension.si(),
+            "unit": format!("{}{}", h.number().dimension.si(), h.over),
             "value_in_case": h.mean,
             "spread": h.deviation,
             "value": h.value,

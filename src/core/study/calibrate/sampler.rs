@@ -47,6 +47,7 @@ pub struct Particle {
     /// Scores of the unknowns.
     pub scores: Vec<f64>,
     /// Logarithm of the likelihood.
+    #[serde(with = "way::number")]
     pub fit: f64,
 }
 

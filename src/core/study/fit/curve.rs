@@ -2,12 +2,13 @@
 
 use std::f64::consts::TAU;
 
-use super::diode::{Freewheel, Growths};
+use super::diode::{Beside, Freewheel, Growths};
 use super::integral::{Integral, between};
 use crate::case::Case;
 use crate::case::check::check;
 use crate::case::model::Probe;
 use crate::simulation::discharge::{Discharge, discharge};
+use crate::simulation::events::EventName;
 use crate::simulation::integrator::Tolerance;
 use crate::simulation::rig::Rig;
 use crate::simulation::sample::Sampler;
@@ -59,11 +60,20 @@ impl Curve {
         let time: Vec<f64> = rows.iter().map(|s| s.t).collect();
         let current: Vec<f64> = rows.iter().map(|s| s.current).collect();
         let circuit = &lumped.circuit;
-        let ohms = circuit.loop_resistance() - rig.bank.esr;
-        let from = found.diode_conducts.map_or(f64::INFINITY, |m| m.t);
-        let of_loop = (ohms, circuit.loop_inductance());
+        let beside = found.diode_conducts.map(|conducts| Beside {
+            from: conducts.t,
+            bank: circuit.esr * circuit.capacitance,
+            ohms: circuit.loop_resistance() - rig.bank.esr,
+            henries: circuit.loop_inductance(),
+        });
+        // A diode that blocks again has little to say of what is left.
+        let blocks = found
+            .events
+            .iter()
+            .any(|e| e.name == EventName::DiodeBlocks);
+        let beside = beside.filter(|_| !blocks);
         Some(Curve {
-            freewheel: Freewheel::of(&time, &current, from, of_loop, every),
+            freewheel: beside.and_then(|b| Freewheel::of(&time, &current, b, every)),
             voltage: rows.iter().map(|s| s.weld).collect(),
             rig,
             time,

@@ -2,6 +2,7 @@
 
 use nalgebra::DVector;
 
+use super::diode::Growth;
 use super::errors::Errors;
 use super::problem::Setup;
 use crate::case::keys::{Address, Number};
@@ -9,7 +10,8 @@ use crate::case::keys::{Address, Number};
 /// A key that was held by its spread.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Held {
-    /// Key, and what of it: `bank.diode_drop per decade` is the growth of a drop over a decade of the current, `bank.diode_drop per kA` that of a slope.
+    /// Key, and what of it: `bank.diode_drop per decade` is the growth of a drop over a decade of the current,
+    /// `bank.diode_drop per kA` its growth over each kA.
     pub name: String,
     /// The key.
     pub address: Address,
@@ -23,6 +25,8 @@ pub struct Held {
     pub value: f64,
     /// Standard error of that \[SI\].
     pub error: f64,
+    /// What the value is counted over, behind its unit: `/decade` or `/kA` of a growth, else nothing.
+    pub over: &'static str,
     /// Share of each value's squared error that is due to it: what would go if it were exact.
     pub shares: Vec<f64>,
 }
@@ -49,6 +53,7 @@ pub(super) fn held(setup: &Setup, u: &DVector<f64>, found: &Errors) -> Vec<Held>
             name: known.name(),
             address: known.address.clone(),
             record: known.record,
+            over: known.growth.map_or("", Growth::over),
             mean: known.mean,
             deviation: known.deviation,
             value: known.value(u[k]).0,

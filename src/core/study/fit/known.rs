@@ -50,11 +50,12 @@ impl Known {
         let mut all: Vec<Known> = each
             .chain(same.iter().filter_map(|t| of(t, None)))
             .collect();
-        // A constant stands for a drop that grows with the current: its spread holds for its growth, too.
-        let drop = all.iter().find(|k| k.address.to_string() == DIODE);
-        if let Some(drop) = drop.cloned() {
+        // A constant stands for a drop that grows with the current, unless it is exact.
+        let drop = same.iter().find(|t| t.address.to_string() == DIODE);
+        if let Some(drop) = drop.and_then(|drop| Known::of(drop, case, None)) {
             all.extend(Growth::ALL.map(|growth| Known {
                 mean: 0.0,
+                deviation: growth.deviation(),
                 growth: Some(growth),
                 bounds: (f64::NEG_INFINITY, f64::INFINITY),
                 ..drop.clone()

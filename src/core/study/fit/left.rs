@@ -63,20 +63,18 @@ impl Series {
         if rows.is_empty() {
             return Series::default();
         }
-        let up_to = |most: f64| -> Vec<(f64, f64)> {
-            let all = rows.iter().enumerate().map(|(k, r)| (factor(k), *r));
-            all.filter(|(factor, _)| *factor <= most).collect()
+        let up_to = |most: f64| -> Vec<f64> {
+            let all = rows.iter().enumerate();
+            all.filter(|(k, _)| factor(*k) <= most)
+                .map(|(_, r)| *r)
+                .collect()
         };
         let mut spoken = up_to(SPEAKS);
         if spoken.len() < FEW {
             spoken = up_to(f64::INFINITY);
         }
-        let (factors, spoken): (Vec<f64>, Vec<f64>) = spoken.into_iter().unzip();
-        let mean_of_squares =
-            |all: &[f64]| all.iter().map(|x| x * x).sum::<f64>() / all.len() as f64;
-        let mean_square = mean_of_squares(&spoken);
-        // Rows that say less because they repeat each other have that much of the memory counted already.
-        let memory = (memory(&spoken) / mean_of_squares(&factors)).max(1.0);
+        let mean_square = spoken.iter().map(|r| r * r).sum::<f64>() / spoken.len() as f64;
+        let memory = memory(&spoken);
         // Rows in a row that say the same count once: n/τ are independent, and the keys take theirs of them.
         let independent = spoken.len() as f64 / memory;
         let variance = mean_square.max(least * least) * memory;

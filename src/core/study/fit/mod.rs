@@ -3,6 +3,7 @@
 mod autocorrelation;
 mod clipping;
 pub(crate) mod curve;
+mod digitizer;
 mod diode;
 mod errors;
 mod free;

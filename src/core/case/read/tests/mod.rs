@@ -5,6 +5,7 @@ mod scale;
 use super::*;
 use crate::case::catalogue;
 use crate::case::model::{Attitude, CentreMark, Method};
+use crate::case::tolerance::Amount;
 
 fn sets(list: &[&str]) -> Vec<String> {
     list.iter().map(|text| text.to_string()).collect()

@@ -124,3 +124,13 @@ fn a_run_that_was_ended_goes_on_to_the_same_bits() {
         assert!(gone_on.unwrap() == whole, "{rounds}");
     }
 }
+
+#[test]
+fn a_sample_without_likelihood_stands_a_file() {
+    let one = Particle {
+        scores: vec![0.1, -2.5],
+        fit: f64::NEG_INFINITY,
+    };
+    let text = serde_json::to_string(&one).unwrap();
+    assert_eq!(serde_json::from_str::<Particle>(&text).unwrap(), one);
+}

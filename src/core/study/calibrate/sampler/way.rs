@@ -38,6 +38,7 @@ impl Way {
     }
 
     /// Rounds of moves made.
+    #[cfg(test)]
     pub fn rounds(&self) -> usize {
         let moves = |power: f64| if power < 1.0 { MOVES.0 } else { MOVES.1 };
         let all: usize = self.powers.iter().map(|power| moves(*power)).sum();
@@ -56,9 +57,8 @@ impl Way {
 
     /// Whether they may be those of a problem with so many unknowns, sampled so: what was read from a file may be anything.
     pub fn suits(&self, dimensions: usize, effort: Effort) -> bool {
-        let whole = |p: &Particle| {
-            p.scores.len() == dimensions && p.scores.iter().chain([&p.fit]).all(|x| x.is_finite())
-        };
+        let whole =
+            |p: &Particle| p.scores.len() == dimensions && p.scores.iter().all(|x| x.is_finite());
         let cloud = &self.cloud;
         cloud.seed == effort.seed
             && cloud.particles.len() == ISLANDS * effort.particles
@@ -72,7 +72,9 @@ impl Way {
                 .powers
                 .iter()
                 .all(|power| *power > 0.0 && *power <= 1.0)
-            && self.left <= MOVES.1
+            && self.left <= if self.power() < 1.0 { MOVES.0 } else { MOVES.1 }
+            && self.evidence.is_finite()
+            && (0.0..=1.0).contains(&self.accepted)
             && !self.powers.is_empty()
     }
 
@@ -104,5 +106,18 @@ impl Way {
             effective,
             r_hat,
         }
+    }
+}
+
+/// A logarithm in JSON, which has no infinity: that of nothing is `null`.
+pub(super) mod number {
+    use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+    pub fn serialize<S: Serializer>(log: &f64, to: S) -> Result<S::Ok, S::Error> {
+        Some(*log).filter(|log| log.is_finite()).serialize(to)
+    }
+
+    pub fn deserialize<'a, D: Deserializer<'a>>(from: D) -> Result<f64, D::Error> {
+        Ok(Option::deserialize(from)?.unwrap_or(f64::NEG_INFINITY))
     }
 }
