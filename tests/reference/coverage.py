@@ -3,7 +3,7 @@
     python3 coverage.py PATH/TO/arcplunge [TRACES]
 
 The discharge is integrated by SciPy with a Shockley diode and its series resistance, which the program knows only as a
-constant drop. Each set spoils the traces in one way, and its case says how well the rig and the probe are known; the truths
+constant drop that may grow. Each set spoils the traces in one way, and its case says how well the rig and the probe are known; the truths
 are drawn from that. Prints the table of docs/validation.md.
 """
 import json
