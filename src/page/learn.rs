@@ -229,6 +229,6 @@ mod tests {
         let mut asked = PageRequest::default();
         asked.study.table = Some("bank.voltage [V],witness\n85,none\n".into());
         let said = LearnResponse::of(&session, &asked).unwrap_err();
-        assert!(said.error.contains("was ended"), "{said:?}");
+        assert!(said.error.contains("was stopped"), "{said:?}");
     }
 }
