@@ -94,7 +94,7 @@ export class Stage {
       this.say_scale();
       this.lay_plate();
     }
-    put(this.scale, { x: half - (this.around ? 150 : 8) });
+    put(this.scale, { x: half - (this.around ? 60 : 8) });
     this.fitted?.();
     if (this.now) this.draw(this.now);
   }
