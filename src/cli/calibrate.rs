@@ -96,9 +96,8 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     a.files.check(&a.input, &read, &[&a.case_out, &a.keep])?;
     let mut asked = asked(a, &problem.base)?;
     let traces: Vec<String> = traces.into_iter().map(|(_, known)| known).collect();
-    let samples = study(a, &problem.base, &hash)?.with("traces", traces);
-    let study = samples.clone().with("vary", a.vary.clone());
-    let keeper = a.keep.as_deref().map(|path| Keeper::new(path, samples));
+    let study = study(a, &problem.base, &hash)?.with("traces", traces);
+    let keeper = a.keep.as_deref().map(|path| Keeper::new(path, &study));
     let keeper = keeper.transpose()?;
     if let Some(keeper) = &keeper {
         asked.kept = keeper.read(&problem, asked.effort)?;
@@ -238,11 +237,12 @@ fn watched(
     })
 }
 
-/// All that decides what the samples are, but for the traces.
+/// All that decides the result, but for the traces.
 fn study(a: &Arguments, base: &Case, hash: &str) -> Result<Study, Trouble> {
     Ok(Study::new("calibrate", base)
         .map_err(failed)?
         .with("welds", hash)
+        .with("vary", a.vary.clone())
         .with("particles", a.particles)
         .with("seed", a.seed))
 }

@@ -21,17 +21,20 @@ const EVERY: Duration = Duration::from_secs(1);
 const NUMBER: usize = 64;
 const STUDY: usize = 1 << 20;
 
+/// What the samples do not hang on: the rig's name, and what is asked of them.
+const FREE: [&str; 2] = ["title", "vary"];
+
 /// Keeps samples in a file.
 pub struct Keeper<'a> {
     path: &'a Path,
-    study: Study,
+    study: &'a Study,
     /// When they were last written.
     written: Mutex<Option<Instant>>,
 }
 
 impl<'a> Keeper<'a> {
     /// In this file, which must be a plain one or new.
-    pub fn new(path: &'a Path, study: Study) -> Result<Self, Trouble> {
+    pub fn new(path: &'a Path, study: &'a Study) -> Result<Self, Trouble> {
         // Not by opening it: a pipe would wait for its other end.
         let other = std::fs::metadata(path).is_ok_and(|there| !there.is_file());
         if is_standard(path) || other {
@@ -76,7 +79,7 @@ impl<'a> Keeper<'a> {
             .map_err(|e| wrong(&e))?;
         let kept = Kept::read(&text)
             .map_err(|e| wrong(&format_args!("no samples of a calibration: {e}")))?;
-        let found = kept.study.differences(&self.study, &["title"]);
+        let found = kept.study.differences(self.study, &FREE);
         another_study(
             &format!("--keep: {} has samples", self.path.display()),
             found.iter().map(ToString::to_string).collect(),
@@ -85,7 +88,7 @@ impl<'a> Keeper<'a> {
         match problem.knows(&kept.samples, effort) {
             true => Ok(Some(kept.samples)),
             false => Err(wrong(
-                &"its samples are not those of this calibration: damaged, or of other spreads or options of the traces",
+                &"its samples are not those of this calibration: spreads, or options of the traces, were others",
             )),
         }
     }

@@ -63,12 +63,16 @@ impl Study {
         }
     }
 
-    /// What another study has differently, key by key with both values, but for the keys of `free`.
+    /// What another study has differently, key by key with both values, but for the keys of `free` and what is under them.
     pub fn differences(&self, other: &Study, free: &[&str]) -> Vec<Difference> {
         let mut found = Vec::new();
         let (a, b) = (self.0.clone().into(), other.0.clone().into());
         differ("", Some(&a), Some(&b), &mut found);
-        found.retain(|d| !free.contains(&d.key.as_str()));
+        let under = |key: &str, free: &str| {
+            let rest = key.strip_prefix(free);
+            rest.is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+        };
+        found.retain(|d| !free.iter().any(|free| under(&d.key, free)));
         found
     }
 }
@@ -209,6 +213,9 @@ mod tests {
         let keys: Vec<&str> = found.iter().map(|d| d.key.as_str()).collect();
         assert_eq!(keys, ["model.hot_share", "seed"]);
         assert_eq!(one.differences(&other, &["seed"]).len(), 1);
+        let [one, other] = ["a", "b"].map(|key| one.clone().with("vary", vec![key]));
+        assert_eq!(one.differences(&other, &["vary"]), []);
+        assert_eq!(one.differences(&other, &["var"]).len(), 1);
         let text = meta.text().unwrap().replace("scatter", "sweep");
         assert!(Meta::read(&text).is_err());
     }

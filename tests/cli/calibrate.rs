@@ -324,9 +324,16 @@ fn kept_samples_are_gone_on_with_to_the_same_bits() {
         ["--set", "lead.length=7 m"],
         "lead.length: 5.0 there, 7.0 now",
     );
-    // A name changes nothing.
-    let named = run(&bench, &["--keep", "samples.json", "--set", "title=mine"]);
-    assert_eq!((named.code, bench.read("samples.json")), (0, text));
+    // Neither a name nor what is asked changes them.
+    for more in [["--set", "title=mine"], ["--vary", "tool.spring_force"]] {
+        let ran = run(&bench, &[&kept[..], &more].concat());
+        assert_eq!(
+            (ran.code, bench.read("samples.json")),
+            (0, text.clone()),
+            "{}",
+            ran.err
+        );
+    }
     part["samples"]["cloud"]["particles"][20]["scores"][0] = 1.0.into();
     let write = |text: &str| std::fs::write(&file, text).unwrap();
     write(&part.to_string());

@@ -1,4 +1,4 @@
-//! Samples that are kept while they move, with the study they belong to.
+//! Samples that are kept while they move.
 
 use serde::{Deserialize, Serialize};
 
@@ -6,10 +6,10 @@ use crate::envelope;
 use crate::provenance::{Study, sha256};
 use arcplunge_core::study::calibrate::sampler::Way;
 
-/// Samples on their way, and all that decides what they are.
+/// Samples on their way, and the study they belong to.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Kept {
-    /// The study, without what is asked of the samples.
+    /// The study they were sampled for.
     pub study: Study,
     /// SHA-256 of the samples as compact JSON.
     pub samples_sha256: String,

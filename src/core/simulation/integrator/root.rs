@@ -1,6 +1,7 @@
 //! Where in a step an event function crosses.
 
 use nalgebra::SVector;
+use smallvec::SmallVec;
 
 use super::between::bottom;
 use super::stepper::{Curve, States, Stepper};
@@ -33,6 +34,9 @@ type Crossing<const D: usize, F, W> = (
 /// An event function with its value at a step's start.
 type Watched<E> = (E, f64);
 
+/// A list of them that does not allocate.
+type List<E> = SmallVec<[Watched<E>; MAX_EVENT_FUNCTIONS]>;
+
 /// Finds the earliest crossing between two accepted points and moves the state there. `starts` are the event functions' values at `a`.
 #[allow(clippy::too_many_arguments)] // one call; a struct would only rename them
 pub(super) fn locate<const D: usize, F: OdeSystem<D>, W: Stepper<D>>(
@@ -51,38 +55,22 @@ pub(super) fn locate<const D: usize, F: OdeSystem<D>, W: Stepper<D>>(
         states: curve.states(),
     };
     // Only what is not below zero at the start can cross.
-    let first = *event_functions.first().ok_or_else(|| lost(b.t))?;
-    let mut watched = [(first, 0.0); MAX_EVENT_FUNCTIONS];
-    let mut count = 0;
-    for (&event_function, &start) in event_functions.iter().zip(starts) {
-        if start >= 0.0 {
-            watched[count] = (event_function, start);
-            count += 1;
-        }
-    }
-    let mut found = step.approach(stepper, b, &watched[..count], work)?;
+    let all = event_functions.iter().copied().zip(starts.iter().copied());
+    let watched: List<F::EventFunction> = all.filter(|(_, start)| *start >= 0.0).collect();
+    let mut found = step.approach(stepper, b, &watched, work)?;
     // Of two roots close together the curve may have taken the later one, or its correction led past the
     // other: what has crossed by then came first.
     for _ in event_functions {
         let (point, event_function, _) = found;
-        let mut passed = [(event_function, 0.0); MAX_EVENT_FUNCTIONS];
-        let mut passing = 0;
-        for &(other, start) in &watched[..count] {
-            if other != event_function && step.value(other, &point) < 0.0 {
-                passed[passing] = (other, start);
-                passing += 1;
-            }
-        }
-        if point.t <= a.t || passing == 0 {
+        let others = watched.iter().filter(|(other, _)| *other != event_function);
+        let passed = others.filter(|(other, _)| step.value(*other, &point) < 0.0);
+        let passed: List<F::EventFunction> = passed.copied().collect();
+        if point.t <= a.t || passed.is_empty() {
             break;
         }
-        found = step.approach(stepper, &point, &passed[..passing], work)?;
+        found = step.approach(stepper, &point, &passed, work)?;
     }
     Ok(found)
-}
-
-fn lost(t: f64) -> IntegrationError {
-    IntegrationError::at(t, "an event function lost its root")
 }
 
 /// Where an event function with these values at two points, neither below zero, is lowest between them, if it is
@@ -144,8 +132,9 @@ impl<const D: usize, F: OdeSystem<D>> Step<'_, D, F> {
         work: &mut Work,
     ) -> Result<Crossing<D, F, W>, IntegrationError> {
         let a = self.a;
-        let found = self.earliest(b, watched, None);
-        let (mut guess, mut event_function) = found.ok_or_else(|| lost(b.t))?;
+        let Some((mut guess, mut event_function)) = self.earliest(b, watched, None) else {
+            return Err(IntegrationError::at(b.t, "an event function lost its root"));
+        };
         // An event function may dip below zero before the one found and be back at the step's end.
         for _ in watched {
             match self.earliest(&self.point(guess), watched, Some(event_function)) {
@@ -234,13 +223,17 @@ impl<const D: usize, F: OdeSystem<D>> Step<'_, D, F> {
                     return t;
                 }
                 (high, at_high) = (t, value);
-                at_low *= if stays { 0.5 } else { 1.0 };
+                if stays {
+                    at_low *= 0.5;
+                }
             } else {
                 if t - low < CLOSER * whole {
                     return t;
                 }
                 (low, at_low) = (t, value);
-                at_high *= if stays { 0.5 } else { 1.0 };
+                if stays {
+                    at_high *= 0.5;
+                }
             }
             if high - low < CLOSE * whole {
                 break;

@@ -124,14 +124,10 @@ impl Problem {
 
     /// Whether samples that were kept are those of this problem: they have its shape, and a sample the likelihood it says.
     pub fn knows(&self, way: &Way, effort: Effort) -> bool {
-        let ends = || {
-            [way.particles().first(), way.particles().last()]
-                .into_iter()
-                .flatten()
-        };
-        let mut work = Workspace::default();
+        let (all, mut work) = (way.particles(), Workspace::default());
+        let mut ends = all.first().into_iter().chain(all.last());
         way.suits(self.dimensions(), effort)
-            && ends().all(|p| self.log(&p.scores, &mut work) == p.fit)
+            && ends.all(|p| self.log(&p.scores, &mut work) == p.fit)
     }
 
     /// Samples the posterior, from the prior on or from where another run has been; `step` sees the samples after each

@@ -63,7 +63,7 @@ impl Curve {
         let beside = found.diode_conducts.map(|conducts| Beside {
             from: conducts.t,
             bank: circuit.esr * circuit.capacitance,
-            ohms: circuit.loop_resistance() - rig.bank.esr,
+            ohms: circuit.loop_resistance() - circuit.esr,
             henries: circuit.loop_inductance(),
         });
         // A diode that blocks again has little to say of what is left.

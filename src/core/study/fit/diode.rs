@@ -60,23 +60,10 @@ pub(super) type Growths = [f64; 2];
 /// Share of a current's length by which it is followed beyond its end: a drop that falls with the current lets it flow on.
 const BEYOND: f64 = 1.0;
 
-/// The loop from where the diode conducts on to the end of the current: L·di/dt = −R·i − U.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Freewheel {
-    /// When the diode begins to conduct \[s\]. It carries nothing then: its share grows as that of the bank dies away.
-    from: f64,
-    /// Current then \[A\], and the time constant of the bank behind its own resistance \[s\].
-    bank: (f64, f64),
-    ohms: f64,
-    henries: f64,
-    /// Times of rows after the current's end \[s\], and what the current would be there if the loop let it turn \[A\].
-    beyond: Vec<(f64, f64)>,
-}
-
-/// A loop beside the diode.
-#[derive(Debug, Clone, Copy)]
+/// The loop beside the diode: L·di/dt = −R·i − U.
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Beside {
-    /// When the diode begins to conduct \[s\].
+    /// When the diode begins to conduct \[s\]. It carries nothing then: its share grows as that of the bank dies away.
     pub from: f64,
     /// Time constant of the bank behind its own resistance \[s\].
     pub bank: f64,
@@ -85,15 +72,25 @@ pub(super) struct Beside {
     pub henries: f64,
 }
 
+/// A computed current from where the diode conducts on, and beyond its end.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Freewheel {
+    beside: Beside,
+    /// Current as the diode begins to conduct \[A\].
+    at_first: f64,
+    /// Times of rows after the current's end \[s\], and what the current would be there if the loop let it turn \[A\].
+    beyond: Vec<(f64, f64)>,
+}
+
 impl Freewheel {
     /// Of a computed current that ends with nothing, with rows each `every` \[s\]; `None` where it ends before the diode
     /// conducts.
     pub fn of(time: &[f64], current: &[f64], beside: Beside, every: f64) -> Option<Freewheel> {
         let Beside {
             from,
-            bank,
             ohms,
             henries,
+            ..
         } = beside;
         let (begin, end) = (*time.first()?, *time.last()?);
         let first = time.partition_point(|t| *t < from);
@@ -111,33 +108,36 @@ impl Freewheel {
             )
         });
         (volts > 0.0).then(|| Freewheel {
-            from,
-            bank: (current[first], bank),
-            ohms,
-            henries,
+            beside,
+            at_first: current[first],
             beyond: beyond.collect(),
         })
     }
 
     /// Share of the bank at a time \[A\]; the growth of the drop is left out of it.
     fn share(&self, t: f64) -> f64 {
-        let (at_first, constant) = self.bank;
-        at_first * (-(t - self.from) / constant).exp()
+        self.at_first * (-(t - self.beside.from) / self.beside.bank).exp()
     }
 
     /// The current where the drop grows, with the rows beyond its end as far as it flows: beside the diode the loop is
     /// linear, so that what the current gains, δ, goes by L·dδ/dt = −R·δ − v.
     pub fn grown(&self, time: &mut Vec<f64>, current: &mut Vec<f64>, growths: Growths) {
+        let Beside {
+            from,
+            ohms,
+            henries,
+            ..
+        } = self.beside;
         let rows = time.len();
         time.extend(self.beyond.iter().map(|(t, _)| t));
         current.extend(self.beyond.iter().map(|(_, i)| i));
-        let (mut gained, mut before) = (0.0, self.from);
-        let mut at = time.partition_point(|t| *t <= self.from);
+        let (mut gained, mut before) = (0.0, from);
+        let mut at = time.partition_point(|t| *t <= from);
         while at < time.len() {
-            let kept = (-(time[at] - before) * self.ohms / self.henries).exp();
+            let kept = (-(time[at] - before) * ohms / henries).exp();
             let diode = current[at] + gained - self.share(time[at]);
             let volts = zip(Growth::ALL, growths).map(|(growth, size)| size * growth.volts(diode));
-            gained = gained * kept - volts.sum::<f64>() / self.ohms * (1.0 - kept);
+            gained = gained * kept - volts.sum::<f64>() / ohms * (1.0 - kept);
             before = time[at];
             current[at] = (current[at] + gained).max(0.0);
             at += 1;

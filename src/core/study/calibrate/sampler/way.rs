@@ -8,6 +8,11 @@ use crate::simulation::fire::Workspace;
 /// Moves after each step, and after the last one.
 const MOVES: (usize, usize) = (4, 12);
 
+/// Rounds of moves at a power of the likelihood.
+fn moves(power: f64) -> usize {
+    if power < 1.0 { MOVES.0 } else { MOVES.1 }
+}
+
 /// Samples between two rounds of moves: all that the rounds to come go by.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Way {
@@ -40,7 +45,6 @@ impl Way {
     /// Rounds of moves made.
     #[cfg(test)]
     pub fn rounds(&self) -> usize {
-        let moves = |power: f64| if power < 1.0 { MOVES.0 } else { MOVES.1 };
         let all: usize = self.powers.iter().map(|power| moves(*power)).sum();
         all.saturating_sub(self.left)
     }
@@ -72,7 +76,7 @@ impl Way {
                 .powers
                 .iter()
                 .all(|power| *power > 0.0 && *power <= 1.0)
-            && self.left <= if self.power() < 1.0 { MOVES.0 } else { MOVES.1 }
+            && self.left <= moves(self.power())
             && self.evidence.is_finite()
             && (0.0..=1.0).contains(&self.accepted)
             && !self.powers.is_empty()
@@ -89,7 +93,7 @@ impl Way {
             self.evidence += self.cloud.resample(next - power);
             power = next;
             self.powers.push(power);
-            self.left = if power < 1.0 { MOVES.0 } else { MOVES.1 };
+            self.left = moves(power);
         }
         self.accepted = self.cloud.go(power, fit);
         self.left -= 1;
