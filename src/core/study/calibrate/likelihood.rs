@@ -104,6 +104,31 @@ pub fn fit(seen: &Seen, predicted: &Predicted, spreads: &Values, look: Look) -> 
     out
 }
 
+/// The most that [`Fit::log`] can be for what was seen on a weld, whatever is predicted: words have a probability of 1 at
+/// most, numbers the density in the middle of the narrower of their distributions.
+pub fn most(seen: &Seen, spreads: &Values) -> f64 {
+    let peak = |kind: Kind| normal_log(0.0, spreads.of(kind)).max(0.0);
+    let mut most = 0.0;
+    if let Some(Torque::Failed(_)) = seen.torque {
+        most += peak(Kind::Torque);
+    }
+    for (seen, kind) in [
+        (seen.arc_time, Kind::ArcTime),
+        (seen.peak_current, Kind::PeakCurrent),
+        (seen.melt, Kind::Melt),
+    ] {
+        most += seen.map_or(0.0, |_| peak(kind));
+    }
+    if let Some(course) = &seen.course {
+        let peaks = [spreads.of(Kind::Current), ASTRAY_CURRENT].map(|s| course.most(s));
+        most += peaks[0].max(peaks[1]).max(0.0);
+        most += course
+            .arc
+            .map_or(0.0, |_| peak(Kind::ArcTime) + peak(Kind::ArcVoltage));
+    }
+    most
+}
+
 /// The trace of an oscilloscope: its current as a whole, and the arc it shows where that was not told in a column.
 fn course(seen: &Seen, predicted: &Predicted, spreads: &Values, out: &mut Fit) {
     let Some(course) = &seen.course else { return };

@@ -17,11 +17,13 @@ pub mod words;
 #[cfg(test)]
 mod tests;
 
+use std::iter::zip;
+
 use crate::case::Case;
 use crate::case::tolerance::{Amount, Tolerances};
 use crate::simulation::fire::{Settings, Workspace};
 use course::{Computed, every};
-use likelihood::{Fit, Look, fit};
+use likelihood::{Fit, Look, fit, most};
 use predicted::Predicted;
 use sampler::{Effort, NoSample, Sampled, Way, sample};
 use spreads::Spreads;
@@ -116,10 +118,26 @@ impl Problem {
         )
     }
 
-    /// Logarithm of the likelihood of these scores; −∞ where a weld cannot be fired.
-    fn log(&self, scores: &[f64], work: &mut Workspace) -> f64 {
-        let fits = self.fits(scores, work);
-        fits.map_or(f64::NEG_INFINITY, |fits| fits.iter().map(Fit::log).sum())
+    /// Logarithm of the likelihood of these scores; −∞ where a weld cannot be fired, and as soon as what is left to be fired
+    /// cannot bring it to what is `needed`.
+    fn log(&self, scores: &[f64], needed: f64, work: &mut Workspace) -> f64 {
+        let spreads = self.spreads.values(self.of_spreads(scores));
+        let welds = &self.welds.welds;
+        // At first the most each weld can have.
+        let mut logs: Vec<f64> = welds.iter().map(|w| most(&w.seen, &spreads)).collect();
+        for (number, case) in self.welds.cases.iter().enumerate() {
+            if logs.iter().sum::<f64>() < needed {
+                return f64::NEG_INFINITY;
+            }
+            let case = self.unknowns.case(case, scores);
+            let Some(predicted) = case.and_then(|case| self.weld(&case, work)) else {
+                return f64::NEG_INFINITY;
+            };
+            for (log, weld) in zip(&mut logs, welds).filter(|(_, w)| w.case == number) {
+                *log = fit(&weld.seen, &predicted, &spreads, self.look).log();
+            }
+        }
+        logs.iter().sum()
     }
 
     /// Whether samples that were kept are those of this problem: they have its shape, and a sample the likelihood it says.
@@ -127,7 +145,7 @@ impl Problem {
         let (all, mut work) = (way.particles(), Workspace::default());
         let mut ends = all.first().into_iter().chain(all.last());
         way.suits(self.dimensions(), effort)
-            && ends.all(|p| self.log(&p.scores, &mut work) == p.fit)
+            && ends.all(|p| self.log(&p.scores, f64::NEG_INFINITY, &mut work) == p.fit)
     }
 
     /// Samples the posterior, from the prior on or from where another run has been; `step` sees the samples after each
@@ -141,7 +159,8 @@ impl Problem {
         from: Option<Way>,
         step: impl FnMut(&Way) -> bool,
     ) -> Result<Sampled, NoSample> {
-        let log = |work: &mut Workspace, scores: &[f64]| self.log(scores, work);
+        let log =
+            |work: &mut Workspace, scores: &[f64], needed: f64| self.log(scores, needed, work);
         sample(self.dimensions(), effort, from, log, step)
     }
 }

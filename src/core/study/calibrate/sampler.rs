@@ -82,8 +82,13 @@ pub enum NoSample {
     Impossible,
 }
 
-/// Samples the posterior of `dimensions` scores under `fit`, the logarithm of the likelihood, which is −∞ where there is
-/// none; from the prior on, or from where another run has been. `step` sees the samples after each round of moves and says
+/// What says how probable all that was seen is at some scores: the logarithm of the likelihood, −∞ where there is none. It
+/// may say −∞ as well, and sooner, where that is less than what it is told is needed.
+pub trait Likelihood: Fn(&mut Workspace, &[f64], f64) -> f64 + Sync {}
+impl<F: Fn(&mut Workspace, &[f64], f64) -> f64 + Sync> Likelihood for F {}
+
+/// Samples the posterior of `dimensions` scores under the likelihood `fit`; from the prior on, or from where another run has
+/// been. `step` sees the samples after each round of moves and says
 /// whether to go on. The same bits come of a run that was ended and gone on with.
 ///
 /// # Errors
@@ -92,7 +97,7 @@ pub fn sample(
     dimensions: usize,
     effort: Effort,
     from: Option<Way>,
-    fit: impl Fn(&mut Workspace, &[f64]) -> f64 + Sync,
+    fit: impl Likelihood,
     mut step: impl FnMut(&Way) -> bool,
 ) -> Result<Sampled, NoSample> {
     let start = || Way::of(Cloud::start(dimensions, effort, &fit));
@@ -118,11 +123,7 @@ struct Cloud {
 }
 
 impl Cloud {
-    fn start(
-        dimensions: usize,
-        effort: Effort,
-        fit: &(impl Fn(&mut Workspace, &[f64]) -> f64 + Sync),
-    ) -> Cloud {
+    fn start(dimensions: usize, effort: Effort, fit: &impl Likelihood) -> Cloud {
         let sampling = match dimensions {
             ..=MOST_SOBOL => Sampling::Sobol,
             _ => Sampling::Random,
@@ -136,7 +137,7 @@ impl Cloud {
         let place = |n: usize| (n % effort.particles) * ISLANDS + n / effort.particles;
         let particles = in_order(all, |work, n| {
             let scores = points.scores(place(n), dimensions);
-            let fit = fit(work, &scores);
+            let fit = fit(work, &scores, f64::NEG_INFINITY);
             Particle { scores, fit }
         });
         Cloud {
@@ -207,7 +208,7 @@ impl Cloud {
     }
 
     /// One move of every particle; the share that was accepted.
-    fn go(&mut self, power: f64, fit: &(impl Fn(&mut Workspace, &[f64]) -> f64 + Sync)) -> f64 {
+    fn go(&mut self, power: f64, fit: &impl Likelihood) -> f64 {
         let own = usize::from(!self.round.is_multiple_of(5));
         let centre = match own {
             0 => Centre::prior(self.particles[0].scores.len()),
@@ -225,7 +226,9 @@ impl Cloud {
                 * (norm(&from.scores) - norm(&scores) - centre.distance(&from.scores)
                     + centre.distance(&scores));
             let chance = uniform(random).ln();
-            let fit = fit(work, &scores);
+            // Less is not accepted, rounding apart.
+            let needed = from.fit + (chance - ratio) / power;
+            let fit = fit(work, &scores, needed - 1e-9 * needed.abs());
             let gain = power * (fit - from.fit) + ratio;
             (chance < gain).then_some(Particle { scores, fit })
         });

@@ -19,8 +19,8 @@ fn moments(found: &Sampled, k: usize) -> (f64, f64) {
 }
 
 /// A Gaussian measurement of the sum of the first two of eight scores.
-fn of_sum(measured: f64, deviation: f64) -> impl Fn(&mut Workspace, &[f64]) -> f64 {
-    move |_, z| -0.5 * ((z[0] + z[1] - measured) / deviation).powi(2)
+fn of_sum(measured: f64, deviation: f64) -> impl Likelihood {
+    move |_: &mut Workspace, z: &[f64], _| -0.5 * ((z[0] + z[1] - measured) / deviation).powi(2)
 }
 
 #[test]
@@ -79,14 +79,26 @@ fn same_bits_for_any_number_of_threads() {
 
 #[test]
 fn nothing_to_sample_is_told() {
-    let none = sample(2, EFFORT, None, |_, _| f64::NEG_INFINITY, |_| true);
+    let none = sample(
+        2,
+        EFFORT,
+        None,
+        |_: &mut Workspace, _: &[f64], _| f64::NEG_INFINITY,
+        |_| true,
+    );
     assert_eq!(none, Err(NoSample::Impossible));
     assert_eq!(
-        sample(2, EFFORT, None, |_, _| 0.0, |_| false),
+        sample(
+            2,
+            EFFORT,
+            None,
+            |_: &mut Workspace, _: &[f64], _| 0.0,
+            |_| false
+        ),
         Err(NoSample::Stopped)
     );
     // Half of the prior is shut out.
-    let half = |_: &mut Workspace, z: &[f64]| if z[0] > 0.0 { 0.0 } else { f64::NEG_INFINITY };
+    let half = |_: &mut Workspace, z: &[f64], _| if z[0] > 0.0 { 0.0 } else { f64::NEG_INFINITY };
     let found = sample(2, EFFORT, None, half, |_| true).unwrap();
     assert!(found.particles.iter().all(|p| p.scores[0] > 0.0));
     assert!(
@@ -133,4 +145,21 @@ fn a_sample_without_likelihood_stands_a_file() {
     };
     let text = serde_json::to_string(&one).unwrap();
     assert_eq!(serde_json::from_str::<Particle>(&text).unwrap(), one);
+}
+
+#[test]
+fn a_likelihood_that_gives_up_early_changes_nothing() {
+    let gave_up = std::sync::atomic::AtomicUsize::new(0);
+    let whole = of_sum(1.0, 0.2);
+    let hasty = |work: &mut Workspace, z: &[f64], needed: f64| {
+        let fit = whole(work, z, f64::NEG_INFINITY);
+        if fit >= needed {
+            return fit;
+        }
+        gave_up.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
+        f64::NEG_INFINITY
+    };
+    let found = sample(4, EFFORT, None, hasty, |_| true).unwrap();
+    assert!(found == sample(4, EFFORT, None, of_sum(1.0, 0.2), |_| true).unwrap());
+    assert!(gave_up.into_inner() > 500);
 }

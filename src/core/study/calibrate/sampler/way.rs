@@ -2,8 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Cloud, Effort, ISLANDS, NoSample, Particle, Sampled, agreement};
-use crate::simulation::fire::Workspace;
+use super::{Cloud, Effort, ISLANDS, Likelihood, NoSample, Particle, Sampled, agreement};
 
 /// Moves after each step, and after the last one.
 const MOVES: (usize, usize) = (4, 12);
@@ -83,10 +82,7 @@ impl Way {
     }
 
     /// Makes one round of moves, at the next power where none is left at this one.
-    pub(super) fn go(
-        &mut self,
-        fit: &(impl Fn(&mut Workspace, &[f64]) -> f64 + Sync),
-    ) -> Result<(), NoSample> {
+    pub(super) fn go(&mut self, fit: &impl Likelihood) -> Result<(), NoSample> {
         let mut power = self.power();
         if self.left == 0 {
             let next = self.cloud.next_power(power).ok_or(NoSample::Impossible)?;

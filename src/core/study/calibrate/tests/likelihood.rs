@@ -2,7 +2,7 @@
 
 use crate::case::Case;
 use crate::simulation::fire::{Settings, Workspace};
-use crate::study::calibrate::likelihood::{Look, fit};
+use crate::study::calibrate::likelihood::{Look, fit, most};
 use crate::study::calibrate::predicted::Predicted;
 use crate::study::calibrate::spreads::{Kind, Spreads, Values};
 use crate::study::calibrate::weld::Seen;
@@ -153,4 +153,33 @@ fn closed_form_the_rule_of_gauss_and_hermite_integrates_the_witness() {
         })
         .sum();
     assert!((found - sum).abs() < 2e-3, "{found} {sum}");
+}
+
+#[test]
+fn no_weld_is_more_probable_than_the_most() {
+    let s = spreads();
+    let shots = [60.0, 85.0, 112.0, 140.0, 180.0].map(predicted);
+    let numbers = shots
+        .each_ref()
+        .map(|p| (p.arc_time, p.peak_current, p.melt));
+    let mut closest = f64::INFINITY;
+    for (arc_time, peak_current, melt) in numbers {
+        for torque in [None, Some(Torque::Held(8.0)), Some(Torque::Failed(8.0))] {
+            let seen = Seen {
+                witness: Some(Witness::Full),
+                spatter: Some(Spatter::Little),
+                back: Some(Back::Clean),
+                torque,
+                arc_time,
+                peak_current,
+                melt,
+                ..Seen::default()
+            };
+            let most = most(&seen, &s);
+            for p in &shots {
+                closest = closest.min(most - fit(&seen, p, &s, LOOK).log());
+            }
+        }
+    }
+    assert!((0.0..1.0).contains(&closest), "{closest}");
 }

@@ -211,41 +211,81 @@ fn closed_form_ranks_of_the_truth_are_uniform() {
     assert!(mean > 0.71, "{mean}");
 }
 
-/// The long run of docs/validation.md: `RIGS=500 cargo test --release -p arcplunge-core ranks -- --ignored --nocapture`.
-#[test]
-#[ignore = "takes some minutes"]
-fn closed_form_ranks_over_many_rigs() {
-    let rigs = std::env::var("RIGS")
-        .ok()
-        .and_then(|n| n.parse().ok())
-        .unwrap_or(500);
-    for (name, falsified, count) in [
-        ("as welded", (|seen| seen) as fn(Seen) -> Seen, rigs),
-        ("every rim a step worse than it is", spoilt, rigs / 5),
-    ] {
-        let found: Vec<Vec<f64>> = (0..count).filter_map(|n| ranks(n, 64, falsified)).collect();
-        println!("{name}: {} of {count} rigs", found.len());
-        let told = |name: &str, ranks: &dyn Fn() -> Vec<f64>| {
-            println!(
-                "{name}: covered {:.3}, chi-squared {:.1}",
-                covered(ranks().into_iter()),
-                chi_squared(ranks().into_iter())
-            );
-        };
-        for (k, name) in ["fill", "boiled share", "arc time"].iter().enumerate() {
-            told(name, &|| found.iter().map(|r| r[k]).collect());
-        }
-        told("all unknowns", &|| {
-            found
-                .iter()
-                .flat_map(|r| r[QUANTITIES..].to_vec())
-                .collect()
-        });
-        let dimensions = found[0].len() - QUANTITIES;
-        let of = |k: usize| covered(found.iter().map(|r| r[QUANTITIES + k]));
-        let each: Vec<f64> = (0..dimensions).map(of).collect();
-        let least = each.iter().copied().fold(1.0, f64::min);
-        let most = each.iter().copied().fold(0.0, f64::max);
-        println!("unknown by unknown: covered {least:.3} to {most:.3}");
+/// How many rigs, by `RIGS`.
+fn rigs() -> u64 {
+    let given = std::env::var("RIGS").ok();
+    given.and_then(|n| n.parse().ok()).unwrap_or(500)
+}
+
+/// What the ranks of some rigs say.
+fn tell(name: &str, found: &[Vec<f64>], count: u64) {
+    println!("{name}: {} of {count} rigs", found.len());
+    let told = |name: &str, ranks: &dyn Fn() -> Vec<f64>| {
+        println!(
+            "{name}: covered {:.3}, chi-squared {:.1}",
+            covered(ranks().into_iter()),
+            chi_squared(ranks().into_iter())
+        );
+    };
+    for (k, name) in ["fill", "boiled share", "arc time"].iter().enumerate() {
+        told(name, &|| found.iter().map(|r| r[k]).collect());
     }
+    told("all unknowns", &|| {
+        found
+            .iter()
+            .flat_map(|r| r[QUANTITIES..].to_vec())
+            .collect()
+    });
+    let dimensions = found[0].len() - QUANTITIES;
+    let of = |k: usize| covered(found.iter().map(|r| r[QUANTITIES + k]));
+    let each: Vec<f64> = (0..dimensions).map(of).collect();
+    let least = each.iter().copied().fold(1.0, f64::min);
+    let most = each.iter().copied().fold(0.0, f64::max);
+    println!("unknown by unknown: covered {least:.3} to {most:.3}");
+}
+
+/// The long run of docs/validation.md: `RIGS=500 cargo test --release -p arcplunge-core ranks -- --ignored --nocapture`.
+/// What is known so far is told every 50 rigs.
+#[test]
+#[ignore = "takes an hour or two"]
+fn closed_form_ranks_over_many_rigs() {
+    for (name, falsified, count) in [
+        ("as welded", (|seen| seen) as fn(Seen) -> Seen, rigs()),
+        ("every rim a step worse than it is", spoilt, rigs() / 5),
+    ] {
+        let mut found = Vec::new();
+        for n in 0..count {
+            found.extend(ranks(n, 64, falsified));
+            if (n + 1) % 50 == 0 || n + 1 == count {
+                tell(name, &found, n + 1);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_likelihood_below_what_is_needed_is_given_up_and_no_other() {
+    let problem = problem(|_| Seen {
+        witness: Some(Witness::Full),
+        spatter: Some(Spatter::Little),
+        arc_time: Some(1e-3),
+        ..Seen::default()
+    });
+    let (mut random, mut work) = (ChaCha8Rng::seed_from_u64(5), Workspace::default());
+    let mut given_up = 0;
+    for _ in 0..20 {
+        let scores: Vec<f64> = (0..problem.dimensions())
+            .map(|_| drawn(&mut random))
+            .collect();
+        let whole = problem.log(&scores, f64::NEG_INFINITY, &mut work);
+        for off in [-3.0, -1e-6, 1e-6, 20.0] {
+            let found = problem.log(&scores, whole + off, &mut work);
+            given_up += usize::from(found != whole);
+            assert!(
+                found == whole || (off > 0.0 && found == f64::NEG_INFINITY),
+                "{off}"
+            );
+        }
+    }
+    assert!(given_up > 10, "{given_up}");
 }
