@@ -1,5 +1,6 @@
 //! Tables as CSV: RFC 4180, CRLF, SI, ten significant digits; what did not happen is empty.
 
+use std::cmp::Ordering;
 use std::io::Write;
 
 /// A table in the making.
@@ -42,40 +43,111 @@ pub fn cell(value: Option<f64>) -> String {
 
 /// `value` with ten significant digits, in the shortest form that keeps them.
 pub fn number(value: f64) -> String {
-    if value == 0.0 {
-        return "0".into();
-    }
-    let text = format!("{value:.9e}");
-    let Some((digits, exponent)) = text.split_once('e') else {
-        return text;
-    };
-    let (sign, digits) = match digits.strip_prefix('-') {
-        Some(digits) => ("-", digits),
-        None => ("", digits),
-    };
-    let digits = digits.trim_end_matches('0').trim_end_matches('.');
-    match exponent.parse::<i32>() {
-        // Plain where that is no longer than the exponent's form.
-        Ok(e @ -3..=9) => plain(sign, digits, e),
-        _ => format!("{sign}{digits}e{exponent}"),
+    let mut out = String::with_capacity(20);
+    write(value, &mut out);
+    out
+}
+
+/// Adds cells of numbers to a row.
+pub fn push(row: &mut csv::StringRecord, values: impl IntoIterator<Item = Option<f64>>) {
+    let mut text = String::with_capacity(20);
+    for value in values {
+        text.clear();
+        if let Some(value) = value {
+            write(value, &mut text);
+        }
+        row.push_field(&text);
     }
 }
 
-/// `d.ddd` times ten to the power of `exponent` without an exponent.
-fn plain(sign: &str, digits: &str, exponent: i32) -> String {
-    let mut out = String::with_capacity(16);
-    out.push_str(sign);
+/// Digits of a number that are kept.
+const KEPT: u32 = 10;
+
+fn write(value: f64, out: &mut String) {
+    if value == 0.0 {
+        out.push('0');
+        return;
+    }
+    if !value.is_finite() {
+        out.push_str(&value.to_string());
+        return;
+    }
+    if value < 0.0 {
+        out.push('-');
+    }
+    let (mut digits, exponent) = rounded(value.abs());
+    while digits.is_multiple_of(10) {
+        digits /= 10;
+    }
+    let digits = digits.to_string();
+    // Plain where that is no longer than the exponent's form.
+    if (-3..=9).contains(&exponent) {
+        plain(&digits, exponent, out);
+        return;
+    }
     let (first, rest) = digits.split_at(1);
-    let rest = rest.strip_prefix('.').unwrap_or(rest);
-    let Ok(whole) = usize::try_from(exponent) else {
+    out.push_str(first);
+    if !rest.is_empty() {
+        out.push('.');
+        out.push_str(rest);
+    }
+    out.push('e');
+    out.push_str(&exponent.to_string());
+}
+
+/// Digits of a positive number, ten at most, and the exponent of the first. Rounds the fewest digits that tell it from all
+/// others, which rounds the number itself unless they lie midway.
+fn rounded(value: f64) -> (u64, i32) {
+    let mut buffer = ryu::Buffer::new();
+    let text = buffer.format_finite(value);
+    let (text, mut exponent) = match text.split_once('e') {
+        Some((text, exponent)) => (text, exponent.parse().unwrap_or(0)),
+        None => (text, 0),
+    };
+    let (mut digits, mut count, mut behind) = (0, 0, false);
+    for byte in text.bytes() {
+        if byte == b'.' {
+            behind = true;
+            continue;
+        }
+        digits = digits * 10 + u64::from(byte - b'0');
+        count += u32::from(digits > 0);
+        exponent -= i32::from(behind);
+    }
+    if count <= KEPT {
+        return (digits, exponent + count as i32 - 1);
+    }
+    let unit = 10_u64.pow(count - KEPT);
+    let (mut kept, left) = (digits / unit, digits % unit);
+    let up = match (2 * left).cmp(&unit) {
+        Ordering::Less => false,
+        Ordering::Greater => true,
+        Ordering::Equal => !exactly(value).starts_with(&kept.to_string()),
+    };
+    kept += u64::from(up);
+    exponent += count as i32 - 1;
+    (kept, exponent + i32::from(kept == 10_u64.pow(KEPT)))
+}
+
+/// Digits of a number, ten of them, by the exact formatter.
+fn exactly(value: f64) -> String {
+    let text = format!("{value:.9e}");
+    text.chars().filter(|c| *c != '.').collect()
+}
+
+/// `d.ddd` times ten to the power of `exponent` without an exponent.
+fn plain(digits: &str, exponent: i32, out: &mut String) {
+    let Ok(whole) = usize::try_from(exponent + 1) else {
         out.push_str("0.");
         out.extend((1..-exponent).map(|_| '0'));
-        out.push_str(first);
-        out.push_str(rest);
-        return out;
+        out.push_str(digits);
+        return;
     };
-    out.push_str(first);
-    match rest.split_at_checked(whole) {
+    match digits.split_at_checked(whole) {
+        Some(("", after)) => {
+            out.push_str("0.");
+            out.push_str(after);
+        }
         Some((all, "")) => out.push_str(all),
         Some((before, after)) => {
             out.push_str(before);
@@ -83,11 +155,10 @@ fn plain(sign: &str, digits: &str, exponent: i32) -> String {
             out.push_str(after);
         }
         None => {
-            out.push_str(rest);
-            out.extend((rest.len()..whole).map(|_| '0'));
+            out.push_str(digits);
+            out.extend((digits.len()..whole).map(|_| '0'));
         }
     }
-    out
 }
 
 #[cfg(test)]
@@ -106,6 +177,31 @@ mod tests {
         assert_eq!(number(-1200.0), "-1200");
         assert_eq!(number(0.001_25), "0.00125");
         assert_eq!(number(f64::NAN), "NaN");
+    }
+
+    #[test]
+    fn numbers_are_rounded_as_the_exact_formatter_rounds_them() {
+        let mut seed = 1_u64;
+        let mut midway = 0;
+        for n in 0..200_000_u64 {
+            // Xorshift (G. Marsaglia, J. Stat. Softw. 8 (2003) 14): any bits, and 11 digits that end in 5.
+            seed ^= seed << 13;
+            seed ^= seed >> 7;
+            seed ^= seed << 17;
+            let value = match n % 2 {
+                0 => f64::from_bits(seed),
+                _ => {
+                    ((seed % 10_000_000_000) * 10 + 5) as f64 * 10f64.powi((seed % 24) as i32 - 12)
+                }
+            };
+            if !value.is_finite() || value == 0.0 {
+                continue;
+            }
+            let exact: f64 = format!("{value:.9e}").parse().unwrap();
+            assert_eq!(number(value).parse::<f64>().unwrap(), exact, "{value:e}");
+            midway += n % 2;
+        }
+        assert!(midway > 90_000);
     }
 
     #[test]

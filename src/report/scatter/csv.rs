@@ -2,7 +2,7 @@
 
 use ::csv::StringRecord;
 
-use crate::csv::number;
+use crate::csv::push;
 use crate::sweep::csv::{outcome, results};
 use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
@@ -21,9 +21,7 @@ pub fn head(scatter: &Scatter) -> Vec<String> {
 pub fn record(row: &Row, record: &mut StringRecord) {
     record.clear();
     record.push_field(&row.shot.to_string());
-    for value in &row.values {
-        record.push_field(&number(*value));
-    }
+    push(record, row.values.iter().copied().map(Some));
     outcome(&row.outcome, record);
 }
 

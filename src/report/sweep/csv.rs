@@ -2,7 +2,7 @@
 
 use ::csv::StringRecord;
 
-use crate::csv::{cell, number};
+use crate::csv::{number, push};
 use arcplunge_core::simulation::named::FIGURES;
 use arcplunge_core::study::sweep::{Outcome, Row, Sweep};
 
@@ -32,9 +32,7 @@ pub fn cells(values: &[f64]) -> Vec<String> {
 /// Fills `record` with a row; `cause` says what decided the verdict, `note` why there is no shot.
 pub fn record(row: &Row, record: &mut StringRecord) {
     record.clear();
-    for value in &row.values {
-        record.push_field(&number(*value));
-    }
+    push(record, row.values.iter().copied().map(Some));
     outcome(&row.outcome, record);
 }
 
@@ -46,9 +44,7 @@ pub fn outcome(outcome: &Outcome, record: &mut StringRecord) {
             verdict,
             cause,
         } => {
-            for (_, read) in FIGURES {
-                record.push_field(&cell(read(figures)));
-            }
+            push(record, FIGURES.iter().map(|(_, read)| read(figures)));
             record.push_field(verdict.map_or("", |v| v.name()));
             record.push_field(cause.name());
             record.push_field("");

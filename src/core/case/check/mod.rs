@@ -31,29 +31,24 @@ pub fn check(case: &Case) -> Vec<Broken> {
 
 fn bounds(case: &Case) -> Vec<Broken> {
     let mut broken = Vec::new();
-    let mut hold = |address: &Address, number: &keys::Number, value: f64| {
+    let mut hold = |address: &dyn Fn() -> String, number: &keys::Number, value: f64| {
         if !number.range.holds(value) {
             broken.push(Broken::OutOfBounds {
-                key: address.to_string(),
+                key: address(),
                 value: number.text(value),
                 bounds: number.bounds(),
             });
         }
     };
-    for (address, value) in keys::numbers(case) {
-        match &address {
-            Address::Case(key) | Address::Earth(key, _) => {
-                if let Some(number) = key.number() {
-                    hold(&address, number, value);
-                }
-            }
-            Address::Metal(..) => {}
+    for address in keys::own_numbers(case) {
+        if let (Some(number), Some(value)) = (address.about(), address.number(case)) {
+            hold(&|| address.to_string(), number, value);
         }
     }
     let sheet = (case.sheet.metal != case.stud.metal).then_some(&case.sheet.metal);
     for metal in [&case.stud.metal].into_iter().chain(sheet) {
         for key in METAL_KEYS {
-            let address = Address::Metal(metal.name.clone(), key);
+            let address = || Address::Metal(metal.name.clone(), key).to_string();
             hold(&address, &key.number, *(key.field)(metal));
         }
     }

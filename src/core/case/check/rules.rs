@@ -54,17 +54,17 @@ pub(super) fn leads(case: &Case, broken: &mut Vec<Broken>) {
             coil_diameter: lead.coil_diameter,
         });
     }
-    let mut runs = vec![(
-        "lead.length".to_string(),
-        "the lead".to_string(),
-        lead.length,
-    )];
-    for (number, earth) in case.earths.iter().enumerate() {
-        let key = format!("earth.{number}.length");
-        runs.push((key, format!("earth lead {number}"), earth.length));
-    }
-    for (key, lead, length) in runs {
+    let earths = case.earths.iter().enumerate();
+    let earths = earths.map(|(number, earth)| (Some(number), earth.length));
+    for (number, length) in std::iter::once((None, lead.length)).chain(earths) {
         if length <= spacing {
+            let of_earth = |number| {
+                (
+                    format!("earth.{number}.length"),
+                    format!("earth lead {number}"),
+                )
+            };
+            let (key, lead) = number.map_or(("lead.length".into(), "the lead".into()), of_earth);
             broken.push(Broken::SpacingTooWide {
                 key,
                 lead,

@@ -22,6 +22,7 @@ mod work;
 #[cfg(test)]
 mod tests;
 
+pub(in crate::case) use access::own_numbers;
 pub use access::{get_number, numbers, set_number, set_text};
 pub use address::{Address, find, numeric_part};
 pub use error::KeyError;
