@@ -7,7 +7,7 @@
 
 use wide::f64x2;
 
-use super::solid::Rim;
+use super::solid::{REDUCED_EVERY, Rim};
 use crate::simulation::simd::{Book, Lanes};
 
 /// Melt of both bodies in `K` cells each.
@@ -89,8 +89,10 @@ pub(super) struct Elimination<'a, const K: usize> {
     /// gives the flux into it.
     ahead: Lanes,
     behind: Lanes,
+    /// θ of the last cell is (weight · θ of the next + load)/pivot, as fractions like those of the solid.
     weight: Lanes,
     load: Lanes,
+    pivot: Lanes,
     second: Lanes,
 }
 
@@ -101,18 +103,32 @@ impl<const K: usize> Elimination<'_, K> {
         let c = &mut self.cells[self.next];
         self.half_drift += self.part;
         let (ahead, behind) = (self.link - self.half_drift, self.link + self.half_drift);
-        let ease = 1.0 / (self.own + self.ahead + behind - self.behind * self.weight);
-        self.load = (c.start * self.inverse + self.behind * self.load) * ease;
-        self.weight = (ahead + self.second) * ease;
+        let pivot = (self.own + self.ahead + behind) * self.pivot - self.behind * self.weight;
+        self.load = c.start * self.inverse * self.pivot + self.behind * self.load;
+        self.weight = (ahead + self.second) * self.pivot;
+        self.pivot = pivot;
         self.second = f64x2::ZERO;
-        (c.load, c.weight) = (self.load, self.weight);
+        let ease = 1.0 / pivot;
+        (c.load, c.weight) = (self.load * ease, self.weight * ease);
         (self.ahead, self.behind) = (ahead, behind);
         self.next += 1;
+        if self.next.is_multiple_of(REDUCED_EVERY) {
+            self.reduce();
+        }
+    }
+
+    #[inline(always)]
+    fn reduce(&mut self) {
+        let ease = 1.0 / self.pivot;
+        self.weight *= ease;
+        self.load *= ease;
+        self.pivot = f64x2::ONE;
     }
 
     /// The equation of the cell at the face, once all others are eliminated.
     #[inline(always)]
-    pub fn finish(self) -> Outer {
+    pub fn finish(mut self) -> Outer {
+        self.reduce();
         let (own, third) = (self.own, self.third);
         Outer {
             base: own + self.ahead - self.behind * self.weight,
@@ -173,6 +189,7 @@ impl<const K: usize> Film<K> {
             behind: f64x2::ZERO,
             weight: f64x2::ZERO,
             load: f64x2::ZERO,
+            pivot: f64x2::ONE,
             second: third,
         }
     }

@@ -91,11 +91,16 @@ pub(super) struct Elimination<'a, const N: usize> {
     inverse: f64,
     /// Cells not yet eliminated, the first left out.
     left: usize,
-    /// Flux into the cells behind: admittance · θ − offset. Written without differences, as in long
-    /// steps the admittance is small beside the links.
+    /// Flux into the cells behind: (admittance · θ − offset)/pivot. Written without differences, as in long
+    /// steps the admittance is small beside the links, and as fractions: each cell waits for the one behind it,
+    /// and for a product and a sum it waits less than for a quotient.
     admittance: Lanes,
     offset: Lanes,
+    pivot: Lanes,
 }
+
+/// Cells after which the fractions are reduced, before they overflow.
+pub(super) const REDUCED_EVERY: usize = 8;
 
 impl<const N: usize> Elimination<'_, N> {
     /// Eliminates a cell.
@@ -107,15 +112,27 @@ impl<const N: usize> Elimination<'_, N> {
         let ahead = link - self.speed * before.drift[0];
         let behind = link + self.speed * before.drift[1];
         let c = &mut self.cells[i];
-        // Each cell waits for the one behind it: what does not depend on that comes first.
         let own = c.share * self.capacity;
-        let ease = 1.0 / (self.admittance + (own + behind));
-        let through = (own + self.admittance) * ahead;
-        c.load = (c.start * self.inverse + self.offset) * ease;
-        c.weight = ahead * ease;
-        self.admittance = through * ease;
-        self.offset = behind * c.load;
+        let pivot = self.admittance + (own + behind) * self.pivot;
+        let load = c.start * self.inverse * self.pivot + self.offset;
+        let ease = 1.0 / pivot;
+        c.load = load * ease;
+        c.weight = ahead * self.pivot * ease;
+        self.admittance = ahead * self.admittance + own * ahead * self.pivot;
+        self.offset = behind * load;
+        self.pivot = pivot;
+        if i.is_multiple_of(REDUCED_EVERY) {
+            self.reduce();
+        }
         self.left = i - 1;
+    }
+
+    #[inline(always)]
+    fn reduce(&mut self) {
+        let ease = 1.0 / self.pivot;
+        self.admittance *= ease;
+        self.offset *= ease;
+        self.pivot = f64x2::ONE;
     }
 
     /// Eliminates what is left but the first cell, and gives its equation.
@@ -124,6 +141,7 @@ impl<const N: usize> Elimination<'_, N> {
         while self.left > 0 {
             self.advance();
         }
+        self.reduce();
         let (c, next) = (&self.cells[0], &self.cells[1]);
         let third = self.per_length / (3.0 * c.share);
         Rim {
@@ -251,6 +269,7 @@ impl<const N: usize> Solid<N> {
             left: N - 1,
             admittance: f64x2::ZERO,
             offset: f64x2::ZERO,
+            pivot: f64x2::ONE,
         }
     }
 
