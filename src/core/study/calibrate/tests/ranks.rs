@@ -43,7 +43,17 @@ fn problem(seen: impl Fn(usize) -> Seen) -> Problem {
     Problem::new(Case::default(), &Tolerances::default(), welds).unwrap()
 }
 
-fn drawn(random: &mut ChaCha8Rng) -> f64 {
+/// A weld that has all the columns.
+pub(super) fn seen_all() -> Seen {
+    Seen {
+        witness: Some(Witness::Full),
+        spatter: Some(Spatter::Little),
+        arc_time: Some(1e-3),
+        ..Seen::default()
+    }
+}
+
+pub(super) fn drawn(random: &mut ChaCha8Rng) -> f64 {
     score(uniform(random))
 }
 
@@ -60,7 +70,12 @@ fn pick<T: Copy>(all: &[T], probability: impl Fn(T) -> f64, random: &mut ChaCha8
 }
 
 /// What is seen on a weld that a true rig makes.
-fn welded(problem: &Problem, p: &Predicted, truth: &[f64], random: &mut ChaCha8Rng) -> Seen {
+pub(super) fn welded(
+    problem: &Problem,
+    p: &Predicted,
+    truth: &[f64],
+    random: &mut ChaCha8Rng,
+) -> Seen {
     let s = problem.spreads.values(problem.of_spreads(truth));
     let astray = uniform(random) < OUTLIERS;
     let chance = |seen: Seen, words: f64| match astray {
@@ -115,13 +130,7 @@ fn quantities(problem: &Problem, scores: &[f64], work: &mut Workspace) -> [f64; 
 
 /// Ranks, from 0 to 1, of the quantities and then of all unknowns of one rig. `seen_as` may falsify what is seen.
 fn ranks(rig: u64, particles: usize, seen_as: fn(Seen) -> Seen) -> Option<Vec<f64>> {
-    let all = |_| Seen {
-        witness: Some(Witness::Full),
-        spatter: Some(Spatter::Little),
-        arc_time: Some(1e-3),
-        ..Seen::default()
-    };
-    let blank = problem(all);
+    let blank = problem(|_| seen_all());
     let mut random = ChaCha8Rng::seed_from_u64(1000 + rig);
     let truth: Vec<f64> = (0..blank.dimensions())
         .map(|_| drawn(&mut random))
@@ -217,6 +226,17 @@ fn rigs() -> u64 {
     given.and_then(|n| n.parse().ok()).unwrap_or(500)
 }
 
+/// Names of the unknowns and of the spreads that are learnt along.
+fn names() -> Vec<String> {
+    let problem = problem(|_| seen_all());
+    let unknowns = problem.unknowns.all.iter();
+    let unknowns = unknowns.map(|u| u.draw.address().to_string());
+    let spreads = problem.spreads.learnt.iter();
+    unknowns
+        .chain(spreads.map(|s| s.name.to_string()))
+        .collect()
+}
+
 /// What the ranks of some rigs say.
 fn tell(name: &str, found: &[Vec<f64>], count: u64) {
     println!("{name}: {} of {count} rigs", found.len());
@@ -236,12 +256,18 @@ fn tell(name: &str, found: &[Vec<f64>], count: u64) {
             .flat_map(|r| r[QUANTITIES..].to_vec())
             .collect()
     });
-    let dimensions = found[0].len() - QUANTITIES;
     let of = |k: usize| covered(found.iter().map(|r| r[QUANTITIES + k]));
-    let each: Vec<f64> = (0..dimensions).map(of).collect();
-    let least = each.iter().copied().fold(1.0, f64::min);
-    let most = each.iter().copied().fold(0.0, f64::max);
-    println!("unknown by unknown: covered {least:.3} to {most:.3}");
+    let mut each: Vec<(f64, String)> = names()
+        .into_iter()
+        .enumerate()
+        .map(|(k, name)| (of(k), name))
+        .collect();
+    each.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (least, most) = (&each[0], &each[each.len() - 1]);
+    println!(
+        "unknown by unknown: covered {:.3} ({}) to {:.3} ({})",
+        least.0, least.1, most.0, most.1
+    );
 }
 
 /// The long run of docs/validation.md: `RIGS=500 cargo test --release -p arcplunge-core ranks -- --ignored --nocapture`.
@@ -265,12 +291,7 @@ fn closed_form_ranks_over_many_rigs() {
 
 #[test]
 fn a_likelihood_below_what_is_needed_is_given_up_and_no_other() {
-    let problem = problem(|_| Seen {
-        witness: Some(Witness::Full),
-        spatter: Some(Spatter::Little),
-        arc_time: Some(1e-3),
-        ..Seen::default()
-    });
+    let problem = problem(|_| seen_all());
     let (mut random, mut work) = (ChaCha8Rng::seed_from_u64(5), Workspace::default());
     let mut given_up = 0;
     for _ in 0..20 {
