@@ -210,15 +210,21 @@ impl Cloud {
     /// One move of every particle; the share that was accepted.
     fn go(&mut self, power: f64, fit: &impl Likelihood) -> f64 {
         let own = usize::from(!self.round.is_multiple_of(5));
-        let centre = match own {
+        let size = self.particles.len() / ISLANDS;
+        // That of the other islands: a particle that had a share in where it is led would be led too near to the middle.
+        let centres: [Centre; ISLANDS] = std::array::from_fn(|island| match own {
             0 => Centre::prior(self.particles[0].scores.len()),
-            _ => Centre::of(&self.particles),
-        };
+            _ => {
+                let others = self.particles.chunks(size).enumerate();
+                let others = others.filter(|(other, _)| *other != island);
+                Centre::of(others.flat_map(|(_, particles)| particles))
+            }
+        });
         self.round += 1;
         let length = self.lengths[own];
         let moved = in_order(0..self.particles.len(), |work, n| {
             let random = &mut self.stream(2 << 40, n);
-            let from = &self.particles[n];
+            let (from, centre) = (&self.particles[n], &centres[n / size]);
             let scores = centre.moved(&from.scores, length, random);
             let norm = |scores: &[f64]| scores.iter().map(|z| z * z).sum::<f64>();
             // Densities of the prior over those the move leaves as they are.

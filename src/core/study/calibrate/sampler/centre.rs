@@ -31,14 +31,15 @@ impl Centre {
 
     /// That of the particles. Informed are the directions whose variance is smaller than so few samples of the prior
     /// would show (V. A. Marchenko and L. A. Pastur, Math. USSR Sb. 1 (1967) 457).
-    pub fn of(particles: &[Particle]) -> Centre {
+    pub fn of<'a>(particles: impl Iterator<Item = &'a Particle>) -> Centre {
+        let particles: Vec<&Particle> = particles.collect();
         let (n, d) = (particles.len() as f64, particles[0].scores.len());
         let mut mean = DVector::zeros(d);
-        for particle in particles {
+        for particle in &particles {
             mean += DVector::from_column_slice(&particle.scores) / n;
         }
         let mut covariance = DMatrix::zeros(d, d);
-        for particle in particles {
+        for particle in &particles {
             let off = DVector::from_column_slice(&particle.scores) - &mean;
             covariance.syger(1.0 / (n - 1.0), &off, &off, 1.0);
         }

@@ -1,6 +1,7 @@
 //! Posteriors that have a closed form.
 
 use super::*;
+use crate::study::points::score;
 
 const EFFORT: Effort = Effort {
     particles: 128,
@@ -162,4 +163,43 @@ fn a_likelihood_that_gives_up_early_changes_nothing() {
     let found = sample(4, EFFORT, None, hasty, |_| true).unwrap();
     assert!(found == sample(4, EFFORT, None, of_sum(1.0, 0.2), |_| true).unwrap());
     assert!(gave_up.into_inner() > 500);
+}
+
+/// Six measurements of a number known to 10 %, with an unknown scatter: what a rig's arc times say, without the rig.
+fn of_six(rig: u64) -> impl Likelihood {
+    let scatter = |z: f64| 0.06 * (0.5 * z).exp();
+    let mut random = ChaCha8Rng::seed_from_u64(rig);
+    let mut drawn = || score(uniform(&mut random));
+    let (number, wide) = (0.1 * drawn(), scatter(drawn()));
+    let seen: [f64; 6] = std::array::from_fn(|_| number + wide * drawn());
+    move |_: &mut Workspace, z: &[f64], _| {
+        let wide = scatter(z[1]);
+        let log = |x: &f64| -0.5 * ((x - 0.1 * z[0]) / wide).powi(2) - wide.ln();
+        seen.iter().map(log).sum()
+    }
+}
+
+#[test]
+fn unknowns_that_nothing_is_said_of_do_not_narrow_the_others() {
+    let rigs = 60;
+    let variances = |dimensions: usize| -> [f64; 2] {
+        let mut sums = [0.0; 2];
+        for seed in 0..rigs {
+            let effort = Effort {
+                particles: 64,
+                seed,
+            };
+            let found = sample(dimensions, effort, None, of_six(seed), |_| true).unwrap();
+            for (k, sum) in sums.iter_mut().enumerate() {
+                *sum += moments(&found, k).1 / rigs as f64;
+            }
+        }
+        sums
+    };
+    let (few, many) = (variances(2), variances(38));
+    // Particles that had a share in where they were led fell short by a fifth.
+    for k in 0..2 {
+        let ratio = many[k] / few[k];
+        assert!((ratio - 1.0).abs() < 0.08, "{k}: {ratio}");
+    }
 }
