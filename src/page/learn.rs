@@ -23,8 +23,8 @@ use arcplunge_report::today::today;
 const MOST: usize = 60;
 const MOST_SETTINGS: usize = 30;
 
-/// Samples: half of the command line's default, for the answer is waited for.
-const PARTICLES: usize = 128;
+/// Samples, as many as the command line's default.
+const PARTICLES: usize = 256;
 
 const SEED: u64 = 1;
 

@@ -132,7 +132,7 @@ def test_welds_are_learnt_from(visit):
             page.click("#save-welds")
         table, case = pathlib.Path(folder, "welds.csv"), pathlib.Path(folder, "mine.toml")
         table.write_bytes(pathlib.Path(saved.value.path()).read_bytes())
-        own = of_itself(visit, "calibrate", "--welds", str(table), "--particles", "128", "--next", "1", "--case-out", str(case))
+        own = of_itself(visit, "calibrate", "--welds", str(table), "--next", "1", "--case-out", str(case))
         own["case"] = found["found"]["case"] = None
         assert found["found"] == own
         assert "Weld 12" in page.inner_text(".suspect") and page.locator(".doubtful").count() == 1

@@ -117,15 +117,7 @@ fn pages_of_a_calibration() {
     page(
         &bench,
         "calibrate.txt",
-        &[
-            "calibrate",
-            "--welds",
-            "welds.csv",
-            "--next",
-            "2",
-            "--particles",
-            "128",
-        ],
+        &["calibrate", "--welds", "welds.csv", "--next", "2"],
     );
 }
 

@@ -5,7 +5,7 @@
 //! distribution as it is (P. Del Moral, A. Doucet and A. Jasra, J. R. Stat. Soc. B 68 (2006) 411). A move is a
 //! preconditioned Crank–Nicolson step, by turns about the prior (S. L. Cotter et al., Stat. Sci. 28 (2013) 424) and about
 //! a normal distribution that has the particles' own mean and covariance along the directions the likelihood says much of (T. Cui,
-//! K. J. H. Law and Y. M. Marzouk, J. Comput. Phys. 304 (2016) 109).
+//! K. J. H. Law and Y. M. Marzouk, J. Comput. Phys. 304 (2016) 109): of the particles of the other groups.
 //!
 //! The particles live on islands that do not exchange any: what differs from island to island more than it should has
 //! not been sampled well.
@@ -28,6 +28,9 @@ pub use way::Way;
 
 /// Islands of particles.
 pub const ISLANDS: usize = 4;
+
+/// Groups of particles, each led by all others.
+const GROUPS: usize = 16;
 
 /// Effective sample that a step of the power leaves, over the particles.
 const LEFT: f64 = 0.5;
@@ -210,13 +213,14 @@ impl Cloud {
     /// One move of every particle; the share that was accepted.
     fn go(&mut self, power: f64, fit: &impl Likelihood) -> f64 {
         let own = usize::from(!self.round.is_multiple_of(5));
-        let size = self.particles.len() / ISLANDS;
-        // That of the other islands: a particle that had a share in where it is led would be led too near to the middle.
-        let centres: [Centre; ISLANDS] = std::array::from_fn(|island| match own {
+        // That of the others: a particle that had a share in where it is led would be led too near to the middle. What
+        // has come of one particle stands side by side, and so in one group but for the groups' borders.
+        let size = self.particles.len() / GROUPS;
+        let centres: [Centre; GROUPS] = std::array::from_fn(|group| match own {
             0 => Centre::prior(self.particles[0].scores.len()),
             _ => {
                 let others = self.particles.chunks(size).enumerate();
-                let others = others.filter(|(other, _)| *other != island);
+                let others = others.filter(|(other, _)| *other != group);
                 Centre::of(others.flat_map(|(_, particles)| particles))
             }
         });

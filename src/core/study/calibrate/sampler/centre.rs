@@ -20,6 +20,13 @@ pub(super) struct Centre {
     variances: DVector<f64>,
 }
 
+/// Variance of which so few samples show the variance `shown` along the direction where it is least, `few` dimensions a
+/// sample (J. Baik and J. W. Silverstein, J. Multivar. Anal. 97 (2006) 1382).
+fn widened(shown: f64, few: f64) -> f64 {
+    let half = 0.5 * (1.0 - few + shown);
+    half - (half * half - shown).max(0.0).sqrt()
+}
+
 impl Centre {
     pub fn prior(dimensions: usize) -> Centre {
         Centre {
@@ -52,7 +59,9 @@ impl Centre {
             mean: &informed * informed.tr_mul(&mean),
             variances: DVector::from_iterator(
                 sharp.len(),
-                sharp.iter().map(|k| eigen.eigenvalues[*k].max(1e-9)),
+                sharp
+                    .iter()
+                    .map(|k| widened(eigen.eigenvalues[*k].max(1e-9), d as f64 / n)),
             ),
             informed,
         }

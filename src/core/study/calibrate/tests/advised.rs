@@ -21,7 +21,7 @@ use crate::study::range::Vary;
 const COUNTS: [usize; 4] = [0, 6, 12, 24];
 
 /// Welds advised at a time.
-const AT_A_TIME: usize = 3;
+const AT_A_TIME: usize = 6;
 
 fn vary() -> Vary {
     Vary::read(&Case::default(), "bank.voltage=60..160V", 2).unwrap()

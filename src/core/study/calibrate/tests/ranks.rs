@@ -276,8 +276,12 @@ fn tell(name: &str, found: &[Vec<f64>], count: u64) {
 #[ignore = "takes an hour or two"]
 fn closed_form_ranks_over_many_rigs() {
     for (name, falsified, count) in [
-        ("as welded", (|seen| seen) as fn(Seen) -> Seen, rigs()),
-        ("every rim a step worse than it is", spoilt, rigs() / 5),
+        (
+            "every rim a step worse than it is",
+            spoilt as fn(Seen) -> Seen,
+            rigs() / 5,
+        ),
+        ("as welded", |seen| seen, rigs()),
     ] {
         let mut found = Vec::new();
         for n in 0..count {
