@@ -9,6 +9,7 @@ use arcplunge_core::case::Case;
 use arcplunge_core::study::calibrate::found::Found;
 use arcplunge_core::study::calibrate::posterior::Marginal;
 use arcplunge_core::study::calibrate::settings::{Windows, middle};
+use arcplunge_core::study::intervals::Share;
 
 /// Most unknowns of the table.
 const MOST: usize = 10;
@@ -84,7 +85,8 @@ pub(super) fn settings(found: &Found) -> Vec<[String; 3]> {
             None => "nowhere".into(),
         }),
         row("chance that it is sound there", &|w| {
-            w.best().map_or("none".into(), |(_, share)| percent(share))
+            w.best()
+                .map_or("none".into(), |(_, share)| chance(share, w, found))
         }),
     ];
     let ends: [(&str, Of); 3] = [
@@ -100,9 +102,20 @@ pub(super) fn settings(found: &Found) -> Vec<[String; 3]> {
     }
     if let Some(now) = vary.address.number(&found.problem.base) {
         let name = format!("sound at {}, as it is set", vary.short(now));
-        rows.push(row(&name, &|w| percent(w.share_at(now))));
+        rows.push(row(&name, &|w| chance(w.share_at(now), w, found)));
     }
     rows
+}
+
+/// A share of the rigs as a chance; of all of them or of none, what so many independent ones can say.
+fn chance(share: f64, windows: &Windows, found: &Found) -> String {
+    let rigs = (windows.windows.len() as f64).min(found.sampled.effective.ceil());
+    let count = (share * rigs).round();
+    match Share::of(count as u64, rigs as u64) {
+        Some(told) if count == rigs => format!("over {}", percent(told.low)),
+        Some(told) if count == 0.0 => format!("under {}", percent(told.high)),
+        _ => percent(share),
+    }
 }
 
 /// What is known of the unknowns.
