@@ -6,7 +6,7 @@ import re
 
 from axe_playwright_python.sync_playwright import Axe
 
-from checks import check, quiet, settle, taken
+from visit import check, quiet, settle, taken
 
 WORDS = pathlib.Path(__file__).parent.parent / "golden" / "lessons.txt"
 

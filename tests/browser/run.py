@@ -17,7 +17,7 @@ import time
 
 from playwright.sync_api import sync_playwright
 
-import checks
+import changing  # noqa: F401, adds its checks
 import classroom  # noqa: F401, adds its checks
 import lessons  # noqa: F401, adds its checks
 import load
@@ -26,7 +26,9 @@ import picture  # noqa: F401, adds its checks
 import rig  # noqa: F401, adds its checks
 import shop  # noqa: F401, adds its checks
 import showing  # noqa: F401, adds its checks
+import stage  # noqa: F401, adds its checks
 import telling  # noqa: F401, adds its checks
+import visit
 from server import Server
 
 WIDTHS = {"desktop": (1366, 768), "projector": (1920, 1080), "phone": (360, 760)}
@@ -80,8 +82,8 @@ def main():
     run = Run()
     with sync_playwright() as player, Server(asked.program) as server:
         browser = player.chromium.launch(executable_path=chromium(), args=["--no-sandbox"])
-        for function in checks.ALL:
-            run.check(function, checks.Visit(browser, server.url, asked.program))
+        for function in visit.ALL:
+            run.check(function, visit.Visit(browser, server.url, asked.program))
         if asked.pictures:
             asked.pictures.mkdir(parents=True, exist_ok=True)
             pictures(browser, server.url, asked.pictures)
