@@ -1,5 +1,7 @@
 """Changing the weld: by sliders, numbers, faults, keys and addresses, and taking it back."""
 
+from playwright.sync_api import expect
+
 from visit import check, curve, quiet, settle, verdict
 
 
@@ -113,8 +115,7 @@ def a_number_can_be_typed(visit):
             box.press("Enter")
             settle(page, lambda p: p.url, before)
             box.blur()
-            page.wait_for_timeout(50)
-            assert box.input_value() == shown, (typed, box.input_value())
+            expect(box).to_have_value(shown)
         was = page.url
         page.refusals = 1
         box.fill("9000 m")

@@ -188,8 +188,7 @@ def hands_are_counted(visit):
         for k, hands in enumerate(("5", "15", "-3")):
             page.locator("#lesson .poll input").nth(k).fill(hands)
         assert page.locator("#lesson .poll .share").all_inner_texts() == ["25 %", "75 %", "0 %"]
-        wide = [page.locator("#lesson .poll .hands").nth(k).bounding_box()["width"] for k in (0, 1)]
-        page.wait_for_timeout(400)
+        page.wait_for_function("() => document.getAnimations().length === 0")
         wide = [page.locator("#lesson .poll .hands").nth(k).bounding_box()["width"] for k in (0, 1)]
         assert abs(wide[1] / wide[0] - 3) < 0.1, wide
         found = Axe().run(page).response["violations"]

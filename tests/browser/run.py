@@ -101,6 +101,8 @@ def in_process(job, *arguments):
     here, there = multiprocessing.Pipe(duplex=False)
 
     def work():
+        # With no reader left, as after the end of the first process, the next outcome ends this one too.
+        here.close()
         end_at(signal.SIGTERM)
         # Ctrl-C reaches the whole group; the first process ends the others.
         signal.signal(signal.SIGINT, signal.SIG_IGN)

@@ -21,8 +21,8 @@ def the_replay_plays(visit):
         picture = lambda p: p.inner_html("#drawing")
         begun, drawn = at(page), picture(page)
         page.click("#play")
-        page.wait_for_timeout(700)
-        assert at(page) > begun and picture(page) != drawn
+        assert settle(page, at, begun) > begun
+        settle(page, picture, drawn)
         page.click("#play")
         still = at(page)
         page.wait_for_timeout(200)
@@ -43,8 +43,7 @@ def the_replay_plays(visit):
         page.keyboard.press("Home")
         assert page.inner_text("#moment").startswith("0.000 ms")
         page.keyboard.press(" ")
-        page.wait_for_timeout(200)
-        assert at(page) > 0
+        assert settle(page, at, 0) > 0
 
 
 @check
@@ -142,8 +141,7 @@ def a_replay_plays_from_a_file(visit):
             assert page.locator(".curve.ghost").count() > 0
             begun = page.input_value("#at")
             page.click("#play")
-            page.wait_for_timeout(400)
-            assert page.input_value("#at") != begun
+            settle(page, lambda p: p.input_value("#at"), begun)
             assert not asked, asked
 
 

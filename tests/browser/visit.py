@@ -21,20 +21,19 @@ class Visit:
     @contextlib.contextmanager
     def page(self, query="", wide=1366, high=768, wait=".verdict", guided=False, **options):
         """An open page; it must end without an error on its console, but for those of refused requests."""
-        page = self.browser.new_page(viewport={"width": wide, "height": high}, **options)
-        if not guided:
-            page.add_init_script("try { localStorage.setItem('arcplunge.guide', 'true') } catch {}")
-        said = []
-        page.on("console", lambda m: m.type in ("error", "warning") and said.append(m.text))
-        page.on("pageerror", lambda e: said.append(str(e)))
-        page.goto(query if query.startswith("file:") else self.url + query)
-        page.wait_for_selector(wait)
-        yield page
-        refused = [text for text in said if "422" in text]
-        others = [text for text in said if "422" not in text]
-        assert not others, others
-        assert len(refused) == getattr(page, "refusals", 0), refused
-        page.close()
+        with contextlib.closing(self.browser.new_page(viewport={"width": wide, "height": high}, **options)) as page:
+            if not guided:
+                page.add_init_script("try { localStorage.setItem('arcplunge.guide', 'true') } catch {}")
+            said = []
+            page.on("console", lambda m: m.type in ("error", "warning") and said.append(m.text))
+            page.on("pageerror", lambda e: said.append(str(e)))
+            page.goto(query if query.startswith("file:") else self.url + query)
+            page.wait_for_selector(wait)
+            yield page
+            refused = [text for text in said if "422" in text]
+            others = [text for text in said if "422" not in text]
+            assert not others, others
+            assert len(refused) == getattr(page, "refusals", 0), refused
 
 
 def verdict(page):
