@@ -134,8 +134,9 @@ def what_is_refused_is_no_lesson(visit):
         page.unroute("**/fire")
         answered(page, 1)
         assert "chosen=2" in page.url, page.url
+        answer = page.url
         page.click("#lesson .close")
-        settle(page, lambda p: p.url, page.url)
+        settle(page, lambda p: p.url, answer)
         quiet(page)
         assert "demonstration" not in page.url
 

@@ -71,10 +71,10 @@ def visits(tell, asked, todo):
             tell(outcome(visit.ALL[k], visit.Visit(browser, server.url, asked.program)))
 
 
-def loads(tell, asked):
-    """The checks under load, all of the same server."""
+def loads(tell, asked, checks):
+    """Checks under load, all of the same server, and then how that has borne them."""
     with Server(asked.program) as server:
-        for function in load.ALL:
+        for function in [*checks, load.memory]:
             tell(outcome(function, server, asked.requests))
         tell(outcome(server.ends))
 
@@ -140,7 +140,7 @@ def outcomes(asked):
     for k in [*range(len(visit.ALL)), *[None] * asked.workers]:
         todo.put(k)
     yield from together(*[(visits, asked, todo)] * asked.workers)
-    yield from together((loads, asked), (knocks, asked))
+    yield from together((loads, asked, load.ALL), (loads, asked, load.IDLE), (knocks, asked))
 
 
 def pictures(program, folder):
