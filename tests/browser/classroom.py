@@ -9,7 +9,7 @@ import zxingcpp
 from axe_playwright_python.sync_playwright import Axe
 from PIL import Image
 
-from checks import Visit, check, quiet, settle
+from visit import Visit, check, quiet, settle
 from outside import HERE, Phone
 from server import Server
 from showing import LETTERS, READABLE

@@ -6,7 +6,7 @@ import re
 
 from axe_playwright_python.sync_playwright import Axe
 
-from checks import check, quiet, settle, taken
+from visit import check, quiet, settle, taken
 
 WORDS = pathlib.Path(__file__).parent.parent / "golden" / "lessons.txt"
 
@@ -134,8 +134,9 @@ def what_is_refused_is_no_lesson(visit):
         page.unroute("**/fire")
         answered(page, 1)
         assert "chosen=2" in page.url, page.url
+        answer = page.url
         page.click("#lesson .close")
-        settle(page, lambda p: p.url, page.url)
+        settle(page, lambda p: p.url, answer)
         quiet(page)
         assert "demonstration" not in page.url
 
@@ -188,8 +189,7 @@ def hands_are_counted(visit):
         for k, hands in enumerate(("5", "15", "-3")):
             page.locator("#lesson .poll input").nth(k).fill(hands)
         assert page.locator("#lesson .poll .share").all_inner_texts() == ["25 %", "75 %", "0 %"]
-        wide = [page.locator("#lesson .poll .hands").nth(k).bounding_box()["width"] for k in (0, 1)]
-        page.wait_for_timeout(400)
+        page.wait_for_function("() => document.getAnimations().length === 0")
         wide = [page.locator("#lesson .poll .hands").nth(k).bounding_box()["width"] for k in (0, 1)]
         assert abs(wide[1] / wide[0] - 3) < 0.1, wide
         found = Axe().run(page).response["violations"]

@@ -13,11 +13,19 @@ import urllib.parse
 from server import Server
 
 ALL = []
+# Those of clients that do nothing for so long that the server lets them go: these leave the machine idle.
+IDLE = []
 
 
 def check(function):
     """Marks a function as a check."""
     ALL.append(function)
+    return function
+
+
+def idle_check(function):
+    """Marks a function as a check that mostly waits."""
+    IDLE.append(function)
     return function
 
 
@@ -126,7 +134,7 @@ def strangers(server, _):
     assert answer.headers["X-Content-Type-Options"] == "nosniff"
 
 
-@check
+@idle_check
 def slow_clients(server, _):
     """A hundred clients that dribble or say nothing do not keep others waiting, and are let go."""
     idle = [socket.create_connection((server.host, server.port)) for _ in range(100)]
@@ -156,7 +164,7 @@ def slow_clients(server, _):
     return f"20 answers in {waited:.2f} s meanwhile"
 
 
-@check
+@idle_check
 def clients_that_do_not_read(server, _):
     """Three hundred clients that ask and never read hold nobody up, and are dropped."""
     ask_much = f"GET /stage.js HTTP/1.1\r\nHost: {server.host}:{server.port}\r\n\r\n".encode() * 200
@@ -281,7 +289,6 @@ def clients_that_leave(server, _):
     return f"{note}; a calibration {left:.2f} s instead of {waited:.2f} s"
 
 
-@check
 def memory(server, _):
     """Nothing asked so far took the program more than 200 MB."""
     most = server.resident("VmHWM")

@@ -6,7 +6,7 @@ import tempfile
 
 from axe_playwright_python.sync_playwright import Axe
 
-from checks import check, quiet, settle, taken
+from visit import check, quiet, settle, taken
 from showing import joules
 
 # Widths and heights of screens on which nothing may overlap or be cut off; 683 × 384 is 1366 × 768 at 200 %.

@@ -9,7 +9,7 @@ import tomllib
 
 from axe_playwright_python.sync_playwright import Axe
 
-from checks import check, settle, taken
+from visit import check, settle, taken
 from showing import LETTERS
 
 EXAMPLE = pathlib.Path(__file__).parents[2] / "examples" / "welds.csv"

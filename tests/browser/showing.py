@@ -2,7 +2,7 @@
 
 import re
 
-from checks import check, quiet
+from visit import check, quiet
 
 # Smallest letters on a projector, as a share of the picture's height; their box is 1.17 times as high.
 READABLE = 0.025

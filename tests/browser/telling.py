@@ -2,7 +2,7 @@
 
 import re
 
-from checks import check, settle, verdict
+from visit import check, settle, verdict
 
 
 @check
