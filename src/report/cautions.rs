@@ -1,6 +1,8 @@
 //! What every result carries: the limits of the model and the usual cautions.
 
 use super::document::{Blocks, Look};
+use arcplunge_core::case::Case;
+use arcplunge_core::case::keys::Address;
 
 /// What a verdict is worth.
 pub const SCREEN: &str =
@@ -22,6 +24,22 @@ pub const CAUTIONS: [&str; 7] = [
     "Magnetic field: kiloamperes flow in the leads. People with implants must keep away.",
     "The maker's instructions, local rules and qualified practice come before this program.",
 ];
+
+/// What is to be checked before a bank is charged higher than it was, where its highest voltage is not known.
+const NAMEPLATE: &str = "The case does not say how high the bank may be charged (bank.voltage_max): \
+check its nameplate before you charge it to more than now.";
+
+/// A word on settings that are advised, where one of them charges the bank higher than the case and nobody said it may be.
+pub fn nameplate<'a>(
+    case: &Case,
+    settings: impl IntoIterator<Item = (&'a Address, f64)>,
+) -> Option<&'static str> {
+    let known = case.bank.voltage_max.is_some();
+    let higher = |(address, value): (&Address, f64)| {
+        value > case.bank.voltage && address.to_string() == "bank.voltage"
+    };
+    (!known && settings.into_iter().any(higher)).then_some(NAMEPLATE)
+}
 
 /// Cautions and the worth of a verdict, as files carry them.
 pub fn all() -> Vec<&'static str> {

@@ -156,3 +156,47 @@ fn picture_and_report_are_whole() {
         assert!(text.contains("verdicts along the shift"), "{file}");
     }
 }
+
+#[test]
+fn regress_a_weld_between_the_fired_ones_has_its_own_verdict() {
+    let rows = |more: &[&str]| {
+        let all = [
+            "shift",
+            "--no-band",
+            "--no-scatter",
+            "--csv",
+            "-",
+            "--welds",
+        ];
+        let text = Bench::new().run(&[&all, more].concat()).done();
+        let mut csv = csv::Reader::from_reader(text.as_bytes());
+        let head = csv.headers().unwrap().clone();
+        let at = |name: &str| head.iter().position(|h| h == name).unwrap();
+        let places = ["fill_ratio", "vapour_share", "verdict"].map(at);
+        let rows = csv.records().map(Result::unwrap);
+        rows.map(|row| places.map(|at| row[at].to_string()))
+            .collect::<Vec<_>>()
+    };
+    // The first weld is just sound; those after it, of leads that are warm, are not.
+    let cold = rows(&["8", "--pace", "36.78/min", "--set", "bank.voltage=100.9V"]);
+    let below = |row: &&[String; 3]| row[0].parse::<f64>().unwrap() < 1.0;
+    assert!(cold.iter().filter(below).count() >= 2);
+    assert!(
+        cold.iter().filter(below).all(|row| row[2] == "cold"),
+        "{cold:?}"
+    );
+    let hot = rows(&[
+        "100",
+        "--pace",
+        "36/min",
+        "--set",
+        "bank.voltage=118V",
+        "--set",
+        "charger.interlock=no",
+        "--set",
+        "charger.power=600W",
+        "--set",
+        "charger.current=10A",
+    ]);
+    assert!(hot.iter().all(|row| row[1].parse::<f64>().unwrap() >= 0.0));
+}

@@ -28,18 +28,25 @@ impl Share {
         if all == 0 {
             return None;
         }
-        let (n, p) = (all as f64, count as f64 / all as f64);
+        Some(Share {
+            count,
+            ..Share::wilson(count as f64 / all as f64, all as f64)
+        })
+    }
+
+    /// The same interval about the share `p` of `n`, not counted.
+    pub fn wilson(p: f64, n: f64) -> Share {
         let z = Normal::standard().inverse_cdf(0.5 + 0.5 * CONFIDENCE);
         let shrink = 1.0 / (1.0 + z * z / n);
         let middle = shrink * (p + 0.5 * z * z / n);
         let half = shrink * z * (p * (1.0 - p) / n + 0.25 * z * z / (n * n)).sqrt();
-        Some(Share {
-            count,
+        Share {
+            count: 0,
             share: p,
             // Exact where rounding is not.
-            low: if count == 0 { 0.0 } else { middle - half },
-            high: if count == all { 1.0 } else { middle + half },
-        })
+            low: if p == 0.0 { 0.0 } else { middle - half },
+            high: if p == 1.0 { 1.0 } else { middle + half },
+        }
     }
 }
 

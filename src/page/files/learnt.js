@@ -13,7 +13,7 @@ export function learnt(answer, wide, act) {
   const [, , best] = told.setting[0];
   const [, before, after] = told.setting[1];
   const head = best === "nowhere" ? "None of the rigs that fit these welds welds soundly at any voltage."
-    : `Set the voltage to ${best}: sound there with a chance of ${after}; before the welds ${before} at ${told.setting[0][1]}.`;
+    : `Set the voltage to ${best}: sound there on ${after} that fit; before the welds on ${before} at ${told.setting[0][1]}.`;
   return [
     el("p", { class: "verdict-line" }, el("strong", {}, head)),
     told.doubt ? el("p", { class: "soft" }, "With few welds the ends of the ranges are rough; the program itself takes more samples.") : null,

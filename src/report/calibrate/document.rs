@@ -10,6 +10,7 @@ use arcplunge_core::study::calibrate::found::Found;
 use arcplunge_core::study::calibrate::posterior::Marginal;
 use arcplunge_core::study::calibrate::settings::{Windows, middle};
 use arcplunge_core::study::intervals::Share;
+use arcplunge_core::study::range::Vary;
 
 /// Most unknowns of the table.
 const MOST: usize = 10;
@@ -71,7 +72,16 @@ fn setting(b: &mut Blocks, found: &Found) {
         table.row(row);
     }
     b.table(table);
+    b.say(SHARES);
+    let set = found.after.best().map(|(value, _)| (&vary.address, value));
+    if let Some(words) = cautions::nameplate(&found.problem.base, set) {
+        b.say(words);
+    }
 }
+
+/// What the shares of rigs are, and are not.
+const SHARES: &str = "Shares are of the rigs that yours may be. On each of them single welds scatter as well: \
+`scatter --model` on the case of --case-out tells how many are sound.";
 
 /// What the window of the first key is: name, before the welds, after them.
 pub(super) fn settings(found: &Found) -> Vec<[String; 3]> {
@@ -84,11 +94,19 @@ pub(super) fn settings(found: &Found) -> Vec<[String; 3]> {
             Some((value, _)) => vary.short(value),
             None => "nowhere".into(),
         }),
-        row("chance that it is sound there", &|w| {
-            w.best()
-                .map_or("none".into(), |(_, share)| chance(share, w, found))
+        row("sound there on", &|w| {
+            let share = w.best().map(|(_, share)| chance(share, w, found));
+            share.map_or("none".into(), |share| format!("{share} of the rigs"))
         }),
     ];
+    if [&found.before, &found.after]
+        .iter()
+        .any(|w| w.with_a_window() < 1.0)
+    {
+        rows.push(row("rigs with a sound window", &|w| {
+            percent(w.with_a_window())
+        }));
+    }
     let ends: [(&str, Of); 3] = [
         ("the sound window begins at", |ends| ends[0]),
         ("ends at", |ends| ends[1]),
@@ -96,18 +114,54 @@ pub(super) fn settings(found: &Found) -> Vec<[String; 3]> {
     ];
     for (name, end) in ends {
         rows.push(row(name, &|w| match w.spread(end) {
-            Some([low, _, high]) => format!("{} to {}", vary.short(low), vary.short(high)),
+            Some([low, _, high]) => between(vary, low, high),
             None => "none".into(),
         }));
     }
-    if let Some(now) = vary.address.number(&found.problem.base) {
+    let cut = |w: &Windows| {
+        let ends = w.windows.iter().flatten();
+        ends.filter(|ends| is_end(vary, ends[0]) || is_end(vary, ends[1]))
+            .count()
+            > 0
+    };
+    if [&found.before, &found.after].into_iter().any(cut) {
+        rows.push(row("cut by the range searched", &|w| match cut(w) {
+            true => "yes: widen --vary".into(),
+            false => "no".into(),
+        }));
+    }
+    let now = vary.address.number(&found.problem.base);
+    if let Some(now) = now.filter(|now| found.after.share_at(*now).is_some()) {
         let name = format!("sound at {}, as it is set", vary.short(now));
-        rows.push(row(&name, &|w| chance(w.share_at(now), w, found)));
+        rows.push(row(&name, &|w| {
+            let share = w.share_at(now).map(|share| chance(share, w, found));
+            share.map_or(String::new(), |share| format!("{share} of the rigs"))
+        }));
     }
     rows
 }
 
-/// A share of the rigs as a chance; of all of them or of none, what so many independent ones can say.
+/// Whether a value is an end of the range searched.
+fn is_end(vary: &Vary, value: f64) -> bool {
+    value == vary.from || value == vary.to
+}
+
+/// A range of an end of the window, which may lie beyond the range searched.
+fn between(vary: &Vary, low: f64, high: f64) -> String {
+    let (least, most) = (vary.from.min(vary.to), vary.from.max(vary.to));
+    let [low, high] = [low, high].map(|value| match vary.short(value) {
+        at if value <= least => format!("{at} or below"),
+        at if value >= most => format!("{at} or above"),
+        at => at,
+    });
+    if low == high {
+        low
+    } else {
+        format!("{low} to {high}")
+    }
+}
+
+/// A share of the rigs in words; of all of them or of none, what so many independent ones can say.
 fn chance(share: f64, windows: &Windows, found: &Found) -> String {
     let rigs = (windows.windows.len() as f64).min(found.sampled.effective.ceil());
     let count = (share * rigs).round();

@@ -95,11 +95,10 @@ fn window(windows: &Windows) -> Value {
         found.map(|[low, median, high]| json!({"p5": low, "median": median, "p95": high}))
     };
     let best = windows.best();
-    let sound = windows.windows.iter().flatten().count() as f64;
     json!({
         "best": best.map(|(value, _)| value), "sound_there": best.map(|(_, share)| share),
         "low": spread(|ends| ends[0]), "high": spread(|ends| ends[1]), "middle": spread(middle),
-        "rigs_with_a_window": sound / windows.windows.len() as f64,
+        "rigs_with_a_window": windows.with_a_window(),
         "values": windows.values, "sound": windows.sound,
     })
 }

@@ -1,6 +1,7 @@
 //! The welds worth making next.
 
 use super::words::outcome;
+use crate::cautions;
 use crate::document::{Blocks, Table};
 use crate::format::percent;
 use arcplunge_core::study::calibrate::advice::{Advice, Next};
@@ -22,9 +23,18 @@ pub(super) fn next(b: &mut Blocks, found: &Found) {
     if let Some(words) = enough(found, advice) {
         b.say(words);
     }
+    let vary = &found.asked.vary;
+    let settings = advice.next.iter().flat_map(|weld| {
+        vary.iter()
+            .map(|v| &v.address)
+            .zip(weld.values.iter().copied())
+    });
+    if let Some(words) = cautions::nameplate(&found.problem.base, settings) {
+        b.say(words);
+    }
 }
 
-/// That a further weld would hardly move the setting; `None` where it would.
+/// That a further weld would hardly move the setting, or that there is none to be found; `None` where there is.
 pub(super) fn enough(found: &Found, advice: &Advice) -> Option<String> {
     let step = found.asked.vary[0].short(found.asked.step);
     let another = if advice.next.is_empty() {
@@ -32,6 +42,10 @@ pub(super) fn enough(found: &Found, advice: &Advice) -> Option<String> {
     } else {
         "A further"
     };
+    if advice.next.is_empty() && !advice.enough {
+        let nowhere = "Hardly a rig that fits these welds has a sound window in this range: widen --vary, or change the set-up.";
+        return Some(nowhere.into());
+    }
     advice.enough.then(|| {
         format!(
             "{another} weld would hardly move the setting: by less than half a step of the dial ({step})."

@@ -35,6 +35,14 @@ pub fn document(dial: &Dial, found: &Found) -> Document {
     }
     b.gap();
     let keys = dial.turned().iter().map(|vary| vary.address.to_string());
+    let settings = dial
+        .turned()
+        .iter()
+        .map(|vary| &vary.address)
+        .zip(advised(dial, found));
+    if let Some(words) = cautions::nameplate(dial.base(), settings) {
+        b.say(words);
+    }
     for remark in remarks_of(dial.base()) {
         b.say(remark);
     }
@@ -43,6 +51,20 @@ pub fn document(dial: &Dial, found: &Found) -> Document {
     }
     cautions::end(b);
     document
+}
+
+/// The values of the keys that are advised.
+fn advised(dial: &Dial, found: &Found) -> Vec<f64> {
+    let keys = dial.turned();
+    let of = |k: usize, at: f64, w: &Window| set(&keys[k], at, w.low, w.high);
+    match found {
+        Found::Window(window) => vec![of(0, window.middle(), window)],
+        Found::Pair(pair) => (0..2)
+            .map(|k| of(k, pair.at[k], &pair.windows[k]))
+            .collect(),
+        Found::Figure(.., Reached::At(value)) => vec![*value],
+        Found::Figure(..) | Found::Nowhere(_) => Vec::new(),
+    }
 }
 
 fn window(b: &mut Blocks, dial: &Dial, window: &Window) {

@@ -65,7 +65,8 @@ pub struct Next {
 /// Advice on the next welds.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Advice {
-    /// The welds, the most worth making first; each is chosen as if those before it were made.
+    /// The welds, the most worth making first; each is chosen as if those before it were made. None, though it is not
+    /// enough, where hardly a rig welds soundly anywhere in the range.
     pub next: Vec<Next>,
     /// Fewer than asked for: another weld would not move the setting by a step of the dial.
     pub enough: bool,
@@ -103,9 +104,9 @@ pub fn advise(
         .collect();
     let mut out = Advice {
         next: Vec::new(),
-        enough: rigs.len() < 3,
+        enough: false,
     };
-    if out.enough {
+    if rigs.len() < 3 {
         return Some(out);
     }
     let points = points(question.vary);

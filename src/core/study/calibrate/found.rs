@@ -16,6 +16,10 @@ use crate::study::range::Vary;
 /// Rigs whose windows are found, before the welds and after.
 const RIGS: usize = 96;
 
+/// Way of a mean from the case's value, over its deviation, that goes into the calibrated case though the figure is known no
+/// better: many small ones together move the window.
+const MOVED: f64 = 0.2;
+
 /// What is asked of a calibration.
 #[derive(Debug, Clone)]
 pub struct Asked {
@@ -137,7 +141,8 @@ fn prior(problem: &Problem, seed: u64) -> Vec<Vec<f64>> {
 }
 
 impl Found {
-    /// The case with what the welds say: each figure they say something of at its mean, as well known as it is now.
+    /// The case with what the welds say: each figure they say something of at its mean, as well known as it is now, and the
+    /// others where their means have moved.
     ///
     /// # Errors
     /// In words, where the means together make no valid case.
@@ -146,13 +151,20 @@ impl Found {
         let unknowns = &self.problem.unknowns.all;
         for (unknown, marginal) in unknowns.iter().zip(&self.posterior.marginals) {
             let address = unknown.draw.address();
-            if marginal.narrowed >= NARROWER || address.number(&case).is_none() {
+            let Some(value) = address.number(&case) else {
                 continue;
+            };
+            let narrower = marginal.narrowed < NARROWER;
+            let turned = self.asked.vary.iter().any(|vary| vary.address == *address);
+            let moved = (marginal.mean - value).abs() > MOVED * marginal.deviation && !turned;
+            if narrower || moved {
+                let set = address.set_number(&mut case, marginal.mean);
+                set.map_err(|e| e.to_string())?;
             }
-            let set = address.set_number(&mut case, marginal.mean);
-            set.map_err(|e| e.to_string())?;
-            case.uncertainty
-                .insert(address.to_string(), marginal.deviation);
+            if narrower {
+                let known = marginal.deviation;
+                case.uncertainty.insert(address.to_string(), known);
+            }
         }
         match check(&case).first() {
             Some(broken) => Err(broken.to_string()),
@@ -169,12 +181,19 @@ impl Found {
         let mut out = [Vec::new(), Vec::new()];
         for unknown in &self.problem.unknowns.all {
             let (address, number) = (unknown.draw.address(), &unknown.draw.number);
-            let learnt = self.problem.base.uncertainty.get(&address.to_string())
-                != case.uncertainty.get(&address.to_string());
-            let known = case.uncertainty.get(&address.to_string());
-            if let (true, Some(value), Some(known)) = (learnt, address.number(&case), known) {
-                let known = Amount::Absolute(*known).text(number);
+            let key = address.to_string();
+            let (known, before) = (
+                case.uncertainty.get(&key),
+                self.problem.base.uncertainty.get(&key),
+            );
+            let value = address.number(&case);
+            if let Some(value) =
+                value.filter(|_| value != address.number(&self.problem.base) || known != before)
+            {
                 out[0].push(format!("{address}={}", number.text(value)));
+            }
+            if let Some(known) = known.filter(|known| Some(*known) != before) {
+                let known = Amount::Absolute(*known).text(number);
                 out[1].push(format!("{UNCERTAINTY}.{address}={known}"));
             }
         }

@@ -164,10 +164,12 @@ fn rim_and_strength(seen: &Seen, p: &Predicted, s: &Values, look: Look, out: &mu
             }
             // A rim that is filled already gets no stronger by more.
             let share = (p.share + 2.0 / 3.0 * off).min(0.0) - p.share;
-            let off = share + s.of(Kind::Strength).ln();
+            let strength = s.of(Kind::Strength).ln();
             if let Some(broke) = seen.broke {
-                all *= of_broke(broke, p, off, s.of(Kind::Eye));
+                all *= of_broke(broke, p, share + strength, s.of(Kind::Eye));
             }
+            // A moment goes by the cube of the diameter where a load goes by its square.
+            let off = 1.5 * share + strength;
             if let Some(bend) = seen.bend {
                 all *= of_bend(bend, p, off, s.of(Kind::Eye));
             }
@@ -310,7 +312,10 @@ fn number(seen: f64, predicted: Option<f64>, spread: f64, out: &mut Fit) {
             out.fitting += normal_log(off, spread);
             out.astray += normal_log(off, ASTRAY);
         }
-        None => out.fitting += NEVER.ln(),
+        None => {
+            out.fitting += NEVER.ln();
+            out.astray += normal_log(ASTRAY, ASTRAY);
+        }
     }
 }
 

@@ -76,12 +76,12 @@ impl Predicted {
         let radius = 0.5 * case.stud.flange;
         let strength = &rig.strength;
         let weaker = strength.metals[0].min(strength.metals[1]);
-        // The stud's thread as a round bar of its stress area.
+        // What is welded is a disc about the middle, which bends and twists by the cube of its diameter. The stud's thread as a round bar of its stress area.
         let bar = stud.map(|load| 2.0 * (load / strength.metals[0] / PI).sqrt());
         let welded = f.welded_share.filter(|share| *share > 0.0);
         let twist = |yields: f64, diameter: f64| SHEAR * yields * PI / 12.0 * diameter.powi(3);
         let torques = [
-            welded.map(|share| twist(weaker, 2.0 * radius) * share),
+            welded.map(|share| twist(weaker, 2.0 * radius * share.sqrt())),
             bar.map(|bar| twist(strength.metals[0], bar)),
         ];
         let back = f.back_face_K.unwrap_or(case.lead.temperature);
@@ -97,8 +97,11 @@ impl Predicted {
             share: log(f.welded_share),
             sheet: stud.map_or(NOTHING, |stud| log(Some(sheet / stud))),
             bending: match (holds.weld_N, stud, bar) {
-                (Some(weld), Some(stud), Some(bar)) => log(Some(weld / stud * 2.0 * radius / bar)),
-                (Some(_), ..) => log(f.welded_share) + 1.0,
+                (Some(weld), Some(stud), Some(bar)) => {
+                    let across = 2.0 * radius * welded.unwrap_or(0.0).sqrt();
+                    log(Some(weld / stud * across / bar))
+                }
+                (Some(_), ..) => 1.5 * log(f.welded_share) + 1.0,
                 (None, ..) => NOTHING,
             },
             torque: torques.map(|torque| torque.map(f64::ln)),

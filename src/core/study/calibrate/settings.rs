@@ -77,17 +77,21 @@ impl Windows {
         longest.map(|(first, last)| (0.5 * (self.values[first] + self.values[last]), most))
     }
 
-    /// Share of the rigs on which the weld is sound at a value \[SI\], between those tried on a straight line.
-    pub fn share_at(&self, value: f64) -> f64 {
-        let above = self.values.partition_point(|v| *v < value);
-        match above {
-            0 => self.sound[0],
-            n if n == self.values.len() => self.sound[n - 1],
-            n => {
-                let part = (value - self.values[n - 1]) / (self.values[n] - self.values[n - 1]);
-                self.sound[n - 1] + part * (self.sound[n] - self.sound[n - 1])
-            }
+    /// Share of the rigs on which the weld is sound at a value \[SI\], between those tried on a straight line; `None` outside
+    /// their range.
+    pub fn share_at(&self, value: f64) -> Option<f64> {
+        let (first, last) = (self.values[0], self.values[self.values.len() - 1]);
+        if !(first..=last).contains(&value) {
+            return None;
         }
+        let n = self.values.partition_point(|v| *v < value).max(1);
+        let part = (value - self.values[n - 1]) / (self.values[n] - self.values[n - 1]);
+        Some(self.sound[n - 1] + part * (self.sound[n] - self.sound[n - 1]))
+    }
+
+    /// Share of the rigs that weld soundly somewhere in the range.
+    pub fn with_a_window(&self) -> f64 {
+        self.windows.iter().flatten().count() as f64 / self.windows.len() as f64
     }
 
     /// The 5th, 50th and 95th percentile of the low ends, of the high ends or of the middles; `None` without a window.

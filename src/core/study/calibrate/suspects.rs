@@ -80,6 +80,7 @@ fn likely(problem: &Problem, sampled: &Sampled, weld: usize, case: &Case) -> f64
     let mut work = Workspace::default();
     let step = (sampled.particles.len() / TRIED).max(1);
     let some = sampled.particles.iter().step_by(step);
+    let tried = some.len();
     let seen = &problem.welds.welds[weld].seen;
     let each = some.filter_map(|particle| {
         let case = problem.unknowns.case(case, &particle.scores)?;
@@ -88,6 +89,6 @@ fn likely(problem: &Problem, sampled: &Sampled, weld: usize, case: &Case) -> f64
         let spreads = problem.spreads.values(spreads);
         Some(fit(seen, &predicted, &spreads, problem.look).fitting.exp())
     });
-    let each: Vec<f64> = each.collect();
-    each.iter().sum::<f64>() / each.len().max(1) as f64
+    // What cannot be on a rig has not been seen on it.
+    each.sum::<f64>() / tried.max(1) as f64
 }

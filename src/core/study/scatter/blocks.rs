@@ -19,8 +19,11 @@ const FEWEST: u64 = 8;
 const SIDE: u64 = 10;
 
 /// How often something came, block by block.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Blocks {
+    size: u64,
+    /// Blocks are whole boxes, whose studs have much in common.
+    boxed: bool,
     shots: u64,
     count: u64,
     begun: u64,
@@ -30,13 +33,28 @@ pub struct Blocks {
 }
 
 impl Blocks {
+    /// Of single shots, or of studs in boxes of that many.
+    pub fn new(batch: Option<usize>) -> Blocks {
+        let whole = batch.map_or(1, |batch| batch.max(1) as u64);
+        Blocks {
+            size: whole * SIZE.div_ceil(whole),
+            boxed: batch.is_some(),
+            shots: 0,
+            count: 0,
+            begun: 0,
+            blocks: 0,
+            mean: 0.0,
+            squares: 0.0,
+        }
+    }
+
     /// Takes the next shot.
     pub fn take(&mut self, came: bool) {
         self.shots += 1;
         self.count += u64::from(came);
         self.begun += u64::from(came);
-        if self.shots.is_multiple_of(SIZE) {
-            let share = self.begun as f64 / SIZE as f64;
+        if self.shots.is_multiple_of(self.size) {
+            let share = self.begun as f64 / self.size as f64;
             self.begun = 0;
             self.blocks += 1;
             let off = share - self.mean;
@@ -45,11 +63,17 @@ impl Blocks {
         }
     }
 
-    /// The share with the interval of its blocks; `None` where they are too few, or it came or failed too rarely.
+    /// The share with the interval of its blocks. Where they are too few, or it came or failed too rarely: of boxes, as if all
+    /// studs of a box were alike; `None` of single shots.
     pub fn share(&self) -> Option<Share> {
         let both = self.count.min(self.shots - self.count);
         if self.blocks < FEWEST || both < SIDE {
-            return None;
+            let share = self.count as f64 / self.shots.max(1) as f64;
+            let alike = Share::wilson(share, self.blocks.max(1) as f64);
+            return (self.boxed && self.shots > 0).then_some(Share {
+                count: self.count,
+                ..alike
+            });
         }
         let n = self.blocks as f64;
         let t = StudentsT::new(0.0, 1.0, n - 1.0).ok()?;
@@ -77,7 +101,7 @@ mod tests {
                 sampling: Sampling::Sobol,
                 seed,
             };
-            let mut blocks = Blocks::default();
+            let mut blocks = Blocks::new(None);
             for k in 0..8192 {
                 let mut point = [0.0; 6];
                 points.fill(k, &mut point);
@@ -107,10 +131,10 @@ mod tests {
 
     #[test]
     fn little_is_left_to_wilson() {
-        let mut blocks = Blocks::default();
+        let mut blocks = Blocks::new(None);
         (0..8192).for_each(|k| blocks.take(k < 5));
         assert_eq!(blocks.share(), None);
-        let mut blocks = Blocks::default();
+        let mut blocks = Blocks::new(None);
         (0..512).for_each(|k| blocks.take(k % 2 == 0));
         assert_eq!(blocks.share(), None);
     }

@@ -4,7 +4,7 @@ use statrs::distribution::{ContinuousCDF, Normal};
 
 use crate::case::Case;
 use crate::case::keys::{Address, KeyError, Number};
-use crate::case::tolerance::{Shape, Tolerance, Tolerances};
+use crate::case::tolerance::{Amount, Shape, Spread, Tolerance, Tolerances};
 
 /// A key whose value is drawn.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,10 +33,41 @@ enum Law {
 /// When a spread's key has no value in this case.
 pub fn draws(case: &Case, tolerances: &Tolerances, model: bool) -> Result<Vec<Draw>, KeyError> {
     let mut all = tolerances.of(case);
-    if model {
-        all.extend(tolerances.of_model(case));
+    let known = if model {
+        tolerances.of_model(case)
+    } else {
+        Vec::new()
+    };
+    for figure in known {
+        match all.iter_mut().find(|own| own.address == figure.address) {
+            Some(own) => {
+                own.spread = both(own.spread, figure.spread, own.address.number_there(case)?)
+            }
+            None => all.push(figure),
+        }
     }
     all.into_iter().map(|one| Draw::new(case, one)).collect()
+}
+
+/// The spread of a key that scatters, and whose own value is known no better than `known` says: of the two as independent
+/// errors. An even spread stays as it is.
+fn both(own: Spread, known: Spread, value: f64) -> Spread {
+    if own.shape == Shape::Uniform {
+        return own;
+    }
+    let with = |amount: Amount, other: Option<Amount>| {
+        Amount::Absolute(
+            amount
+                .of(value)
+                .hypot(other.map_or(0.0, |other| other.of(value))),
+        )
+    };
+    Spread {
+        amount: with(own.amount, Some(known.amount)),
+        limit: own.limit.map(|limit| with(limit, known.limit)),
+        below: own.below.map(|below| with(below, known.limit)),
+        ..own
+    }
 }
 
 impl Draw {

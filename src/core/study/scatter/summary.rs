@@ -77,7 +77,8 @@ impl Summary {
         let independent = scatter.points.sampling == Sampling::Random && boxes.is_none();
         Summary {
             boxes,
-            blocks: (!independent).then(Default::default),
+            blocks: (!independent)
+                .then(|| std::array::from_fn(|_| Blocks::new(scatter.batch_size()))),
             ..Summary::default()
         }
     }

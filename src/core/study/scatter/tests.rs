@@ -1,3 +1,5 @@
+use super::blocks::Blocks;
+use super::draw::draws;
 use super::*;
 use crate::case::read::demonstration;
 use crate::study::points::Sampling;
@@ -109,4 +111,40 @@ fn the_spread_of_the_models_constants_is_that_of_the_band() {
     let quantile = |share| fill.quantile(share).unwrap().value;
     assert!((quantile(0.05) - low).abs() < 0.1 * width);
     assert!((quantile(0.95) - high).abs() < 0.1 * width);
+}
+
+#[test]
+fn a_key_that_scatters_and_is_not_well_known_is_drawn_once_with_both() {
+    let cone = |sets: &[&str]| {
+        let sets: Vec<String> = sets.iter().map(|s| s.to_string()).collect();
+        let resolved = demonstration(&sets).unwrap();
+        let all = draws(&resolved.case, &resolved.tolerances, true).unwrap();
+        let mut cones = all
+            .iter()
+            .filter(|d| d.address().to_string() == "stud.cone");
+        let cone = cones.next().unwrap();
+        assert!(cones.next().is_none());
+        cone.tolerance.spread.amount.of(cone.value)
+    };
+    let (alone, both) = (cone(&[]), cone(&[r#"uncertainty.stud.cone="0.3 deg""#]));
+    let expected = alone.hypot(0.3_f64.to_radians());
+    assert!(
+        alone > 0.0 && (both - expected).abs() < 1e-12,
+        "{both} {expected}"
+    );
+}
+
+#[test]
+fn shares_of_studs_in_boxes_know_how_few_boxes_there_were() {
+    let boxes = |batch: Option<usize>, studs: u64| {
+        let mut blocks = Blocks::new(batch);
+        // Every tenth box of 500 is bad all through.
+        (0..studs).for_each(|k| blocks.take((k / 500).is_multiple_of(10)));
+        blocks.share().map(|share| [share.low, share.high])
+    };
+    let [low, high] = boxes(Some(500), 20_000).unwrap();
+    assert!(low < 0.08 && high > 0.12, "{low} {high}");
+    let [low, high] = boxes(Some(500), 1000).unwrap();
+    assert!(low < 0.1 && high > 0.6, "{low} {high}");
+    assert_eq!(boxes(None, 1000), None);
 }

@@ -139,7 +139,7 @@ impl Shots<'_> {
         {
             self.last = index;
             if let Some(mut shot) = self.line(index, state)?
-                && self.far_from_limits(&shot, state)
+                && self.far_from_limits(&shot, &self.anchors[index].shot, state)
             {
                 let voltage = self.rig.circuit.voltage * state.0[VOLTAGE];
                 shot.balance(0.5 * self.rig.circuit.capacitance * voltage * voltage);
@@ -250,8 +250,9 @@ impl Shots<'_> {
         Ok(())
     }
 
-    /// Whether no verdict and no joint is near a limit.
-    fn far_from_limits(&self, shot: &Fired, state: &State) -> bool {
+    /// Whether no verdict and no joint is near a limit, or beyond one that the line's anchor is not: a line has the
+    /// anchor's verdict.
+    fn far_from_limits(&self, shot: &Fired, anchor: &Fired, state: &State) -> bool {
         let rig = &self.rig;
         let near = |value: f64, limit: f64| (value - limit).abs() < NEAR * limit.abs().max(0.02);
         let depth = rig.burn_share * rig.faces[1].depth;
@@ -262,10 +263,14 @@ impl Shots<'_> {
             (Figure::Vapour, rig.hot_share),
             (Figure::SheetMelt, depth),
         ];
-        if verdicts
-            .iter()
-            .any(|(f, limit)| near(shot.figure(*f), *limit))
-        {
+        let ends = |f: Figure| [shot.figure(f), anchor.figure(f)];
+        let decides = |(f, limit): &(Figure, f64)| {
+            let [here, there] = ends(*f);
+            near(here, *limit) || (here < *limit) != (there < *limit)
+        };
+        // Where metal begins to boil off the line has a kink.
+        let [here, there] = ends(Figure::Vapour);
+        if verdicts.iter().any(decides) || (here > 0.0) != (there > 0.0) {
             return false;
         }
         JointId::all(rig.circuit.earths).all(|id| {
