@@ -23,6 +23,12 @@ const COUNTS: [usize; 4] = [0, 6, 12, 24];
 /// Welds advised at a time.
 const AT_A_TIME: usize = 6;
 
+/// A setting found \[V\], and after how many welds.
+type Settled = (f64, usize);
+
+/// The true window of a rig, and the settings found after each count.
+type Course = (Ends, Vec<Settled>);
+
 fn vary() -> Vary {
     Vary::read(&Case::default(), "bank.voltage=60..160V", 2).unwrap()
 }
@@ -119,7 +125,7 @@ impl Rig {
     }
 
     /// The setting found after each count of welds, with the welds made by then.
-    fn settings(&mut self, advised: bool, seed: u64) -> Option<Vec<(f64, usize)>> {
+    fn settings(&mut self, advised: bool, seed: u64) -> Option<Vec<Settled>> {
         let (mut made, mut enough) = (Vec::new(), false);
         let mut out = Vec::new();
         for count in COUNTS {
@@ -144,7 +150,7 @@ impl Rig {
 #[ignore = "takes half an hour"]
 fn advised_welds_find_the_window_sooner() {
     let rigs = std::env::var("RIGS").ok().and_then(|n| n.parse().ok());
-    let mut found: [Vec<(Ends, Vec<(f64, usize)>)>; 2] = Default::default();
+    let mut found: [Vec<Course>; 2] = Default::default();
     for number in 0..rigs.unwrap_or(60) {
         let Some(window) = Rig::new(number).map(|rig| rig.window) else {
             println!("rig {number}: sound nowhere");
@@ -161,14 +167,14 @@ fn advised_welds_find_the_window_sooner() {
     }
 }
 
-fn tell(name: &str, found: &[(Ends, Vec<(f64, usize)>)]) {
+fn tell(name: &str, found: &[Course]) {
     let rigs = found.len() as f64;
     for (k, count) in COUNTS.into_iter().enumerate() {
-        let at = |(window, settings): &(Ends, Vec<(f64, usize)>)| (*window, settings[k]);
+        let at = |(window, settings): &Course| (*window, settings[k]);
         let sound =
-            |([low, high], (setting, _)): &(Ends, (f64, usize))| (*low..=*high).contains(setting);
+            |([low, high], (setting, _)): &(Ends, Settled)| (*low..=*high).contains(setting);
         let inside = found.iter().map(at).filter(sound).count() as f64 / rigs;
-        let off = |(window, (setting, _)): (Ends, (f64, usize))| (setting - middle(window)).abs();
+        let off = |(window, (setting, _)): (Ends, Settled)| (setting - middle(window)).abs();
         let mut offs: Vec<f64> = found.iter().map(at).map(off).collect();
         offs.sort_by(f64::total_cmp);
         let welds = found.iter().map(|(_, s)| s[k].1 as f64).sum::<f64>() / rigs;
