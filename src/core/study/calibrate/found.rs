@@ -9,6 +9,7 @@ use super::suspects::{Suspect, suspects};
 use crate::case::Case;
 use crate::case::check::check;
 use crate::case::keys::UNCERTAINTY;
+use crate::case::model::OWN;
 use crate::case::tolerance::Amount;
 use crate::study::points::{Points, Sampling};
 use crate::study::range::Vary;
@@ -179,6 +180,10 @@ impl Found {
     pub fn overrides(&self) -> Result<Vec<String>, String> {
         let case = self.case()?;
         let mut out = [Vec::new(), Vec::new()];
+        // A size all of whose measures are given would be one of the user's own.
+        if case.stud.size != OWN {
+            out[0].push(format!("stud.size={}", case.stud.size));
+        }
         for unknown in &self.problem.unknowns.all {
             let (address, number) = (unknown.draw.address(), &unknown.draw.number);
             let key = address.to_string();
