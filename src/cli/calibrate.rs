@@ -21,7 +21,7 @@ use arcplunge_core::case::Case;
 use arcplunge_core::case::show::to_toml;
 use arcplunge_core::study::calibrate::Problem;
 use arcplunge_core::study::calibrate::found::{Asked, Found, Stage, calibrate};
-use arcplunge_core::study::calibrate::sampler::{Effort, ISLANDS, NoSample};
+use arcplunge_core::study::calibrate::sampler::{Effort, ISLANDS, NoSample, PARTICLES};
 use arcplunge_core::study::calibrate::weld::Welds;
 use arcplunge_core::study::dial::asked::usual_step;
 use arcplunge_core::study::range::Vary;
@@ -53,7 +53,7 @@ pub struct Arguments {
     #[arg(long, value_name = "STEP")]
     pub step: Option<String>,
     /// Number of samples, a multiple of 4
-    #[arg(long, value_name = "N", default_value_t = 256, value_parser = particles)]
+    #[arg(long, value_name = "N", default_value_t = PARTICLES, value_parser = particles)]
     pub particles: usize,
     /// Random seed
     #[arg(long, value_name = "NUMBER", default_value_t = 1)]

@@ -9,7 +9,7 @@ use super::session::Session;
 use arcplunge_core::case::Case;
 use arcplunge_core::study::calibrate::Problem;
 use arcplunge_core::study::calibrate::found::{Asked, Found, Stage, calibrate};
-use arcplunge_core::study::calibrate::sampler::{Effort, ISLANDS};
+use arcplunge_core::study::calibrate::sampler::{Effort, ISLANDS, PARTICLES};
 use arcplunge_core::study::calibrate::weld::Welds;
 use arcplunge_core::study::design::DesignError;
 use arcplunge_core::study::dial::asked::usual_step;
@@ -22,9 +22,6 @@ use arcplunge_report::today::today;
 /// Most test welds on the page, and most settings among them: each is fired some ten thousand times.
 const MOST: usize = 60;
 const MOST_SETTINGS: usize = 30;
-
-/// Samples, as many as the command line's default.
-const PARTICLES: usize = 256;
 
 const SEED: u64 = 1;
 

@@ -28,24 +28,22 @@ impl Share {
         if all == 0 {
             return None;
         }
-        Some(Share {
-            count,
-            ..Share::wilson(count as f64 / all as f64, all as f64)
-        })
+        Some(Share::among(count, all, all as f64))
     }
 
-    /// The same interval about the share `p` of `n`, not counted.
-    pub fn wilson(p: f64, n: f64) -> Share {
+    /// The same where all are worth only `n` independent ones.
+    pub fn among(count: u64, all: u64, n: f64) -> Share {
+        let p = count as f64 / all as f64;
         let z = Normal::standard().inverse_cdf(0.5 + 0.5 * CONFIDENCE);
         let shrink = 1.0 / (1.0 + z * z / n);
         let middle = shrink * (p + 0.5 * z * z / n);
         let half = shrink * z * (p * (1.0 - p) / n + 0.25 * z * z / (n * n)).sqrt();
         Share {
-            count: 0,
+            count,
             share: p,
             // Exact where rounding is not.
-            low: if p == 0.0 { 0.0 } else { middle - half },
-            high: if p == 1.0 { 1.0 } else { middle + half },
+            low: if count == 0 { 0.0 } else { middle - half },
+            high: if count == all { 1.0 } else { middle + half },
         }
     }
 }

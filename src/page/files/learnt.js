@@ -16,7 +16,7 @@ export function learnt(answer, wide, act) {
     : `Set the voltage to ${best}: sound there on ${after} that fit; before the welds on ${before} at ${told.setting[0][1]}.`;
   return [
     el("p", { class: "verdict-line" }, el("strong", {}, head)),
-    told.doubt ? el("p", { class: "soft" }, "With few welds the ends of the ranges are rough; the program itself takes more samples.") : null,
+    told.doubt ? el("p", { class: "soft" }, "The samples are too few to trust the ends of the ranges: arcplunge calibrate --particles takes more of them.") : null,
     window_of(answer, wide),
     el("div", { class: "beside" }, told_table(["", "before", "after"], told.setting, "The window"), advice(told, act)),
     ...told.suspects.map(([line, words]) => el("p", { class: "suspect" }, el("strong", {}, `Weld ${line - 1} `), words)),

@@ -86,24 +86,26 @@ const SHARES: &str = "Shares are of the rigs that yours may be. On each of them 
 /// What the window of the first key is: name, before the welds, after them.
 pub(super) fn settings(found: &Found) -> Vec<[String; 3]> {
     let vary = &found.asked.vary[0];
-    let row = |name: &str, of: &dyn Fn(&Windows) -> String| {
-        [name.to_string(), of(&found.before), of(&found.after)]
+    let both = [&found.before, &found.after];
+    // Samples of a posterior may be worth fewer independent ones.
+    let worth = [usize::MAX, found.sampled.effective.ceil() as usize];
+    let row = |name: &str, of: &dyn Fn(&Windows, usize) -> String| {
+        let [before, after] = [0, 1].map(|k| of(both[k], worth[k].min(both[k].windows.len())));
+        [name.to_string(), before, after]
     };
+    let of_rigs = |share: f64, rigs: usize| format!("{} of the rigs", chance(share, rigs));
     let mut rows = vec![
-        row("set it to", &|w| match w.best() {
+        row("set it to", &|w, _| match w.best() {
             Some((value, _)) => vary.short(value),
             None => "nowhere".into(),
         }),
-        row("sound there on", &|w| {
-            let share = w.best().map(|(_, share)| chance(share, w, found));
-            share.map_or("none".into(), |share| format!("{share} of the rigs"))
+        row("sound there on", &|w, rigs| {
+            let best = w.best();
+            best.map_or("none".into(), |(_, share)| of_rigs(share, rigs))
         }),
     ];
-    if [&found.before, &found.after]
-        .iter()
-        .any(|w| w.with_a_window() < 1.0)
-    {
-        rows.push(row("rigs with a sound window", &|w| {
+    if both.iter().any(|w| w.with_a_window() < 1.0) {
+        rows.push(row("rigs with a sound window", &|w, _| {
             percent(w.with_a_window())
         }));
     }
@@ -113,19 +115,15 @@ pub(super) fn settings(found: &Found) -> Vec<[String; 3]> {
         ("has its middle at", middle),
     ];
     for (name, end) in ends {
-        rows.push(row(name, &|w| match w.spread(end) {
+        rows.push(row(name, &|w, _| match w.spread(end) {
             Some([low, _, high]) => between(vary, low, high),
             None => "none".into(),
         }));
     }
-    let cut = |w: &Windows| {
-        let ends = w.windows.iter().flatten();
-        ends.filter(|ends| is_end(vary, ends[0]) || is_end(vary, ends[1]))
-            .count()
-            > 0
-    };
-    if [&found.before, &found.after].into_iter().any(cut) {
-        rows.push(row("cut by the range searched", &|w| match cut(w) {
+    let is_end = |value: &f64| *value == vary.from || *value == vary.to;
+    let cut = |w: &Windows| w.windows.iter().flatten().flatten().any(is_end);
+    if both.into_iter().any(cut) {
+        rows.push(row("cut by the range searched", &|w, _| match cut(w) {
             true => "yes: widen --vary".into(),
             false => "no".into(),
         }));
@@ -133,17 +131,12 @@ pub(super) fn settings(found: &Found) -> Vec<[String; 3]> {
     let now = vary.address.number(&found.problem.base);
     if let Some(now) = now.filter(|now| found.after.share_at(*now).is_some()) {
         let name = format!("sound at {}, as it is set", vary.short(now));
-        rows.push(row(&name, &|w| {
-            let share = w.share_at(now).map(|share| chance(share, w, found));
-            share.map_or(String::new(), |share| format!("{share} of the rigs"))
+        rows.push(row(&name, &|w, rigs| {
+            let share = w.share_at(now);
+            share.map_or(String::new(), |share| of_rigs(share, rigs))
         }));
     }
     rows
-}
-
-/// Whether a value is an end of the range searched.
-fn is_end(vary: &Vary, value: f64) -> bool {
-    value == vary.from || value == vary.to
 }
 
 /// A range of an end of the window, which may lie beyond the range searched.
@@ -161,13 +154,12 @@ fn between(vary: &Vary, low: f64, high: f64) -> String {
     }
 }
 
-/// A share of the rigs in words; of all of them or of none, what so many independent ones can say.
-fn chance(share: f64, windows: &Windows, found: &Found) -> String {
-    let rigs = (windows.windows.len() as f64).min(found.sampled.effective.ceil());
-    let count = (share * rigs).round();
-    match Share::of(count as u64, rigs as u64) {
-        Some(told) if count == rigs => format!("over {}", percent(told.low)),
-        Some(told) if count == 0.0 => format!("under {}", percent(told.high)),
+/// A share in words; of all or of none, what so many independent rigs can say.
+fn chance(share: f64, rigs: usize) -> String {
+    let count = (share * rigs as f64).round() as u64;
+    match Share::of(count, rigs as u64) {
+        Some(told) if count == rigs as u64 => format!("over {}", percent(told.low)),
+        Some(told) if count == 0 => format!("under {}", percent(told.high)),
         _ => percent(share),
     }
 }

@@ -110,39 +110,34 @@ impl Course {
     /// Logarithm of the probability of its current where `computed` is expected, with errors of this share of the peak:
     /// normal, and correlated by the same amount between any two stretches.
     pub fn current_log(&self, computed: &Computed, share: f64) -> f64 {
-        let [alone, common] = self.variances(share);
-        let (mut count, mut sum, mut squares) = (0.0, 0.0, 0.0);
+        let (mut sum, mut squares) = (0.0, 0.0);
         let expected = means(&computed.charge, self.width);
         for (measured, expected) in self.current.iter().zip(expected) {
             let Some(measured) = measured else { continue };
             let off = measured - expected;
-            count += 1.0;
             sum += off;
             squares += off * off;
         }
+        self.off_log(sum, squares, share)
+    }
+
+    /// The same where exactly what was measured is expected: the most it can be.
+    pub fn most(&self, share: f64) -> f64 {
+        self.off_log(0.0, 0.0, share)
+    }
+
+    /// The same for the sum \[A\] and the squares \[A²\] of what its stretches are off.
+    fn off_log(&self, sum: f64, squares: f64, share: f64) -> f64 {
+        let spread = share * self.peak;
+        let alone = (1.0 - TOGETHER) * spread * spread + self.noise * self.noise;
+        let common = TOGETHER * spread * spread;
+        let count = self.current.iter().flatten().count() as f64;
         // Inverse and determinant of alone·1 + common·J (J. Sherman and W. J. Morrison, 1950).
         let whole = alone + count * common;
         let distance = (squares - common / whole * sum * sum) / alone;
         // In shares of the peak, so that the figure has no unit.
         let volume = (count - 1.0) * alone.ln() + whole.ln() - 2.0 * count * self.peak.ln();
         -0.5 * (distance + volume + count * std::f64::consts::TAU.ln())
-    }
-
-    /// The same where exactly what was measured is expected.
-    pub fn most(&self, share: f64) -> f64 {
-        let [alone, common] = self.variances(share);
-        let count = self.current.iter().flatten().count() as f64;
-        let whole = alone + count * common;
-        let volume = (count - 1.0) * alone.ln() + whole.ln() - 2.0 * count * self.peak.ln();
-        -0.5 * (volume + count * std::f64::consts::TAU.ln())
-    }
-
-    /// Variances of each stretch of the current alone, and of what all have in common, at errors of this share of the peak
-    /// \[A²\].
-    fn variances(&self, share: f64) -> [f64; 2] {
-        let spread = share * self.peak;
-        let alone = (1.0 - TOGETHER) * spread * spread + self.noise * self.noise;
-        [alone, TOGETHER * spread * spread]
     }
 }
 

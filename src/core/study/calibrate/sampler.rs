@@ -26,6 +26,9 @@ use crate::study::points::{MOST_SOBOL, Points, Sampling, uniform};
 use centre::Centre;
 pub use way::Way;
 
+/// Particles of all islands where no other number is asked for.
+pub const PARTICLES: usize = 256;
+
 /// Islands of particles.
 pub const ISLANDS: usize = 4;
 

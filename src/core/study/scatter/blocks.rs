@@ -68,12 +68,8 @@ impl Blocks {
     pub fn share(&self) -> Option<Share> {
         let both = self.count.min(self.shots - self.count);
         if self.blocks < FEWEST || both < SIDE {
-            let share = self.count as f64 / self.shots.max(1) as f64;
-            let alike = Share::wilson(share, self.blocks.max(1) as f64);
-            return (self.boxed && self.shots > 0).then_some(Share {
-                count: self.count,
-                ..alike
-            });
+            let alike = || Share::among(self.count, self.shots, self.blocks.max(1) as f64);
+            return (self.boxed && self.shots > 0).then(alike);
         }
         let n = self.blocks as f64;
         let t = StudentsT::new(0.0, 1.0, n - 1.0).ok()?;

@@ -33,12 +33,8 @@ enum Law {
 /// When a spread's key has no value in this case.
 pub fn draws(case: &Case, tolerances: &Tolerances, model: bool) -> Result<Vec<Draw>, KeyError> {
     let mut all = tolerances.of(case);
-    let known = if model {
-        tolerances.of_model(case)
-    } else {
-        Vec::new()
-    };
-    for figure in known {
+    let known = model.then(|| tolerances.of_model(case));
+    for figure in known.into_iter().flatten() {
         match all.iter_mut().find(|own| own.address == figure.address) {
             Some(own) => {
                 own.spread = both(own.spread, figure.spread, own.address.number_there(case)?)

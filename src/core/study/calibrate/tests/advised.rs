@@ -3,9 +3,8 @@
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::SeedableRng;
 
-use super::ranks::{drawn, seen_all, welded};
+use super::ranks::{drawn, rigs, seen_all, welded, welds_at};
 use crate::case::Case;
-use crate::case::tolerance::Tolerances;
 use crate::simulation::fire::{Settings, Workspace};
 use crate::study::calibrate::Problem;
 use crate::study::calibrate::found::{Asked, Found, calibrate};
@@ -13,7 +12,7 @@ use crate::study::calibrate::predicted::Predicted;
 use crate::study::calibrate::sampler::Effort;
 use crate::study::calibrate::settings::{Ends, Windows, middle};
 use crate::study::calibrate::spreads::Spreads;
-use crate::study::calibrate::weld::{Seen, Weld, Welds};
+use crate::study::calibrate::weld::Seen;
 use crate::study::points::uniform;
 use crate::study::range::Vary;
 
@@ -43,25 +42,10 @@ fn at_a_glance(seen: Seen) -> Seen {
 
 /// The welds made so far: voltage, and what was seen.
 fn problem(made: &[(f64, Seen)]) -> Problem {
-    let case = |volts: f64| {
-        let mut case = Case::default();
-        case.bank.voltage = volts;
-        case
-    };
-    let welds = made.iter().enumerate().map(|(k, (_, seen))| Weld {
-        line: 0,
-        case: k,
-        seen: *seen,
-    });
-    let welds = Welds {
-        cases: made.iter().map(|(volts, _)| case(*volts)).collect(),
-        welds: welds.collect(),
-        keys: Vec::new(),
-    };
     // The spreads are there before any weld is.
     Problem {
         spreads: Spreads::of([at_a_glance(seen_all())].iter()),
-        ..Problem::new(Case::default(), &Tolerances::default(), welds).unwrap()
+        ..welds_at(made)
     }
 }
 
@@ -149,9 +133,8 @@ impl Rig {
 #[test]
 #[ignore = "takes half an hour"]
 fn advised_welds_find_the_window_sooner() {
-    let rigs = std::env::var("RIGS").ok().and_then(|n| n.parse().ok());
     let mut found: [Vec<Course>; 2] = Default::default();
-    for number in 0..rigs.unwrap_or(60) {
+    for number in 0..rigs(60) {
         let Some(window) = Rig::new(number).map(|rig| rig.window) else {
             println!("rig {number}: sound nowhere");
             continue;

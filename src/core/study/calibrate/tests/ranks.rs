@@ -23,24 +23,34 @@ const VOLTAGES: [f64; 6] = [85.0, 95.0, 105.0, 115.0, 130.0, 150.0];
 /// What is ranked beside the unknowns: the fill, the boiled share over its limit and the arc time of the base.
 const QUANTITIES: usize = 3;
 
-/// A problem with these welds, nothing seen yet but that each has all the columns.
-fn problem(seen: impl Fn(usize) -> Seen) -> Problem {
-    let cases = VOLTAGES.map(|volts| {
+/// The problem of welds at these voltages \[V\] on which this was seen.
+pub(super) fn welds_at(made: &[(f64, Seen)]) -> Problem {
+    let case = |volts: f64| {
         let mut case = Case::default();
         case.bank.voltage = volts;
         case
-    });
-    let welds = (0..VOLTAGES.len()).map(|k| Weld {
+    };
+    let welds = made.iter().enumerate().map(|(case, (_, seen))| Weld {
         line: 0,
-        case: k,
-        seen: seen(k),
+        case,
+        seen: *seen,
     });
     let welds = Welds {
-        cases: cases.to_vec(),
+        cases: made.iter().map(|(volts, _)| case(*volts)).collect(),
         welds: welds.collect(),
         keys: Vec::new(),
     };
     Problem::new(Case::default(), &Tolerances::default(), welds).unwrap()
+}
+
+/// A problem with a weld at each of the voltages.
+fn problem(seen: impl Fn(usize) -> Seen) -> Problem {
+    let made: Vec<(f64, Seen)> = VOLTAGES
+        .iter()
+        .enumerate()
+        .map(|(k, volts)| (*volts, seen(k)))
+        .collect();
+    welds_at(&made)
 }
 
 /// A weld that has all the columns.
@@ -221,9 +231,9 @@ fn closed_form_ranks_of_the_truth_are_uniform() {
 }
 
 /// How many rigs, by `RIGS`.
-fn rigs() -> u64 {
+pub(super) fn rigs(usual: u64) -> u64 {
     let given = std::env::var("RIGS").ok();
-    given.and_then(|n| n.parse().ok()).unwrap_or(500)
+    given.and_then(|n| n.parse().ok()).unwrap_or(usual)
 }
 
 /// Names of the unknowns and of the spreads that are learnt along.
@@ -285,14 +295,14 @@ fn many(name: &str, seen_as: fn(Seen) -> Seen, count: u64) {
 #[test]
 #[ignore = "takes half an hour"]
 fn closed_form_ranks_over_many_rigs() {
-    many("as welded", |seen| seen, rigs());
+    many("as welded", |seen| seen, rigs(500));
 }
 
 /// Its control, a fifth as long.
 #[test]
 #[ignore = "takes some minutes"]
 fn ranks_of_a_wrong_likelihood_over_many_rigs() {
-    many("every rim a step worse than it is", spoilt, rigs() / 5);
+    many("every rim a step worse than it is", spoilt, rigs(500) / 5);
 }
 
 #[test]
