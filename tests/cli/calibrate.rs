@@ -149,7 +149,7 @@ fn csv_picture_and_report_are_written() {
     assert!(csv.starts_with("key,before_5,"), "{csv}");
     assert!(csv.contains("arc.fall,") && csv.contains("arc_time_scatter,"));
     let svg = bench.read("c.svg");
-    assert!(svg.contains("Probability of a sound weld"), "{svg}");
+    assert!(svg.contains("Share of the rigs with a sound weld"), "{svg}");
     assert!(bench.read("c.html").contains("What the welds say"));
     let meta: Value = serde_json::from_str(&bench.read("c.csv.meta.json")).unwrap();
     assert_eq!(meta["study"]["command"], "calibrate");

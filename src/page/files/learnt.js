@@ -23,7 +23,7 @@ export function learnt(answer, wide, act) {
     told.suspects.length ? el("p", { class: "soft" }, "Such a weld counts for little. Weld it again before you strike it out.") : null,
     told.learnt.length ? el("details", {}, el("summary", {}, "What the welds say of the rig"), told_table(["", "before", "after", "spread left"], told.learnt, "Figures")) : null,
     use(answer, act),
-    el("p", { class: "soft" }, `Ranges hold nine tenths of what is possible, by the model's own laws, from ${welds} welds and ${found.sampling.particles} samples. A verdict is a screen; test welds decide.`),
+    el("p", { class: "soft" }, `Ranges hold nine tenths of what is possible, by the model's own laws, from ${welds} welds and ${found.sampling.particles} samples; on each rig single welds scatter as well. A verdict is a screen; test welds decide.`),
   ].filter(Boolean);
 }
 
@@ -76,6 +76,6 @@ function window_of({ found, at, set }, wide) {
   const picture = svg("svg", { class: "window", role: "img", viewBox: `0 0 ${wide} ${TALL}`, width: wide, height: TALL,
     "aria-label": `Chance of a sound weld over the voltage. Before the welds the window ${words(before)}, after them it ${words(after)}.` },
     ...shares, ...ticks, svg("path", { class: "prior", d: line(before) + floor }), svg("path", { class: "curve blue", d: line(after) }), ...dots, ...now, ...ends);
-  return el("figure", {}, el("figcaption", { class: "legend" }, el("span", { class: "soft" }, "chance that the weld is sound, over the voltage [V]: "),
+  return el("figure", {}, el("figcaption", { class: "legend" }, el("span", { class: "soft" }, "share of the rigs on which the weld is sound, over the voltage [V]: "),
     el("span", { class: "key" }, "before"), el("span", { class: "key now" }, "after the welds"), el("span", {}, "▼ welds made; bars: where the window begins and ends")), picture);
 }

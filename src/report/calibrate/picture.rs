@@ -57,7 +57,7 @@ pub fn svg(found: &Found) -> String {
     let what = title::what(&found.problem.base);
     let names: Vec<String> = shown.iter().map(|k| found.problem.name(*k)).collect();
     let description = format!(
-        "{what} Probability of a sound weld over {}, before and after {}, and the densities of {}.",
+        "{what} Share of the rigs with a sound weld over {}, before and after {}, and the densities of {}.",
         found.asked.vary[0].address,
         plural(found.problem.welds.welds.len(), "test weld"),
         names.join(", ")
@@ -131,7 +131,7 @@ impl Plot<'_> {
     }
 }
 
-/// Probability of a sound weld over the first key.
+/// Share of the rigs with a sound weld over the first key.
 fn sound(canvas: &mut Canvas, found: &Found, across: Point, top: f64) {
     let vary = &found.asked.vary[0];
     let plot = Plot {
@@ -147,7 +147,10 @@ fn sound(canvas: &mut Canvas, found: &Found, across: Point, top: f64) {
         let how = Type::new(theme::NUMBER, theme::SOFT, Hold::End);
         canvas.text((across.0 - 5.0, y), &format!("{share}"), how);
     }
-    let name = format!("Probability of a sound weld over {}", vary.address.words());
+    let name = format!(
+        "Share of the rigs with a sound weld over {}",
+        vary.address.words()
+    );
     plot.frame(canvas, &name);
     let (from, to) = plot.ends;
     let points = |w: &Windows| -> Vec<Point> {
