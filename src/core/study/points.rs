@@ -1,8 +1,8 @@
 //! Points of the unit cube: of a shot's number and the seed alone, so that any split of a study
 //! gives the same shots.
 
-use rand_chacha::ChaCha8Rng;
-use rand_chacha::rand_core::{Rng, SeedableRng};
+use chacha20::ChaCha8Rng;
+use chacha20::rand_core::{Rng, SeedableRng};
 use sobol_burley::{NUM_DIMENSIONS, sample};
 use statrs::distribution::{ContinuousCDF, Normal};
 

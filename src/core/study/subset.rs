@@ -5,8 +5,8 @@
 //! normal steps, whose length is tuned to an acceptance of 0.44 (I. Papaioannou, W. Betz, K. Zwirglmaier & D. Straub,
 //! Probab. Eng. Mech. 41 (2015) 89, section 4).
 
-use rand_chacha::ChaCha8Rng;
-use rand_chacha::rand_core::SeedableRng;
+use chacha20::ChaCha8Rng;
+use chacha20::rand_core::SeedableRng;
 
 use super::points::{score, uniform};
 

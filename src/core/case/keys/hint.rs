@@ -44,8 +44,11 @@ const EVERYDAY: [(&str, &str, &str); 5] = [
 
 /// The closest of `known` to `name`, if it is close.
 pub fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    nearest_of(name, &known.into_iter().collect::<Vec<_>>())
+}
+
+fn nearest_of<'a>(name: &str, known: &[&'a str]) -> Option<&'a str> {
     let plain = simple(name);
-    let known: Vec<&str> = known.into_iter().collect();
     let scored = known.iter().map(|&candidate| {
         let score = strsim::jaro_winkler(&plain, &simple(candidate));
         let slips = strsim::osa_distance(&plain, &simple(candidate));

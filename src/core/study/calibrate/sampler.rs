@@ -15,8 +15,8 @@ mod way;
 
 use std::iter::zip;
 
-use rand_chacha::ChaCha8Rng;
-use rand_chacha::rand_core::SeedableRng;
+use chacha20::ChaCha8Rng;
+use chacha20::rand_core::SeedableRng;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 

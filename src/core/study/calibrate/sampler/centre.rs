@@ -2,8 +2,8 @@
 
 use std::iter::zip;
 
+use chacha20::ChaCha8Rng;
 use nalgebra::{DMatrix, DVector};
-use rand_chacha::ChaCha8Rng;
 
 use super::Particle;
 use crate::study::points::{score, uniform};

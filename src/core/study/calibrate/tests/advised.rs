@@ -1,7 +1,7 @@
 //! Whether advised test welds find the setting sooner than as many anywhere: rigs made up from the prior, welded on paper.
 
-use rand_chacha::ChaCha8Rng;
-use rand_chacha::rand_core::SeedableRng;
+use chacha20::ChaCha8Rng;
+use chacha20::rand_core::SeedableRng;
 
 use super::ranks::{drawn, rigs, seen_all, welded, welds_at};
 use crate::case::Case;

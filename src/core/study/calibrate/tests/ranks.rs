@@ -1,8 +1,8 @@
 //! Simulation-based calibration (S. Talts et al., arXiv:1804.06788): of a rig made up from the prior, welded on paper and
 //! calibrated, what is true has a rank among the samples of the posterior that is uniform over many rigs.
 
-use rand_chacha::ChaCha8Rng;
-use rand_chacha::rand_core::SeedableRng;
+use chacha20::ChaCha8Rng;
+use chacha20::rand_core::SeedableRng;
 
 use crate::case::Case;
 use crate::case::tolerance::Tolerances;
