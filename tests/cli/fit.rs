@@ -30,7 +30,7 @@ fn closed_form_the_keys_behind_the_example_trace_are_found() {
 fn a_fitted_case_is_written_and_reads_back() {
     let (bench, ran) = run(&[
         "--vary",
-        "joints.tool",
+        "lead.length",
         "--case-out",
         "fitted.toml",
         "--plot",
@@ -38,7 +38,7 @@ fn a_fitted_case_is_written_and_reads_back() {
     ]);
     assert!(ran.done().starts_with("M5 mild steel"));
     bench.run(&["case", "check", "fitted.toml"]).done();
-    assert!(bench.read("fitted.toml").contains("tool"));
+    assert!(bench.read("fitted.toml").contains("[lead]\nlength"));
     assert!(bench.read("fit.svg").contains("measured minus fitted"));
 }
 
@@ -517,7 +517,7 @@ fn several_traces_share_keys_or_have_their_own() {
 fn a_voltage_at_the_weld_is_fitted_beside_the_current() {
     let sets = ["bank.esr=3.3mohm", "arc.fall=18V"];
     let bench = Bench::new();
-    let all: Vec<&str> = ["fire", "--csv", "-"]
+    let all: Vec<&str> = ["fire", "--csv", "-", "--interval", "5us"]
         .into_iter()
         .chain(sets.iter().flat_map(|s| ["--set", s]))
         .collect();

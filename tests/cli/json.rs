@@ -297,7 +297,7 @@ const WRITERS: [&[&str]; 12] = [
     &["earths"],
     &["shift", "--welds", "20", "--no-band", "--no-scatter"],
     &["card", "--as-set"],
-    &["calibrate", "--welds", "welds.csv", "--particles", "128"],
+    &["calibrate", "--welds", "welds.csv", "--particles", "64"],
     &FIT_ONE,
 ];
 

@@ -20,7 +20,7 @@ pub const FIT_ONE: [&str; 9] = [
     "--scale",
     "10kA",
     "--vary",
-    "joints.tool",
+    "lead.length",
 ];
 
 /// The same, its keys still to come.

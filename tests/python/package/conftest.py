@@ -2,6 +2,7 @@
 
 import json
 import os
+import signal
 import subprocess
 from pathlib import Path
 
@@ -32,3 +33,11 @@ def told(program):
         return tree
 
     return run
+
+
+@pytest.fixture
+def heard():
+    """Ctrl-C is heard, though a shell that starts a command in the background has it ignored."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)

@@ -220,7 +220,7 @@ def test_curves_carry_their_units():
 
 
 @pytest.mark.skipif(not hasattr(signal, "pthread_kill"), reason="no signals of threads on this system")
-def test_ctrl_c_ends_many_shots():
+def test_ctrl_c_ends_many_shots(heard):
     seen, sent = [], []
 
     def progress(done, total):

@@ -43,7 +43,7 @@ def test_traces_are_any_sequences(trace):
 
 
 @pytest.mark.skipif(not hasattr(signal, "pthread_kill"), reason="no signals of threads on this system")
-def test_ctrl_c_ends_a_fit(trace):
+def test_ctrl_c_ends_a_fit(trace, heard):
     main = threading.main_thread().ident
     threading.Timer(0.1, signal.pthread_kill, (main, signal.SIGINT)).start()
     with pytest.raises(KeyboardInterrupt):
