@@ -200,3 +200,28 @@ fn regress_a_weld_between_the_fired_ones_has_its_own_verdict() {
     ]);
     assert!(hot.iter().all(|row| row[1].parse::<f64>().unwrap() >= 0.0));
 }
+
+#[test]
+fn an_aged_bank_is_not_set_above_what_it_bears() {
+    let text = Bench::new()
+        .run(
+            &[
+                &QUICK[..],
+                &[
+                    "12/min",
+                    "--set",
+                    "bank.voltage_max=112V",
+                    "--set",
+                    "wear.life=100h",
+                ],
+            ]
+            .concat(),
+        )
+        .done();
+    let told = flat(&text);
+    assert!(told.contains("mΩ – 1.0 million"), "{told}");
+    assert!(
+        told.contains("–: no voltage up to 112 V fills it so, the highest of the bank"),
+        "{told}"
+    );
+}

@@ -11,6 +11,7 @@ use crate::verdict;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::intervals::Share;
 use arcplunge_core::study::shift::Shift;
+use arcplunge_core::study::shift::life::{Aged, highest};
 use arcplunge_core::study::shift::shots::TOLERANCE;
 use arcplunge_core::study::shift::weld::Weld;
 
@@ -292,6 +293,16 @@ fn bank(b: &mut Blocks, shift: &Shift) {
     }
     b.table(table);
     b.note("set: the voltage that fills the rim as the new bank does; ten-kelvin rule, at this pace and temperature");
+    let none = |aged: &Aged| aged.used <= 1.0 && aged.voltage.is_none();
+    if shift.bank.iter().any(none) {
+        let highest = highest(&shift.case);
+        let why = match shift.case.bank.voltage_max {
+            Some(most) if most <= highest => ", the highest of the bank (bank.voltage_max)",
+            _ => "",
+        };
+        let most = engineering(highest, "V");
+        b.note(format!("–: no voltage up to {most} fills it so{why}"));
+    }
     b.gap();
 }
 
