@@ -202,6 +202,36 @@ fn regress_a_weld_between_the_fired_ones_has_its_own_verdict() {
 }
 
 #[test]
+fn shares_of_one_rig_have_no_intervals_and_all_but_one_weld_is_not_100_per_cent() {
+    let hurried = [
+        "shift",
+        "--welds",
+        "400",
+        "--no-band",
+        "--pace",
+        "60/min",
+        "--set",
+        "charger.interlock=no",
+    ];
+    let bench = Bench::new();
+    let text = bench
+        .run(&[&hurried[..], &["--json", "shift.json"]].concat())
+        .done();
+    let shift: Value = serde_json::from_str(&bench.read("shift.json")).unwrap();
+    let own = shift["verdicts"].as_array().unwrap();
+    assert!(
+        own.len() > 1 && own.iter().all(|v| v.get("low").is_none()),
+        "{own:?}"
+    );
+    let drawn = shift["verdicts_with_scatter"].as_array().unwrap();
+    assert!(drawn.iter().all(|v| v.get("low").is_some()), "{drawn:?}");
+    assert!(
+        !text.contains(" 100 %  ") && text.contains(" 99.8 % "),
+        "{text}"
+    );
+}
+
+#[test]
 fn an_aged_bank_is_not_set_above_what_it_bears() {
     let text = Bench::new()
         .run(

@@ -218,11 +218,11 @@ fn shares(b: &mut Blocks, shift: &Shift) {
         let share = Share::of(drawn[k], samples);
         table.row([
             Cell::toned(name, tone),
-            percent(own[k] as f64 / all as f64).into(),
-            share.map_or("–".into(), |s| percent(s.share)).into(),
+            of_welds(own[k] as f64 / all as f64).into(),
+            share.map_or("–".into(), |s| of_welds(s.share)).into(),
             share
                 .map_or(String::new(), |s| {
-                    format!("{} to {}", percent(s.low), percent(s.high))
+                    format!("{} to {}", percent(s.low), of_welds(s.high))
                 })
                 .into(),
             share.map_or(Cell::default(), |s| Cell::bar(s.share, BAR)),
@@ -236,6 +236,14 @@ fn shares(b: &mut Blocks, shift: &Shift) {
         ));
     }
     b.gap();
+}
+
+/// A share of the welds; only that of all of them is 100 %.
+fn of_welds(share: f64) -> String {
+    match percent(share) {
+        whole if whole == "100 %" && share < 1.0 => format!("{:.1} %", (100.0 * share).min(99.9)),
+        text => text,
+    }
 }
 
 fn energy(b: &mut Blocks, shift: &Shift) {
