@@ -7,13 +7,13 @@ use clap::Args;
 use super::case_input::CaseInput;
 use super::files::Files;
 use super::input::case;
-use super::outcome::{Outcome, Trouble, failed, suggestion};
+use super::outcome::{Outcome, Trouble, complain, failed, suggestion};
 use super::output::{Output, is_standard};
 use super::scope::{ScopeInput, measured};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::show::to_toml;
 use arcplunge_core::study::fit::{FitError, Free, FreeError, Setup, fit};
-use arcplunge_report::fit::{Source, csv, document, figure, json};
+use arcplunge_report::fit::{Source, csv, document, figure, json, scale};
 use arcplunge_report::format::engineering;
 use arcplunge_report::plot::Size;
 use arcplunge_report::provenance::Study;
@@ -72,6 +72,10 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let setup = setup.knowing(&resolved.tolerances);
     let mut out = a.files.open(false)?;
     let case_file = a.case_out.as_deref().map(Output::open).transpose()?;
+    // Said before the search, which takes minutes where it leads far from the case.
+    for doubt in scale(&setup) {
+        complain(&format!("note: {doubt}"));
+    }
     let found = fit(&setup).map_err(failed)?;
     out.csv(&study(a, &setup, &sources)?, |bytes| {
         csv(bytes, &setup, &found)

@@ -16,6 +16,9 @@ use super::part::{COLUMNS, DIGITS, Part, Stamp};
 use super::table::Table;
 use arcplunge_report::provenance::{Hash, Meta};
 
+/// Where rows are missing.
+const INCOMPLETE: &str = "the part has no complete row";
+
 /// Byte order mark of UTF-8.
 const BOM: &[u8] = b"\xef\xbb\xbf";
 
@@ -45,6 +48,11 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     let files = a.files.iter().map(|path| Piece::open(path));
     let mut pieces = files.collect::<Result<Vec<_>, _>>()?;
     pieces.sort_by_key(|piece| piece.stamp.part.number);
+    let rows = pieces.iter().find(|p| !p.first.is_empty());
+    let rows = rows.map(|piece| piece.stamp.rows);
+    for piece in &mut pieces {
+        piece.count_rows(rows)?;
+    }
     let (head, whole) = fit(&pieces)?;
     Table::open(&a.csv)?.put_with(whole, |out| {
         out.write_all(&head).map_err(Stop::Write)?;
@@ -95,8 +103,13 @@ impl Piece {
             ));
         }
         let head = kept::head(&head).map_err(|why| wrong(path, &format!("line 1: {why}")))?;
-        let stamp = stamp(&first).ok_or_else(|| wrong(path, "the part has no complete row"))?;
         let meta = meta::read(path)?;
+        let stamp = if first.is_empty() {
+            rowless(&meta)
+        } else {
+            stamp(&first)
+        };
+        let stamp = stamp.ok_or_else(|| wrong(path, INCOMPLETE))?;
         let told = (meta.study_sha256.as_bytes().get(..DIGITS), &meta.part);
         if told != (Some(&stamp.study[..]), &Some(stamp.part.to_string())) {
             return Err(wrong(
@@ -115,6 +128,16 @@ impl Piece {
         })
     }
 
+    /// Takes the number of rows of the study from the other parts, where this one has none; which must be all that it is to have.
+    fn count_rows(&mut self, rows: Option<usize>) -> Result<(), Trouble> {
+        if self.first.is_empty() {
+            let part = self.stamp.part;
+            let none = rows.filter(|rows| part.rows(*rows).is_empty());
+            self.stamp.rows = none.ok_or_else(|| wrong(&self.path, INCOMPLETE))?;
+        }
+        Ok(())
+    }
+
     /// Copies the rows, as they stand behind the columns of the part.
     fn copy(mut self, out: &mut (dyn Write + Send)) -> Result<(), Stop> {
         let Stamp { part, rows, .. } = self.stamp;
@@ -126,6 +149,9 @@ impl Piece {
         loop {
             let line = next - wanted.start + 2;
             let bad = |why: &str| Stop::Trouble(wrong(&self.path, &format!("line {line}: {why}")));
+            if buffer.is_empty() {
+                break;
+            }
             if next == wanted.end {
                 return Err(bad("more rows than the part has"));
             }
@@ -150,6 +176,12 @@ impl Piece {
         };
         Err(Stop::Trouble(wrong(&self.path, &why)))
     }
+}
+
+/// Of a part without rows, what stands beside it; the number of rows of the study does not.
+fn rowless(meta: &Meta) -> Option<Stamp> {
+    let part = meta.part.as_ref()?.parse().ok()?;
+    Stamp::new(&meta.study_sha256, part, 0)
 }
 
 /// What a row says of its part.

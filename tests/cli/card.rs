@@ -114,3 +114,20 @@ fn a_rig_that_cannot_weld_says_so() {
         "{text}"
     );
 }
+
+#[test]
+fn what_firing_early_does_goes_by_the_interlock() {
+    let told = |interlock: &str| {
+        let set = format!("charger.interlock={interlock}");
+        flat(
+            &Bench::new()
+                .run(&["card", "--as-set", "--set", &set])
+                .done(),
+        )
+    };
+    let [locked, free] = ["yes", "no"].map(told);
+    assert!(
+        locked.contains("the trigger is locked until then") && !locked.contains("faster firing")
+    );
+    assert!(free.contains("faster firing welds below 111 V"), "{free}");
+}

@@ -293,13 +293,21 @@ fn another_minimum_is_told_and_is_one() {
 }
 
 #[test]
-fn a_scale_that_is_ten_times_off_is_no_fit() {
+fn a_scale_that_is_far_off_is_told_before_the_search_and_is_no_fit() {
     let bench = recorded(&TRUTH, 30.0, |_, i| i);
     let keys = "bank.esr,lead.length";
     let first = ["fit", "--trace", "rec.csv", "--vary", keys];
-    let page = bench
-        .run(&[&first[..], &["--scale", "10A"]].concat())
-        .done();
+    let scaled = |scale: &str| bench.run(&[&first[..], &["--scale", scale]].concat());
+    // No value of the keys makes up for ten times as much.
+    let refused = scaled("10A").failed(2);
+    assert!(refused.contains("is --scale right?"), "{refused}");
+    let ran = scaled("4A");
+    assert!(
+        ran.code == 0 && ran.err.starts_with("note: The trace has a peak of"),
+        "{}",
+        ran.err
+    );
+    let page = ran.out;
     assert!(page.contains("\nnot fitted "), "{page}");
     assert!(flat(&page).contains("is --scale right?"), "{page}");
     assert!(page.lines().all(|l| l.chars().count() <= 80), "{page}");

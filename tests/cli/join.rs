@@ -46,6 +46,35 @@ fn parts_put_together_are_the_whole_bit_for_bit() {
 }
 
 #[test]
+fn a_part_without_rows_joins_as_none() {
+    let study = ["scatter", "--shots", "3", "--seed", "5"];
+    let bench = Bench::new();
+    bench
+        .run(&[&study[..], &["--csv", "one.csv"]].concat())
+        .done();
+    let files = parts(&bench, &study, &[1, 2, 3, 4, 5], 5);
+    join(&bench, &files).done();
+    assert!(bench.read("whole.csv") == bench.read("one.csv"));
+    // Nothing is made of those alone, nor of one of another study.
+    let said = join(&bench, &files[..1]).failed(2);
+    assert!(said.contains("has no complete row"), "{said}");
+    let other = [
+        "scatter",
+        "--shots",
+        "3",
+        "--part",
+        "1/5",
+        "--csv",
+        "part-1.csv",
+        "--seed",
+        "6",
+    ];
+    bench.run(&other).done();
+    let said = join(&bench, &files).failed(2);
+    assert!(said.contains("belongs to another study"), "{said}");
+}
+
+#[test]
 fn a_part_that_was_cut_goes_on() {
     let bench = Bench::new();
     let files = parts(&bench, &SCATTER, &[1, 2], 2);

@@ -239,6 +239,42 @@ fn an_interval_without_an_end_is_said_to_want_shots() {
 }
 
 #[test]
+fn intervals_of_studs_in_boxes_take_the_boxes_as_units() {
+    let boxed = |size: &str| {
+        let size = format!("tolerance.batch_size={size}");
+        let cone = r#"tolerance.stud.cone={spread="0.5 deg", batch="0.45 deg"}"#;
+        let more = ["--shots", "2000", "--set", cone, "--set", &size];
+        let bench = Bench::new();
+        let text = bench
+            .run(&[&["scatter", "--json", "b.json"], &more[..]].concat())
+            .done();
+        let told = json(&bench.read("b.json"));
+        let quantiles = told["figures"]["rim_fill_min"]["quantiles"]
+            .as_array()
+            .unwrap();
+        let median = quantiles
+            .iter()
+            .find(|q| q["share"] == 0.5)
+            .unwrap()
+            .clone();
+        (text, median)
+    };
+    // Of 200 000 shots the median is 1.238; as if studs were independent the interval would be 0.03 wide.
+    let (text, median) = boxed("100");
+    let [low, high] = ["low", "high"].map(|end| median[end].as_f64().unwrap());
+    assert!(low < 1.238 && 1.238 < high && high - low > 0.1, "{median}");
+    assert!(
+        text.contains("Intervals take whole boxes as their units"),
+        "{text}"
+    );
+    let (text, median) = boxed("500");
+    assert!(
+        median["low"].is_null() && text.contains("too few boxes"),
+        "{text}"
+    );
+}
+
+#[test]
 fn a_picture_has_histograms_and_shots() {
     let bench = Bench::new();
     bench

@@ -200,3 +200,58 @@ fn regress_a_weld_between_the_fired_ones_has_its_own_verdict() {
     ]);
     assert!(hot.iter().all(|row| row[1].parse::<f64>().unwrap() >= 0.0));
 }
+
+#[test]
+fn shares_of_one_rig_have_no_intervals_and_all_but_one_weld_is_not_100_per_cent() {
+    let hurried = [
+        "shift",
+        "--welds",
+        "400",
+        "--no-band",
+        "--pace",
+        "60/min",
+        "--set",
+        "charger.interlock=no",
+    ];
+    let bench = Bench::new();
+    let text = bench
+        .run(&[&hurried[..], &["--json", "shift.json"]].concat())
+        .done();
+    let shift: Value = serde_json::from_str(&bench.read("shift.json")).unwrap();
+    let own = shift["verdicts"].as_array().unwrap();
+    assert!(
+        own.len() > 1 && own.iter().all(|v| v.get("low").is_none()),
+        "{own:?}"
+    );
+    let drawn = shift["verdicts_with_scatter"].as_array().unwrap();
+    assert!(drawn.iter().all(|v| v.get("low").is_some()), "{drawn:?}");
+    assert!(
+        !text.contains(" 100 %  ") && text.contains(" 99.8 % "),
+        "{text}"
+    );
+}
+
+#[test]
+fn an_aged_bank_is_not_set_above_what_it_bears() {
+    let text = Bench::new()
+        .run(
+            &[
+                &QUICK[..],
+                &[
+                    "12/min",
+                    "--set",
+                    "bank.voltage_max=112V",
+                    "--set",
+                    "wear.life=100h",
+                ],
+            ]
+            .concat(),
+        )
+        .done();
+    let told = flat(&text);
+    assert!(told.contains("mΩ – 1.0 million"), "{told}");
+    assert!(
+        told.contains("–: no voltage up to 112 V fills it so, the highest of the bank"),
+        "{told}"
+    );
+}

@@ -108,16 +108,24 @@ impl Sketch {
         self.sketch.quantile(share).ok().flatten()
     }
 
-    /// The value below which `share` of the values lie.
+    /// The value below which `share` of the values lie, with the interval of independent ones.
     pub fn quantile(&self, share: f64) -> Option<Quantile> {
+        self.quantile_among(share, self.count)
+    }
+
+    /// The same where all values are worth only `n` independent ones.
+    pub fn quantile_among(&self, share: f64, n: u64) -> Option<Quantile> {
         let rank = (share * self.count as f64).ceil().max(1.0) as u64;
         let value = self.ranked(rank)?;
-        let [low, high] = ranks(share, self.count);
+        // One of n stands for as many of all; the middle of those is its rank.
+        let each = self.count as f64 / n as f64;
+        let end = |rank: u64| self.ranked(((rank as f64 - 0.5) * each).ceil() as u64);
+        let [low, high] = ranks(share, n).map(|rank| rank.and_then(end));
         Some(Quantile {
             share,
             value,
-            low: low.and_then(|rank| self.ranked(rank)),
-            high: high.and_then(|rank| self.ranked(rank)),
+            low,
+            high,
         })
     }
 }

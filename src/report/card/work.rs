@@ -12,13 +12,18 @@ use arcplunge_core::study::card::Card;
 pub fn hourly(b: &mut Blocks, card: &Card) {
     b.heading(2, "10 Each hour of the shift");
     let case = &card.weld.case;
+    let early = if case.charger.interlock {
+        "the trigger is locked until then".to_string()
+    } else {
+        let ready = engineering(case.charger.ready * case.bank.voltage, "V");
+        format!("faster firing welds below {ready}")
+    };
     let mut points = vec![
         "Look at a weld all round its rim; bend one test weld. Stop at the first that is not as the first ones were.".to_string(),
         "Feel terminals and clamps with the bank off and discharged: one warmer than its like is loose. Clean jaws, slide and feet.".into(),
         format!(
-            "Ready again {} after a shot, by the charger's figures; faster firing welds below {}.",
-            duration(card.charge.ready),
-            engineering(case.charger.ready * case.bank.voltage, "V")
+            "Ready again {} after a shot, by the charger's figures; {early}.",
+            duration(card.charge.ready)
         ),
     ];
     points.push(match card.chuck {

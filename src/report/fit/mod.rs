@@ -12,4 +12,5 @@ pub use csv::csv;
 pub use document::document;
 pub use json::{Source, json};
 pub use overlay::figure;
+pub use traces::scale;
 pub use values::unit;

@@ -14,9 +14,6 @@ const MEMORY: f64 = 1.5;
 const REMEMBERS: f64 = 4.0;
 const HARDLY: f64 = 3.0;
 
-/// Ratio of the peaks from which on the scale is doubted.
-const SCALE: f64 = 3.0;
-
 /// Mean of the tail, in its deviations and over the peak, from which on the baseline drifts.
 const DRIFTS: f64 = 4.0;
 const OFF: f64 = 2e-3;
@@ -25,12 +22,9 @@ const OFF: f64 = 2e-3;
 const COARSE: f64 = 1.0;
 
 /// Peaks of trace and case that are far apart.
-pub(super) fn scale(setup: &Setup) -> Vec<String> {
-    let wrong = |record: &&Record| {
-        let [trace, computed] = record.peaks;
-        !(1.0 / SCALE..=SCALE).contains(&(trace / computed))
-    };
-    let said = setup.records.iter().filter(wrong).map(|record| {
+pub fn scale(setup: &Setup) -> Vec<String> {
+    let wrong = setup.records.iter().filter(|record| record.apart());
+    let said = wrong.map(|record| {
         let [trace, computed] = record.peaks.map(|peak| engineering(peak, "A"));
         format!("The trace has a peak of {trace}, the current of the case one of {computed}: is --scale right?")
     });

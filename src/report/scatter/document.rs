@@ -20,6 +20,12 @@ const NAME: usize = 22;
 /// A correlation below this may well be none.
 const WEAK: f64 = 0.05;
 
+/// How the intervals were made, of single shots and of studs in boxes.
+const SINGLE: &str = "Intervals of shares come from the scatter of blocks of 512 shots, and are Wilson's where too few blocks or welds tell; \
+    those of quantiles go by rank, as if shots were independent, which is too wide for Sobol points. None covers what the model leaves out.";
+const BOXED: &str = "Intervals take whole boxes as their units: they come from the scatter of the boxes, and are those of studs all alike in a box \
+    where fewer than 8 boxes or 10 welds tell. None covers what the model leaves out.";
+
 /// The document of a scatter; `show` are the figures told.
 pub fn document(scatter: &Scatter, summary: &Summary, show: &[&'static str]) -> Document {
     let mut document = Document::of(&scatter.base);
@@ -45,10 +51,10 @@ pub fn document(scatter: &Scatter, summary: &Summary, show: &[&'static str]) -> 
     b.on_paper(cautions::dangers);
     drawn(b, scatter);
     b.gap();
-    b.say(
-        "Intervals of shares come from the scatter of blocks of 512 shots, and are Wilson's where too few blocks or welds tell; \
-         those of quantiles go by rank, as if shots were independent, which is too wide for Sobol points. None covers what the model leaves out.",
-    );
+    b.say(match &summary.boxes {
+        None => SINGLE,
+        Some(_) => BOXED,
+    });
     cautions::screen(b, None);
     document
 }
@@ -129,14 +135,12 @@ fn figures(b: &mut Blocks, summary: &Summary, show: &[&'static str]) {
     let head = ["figures", "5 %", "median", "95 %"];
     let mut table = Table::new(format!("   {{:<{NAME}}} {{:<17}} {{:<17}} {{}}"), head, 1);
     for name in show {
-        let Some(sketch) = summary.figure(name) else {
-            continue;
-        };
-        let found = [0.05, 0.5, 0.95].map(|share| sketch.quantile(share));
+        let found = [0.05, 0.5, 0.95].map(|share| summary.quantile(name, share));
         let values = found.map(|q| q.map_or("–".into(), |q| text(name, Some(q.value))));
         let ends = found.map(|q| {
             q.map_or(String::new(), |q| match q.low.zip(q.high) {
                 Some((low, high)) => span(name, q.value, low, high),
+                None if summary.boxes.is_some() => "too few boxes".into(),
                 None => "too few shots".into(),
             })
         });

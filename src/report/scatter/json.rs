@@ -17,6 +17,10 @@ use arcplunge_core::study::scatter::summary::Summary;
 /// Quantiles given.
 const SHARES: [f64; 9] = [0.005, 0.01, 0.05, 0.25, 0.5, 0.75, 0.95, 0.99, 0.995];
 
+/// How the intervals were made, of single shots and of studs in boxes.
+const SINGLE: &str = "shares: scatter of blocks of 512 shots, where 8 blocks and 10 welds tell and shots are not independent, else Wilson's score interval; quantiles: order statistics";
+const BOXED: &str = "shares: scatter of whole boxes, where 8 boxes and 10 welds tell, else Wilson's score interval of as many as there are boxes; quantiles: order statistics of as many shots as they are worth by the scatter of the boxes, else of as many as there are boxes";
+
 #[derive(Serialize)]
 struct Document<'a> {
     how: String,
@@ -103,7 +107,10 @@ pub fn json(
         sampling: scatter.points.sampling.name(),
         seed: scatter.points.seed,
         confidence: CONFIDENCE,
-        intervals: "shares: scatter of blocks of 512 shots, where 8 blocks and 10 welds tell and shots are not independent, else Wilson's score interval; quantiles: order statistics",
+        intervals: match &summary.boxes {
+            None => SINGLE,
+            Some(_) => BOXED,
+        },
         quantile_relative_error: RELATIVE_ERROR,
         verdicts: verdicts.collect(),
         reject: summary.reject(),
@@ -170,7 +177,10 @@ fn figures(summary: &Summary) -> serde_json::Result<Map<String, Value>> {
             standard_deviation: sketch.deviation(),
             least: sketch.least(),
             most: sketch.most(),
-            quantiles: SHARES.iter().filter_map(|s| sketch.quantile(*s)).collect(),
+            quantiles: SHARES
+                .iter()
+                .filter_map(|s| summary.quantile(name, *s))
+                .collect(),
         };
         out.insert(name.to_string(), serde_json::to_value(figure)?);
     }

@@ -11,6 +11,7 @@ use crate::verdict;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::intervals::Share;
 use arcplunge_core::study::shift::Shift;
+use arcplunge_core::study::shift::life::{Aged, highest};
 use arcplunge_core::study::shift::shots::TOLERANCE;
 use arcplunge_core::study::shift::weld::Weld;
 
@@ -217,11 +218,11 @@ fn shares(b: &mut Blocks, shift: &Shift) {
         let share = Share::of(drawn[k], samples);
         table.row([
             Cell::toned(name, tone),
-            percent(own[k] as f64 / all as f64).into(),
-            share.map_or("–".into(), |s| percent(s.share)).into(),
+            of_welds(own[k] as f64 / all as f64).into(),
+            share.map_or("–".into(), |s| of_welds(s.share)).into(),
             share
                 .map_or(String::new(), |s| {
-                    format!("{} to {}", percent(s.low), percent(s.high))
+                    format!("{} to {}", percent(s.low), of_welds(s.high))
                 })
                 .into(),
             share.map_or(Cell::default(), |s| Cell::bar(s.share, BAR)),
@@ -235,6 +236,14 @@ fn shares(b: &mut Blocks, shift: &Shift) {
         ));
     }
     b.gap();
+}
+
+/// A share of the welds; only that of all of them is 100 %.
+fn of_welds(share: f64) -> String {
+    match percent(share) {
+        whole if whole == "100 %" && share < 1.0 => format!("{:.1} %", (100.0 * share).min(99.9)),
+        text => text,
+    }
 }
 
 fn energy(b: &mut Blocks, shift: &Shift) {
@@ -292,6 +301,16 @@ fn bank(b: &mut Blocks, shift: &Shift) {
     }
     b.table(table);
     b.note("set: the voltage that fills the rim as the new bank does; ten-kelvin rule, at this pace and temperature");
+    let none = |aged: &Aged| aged.used <= 1.0 && aged.voltage.is_none();
+    if shift.bank.iter().any(none) {
+        let highest = highest(&shift.case);
+        let why = match shift.case.bank.voltage_max {
+            Some(most) if most <= highest => ", the highest of the bank (bank.voltage_max)",
+            _ => "",
+        };
+        let most = engineering(highest, "V");
+        b.note(format!("–: no voltage up to {most} fills it so{why}"));
+    }
     b.gap();
 }
 

@@ -34,8 +34,13 @@ pub fn value(shift: &Shift) -> serde_json::Result<Value> {
             "taken_J": taken, "given_J": given,
         })
     });
-    let own = shares(run.welds.iter().map(Weld::verdict));
-    let drawn = shares(shift.samples.iter().map(|s| s.verdict));
+    // Nothing is sampled in a run of one rig: its shares have no intervals.
+    let own: Value = shares(run.welds.iter().map(Weld::verdict))
+        .map(|(v, s)| json!({"verdict": v, "count": s.count, "share": s.share}))
+        .collect();
+    let drawn: Value = shares(shift.samples.iter().map(|s| s.verdict))
+        .map(|(v, s)| json!({"verdict": v, "count": s.count, "share": s.share, "low": s.low, "high": s.high}))
+        .collect();
     let a = &run.account;
     let band = shift.band.iter();
     let band = band.map(|s| json!({"weld": s.weld + 1, "fill_ratio": s.fill}));
@@ -83,18 +88,14 @@ pub fn value(shift: &Shift) -> serde_json::Result<Value> {
     }))
 }
 
-/// Counts and shares of the verdicts, with intervals.
-fn shares(all: impl Iterator<Item = Option<Verdict>>) -> Value {
+/// Shares of the verdicts that came.
+fn shares(all: impl Iterator<Item = Option<Verdict>>) -> impl Iterator<Item = (Verdict, Share)> {
     let all: Vec<Verdict> = all.flatten().collect();
-    let of = |v: Verdict| {
+    Verdict::ALL.into_iter().filter_map(move |v| {
         let count = all.iter().filter(|x| **x == v).count() as u64;
         let share = Share::of(count, all.len() as u64).filter(|s| s.count > 0)?;
-        Some(json!({
-            "verdict": v, "count": share.count, "share": share.share, "low": share.low,
-            "high": share.high,
-        }))
-    };
-    Verdict::ALL.into_iter().filter_map(of).collect()
+        Some((v, share))
+    })
 }
 
 fn bound(bound: Bound) -> Value {

@@ -91,6 +91,26 @@ pub struct Loose {
     pub state: &'static str,
 }
 
+impl Tried<Loose> {
+    /// Forgets the shot of a joint that is held no better than the loose one and takes as much: it parts already.
+    fn unless_bad_already(&mut self, base: &Case, now: &Shot) {
+        let joint = self.what.joint;
+        let held = joint.of(base).map(|j| j.contact().force);
+        let loose = catalogue::find_joint(self.what.state).map(|j| j.contact().force);
+        let gain = self.shot.as_ref().and_then(|shot| taken(joint, now, shot));
+        if held <= loose && gain.is_some_and(|gain| gain <= 0.0) {
+            self.shot = None;
+        }
+    }
+}
+
+/// Joules that go into a joint in another shot, beyond those that it takes now \[J\].
+fn taken(joint: JointId, now: &Shot, other: &Shot) -> Option<f64> {
+    let moves = ledger_moves(now, other);
+    let name = joint.to_string();
+    moves.iter().find(|m| m.name == name).map(|m| m.gain())
+}
+
 /// A punch mark under the pip.
 #[derive(Debug, Clone)]
 pub struct Marked {
@@ -151,9 +171,7 @@ pub struct Card {
 impl Card {
     /// Joules that go into a joint when it comes loose, beyond those that it takes now \[J\].
     pub fn taken(&self, loose: &Tried<Loose>) -> Option<f64> {
-        let moves = ledger_moves(&self.weld.shot, loose.shot.as_ref()?);
-        let name = loose.what.joint.to_string();
-        moves.iter().find(|m| m.name == name).map(|m| m.gain())
+        taken(loose.what.joint, &self.weld.shot, loose.shot.as_ref()?)
     }
 }
 
@@ -168,7 +186,10 @@ pub fn card(case: &Case, asked: &Asked) -> Result<Card, IntegrationError> {
     let mut shots = fire_all(list.cases(&base), Settings::default());
     let mut next = || shots.next().expect("as many shots as cases");
     let shot = next()?;
-    let joints = tried(list.joints, &mut next)?;
+    let mut joints = tried(list.joints, &mut next)?;
+    joints
+        .iter_mut()
+        .for_each(|loose| loose.unless_bad_already(&base, &shot));
     let tilts = tried(list.tilts, &mut next)?;
     let template_shot = tried(vec![list.template], &mut next)?.remove(0).shot;
     let found = tried(list.faults, &mut next)?;
@@ -304,8 +325,8 @@ fn checked(case: Case) -> Option<Case> {
 
 /// The case with a joint in this state; `None` where it is as bad already.
 fn loosened(base: &Case, id: JointId, state: &str) -> Option<Case> {
-    let bad = catalogue::find_joint(state)?;
-    if id.of(base)?.resistance >= bad.resistance {
+    let (now, bad) = (id.of(base)?.contact(), catalogue::find_joint(state)?);
+    if now.resistance >= bad.resistance || now.starts_parted() {
         return None;
     }
     let mut case = base.clone();

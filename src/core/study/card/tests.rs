@@ -37,6 +37,27 @@ fn every_joint_costs_joules_when_loose_and_the_reserve_falls() {
         },
     );
     assert_eq!(card.joints[0].shot, None);
+    // One that arcs resists nothing, yet is worse than worn or loose.
+    let shot = |card: &Card, joint: JointId| {
+        let tried = card.joints.iter().find(|t| t.what.joint == joint);
+        tried.unwrap().shot.clone()
+    };
+    assert_eq!(shot(&card, JointId::Tool), None);
+    let sets = [
+        ("joints.chuck", "arcing"),
+        ("earth.0.clamp", "arcing"),
+        ("joints.tool.force", "2 N"),
+        ("joints.tool.resistance", "0 mohm"),
+    ];
+    let as_set = Asked {
+        as_set: true,
+        ..asked()
+    };
+    let card = of(&sets, &as_set);
+    for joint in [JointId::Chuck, JointId::Clamp(0), JointId::Tool] {
+        assert_eq!(shot(&card, joint), None, "{joint}");
+    }
+    assert!(shot(&card, JointId::Bank).is_some());
 }
 
 #[test]

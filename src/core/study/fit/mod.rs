@@ -18,6 +18,7 @@ mod recording;
 mod residuals;
 mod result;
 mod row;
+mod scale;
 mod scope_error;
 mod search;
 mod source;

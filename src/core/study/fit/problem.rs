@@ -124,7 +124,7 @@ pub enum FitError {
         /// Length of the computed current \[s\].
         current: f64,
     },
-    /// The peaks are more than 20 times apart: a unit is wrong.
+    /// The peaks are more than 20 times apart, or more than 3 times from wherever the free keys start: a unit is wrong.
     #[error("the trace has a peak of {trace:.3e} A, the computed current one of {current:.3e} A")]
     Scale {
         /// Largest current of the record \[A\].
@@ -158,7 +158,7 @@ pub enum FitError {
 
 impl FitError {
     /// The error of a trace by its number; the first is the only one, or told by its own.
-    fn of(self, trace: usize) -> FitError {
+    pub(super) fn of(self, trace: usize) -> FitError {
         let why = Box::new(self);
         match trace {
             0 => *why,
@@ -218,6 +218,7 @@ impl Setup {
                 return Err(FitError::TooFewRows { rows, keys }.of(r));
             }
         }
+        setup.within_reach()?;
         Ok(setup)
     }
 

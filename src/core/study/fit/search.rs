@@ -193,6 +193,17 @@ fn start(setup: &Setup, n: usize) -> DVector<f64> {
     })
 }
 
+/// All of them, then the case's own values with each key by itself near either end of its range.
+pub(super) fn starts(setup: &Setup) -> impl Iterator<Item = DVector<f64>> + '_ {
+    let ends = (0..setup.free.len()).flat_map(|k| [(k, 0.0), (k, 1.0)]);
+    let ends = ends.map(|(k, share)| {
+        let mut u = start(setup, 0);
+        u[k] = Setup::share(share);
+        u
+    });
+    (0..STARTS).map(|n| start(setup, n)).chain(ends)
+}
+
 /// Goes down from a start. The search may stop at a kink of the model, as where the pip bursts; from there it
 /// goes on. `None` where the start is not a valid case.
 pub(super) fn descend(setup: &Setup, u: DVector<f64>) -> Option<Rest> {

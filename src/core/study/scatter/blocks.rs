@@ -1,15 +1,16 @@
-//! Shares among points that are spread evenly: their intervals from the scatter of blocks.
+//! Shares among shots that are not independent: their intervals from the scatter of blocks.
 //!
 //! Points that follow each other in a scrambled Sobol sequence cover the cube more evenly than independent ones, so a share varies
 //! less from block to block than Wilson's interval takes for granted. Blocks are negatively correlated if at all, which makes the
 //! interval too wide rather than too narrow (A. B. Owen, Monte Carlo theory, methods and examples (2013), sections 17.2
-//! and 17.5).
+//! and 17.5). Studs of a box have much in common, boxes nothing: there a block is a box. Blocks differ in shots where samples make no
+//! case, so a share is a ratio (W. G. Cochran, Sampling Techniques, 3rd ed. (1977), section 6.3).
 
-use statrs::distribution::{ContinuousCDF, StudentsT};
+use statrs::distribution::{ContinuousCDF, Normal, StudentsT};
 
 use crate::study::intervals::{CONFIDENCE, Share};
 
-/// Shots of a block: a power of two, as the points want.
+/// Samples of a block of single shots: a power of two, as the points want.
 const SIZE: u64 = 512;
 
 /// Fewest blocks whose scatter is told.
@@ -22,65 +23,110 @@ const SIDE: u64 = 10;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Blocks {
     size: u64,
-    /// Blocks are whole boxes, whose studs have much in common.
+    /// Blocks are boxes, whose studs have much in common.
     boxed: bool,
+    samples: u64,
+    all: Tally,
+    begun: Tally,
+    /// Number and sum of the full blocks, and what their tallies squared add up to: shots, product, those it came in.
+    blocks: u64,
+    full: Tally,
+    squares: [u128; 3],
+}
+
+/// Shots, and those it came in.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+struct Tally {
     shots: u64,
     count: u64,
-    begun: u64,
-    blocks: u64,
-    mean: f64,
-    squares: f64,
+}
+
+impl Tally {
+    fn add(&mut self, other: Tally) {
+        self.shots += other.shots;
+        self.count += other.count;
+    }
+
+    fn share(self) -> f64 {
+        self.count as f64 / self.shots as f64
+    }
 }
 
 impl Blocks {
     /// Of single shots, or of studs in boxes of that many.
     pub fn new(batch: Option<usize>) -> Blocks {
-        let whole = batch.map_or(1, |batch| batch.max(1) as u64);
         Blocks {
-            size: whole * SIZE.div_ceil(whole),
+            size: batch.map_or(SIZE, |batch| batch.max(1) as u64),
             boxed: batch.is_some(),
-            shots: 0,
-            count: 0,
-            begun: 0,
+            samples: 0,
+            all: Tally::default(),
+            begun: Tally::default(),
             blocks: 0,
-            mean: 0.0,
-            squares: 0.0,
+            full: Tally::default(),
+            squares: [0; 3],
         }
     }
 
-    /// Takes the next shot.
-    pub fn take(&mut self, came: bool) {
-        self.shots += 1;
-        self.count += u64::from(came);
-        self.begun += u64::from(came);
-        if self.shots.is_multiple_of(self.size) {
-            let share = self.begun as f64 / self.size as f64;
-            self.begun = 0;
+    /// Takes the next sample: whether it came, or `None` where that cannot be told.
+    pub fn take(&mut self, came: Option<bool>) {
+        let one = Tally {
+            shots: u64::from(came.is_some()),
+            count: u64::from(came == Some(true)),
+        };
+        self.samples += 1;
+        self.all.add(one);
+        self.begun.add(one);
+        if self.samples.is_multiple_of(self.size) {
+            let block = std::mem::take(&mut self.begun);
+            let [shots, count] = [block.shots, block.count].map(u128::from);
+            let squares = [shots * shots, shots * count, count * count];
+            std::iter::zip(&mut self.squares, squares).for_each(|(sum, one)| *sum += one);
             self.blocks += 1;
-            let off = share - self.mean;
-            self.mean += off / self.blocks as f64;
-            self.squares += off * (share - self.mean);
+            self.full.add(block);
         }
+    }
+
+    /// Samples taken.
+    pub fn samples(&self) -> u64 {
+        self.samples
     }
 
     /// The share with the interval of its blocks. Where they are too few, or it came or failed too rarely: of boxes, as if all
     /// studs of a box were alike; `None` of single shots.
     pub fn share(&self) -> Option<Share> {
-        let both = self.count.min(self.shots - self.count);
-        if self.blocks < FEWEST || both < SIDE {
-            let alike = || Share::among(self.count, self.shots, self.blocks.max(1) as f64);
-            return (self.boxed && self.shots > 0).then(alike);
-        }
-        let n = self.blocks as f64;
-        let t = StudentsT::new(0.0, 1.0, n - 1.0).ok()?;
-        let half = t.inverse_cdf(0.5 + 0.5 * CONFIDENCE) * (self.squares / (n * (n - 1.0))).sqrt();
-        let share = self.count as f64 / self.shots as f64;
+        let Tally { shots, count } = self.all;
+        let Some(half) = self.half() else {
+            let alike = || Share::among(count, shots, self.blocks.max(1) as f64);
+            return (self.boxed && shots > 0).then(alike);
+        };
+        let share = self.all.share();
         Some(Share {
-            count: self.count,
+            count,
             share,
             low: (share - half).max(0.0),
             high: (share + half).min(1.0),
         })
+    }
+
+    /// How many independent shots each shot is worth, by the interval of the share; `None` where the blocks do not tell.
+    pub fn worth(&self) -> Option<f64> {
+        let (half, share) = (self.half()?, self.all.share());
+        let z = Normal::standard().inverse_cdf(0.5 + 0.5 * CONFIDENCE);
+        Some(share * (1.0 - share) * (z / half).powi(2) / self.all.shots as f64)
+    }
+
+    /// Half the width of the interval; `None` where the blocks are too few, or it came or failed too rarely.
+    fn half(&self) -> Option<f64> {
+        let both = self.all.count.min(self.all.shots - self.all.count);
+        if self.blocks < FEWEST || both < SIDE || self.full.shots == 0 {
+            return None;
+        }
+        let (n, share) = (self.blocks as f64, self.full.share());
+        let [shots, product, count] = self.squares.map(|sum| sum as f64);
+        let off = (count - share * (2.0 * product - share * shots)).max(0.0);
+        let deviation = (off * n / (n - 1.0)).sqrt() / self.full.shots as f64;
+        let t = StudentsT::new(0.0, 1.0, n - 1.0).ok()?;
+        Some(t.inverse_cdf(0.5 + 0.5 * CONFIDENCE) * deviation)
     }
 }
 
@@ -101,7 +147,7 @@ mod tests {
             for k in 0..8192 {
                 let mut point = [0.0; 6];
                 points.fill(k, &mut point);
-                blocks.take(came(&point));
+                blocks.take(Some(came(&point)));
             }
             let found = blocks.share().unwrap();
             let wilson = Share::of(found.count, 8192).unwrap();
@@ -128,10 +174,28 @@ mod tests {
     #[test]
     fn little_is_left_to_wilson() {
         let mut blocks = Blocks::new(None);
-        (0..8192).for_each(|k| blocks.take(k < 5));
+        (0..8192).for_each(|k| blocks.take(Some(k < 5)));
         assert_eq!(blocks.share(), None);
         let mut blocks = Blocks::new(None);
-        (0..512).for_each(|k| blocks.take(k % 2 == 0));
+        (0..512).for_each(|k| blocks.take(Some(k % 2 == 0)));
         assert_eq!(blocks.share(), None);
+    }
+
+    #[test]
+    fn a_box_stays_whole_where_a_sample_makes_no_case() {
+        // Ten boxes of 50, each second one bad all through: whole boxes scatter as much as shares can.
+        let half = |gaps: bool| {
+            let mut blocks = Blocks::new(Some(50));
+            for k in 0..500 {
+                let none = gaps && k % 50 == 7;
+                blocks.take((!none).then_some((k / 50) % 2 == 0));
+            }
+            let share = blocks.share().unwrap();
+            assert!((share.share - 0.5).abs() < 1e-12);
+            share.high - share.low
+        };
+        // 2.262 · √(0.25 · 10/9 / 10), twice.
+        assert!((half(false) - 0.7540).abs() < 1e-3, "{}", half(false));
+        assert!((half(true) - half(false)).abs() < 1e-12);
     }
 }

@@ -139,7 +139,7 @@ fn shares_of_studs_in_boxes_know_how_few_boxes_there_were() {
     let boxes = |batch: Option<usize>, studs: u64| {
         let mut blocks = Blocks::new(batch);
         // Every tenth box of 500 is bad all through.
-        (0..studs).for_each(|k| blocks.take((k / 500).is_multiple_of(10)));
+        (0..studs).for_each(|k| blocks.take(Some((k / 500).is_multiple_of(10))));
         blocks.share().map(|share| [share.low, share.high])
     };
     let [low, high] = boxes(Some(500), 20_000).unwrap();
@@ -147,4 +147,20 @@ fn shares_of_studs_in_boxes_know_how_few_boxes_there_were() {
     let [low, high] = boxes(Some(500), 1000).unwrap();
     assert!(low < 0.1 && high > 0.6, "{low} {high}");
     assert_eq!(boxes(None, 1000), None);
+}
+
+#[test]
+fn a_box_is_the_unit_of_a_share_however_small_it_is() {
+    let mut blocks = Blocks::new(Some(100));
+    // Twenty boxes of 100: eight of them cold all through.
+    (0..2000).for_each(|k| blocks.take(Some((k / 100) % 5 < 2)));
+    let share = blocks.share().unwrap();
+    // 0.4 ± 2.093 · √(0.24 / 19).
+    assert!((share.low - 0.1648).abs() < 1e-3, "{share:?}");
+    assert!((share.high - 0.6352).abs() < 1e-3, "{share:?}");
+    // None of twenty units: Wilson's, z²/(20 + z²).
+    let mut blocks = Blocks::new(Some(100));
+    (0..2000).for_each(|_| blocks.take(Some(false)));
+    let share = blocks.share().unwrap();
+    assert!(share.low == 0.0 && (share.high - 0.1611).abs() < 1e-3);
 }

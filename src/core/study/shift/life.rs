@@ -15,6 +15,9 @@ pub const SHOTS: [f64; 4] = [0.5e6, 1e6, 2e6, 5e6];
 /// Voltage looked at most, over the one set.
 const MOST: f64 = 1.5;
 
+/// Steps in which voltages are looked at where that one does not fill: beyond some voltage the melt boils off.
+const STEPS: usize = 100;
+
 /// Welds until the chuck parts under the current: 95 of 100 chucks lie between the ends.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ChuckLife {
@@ -58,7 +61,8 @@ pub struct Aged {
     pub capacitance: f64,
     /// Equivalent series resistance \[Ω\].
     pub esr: f64,
-    /// Voltage that brings the fill of the new bank (without a fill, its energy) \[V\]; `None` past its life, or where no voltage does.
+    /// Voltage that brings the fill of the new bank (without a fill, its energy) \[V\]; `None` past its life, or where no voltage
+    /// up to [`highest`] does.
     pub voltage: Option<f64>,
 }
 
@@ -88,7 +92,8 @@ pub fn bank(case: &Case, run: &Run) -> Result<Vec<Aged>, IntegrationError> {
             _ if used > 1.0 => None,
             Some(wanted) => restore(&aged, wanted, &mut fill)?,
             None => {
-                Some(case.bank.voltage * (case.bank.capacitance / aged.bank.capacitance).sqrt())
+                let risen = (case.bank.capacitance / aged.bank.capacitance).sqrt();
+                Some(case.bank.voltage * risen).filter(|volts| *volts <= highest(case))
             }
         };
         out.push(Aged {
@@ -102,7 +107,13 @@ pub fn bank(case: &Case, run: &Run) -> Result<Vec<Aged>, IntegrationError> {
     Ok(out)
 }
 
-/// Voltage at which an aged bank brings a fill \[V\], by bisection.
+/// Highest voltage that an aged bank is looked at with \[V\].
+pub fn highest(case: &Case) -> f64 {
+    let most = case.bank.voltage_max.unwrap_or(f64::INFINITY);
+    most.min(MOST * case.bank.voltage)
+}
+
+/// Lowest voltage at which an aged bank brings a fill \[V\], by bisection.
 fn restore(
     aged: &Case,
     wanted: f64,
@@ -113,9 +124,19 @@ fn restore(
         case.bank.voltage = voltage;
         Ok::<bool, IntegrationError>(fill(&case)?.is_some_and(|f| f >= wanted))
     };
-    let (mut low, mut high) = (aged.bank.voltage, MOST * aged.bank.voltage);
+    let (mut low, mut high) = (aged.bank.voltage, highest(aged));
     if !at(high)? {
-        return Ok(None);
+        let step = (high - low) / STEPS as f64;
+        let mut voltages = (0..STEPS).map(|k| low + k as f64 * step);
+        let first = voltages.find_map(|volts| match at(volts) {
+            Ok(true) => Some(Ok(volts)),
+            Ok(false) => None,
+            Err(e) => Some(Err(e)),
+        });
+        let Some(first) = first.transpose()? else {
+            return Ok(None);
+        };
+        (low, high) = ((first - step).max(low), first);
     }
     while high - low > 1e-3 * aged.bank.voltage {
         let middle = 0.5 * (low + high);

@@ -303,3 +303,36 @@ fn the_bank_needs_more_voltage_as_it_ages() {
     };
     assert!((fill(&old) / fill(&case) - 1.0).abs() < 0.01);
 }
+
+#[test]
+fn an_aged_bank_is_set_where_the_fill_comes_back() {
+    let aged = |sets: &[(&str, &str)]| {
+        let mut case = case(sets);
+        case.set("wear.life", "100 h").unwrap();
+        let run = ran(&case, &plan(20, 12.0), false);
+        life::bank(&case, &run).unwrap()
+    };
+    // At half as much again the melt boils off and the fill is less: what brings it back lies below.
+    let found = aged(&[("bank.voltage", "126 V")]);
+    let volts = found[0].voltage.unwrap();
+    assert!(volts > 126.0 && volts < 140.0, "{volts}");
+    let fill = |voltage: f64, capacitance: f64, esr: f64| {
+        let mut case = Case::default();
+        (case.bank.voltage, case.bank.capacitance) = (voltage, capacitance);
+        case.bank.esr = esr;
+        let shot = fire(
+            &Rig::new(&case),
+            &Settings::frozen(),
+            &mut Workspace::default(),
+        );
+        shot.unwrap().figures.fill_ratio.unwrap()
+    };
+    let bank = Case::default().bank;
+    let new = fill(126.0, bank.capacitance, bank.esr);
+    let brought = fill(volts, found[0].capacitance, found[0].esr);
+    assert!((brought / new - 1.0).abs() < 2e-3, "{brought} {new}");
+    // Not beyond what the bank may be set to.
+    let free = aged(&[]).first().unwrap().voltage.unwrap();
+    let held = aged(&[("bank.voltage_max", "112 V")]);
+    assert!(free > 112.0 && held.iter().all(|aged| aged.voltage.is_none()));
+}

@@ -216,6 +216,25 @@ fn a_unit_that_cannot_be_right_is_told_before_the_search() {
 }
 
 #[test]
+fn a_scale_that_no_value_of_the_keys_makes_up_for_is_told_before_the_search() {
+    let setup = |keys: &[&str], scale: f64| {
+        let m = measured(&Case::default(), 40.0, 2e-4, 1);
+        let currents = m.current.iter().map(|i| i * scale).collect();
+        let trace = Trace::new(m.time.clone(), currents, 0.0, None);
+        let keys: Vec<String> = keys.iter().map(ToString::to_string).collect();
+        let free = Free::all(&Case::default(), &keys).unwrap();
+        Setup::new(Case::default(), free, trace, true).map(|_| ())
+    };
+    let scaled = |found| matches!(found, Err(FitError::Scale { .. }));
+    assert!(scaled(setup(&["bank.esr"], 0.1)));
+    assert!(scaled(setup(&["bank.esr"], 10.0)));
+    // Long leads do, and so does the gain of the probe.
+    assert_eq!(setup(&["bank.esr", "lead.length"], 0.1), Ok(()));
+    assert_eq!(setup(&["bank.esr", "probe.gain"], 0.1), Ok(()));
+    assert_eq!(setup(&["bank.esr"], 0.5), Ok(()));
+}
+
+#[test]
 fn a_far_start_finds_the_same_values() {
     let truth = case(&["bank.internal_resistance=1.6 mohm", "lead.length=7 m"]);
     let far = case(&["bank.internal_resistance=10 mohm", "lead.length=60 m"]);
