@@ -10,6 +10,38 @@ fn page(arguments: &[&str]) -> String {
     flat(&said)
 }
 
+/// The caution that comes with the advice to charge a bank higher than the case does.
+const CHECK: &str = "check its nameplate before you charge it to more than now";
+
+/// The page of a command, its breaks of line undone; with as many cautions as are to be there.
+fn cautioned(arguments: &[&str], times: usize) {
+    let said = flat(&Bench::new().run(arguments).done());
+    assert_eq!(said.matches(CHECK).count(), times, "{arguments:?}: {said}");
+}
+
+#[test]
+fn a_voltage_above_the_cases_own_comes_with_its_caution_in_every_command() {
+    const M8: [&str; 2] = ["--set", "stud.size=M8"];
+    const SCALE: [&str; 2] = ["--set", "bank.scale=[[1, \"60 V\"], [10, \"150 V\"]]"];
+    const LOW: [&str; 2] = ["--set", "bank.voltage=108V"];
+    const HIGH: [&str; 2] = ["--set", "bank.voltage=195V"];
+    const BACK: [&str; 2] = ["--variant", "bank.voltage=112V"];
+    const MARK: [&str; 2] = ["--vary", "bank.voltage_mark=1..10"];
+    for (command, sets) in [
+        ("fire", vec![M8]),
+        ("compare", vec![M8, HIGH, BACK]),
+        ("card", vec![M8]),
+        ("dial", vec![SCALE, LOW, MARK]),
+    ] {
+        let sets = sets.as_flattened();
+        cautioned(&[&[command], sets].concat(), 1);
+        cautioned(&[&[command, "--set", "bank.voltage_max=240V"], sets].concat(), 0);
+    }
+    // A lower one needs none.
+    let hot = page(&["--set", "bank.voltage=138V"]);
+    assert!(hot.contains("sound from") && !hot.contains(CHECK), "{hot}");
+}
+
 /// The numbers before " V" in the sentence of what was tried.
 fn voltages(said: &str) -> Vec<String> {
     let from = said.find("sound from ").expect("a voltage that helps") + "sound from ".len();

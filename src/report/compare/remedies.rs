@@ -25,7 +25,7 @@ pub fn remedy(base: &Assessment, v: &Assessment) -> Vec<String> {
         let back = back.map_or(String::new(), |back| format!(": {back}"));
         out.push(format!("Undo the change ({}){back}.", undo.join("; ")));
         if v.shot.verdict != base.shot.verdict {
-            out.extend(tried(&v.remedies));
+            out.extend(tried(&v.case, &v.remedies));
         }
     }
     out
