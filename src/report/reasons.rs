@@ -187,9 +187,10 @@ fn joint(j: &JointHeat, stored: f64) -> String {
 /// What an underfilled wedge needed and got.
 pub fn balance(shot: &Shot) -> Option<String> {
     let v = &shot.volumes;
+    let stands = if v.is_propped() { " as it stands" } else { "" };
     (shot.cause == Cause::Underfilled).then(|| format!(
-        "The space under the cone needs {}; the squeeze supplied {}, the pip {}, and {} boiled away.",
-        melt_volume(v.space),
+        "The space under the cone{stands} needs {}; the squeeze supplied {}, the pip {}, and {} boiled away.",
+        melt_volume(v.room),
         melt_volume(v.squeezed),
         melt_volume(v.pip),
         melt_volume(v.vapour)

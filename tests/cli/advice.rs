@@ -115,3 +115,39 @@ fn a_thin_sheet_shows_on_its_back() {
     assert!(thin("1 mm").contains("paint, plating or film on the back will suffer"));
     assert!(thin("0.3 mm").contains("soft through its whole thickness"));
 }
+
+/// The number before a word.
+fn before(said: &str, word: &str) -> f64 {
+    let said = &said[..said.find(word).unwrap_or_else(|| panic!("{word}: {said}"))];
+    let number = said.rsplit(' ').next().unwrap_or_default();
+    number.parse().unwrap_or_else(|_| panic!("{number}: {said}"))
+}
+
+#[test]
+fn a_stud_tilted_above_its_cone_is_told_by_the_fill_that_decides() {
+    let tilted = page(&["--set", "tool.tilt=4deg"]);
+    assert!(tilted.contains(" cold "), "{tilted}");
+    let fill = before(&tilted, " (1 needed; square");
+    assert!(fill < 1.0, "{tilted}");
+    // What is needed is more than what is supplied, and their ratio is the fill.
+    let needs = before(&tilted, " mm³; the squeeze");
+    let supplied = before(&tilted, " mm³, the pip") + before(&tilted, " mm³, and");
+    assert!((supplied / needs - fill).abs() < 0.03 * fill, "{tilted}");
+    // Square as it says, it has the fill it says.
+    let square = page(&["--set", "tool.tilt=0deg"]);
+    let would = before(&tilted, ").");
+    assert!(square.contains(&format!("(mean fill {would})")), "{square}");
+}
+
+#[test]
+fn a_sweep_names_what_decides_where_the_wedge_is_full() {
+    let sweep = |more: &[&str]| {
+        let vary = ["sweep", "--vary", "tool.tilt=0..4deg/3"];
+        flat(&Bench::new().run(&[&vary, more].concat()).done())
+    };
+    let said = sweep(&[]);
+    assert!(said.contains("Cold or one-sided at a fill of 1 or more"), "{said}");
+    assert!(said.contains("--show rim_fill_min"), "{said}");
+    let told = sweep(&["--show", "fill_ratio,rim_fill_min"]);
+    assert!(!told.contains("Cold or one-sided"), "{told}");
+}

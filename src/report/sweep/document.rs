@@ -5,7 +5,7 @@ use crate::document::{Blocks, Cell, Document, Table};
 use crate::quantity::{short, text};
 use crate::{cautions, joints};
 use arcplunge_core::simulation::named::find;
-use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::simulation::verdict::{Cause, Verdict};
 use arcplunge_core::study::range::Vary;
 use arcplunge_core::study::sweep::{Outcome, Row, Sweep};
 
@@ -79,6 +79,37 @@ fn table(b: &mut Blocks, sweep: &Sweep, rows: &[Row], show: &[&'static str]) {
             "{all} values, one in {step} shown; --csv writes all"
         ));
     }
+    if let Some(words) = rim_decides(rows, show) {
+        b.say(words);
+    }
+}
+
+/// What decides where a filled wedge is not sound for its rim; none where the table tells it, or no row is so.
+fn rim_decides(rows: &[Row], show: &[&str]) -> Option<String> {
+    const LEAST: &str = "rim_fill_min";
+    let uneven = |row: &Row| match &row.outcome {
+        Outcome::Shot { figures, cause, .. } => {
+            let full = figures.fill_ratio.is_some_and(|fill| fill >= 1.0);
+            let rim = matches!(cause, Cause::Underfilled | Cause::PartFilled);
+            figures.rim_fill_min.filter(|_| full && rim)
+        }
+        Outcome::None(_) => None,
+    };
+    let all: Vec<f64> = rows.iter().filter_map(uneven).collect();
+    if all.is_empty() || show.contains(&LEAST) || !show.contains(&"fill_ratio") {
+        return None;
+    }
+    let least = all.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = all.iter().copied().fold(0.0, f64::max);
+    let [least, most] = [least, most].map(|fill| text(LEAST, Some(fill)));
+    let span = match least == most {
+        true => least,
+        false => format!("{least} to {most}"),
+    };
+    Some(format!(
+        "Cold or one-sided at a fill of 1 or more: tilt or arc blow leaves {span} where the rim has least, and that \
+         decides; --show {LEAST} tells it of each."
+    ))
 }
 
 /// First and last row of each run of rows with this verdict.
