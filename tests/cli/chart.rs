@@ -340,3 +340,14 @@ fn a_borderline_line_tells_its_count_and_the_rig_its_limits() {
     assert!((40.0..=70.0).contains(&force), "{force}");
     assert_eq!(json["searched"][1]["to"], 70.0);
 }
+
+#[test]
+fn a_chart_of_a_leaning_tool_says_so() {
+    let tilted = [&M5[..], &["--set", "tool.tilt=3.5deg"]].concat();
+    let text = flat(&Bench::new().run(&tilted).done());
+    assert!(text.contains("tool 3.5° out of square"), "{text}");
+    assert!(text.contains("one side of the rim lacks melt"), "{text}");
+    assert!(text.contains("Square the tool"), "{text}");
+    let square = flat(&Bench::new().run(&M5).done());
+    assert!(!square.contains("out of square"), "{square}");
+}

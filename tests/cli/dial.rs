@@ -229,3 +229,20 @@ fn what_is_not_judged_of_the_metals_stands_near_the_verdict_once() {
     ];
     assert!(!Bench::new().run(&bolted).done().contains("usual pair"));
 }
+
+#[test]
+fn tilt_and_blow_are_named_where_they_alone_are_in_the_way() {
+    let set = |set: &'static str| ["--vary", "bank.voltage", "--set", set];
+    let said = flat(&dial(&set("tool.tilt=4deg")));
+    assert!(said.contains("Square the tool"), "{said}");
+    assert!(said.contains("where the rim has least (mean"), "{said}");
+    assert!(!said.contains("boils off."), "{said}");
+    let found = json(&set("tool.tilt=4deg"));
+    let best = &found["best"];
+    assert!(best["fill_ratio"].as_f64() >= Some(1.0), "{best}");
+    assert!(best["rim_fill_min"].as_f64() < Some(1.0), "{best}");
+    let one_clamp = ["--set", "earth.1=none", "--set", "earth.0.at=-25mm, 0mm"];
+    let blown = flat(&dial(&[&set("tool.tilt=0deg")[..], &one_clamp].concat()));
+    assert!(blown.contains("move the earth clamps"), "{blown}");
+    assert!(!blown.contains("Square"), "{blown}");
+}

@@ -143,6 +143,10 @@ pub fn short(answer: &Answer) -> String {
         Why::Boils => format!("boils before the wedge is full {at_best}"),
         Why::RangeEnds => format!("melt does not fill the wedge {at_best}"),
         Why::MeltsThrough => "the sheet melts too deep".into(),
+        Why::Uneven(_) => {
+            let least = found.least.unwrap_or(0.0);
+            format!("one side of the rim lacks melt (fill {least:.2} there at best)")
+        }
     }
 }
 

@@ -74,7 +74,7 @@ pub fn answer(base: &Case, found: &Answer) -> serde_json::Result<Value> {
             let (reason, remedy) = nowhere(&hard.found);
             let best = hard.found.best.map(|(at, fill, vapour)| {
                 json!({"voltage_V": at[0], "spring_force_N": at[1],
-                       "fill_ratio": fill, "vapour_share": vapour})
+                       "fill_ratio": fill, "rim_fill_min": hard.found.least, "vapour_share": vapour})
             });
             let spread = hard.spread.map(spread);
             let larger = hard.larger.as_ref().map(|l| {

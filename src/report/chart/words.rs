@@ -33,9 +33,13 @@ pub fn rig(chart: &Chart) -> String {
         Some(Method::Contact) => "Contact method".into(),
         Some(Method::Gap) => format!("Gap method, lift {} mm", trimmed(c.tool.lift * 1e3)),
     };
+    let tilt = match c.tool.tilt {
+        0.0 => String::new(),
+        tilt => format!(" tool {}° out of square,", trimmed(tilt.to_degrees())),
+    };
     format!(
         "{}, bank {} mF, gun lead {} m of {} mm², {leads}, moving mass {} g, spring rate {} N/mm, \
-         cone {}°, sheet {} mm.",
+         cone {}°,{tilt} sheet {} mm.",
         method,
         trimmed(c.bank.capacitance * 1e3),
         trimmed(c.lead.length),

@@ -9,7 +9,7 @@ use crate::pairs::remarks_of;
 use crate::{cautions, joints, mark, quantity};
 use arcplunge_core::simulation::named::find;
 use arcplunge_core::simulation::verdict::Verdict;
-use arcplunge_core::study::dial::{Dial, Nowhere, Pair, Reached, Window};
+use arcplunge_core::study::dial::{Dial, Nowhere, Pair, Reached, Why, Window};
 use arcplunge_core::study::sweep::Outcome;
 
 /// Figures told of what was found.
@@ -114,8 +114,14 @@ fn none(b: &mut Blocks, dial: &Dial, why: &Nowhere) {
     b.say(reason);
     if let Some((at, fill, vapour)) = why.best {
         let at: Vec<String> = keys.iter().zip(at).map(|(v, x)| text(v, x)).collect();
-        b.line(format!(
-            "At best fill {fill:.2}, at {}, with {} boiled off.",
+        let fill = match (why.why, why.least) {
+            (Why::Uneven(_), Some(least)) => {
+                format!("{least:.2} where the rim has least (mean {fill:.2})")
+            }
+            _ => format!("{fill:.2}"),
+        };
+        b.say(format!(
+            "At best fill {fill}, at {}, with {} boiled off.",
             at.join(" and "),
             percent(vapour)
         ));

@@ -89,7 +89,7 @@ fn answer(dial: &Dial, found: &Found) -> serde_json::Result<Value> {
             let best = why.best.map(|(at, fill, vapour)| {
                 let turned = 0..dial.turned().len();
                 let values: Value = turned.map(|k| (key(k), json!(at[k]))).collect();
-                json!({"values": values, "fill_ratio": fill, "vapour_share": vapour})
+                json!({"values": values, "fill_ratio": fill, "rim_fill_min": why.least, "vapour_share": vapour})
             });
             Ok(json!({
                 "goal": "sound", "reached": false, "reason": reason, "remedy": help, "best": best,

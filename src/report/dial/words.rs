@@ -2,7 +2,7 @@
 
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
 use arcplunge_core::study::dial::range::rig_limits;
-use arcplunge_core::study::dial::{Dial, Limit, Nowhere, Why};
+use arcplunge_core::study::dial::{Dial, Limit, Mend, Nowhere, Why};
 use arcplunge_core::study::range::Vary;
 
 /// Where the window ends at `bank.voltage_max`, at `tool.spring_min` and at `tool.spring_max`.
@@ -98,6 +98,19 @@ pub fn nowhere(found: &Nowhere) -> (&'static str, &'static str) {
         Why::MeltsThrough => (
             "The sheet melts too deep before the wedge is full.",
             "Use a thicker sheet, or a shorter arc (stronger spring, gap method).",
+        ),
+        Why::Uneven(mend) => (
+            "Melt would fill the wedge, but one side of the rim lacks some.",
+            match mend {
+                Mend::Square => "Square the tool: with that alone the weld would be sound.",
+                Mend::Clamps => {
+                    "The arc is blown to one side: move the earth clamps (`arcplunge earths` tries places)."
+                }
+                Mend::Both => {
+                    "Square the tool, and move the earth clamps, for the arc is blown to one side as well \
+                     (`arcplunge earths` tries places)."
+                }
+            },
         ),
     }
 }
