@@ -109,8 +109,13 @@ fn one_sided(a: &Assessment) -> Option<String> {
         return None;
     }
     let weakest = a.blow.weakest().map(percent);
+    // Without a drift there is nothing for clamps to mend.
+    let help = match a.blow.heading() {
+        Some(_) => "; `arcplunge earths` tries remedies",
+        None => "",
+    };
     let weakest = weakest.map_or(String::new(), |w| {
-        format!(" The weakest point has a fill of {w}; `arcplunge earths` tries remedies.")
+        format!(" The weakest point has a fill of {w}{help}.")
     });
     Some(format!("{}{weakest}", headline(&a.case, &a.blow).1))
 }
