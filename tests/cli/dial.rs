@@ -231,6 +231,36 @@ fn what_is_not_judged_of_the_metals_stands_near_the_verdict_once() {
 }
 
 #[test]
+fn a_case_beyond_the_range_searched_is_not_called_beyond_the_window() {
+    let cut = dial(&["--vary", "bank.voltage=100..110V"]);
+    assert!(
+        cut.contains("now    112 V, above the range searched"),
+        "{cut}"
+    );
+    let whole = [
+        "--vary",
+        "bank.voltage=40..200V",
+        "--set",
+        "bank.voltage=160V",
+    ];
+    let whole = dial(&whole);
+    assert!(whole.contains("now    160 V, above the window"), "{whole}");
+}
+
+#[test]
+fn nobody_is_sent_beyond_what_the_bank_may_have() {
+    let m8 = |more: &[&str]| {
+        let m8 = ["--set", "stud.size=M8"];
+        flat(&dial(&[&m8, more].concat()))
+    };
+    let limited = m8(&["--vary", "bank.voltage", "--set", "bank.voltage_max=120V"]);
+    assert!(limited.contains("cannot be extended"), "{limited}");
+    assert!(!limited.contains("Search further"), "{limited}");
+    let free = m8(&["--vary", "bank.voltage=28..120V"]);
+    assert!(free.contains("Search further"), "{free}");
+}
+
+#[test]
 fn tilt_and_blow_are_named_where_they_alone_are_in_the_way() {
     let set = |set: &'static str| ["--vary", "bank.voltage", "--set", set];
     let said = flat(&dial(&set("tool.tilt=4deg")));

@@ -9,7 +9,7 @@ use crate::pairs::remarks_of;
 use crate::{cautions, joints, mark, quantity};
 use arcplunge_core::simulation::named::find;
 use arcplunge_core::simulation::verdict::Verdict;
-use arcplunge_core::study::dial::{Dial, Nowhere, Pair, Reached, Why, Window};
+use arcplunge_core::study::dial::{Dial, Limit, Nowhere, Pair, Reached, Why, Window};
 use arcplunge_core::study::sweep::Outcome;
 
 /// Figures told of what was found.
@@ -179,12 +179,13 @@ fn span(b: &mut Blocks, dial: &Dial, k: usize, window: &Window) {
         )]);
     }
     if let Some(now) = dial.now(k) {
-        let place = if now < window.low {
-            "below the window"
-        } else if now > window.high {
-            "above the window"
-        } else {
-            "inside"
+        // Beyond an end of the range nobody looked.
+        let place = match (now < window.low, now > window.high) {
+            (true, _) if window.below == Limit::Range => "below the range searched",
+            (true, _) => "below the window",
+            (_, true) if window.above == Limit::Range => "above the range searched",
+            (_, true) => "above the window",
+            _ => "inside",
         };
         let now = marked(dial, k, now);
         table.row(["now".to_string(), format!("{now}, {place}")]);

@@ -91,6 +91,10 @@ pub fn nowhere(found: &Nowhere) -> (&'static str, &'static str) {
             "Use a longer and milder arc: a weaker spring, more capacitance at less voltage; or a \
              flatter cone.",
         ),
+        Why::RangeEnds if found.is_last => (
+            "Melt does not fill the wedge up to the end of the range, which cannot be extended.",
+            "Shorten the leads, or use more capacitance.",
+        ),
         Why::RangeEnds => (
             "Melt does not fill the wedge up to the end of the range.",
             "Search further, shorten the leads, or use more capacitance.",

@@ -16,6 +16,8 @@ pub struct Nowhere {
     pub best: Option<([f64; 2], f64, f64)>,
     /// Least fill of the rim there.
     pub least: Option<f64>,
+    /// Whether it lies at an end of a range, and none of those ends can be extended: the key or the rig goes no further.
+    pub is_last: bool,
 }
 
 /// What keeps the weld from being sound.
@@ -69,7 +71,16 @@ impl Dial {
         &self,
         all: impl Iterator<Item = ([f64; 2], &'a Outcome)>,
     ) -> Nowhere {
-        nowhere(all, |at| self.mend(at))
+        let found = nowhere(all, |at| self.mend(at));
+        let is_last = found.best.is_some_and(|(at, ..)| self.is_last_of_all(&at));
+        Nowhere { is_last, ..found }
+    }
+
+    /// Whether values lie at an end of a range, and none of those ends can be extended.
+    fn is_last_of_all(&self, at: &[f64; 2]) -> bool {
+        let keys = 0..self.sweep.vary.len();
+        let mut ends = keys.filter(|k| self.ends(*k).contains(&at[*k])).peekable();
+        ends.peek().is_some() && ends.all(|k| self.is_last(k, at[k]))
     }
 
     /// What would make the rim even at these values: the tool is set square, and fired again.
@@ -139,6 +150,7 @@ fn nowhere<'a>(
             why: Why::Uneven(mend(&at)),
             best: Some((at, fill, vapour)),
             least: Some(least),
+            is_last: false,
         };
     }
     let why = match best {
@@ -153,5 +165,6 @@ fn nowhere<'a>(
         why,
         best: best.map(|(at, [fill, vapour, _])| (at, fill, vapour)),
         least: best.map(|(_, [.., least])| least),
+        is_last: false,
     }
 }
