@@ -351,3 +351,20 @@ fn a_chart_of_a_leaning_tool_says_so() {
     let square = flat(&Bench::new().run(&M5).done());
     assert!(!square.contains("out of square"), "{square}");
 }
+
+#[test]
+fn a_line_of_the_other_method_is_what_fire_gives_by_that_method() {
+    let bench = Bench::new();
+    let by_gap = [&M5[..], &["--method", "gap"]].concat();
+    let text = flat(&bench.run(&by_gap).done());
+    assert!(text.contains("Gap method, lift 0.5 mm"), "{text}");
+    let json = [&by_gap[..], &["--json", "-"]].concat();
+    let chart: Value = serde_json::from_str(&bench.run(&json).done()).unwrap();
+    let line = &chart["lines"][0];
+    let volts = format!("bank.voltage={}V", line["voltage_V"]);
+    let force = format!("tool.spring_force={}N", line["spring_force_N"]);
+    let sets = ["--set", "tool.method=gap", "--set", &volts, "--set", &force];
+    let fired = [&["fire", "--json", "-"], &sets[..]].concat();
+    let fired: Value = serde_json::from_str(&bench.run(&fired).done()).unwrap();
+    assert_eq!(fired["figures"], line["figures"]);
+}

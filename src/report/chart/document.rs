@@ -189,7 +189,12 @@ fn varied(chart: &Chart) -> Vec<&'static str> {
         .iter()
         .any(|l| l.job.method != chart.base.tool.method)
     {
-        keys.push("tool.method");
+        keys.extend([
+            "tool.method",
+            "tool.lift",
+            "tool.moving_mass",
+            "tool.spring_rate",
+        ]);
     }
     keys
 }
