@@ -53,6 +53,16 @@ pub(crate) fn aside(remark: &Remark) -> Option<String> {
 pub(crate) fn breaks_first(shot: &Shot) -> Option<String> {
     shot.holds.breaks_first?;
     let (part, load) = shot.holds.least()?;
+    let f = &shot.figures;
+    if [f.melt_stud_m, f.melt_sheet_m]
+        .iter()
+        .all(|melt| *melt == Some(0.0))
+    {
+        return Some(
+            "Neither face was molten at touchdown: what is left of the pip is all that may hold the stud, and no load is told."
+                .into(),
+        );
+    }
     Some(format!(
         "A pull should break the {} first, at {} at most: an upper bound, pores and a hard zone take their share.",
         part.name(),

@@ -35,7 +35,10 @@ fn a_voltage_above_the_cases_own_comes_with_its_caution_in_every_command() {
     ] {
         let sets = sets.as_flattened();
         cautioned(&[&[command], sets].concat(), 1);
-        cautioned(&[&[command, "--set", "bank.voltage_max=240V"], sets].concat(), 0);
+        cautioned(
+            &[&[command, "--set", "bank.voltage_max=240V"], sets].concat(),
+            0,
+        );
     }
     // A lower one needs none.
     let hot = page(&["--set", "bank.voltage=138V"]);
@@ -120,7 +123,9 @@ fn a_thin_sheet_shows_on_its_back() {
 fn before(said: &str, word: &str) -> f64 {
     let said = &said[..said.find(word).unwrap_or_else(|| panic!("{word}: {said}"))];
     let number = said.rsplit(' ').next().unwrap_or_default();
-    number.parse().unwrap_or_else(|_| panic!("{number}: {said}"))
+    number
+        .parse()
+        .unwrap_or_else(|_| panic!("{number}: {said}"))
 }
 
 #[test]
@@ -146,8 +151,26 @@ fn a_sweep_names_what_decides_where_the_wedge_is_full() {
         flat(&Bench::new().run(&[&vary, more].concat()).done())
     };
     let said = sweep(&[]);
-    assert!(said.contains("Cold or one-sided at a fill of 1 or more"), "{said}");
+    assert!(
+        said.contains("Cold or one-sided at a fill of 1 or more"),
+        "{said}"
+    );
     assert!(said.contains("--show rim_fill_min"), "{said}");
     let told = sweep(&["--show", "fill_ratio,rim_fill_min"]);
     assert!(!told.contains("Cold or one-sided"), "{told}");
+}
+
+#[test]
+fn what_never_melted_has_no_load_and_a_figure_off_its_band_is_named() {
+    let unmelted = page(&["--set", "stud.size=M8"]);
+    assert!(unmelted.contains("Neither face was molten"), "{unmelted}");
+    assert!(!unmelted.contains("A pull should break"), "{unmelted}");
+    assert!(page(&[]).contains("A pull should break"), "a molten one");
+    let banded = |sets: &[&str]| flat(&Bench::new().run(&[&["fire"], sets].concat()).done());
+    let capped = banded(&["--set", "tool.method=gap", "--set", "tool.lift=0.05mm"]);
+    assert!(
+        capped.contains("Above its band: fill of the wedge."),
+        "{capped}"
+    );
+    assert!(!banded(&[]).contains("its band:"), "inside");
 }
