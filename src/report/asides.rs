@@ -3,7 +3,9 @@
 use super::format::{engineering, percent, significant};
 use super::title::deciding;
 use arcplunge_core::case::Case;
-use arcplunge_core::simulation::remarks::{FEW_VOIDS, Remark};
+use arcplunge_core::simulation::figures::Figures;
+use arcplunge_core::simulation::remarks::{self, FEW_VOIDS, Remark};
+use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::band::{Band, Pole};
@@ -16,6 +18,19 @@ pub(crate) fn warned(case: &Case, shot: &Shot) -> String {
         out.push_str(&warning);
     }
     out
+}
+
+/// What warns of the sheet in a weld of these figures.
+pub(crate) fn of_sheet(case: &Case, figures: &Figures) -> Vec<String> {
+    let remarks = remarks::of_sheet(&Rig::new(case), figures);
+    remarks.iter().flatten().filter_map(warning).collect()
+}
+
+/// The same beside a sound weld whose verdict says nothing of it.
+pub(crate) fn too_thin(case: &Case, figures: &Figures) -> Option<String> {
+    let warnings = of_sheet(case, figures);
+    let word = "Sound, but the sheet is too thin.";
+    (!warnings.is_empty()).then(|| format!("{word} {}", warnings.join(" ")))
 }
 
 fn warning(remark: &Remark) -> Option<String> {

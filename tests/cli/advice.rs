@@ -161,6 +161,43 @@ fn a_sweep_names_what_decides_where_the_wedge_is_full() {
 }
 
 #[test]
+fn a_sheet_too_thin_is_told_by_every_command_that_calls_the_weld_sound() {
+    let chart = [
+        "chart",
+        "--stud",
+        "M8",
+        "--metal",
+        "mild steel on mild steel",
+    ];
+    let dial = ["dial", "--set", "stud.size=M8", "--vary", "bank.voltage"];
+    let sweep = ["sweep", "--vary", "bank.voltage=105..115V/3"];
+    for (command, thin, word) in [
+        (&chart[..], "0.6mm", "Sound, but the sheet is too thin."),
+        (&dial, "0.6mm", "Sound, but the sheet is too thin."),
+        (
+            &sweep,
+            "0.4mm",
+            "the sheet is too thin in 3 of the 3 sound welds",
+        ),
+        (&["shift"], "0.4mm", "The sheet is thinner than the 500 µm"),
+    ] {
+        let said = |thickness: &str| {
+            let set = format!("sheet.thickness={thickness}");
+            flat(
+                &Bench::new()
+                    .run(&[command, &["--set", &set]].concat())
+                    .done(),
+            )
+        };
+        let told = said(thin);
+        assert!(told.contains(word), "{told}");
+        let whole = said("1.5mm");
+        let warned = whole.contains("too thin") || whole.contains("thinner");
+        assert!(!warned, "{whole}");
+    }
+}
+
+#[test]
 fn what_never_melted_has_no_load_and_a_figure_off_its_band_is_named() {
     let unmelted = page(&["--set", "stud.size=M8"]);
     assert!(unmelted.contains("Neither face was molten"), "{unmelted}");

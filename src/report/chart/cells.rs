@@ -1,10 +1,11 @@
 //! A line of the chart in short: what to set, or why not.
 
+use crate::asides::too_thin;
 use crate::format::{engineering, milliseconds, percent, trimmed};
 use crate::mark;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::catalogue::OWN;
-use arcplunge_core::study::chart::{Answer, Chart, KEYS, Line, Setting};
+use arcplunge_core::study::chart::{Answer, Chart, KEYS, Line, Setting, case};
 use arcplunge_core::study::dial::{Limit, Why, Window};
 
 /// What a line says of a stud that can be welded.
@@ -72,6 +73,15 @@ pub fn cells(chart: &Chart, line: &Line) -> Short {
             why: full(line),
         },
     }
+}
+
+/// What is wrong with the sheet under a stud that can be welded.
+pub fn thin(chart: &Chart, line: &Line) -> Option<String> {
+    let Answer::Sound(setting) = &line.answer else {
+        return None;
+    };
+    let case = case(&chart.base, &line.job)?;
+    too_thin(&case, &setting.figures)
 }
 
 /// A setting of a stud on a rig in short.

@@ -1,6 +1,6 @@
 //! The settings chart as a document: a table a group on a terminal, one to pin beside the machine on paper.
 
-use super::cells::{Cells, Short, cells};
+use super::cells::{Cells, Short, cells, stud, thin};
 use super::groups::{Group, groups};
 use super::words::{PROGRAM, foot, reasons, rig, searched, title};
 use crate::cautions::{self, SCREEN};
@@ -170,6 +170,11 @@ fn put(table: &mut Table, chart: &Chart, group: &Group) {
             }
         }
     }
+    let thin = group.lines.iter().filter_map(|line| {
+        let words = thin(chart, line)?;
+        Some(Row::Remark(format!("{}: {words}", stud(line))))
+    });
+    table.rows.extend(thin);
     let remarks = group.remarks.iter().map(|r| Row::Remark(r.to_string()));
     table.rows.extend(remarks);
 }

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::cells::short;
+use super::cells::{short, thin};
 use super::groups::method_name;
 use crate::dial::{limit_name, nowhere};
 use crate::envelope;
@@ -36,6 +36,7 @@ fn line(chart: &Chart, line: &Line) -> serde_json::Result<Value> {
         "sheet_metal": job.sheet_metal,
         "method": method_name(job.method),
         "remarks": remarks(&job.stud_metal, &job.sheet_metal),
+        "warning": thin(chart, line),
         "sound": matches!(line.answer, Answer::Sound(_)),
     });
     let more = answer(&chart.base, &line.answer)?;

@@ -2,7 +2,7 @@
 
 use super::found::Found;
 use super::value::{difference, energy, is_mark, margin, marked, set, text};
-use super::words::{limit, nowhere};
+use super::words::{limit, nowhere, sheet};
 use crate::document::{Blocks, Document, Table, WIDTH};
 use crate::format::percent;
 use crate::pairs::remarks_of;
@@ -85,6 +85,7 @@ fn window(b: &mut Blocks, dial: &Dial, window: &Window) {
     b.gap();
     span(b, dial, 0, window);
     figures(b, &found);
+    thin(b, dial, &[at], &found);
 }
 
 fn pair(b: &mut Blocks, dial: &Dial, pair: &Pair) {
@@ -100,6 +101,7 @@ fn pair(b: &mut Blocks, dial: &Dial, pair: &Pair) {
         span(b, dial, k, window);
     }
     figures(b, &found);
+    thin(b, dial, &at, &found);
 }
 
 fn none(b: &mut Blocks, dial: &Dial, why: &Nowhere) {
@@ -207,6 +209,14 @@ fn figures(b: &mut Blocks, outcome: &Outcome) {
     b.table(table);
 }
 
+/// A sheet that is too thin for the weld at these values.
+fn thin(b: &mut Blocks, dial: &Dial, values: &[f64], outcome: &Outcome) {
+    if let Some(words) = sheet(dial, values, outcome) {
+        b.gap();
+        b.say(words);
+    }
+}
+
 fn figure(b: &mut Blocks, dial: &Dial, name: &'static str, goal: f64, reached: &Reached) {
     let vary = &dial.turned()[0];
     let words = quantity::label(name);
@@ -222,6 +232,7 @@ fn figure(b: &mut Blocks, dial: &Dial, name: &'static str, goal: f64, reached: &
             let verdict = found.verdict().map_or("none", Verdict::name);
             b.line(format!("verdict there: {verdict}"));
             figures(b, &found);
+            thin(b, dial, &[*value], &found);
         }
         Reached::Between(ends) => {
             b.line(format!("{words} does not reach {goal}."));

@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use super::found::Found;
 use super::value::is_mark;
-use super::words::nowhere;
+use super::words::{nowhere, sheet};
 use crate::envelope;
 use crate::pairs::remarks_of;
 use arcplunge_core::case::keys::scale_of;
@@ -68,6 +68,7 @@ fn answer(dial: &Dial, found: &Found) -> serde_json::Result<Value> {
                 "values": by_key.collect::<Value>(), "marks": marks(values),
                 "verdict": shot.verdict().map(Verdict::name),
                 "figures": serde_json::to_value(shot.figures())?,
+                "warning": sheet(dial, values, &shot),
             });
             if let Some(windows) = windows {
                 out["windows"] = windows.into();
