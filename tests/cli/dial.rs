@@ -11,6 +11,12 @@ fn dial(arguments: &[&str]) -> String {
     text
 }
 
+/// Of a dial that finds nothing.
+fn found_nothing(arguments: &[&str]) -> String {
+    let all = [&["dial"], arguments].concat();
+    flat(&Bench::new().run(&all).out)
+}
+
 /// Of a dial that finds nothing as well.
 fn json(arguments: &[&str]) -> Value {
     let all: Vec<&str> = ["dial", "--json", "-"]
@@ -251,7 +257,7 @@ fn a_case_beyond_the_range_searched_is_not_called_beyond_the_window() {
 fn nobody_is_sent_beyond_what_the_bank_may_have() {
     let m8 = |more: &[&str]| {
         let m8 = ["--set", "stud.size=M8"];
-        flat(&dial(&[&m8, more].concat()))
+        found_nothing(&[&m8, more].concat())
     };
     let limited = m8(&["--vary", "bank.voltage", "--set", "bank.voltage_max=120V"]);
     assert!(limited.contains("cannot be extended"), "{limited}");
@@ -263,7 +269,7 @@ fn nobody_is_sent_beyond_what_the_bank_may_have() {
 #[test]
 fn tilt_and_blow_are_named_where_they_alone_are_in_the_way() {
     let set = |set: &'static str| ["--vary", "bank.voltage", "--set", set];
-    let said = flat(&dial(&set("tool.tilt=4deg")));
+    let said = found_nothing(&set("tool.tilt=4deg"));
     assert!(said.contains("Square the tool"), "{said}");
     assert!(said.contains("where the rim has least (mean"), "{said}");
     assert!(!said.contains("boils off."), "{said}");
@@ -272,7 +278,7 @@ fn tilt_and_blow_are_named_where_they_alone_are_in_the_way() {
     assert!(best["fill_ratio"].as_f64() >= Some(1.0), "{best}");
     assert!(best["rim_fill_min"].as_f64() < Some(1.0), "{best}");
     let one_clamp = ["--set", "earth.1=none", "--set", "earth.0.at=-25mm, 0mm"];
-    let blown = flat(&dial(&[&set("tool.tilt=0deg")[..], &one_clamp].concat()));
+    let blown = found_nothing(&[&set("tool.tilt=0deg")[..], &one_clamp].concat());
     assert!(blown.contains("move the earth clamps"), "{blown}");
     assert!(!blown.contains("Square"), "{blown}");
 }
