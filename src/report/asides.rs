@@ -4,6 +4,7 @@ use super::format::{engineering, percent, significant};
 use super::title::deciding;
 use arcplunge_core::case::Case;
 use arcplunge_core::simulation::figures::Figures;
+use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
 use arcplunge_core::simulation::remarks::{self, FEW_VOIDS, Remark};
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::shot::Shot;
@@ -26,11 +27,19 @@ pub(crate) fn of_sheet(case: &Case, figures: &Figures) -> Vec<String> {
     remarks.iter().flatten().filter_map(warning).collect()
 }
 
-/// The same beside a sound weld whose verdict says nothing of it.
-pub(crate) fn too_thin(case: &Case, figures: &Figures) -> Option<String> {
-    let warnings = of_sheet(case, figures);
+/// The same beside a sound weld of a study, whose own shots may end before the back of the sheet is hottest: it is fired
+/// to its end.
+pub(crate) fn too_thin(case: &Case) -> Option<String> {
+    let shot = fire(
+        &Rig::new(case),
+        &Settings::default(),
+        &mut Workspace::default(),
+    )
+    .ok()?;
+    let warnings = of_sheet(case, &shot.figures);
+    let is_sound = shot.verdict == Some(Verdict::Sound);
     let word = "Sound, but the sheet is too thin.";
-    (!warnings.is_empty()).then(|| format!("{word} {}", warnings.join(" ")))
+    (is_sound && !warnings.is_empty()).then(|| format!("{word} {}", warnings.join(" ")))
 }
 
 fn warning(remark: &Remark) -> Option<String> {

@@ -171,8 +171,22 @@ fn a_sheet_too_thin_is_told_by_every_command_that_calls_the_weld_sound() {
     ];
     let dial = ["dial", "--set", "stud.size=M8", "--vary", "bank.voltage"];
     let sweep = ["sweep", "--vary", "bank.voltage=105..115V/3"];
+    // By its back alone, which a study's own shots do not follow to its hottest.
+    const METALS: [&str; 4] = [
+        "--set",
+        "stud.metal=aluminium",
+        "--set",
+        "sheet.metal=aluminium",
+    ];
+    const HOT: [&str; 4] = ["dial", "--vary", "bank.voltage", "--set"];
+    let hot = [&HOT[..], &["sheet.thickness=0.6mm"], &METALS].concat();
+    let hot = flat(&Bench::new().run(&hot).done());
+    assert!(
+        hot.contains("Sound, but the sheet is too thin. The back of the sheet"),
+        "{hot}"
+    );
     for (command, thin, word) in [
-        (&chart[..], "0.6mm", "Sound, but the sheet is too thin."),
+        (&chart[..], "0.6mm", "M8: sound, but the sheet is too thin."),
         (&dial, "0.6mm", "Sound, but the sheet is too thin."),
         (
             &sweep,

@@ -80,8 +80,9 @@ pub fn thin(chart: &Chart, line: &Line) -> Option<String> {
     let Answer::Sound(setting) = &line.answer else {
         return None;
     };
-    let case = case(&chart.base, &line.job)?;
-    too_thin(&case, &setting.figures)
+    let mut case = case(&chart.base, &line.job)?;
+    (case.bank.voltage, case.tool.spring_force) = (setting.voltage, setting.force);
+    too_thin(&case)
 }
 
 /// A setting of a stud on a rig in short.

@@ -172,6 +172,7 @@ fn put(table: &mut Table, chart: &Chart, group: &Group) {
     }
     let thin = group.lines.iter().filter_map(|line| {
         let words = thin(chart, line)?;
+        let words = words.replacen('S', "s", 1);
         Some(Row::Remark(format!("{}: {words}", stud(line))))
     });
     table.rows.extend(thin);

@@ -85,7 +85,7 @@ fn window(b: &mut Blocks, dial: &Dial, window: &Window) {
     b.gap();
     span(b, dial, 0, window);
     figures(b, &found);
-    thin(b, dial, &[at], &found);
+    thin(b, dial, &[at]);
 }
 
 fn pair(b: &mut Blocks, dial: &Dial, pair: &Pair) {
@@ -101,7 +101,7 @@ fn pair(b: &mut Blocks, dial: &Dial, pair: &Pair) {
         span(b, dial, k, window);
     }
     figures(b, &found);
-    thin(b, dial, &at, &found);
+    thin(b, dial, &at);
 }
 
 fn none(b: &mut Blocks, dial: &Dial, why: &Nowhere) {
@@ -210,8 +210,8 @@ fn figures(b: &mut Blocks, outcome: &Outcome) {
 }
 
 /// A sheet that is too thin for the weld at these values.
-fn thin(b: &mut Blocks, dial: &Dial, values: &[f64], outcome: &Outcome) {
-    if let Some(words) = sheet(dial, values, outcome) {
+fn thin(b: &mut Blocks, dial: &Dial, values: &[f64]) {
+    if let Some(words) = sheet(dial, values) {
         b.gap();
         b.say(words);
     }
@@ -232,7 +232,7 @@ fn figure(b: &mut Blocks, dial: &Dial, name: &'static str, goal: f64, reached: &
             let verdict = found.verdict().map_or("none", Verdict::name);
             b.line(format!("verdict there: {verdict}"));
             figures(b, &found);
-            thin(b, dial, &[*value], &found);
+            thin(b, dial, &[*value]);
         }
         Reached::Between(ends) => {
             b.line(format!("{words} does not reach {goal}."));

@@ -68,7 +68,7 @@ fn answer(dial: &Dial, found: &Found) -> serde_json::Result<Value> {
                 "values": by_key.collect::<Value>(), "marks": marks(values),
                 "verdict": shot.verdict().map(Verdict::name),
                 "figures": serde_json::to_value(shot.figures())?,
-                "warning": sheet(dial, values, &shot),
+                "warning": sheet(dial, values),
             });
             if let Some(windows) = windows {
                 out["windows"] = windows.into();

@@ -4,7 +4,7 @@ use crate::asides::too_thin;
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
 use arcplunge_core::study::dial::range::rig_limits;
 use arcplunge_core::study::dial::{Dial, Limit, Mend, Nowhere, Why};
-use arcplunge_core::study::outcome::{Outcome, changed};
+use arcplunge_core::study::outcome::changed;
 use arcplunge_core::study::range::Vary;
 
 /// Where the window ends at `bank.voltage_max`, at `tool.spring_min` and at `tool.spring_max`.
@@ -74,11 +74,10 @@ pub fn limit_name(limit: Limit) -> &'static str {
 }
 
 /// What is wrong with the sheet where the weld is sound at these values.
-pub(super) fn sheet(dial: &Dial, values: &[f64], outcome: &Outcome) -> Option<String> {
+pub(super) fn sheet(dial: &Dial, values: &[f64]) -> Option<String> {
     let keys = dial.turned().iter().map(|vary| &vary.address);
-    let case = changed(dial.base(), keys.zip(values.iter().copied())).ok()?;
-    let is_sound = outcome.verdict() == Some(Verdict::Sound);
-    too_thin(&case, outcome.figures().filter(|_| is_sound)?)
+    let case = changed(dial.base(), keys.zip(values.iter().copied()));
+    too_thin(&case.ok()?)
 }
 
 /// Why no value is sound, and what would help.
