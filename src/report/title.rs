@@ -108,7 +108,7 @@ pub fn deciding(case: &Case, shot: &Shot) -> String {
         ),
         Cause::Underfilled if shot.volumes.is_propped() => format!(
             "Melt does not reach the rim all round: tilted by more than its cone, the stud stands on its low side, \
-             and of the room under it melt fills {} (1 needed; square, the fill would be {fill}).",
+             and of the room under it melt fills {} (1 needed; under a square stud the same melt would fill {fill}).",
             significant(shot.volumes.spread(f.fill_ratio.unwrap_or(0.0)), 3)
         ),
         Cause::Underfilled => {

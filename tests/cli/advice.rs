@@ -132,16 +132,16 @@ fn before(said: &str, word: &str) -> f64 {
 fn a_stud_tilted_above_its_cone_is_told_by_the_fill_that_decides() {
     let tilted = page(&["--set", "tool.tilt=4deg"]);
     assert!(tilted.contains(" cold "), "{tilted}");
-    let fill = before(&tilted, " (1 needed; square");
+    let fill = before(&tilted, " (1 needed; under a square");
     assert!(fill < 1.0, "{tilted}");
     // What is needed is more than what is supplied, and their ratio is the fill.
     let needs = before(&tilted, " mm³; the squeeze");
     let supplied = before(&tilted, " mm³, the pip") + before(&tilted, " mm³, and");
     assert!((supplied / needs - fill).abs() < 0.03 * fill, "{tilted}");
-    // Square as it says, it has the fill it says.
-    let square = page(&["--set", "tool.tilt=0deg"]);
+    // Square it has about the fill it says: it comes down a little later then.
+    let square = before(&page(&["--set", "tool.tilt=0deg"]), "); none");
     let would = before(&tilted, ").");
-    assert!(square.contains(&format!("(mean fill {would})")), "{square}");
+    assert!((square / would - 1.0).abs() < 0.05, "{square} {would}");
 }
 
 #[test]
