@@ -74,7 +74,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     out.json(|| json(&card))?;
     out.plot(|| svg(&card))?;
     let drawn = out.reports();
-    out.show(&document(&card, drawn))?;
+    out.show(&document(&card, &case, drawn))?;
     Ok(Outcome::Done)
 }
 

@@ -104,7 +104,9 @@ fn card(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
     session.is_quick(&case)?;
     let card = study::card::card(&case, &Asked::usual(&case));
     let card = card.map_err(|e| format!("error: {e}"))?;
-    Ok(report::card::document(&card, true).html().into_bytes())
+    Ok(report::card::document(&card, &case, true)
+        .html()
+        .into_bytes())
 }
 
 /// The report of `fire`.

@@ -3,7 +3,10 @@
 use super::format::{engineering, percent, significant};
 use super::title::deciding;
 use arcplunge_core::case::Case;
-use arcplunge_core::simulation::remarks::{FEW_VOIDS, Remark};
+use arcplunge_core::simulation::figures::Figures;
+use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
+use arcplunge_core::simulation::remarks::{self, FEW_VOIDS, Remark};
+use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::band::{Band, Pole};
@@ -16,6 +19,27 @@ pub(crate) fn warned(case: &Case, shot: &Shot) -> String {
         out.push_str(&warning);
     }
     out
+}
+
+/// What warns of the sheet in a weld of these figures.
+pub(crate) fn of_sheet(case: &Case, figures: &Figures) -> Vec<String> {
+    let remarks = remarks::of_sheet(&Rig::new(case), figures);
+    remarks.iter().flatten().filter_map(warning).collect()
+}
+
+/// The same beside a sound weld of a study, whose own shots may end before the back of the sheet is hottest: it is fired
+/// to its end.
+pub(crate) fn too_thin(case: &Case) -> Option<String> {
+    let shot = fire(
+        &Rig::new(case),
+        &Settings::default(),
+        &mut Workspace::default(),
+    )
+    .ok()?;
+    let warnings = of_sheet(case, &shot.figures);
+    let is_sound = shot.verdict == Some(Verdict::Sound);
+    let word = "Sound, but the sheet is too thin.";
+    (is_sound && !warnings.is_empty()).then(|| format!("{word} {}", warnings.join(" ")))
 }
 
 fn warning(remark: &Remark) -> Option<String> {
@@ -53,6 +77,16 @@ pub(crate) fn aside(remark: &Remark) -> Option<String> {
 pub(crate) fn breaks_first(shot: &Shot) -> Option<String> {
     shot.holds.breaks_first?;
     let (part, load) = shot.holds.least()?;
+    let f = &shot.figures;
+    if [f.melt_stud_m, f.melt_sheet_m]
+        .iter()
+        .all(|melt| *melt == Some(0.0))
+    {
+        return Some(
+            "Neither face was molten at touchdown: what is left of the pip is all that may hold the stud, and no load is told."
+                .into(),
+        );
+    }
     Some(format!(
         "A pull should break the {} first, at {} at most: an upper bound, pores and a hard zone take their share.",
         part.name(),

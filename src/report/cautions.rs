@@ -2,7 +2,7 @@
 
 use super::document::{Blocks, Look};
 use arcplunge_core::case::Case;
-use arcplunge_core::case::keys::Address;
+use arcplunge_core::case::keys::{Address, mark_of, scale_of};
 
 /// What a verdict is worth.
 pub const SCREEN: &str =
@@ -25,6 +25,8 @@ pub const CAUTIONS: [&str; 7] = [
     "The maker's instructions, local rules and qualified practice come before this program.",
 ];
 
+const VOLTAGE: &str = "bank.voltage";
+
 /// What is to be checked before a bank is charged higher than it was, where its highest voltage is not known.
 const NAMEPLATE: &str = "The case does not say how high the bank may be charged (bank.voltage_max): \
 check its nameplate before you charge it to more than now.";
@@ -34,11 +36,20 @@ pub fn nameplate<'a>(
     case: &Case,
     settings: impl IntoIterator<Item = (&'a Address, f64)>,
 ) -> Option<&'static str> {
-    let known = case.bank.voltage_max.is_some();
-    let higher = |(address, value): (&Address, f64)| {
-        value > case.bank.voltage && address.to_string() == "bank.voltage"
+    let volts = |(address, value): (&Address, f64)| match address.to_string().as_str() {
+        VOLTAGE => Some(value),
+        path => scale_of(case, path)
+            .filter(|_| mark_of(path).is_some_and(|(_, place)| place.number == VOLTAGE))?
+            .value(value),
     };
-    (!known && settings.into_iter().any(higher)).then_some(NAMEPLATE)
+    charging(case, settings.into_iter().filter_map(volts))
+}
+
+/// The same of voltages that are advised \[V\].
+pub fn charging(case: &Case, volts: impl IntoIterator<Item = f64>) -> Option<&'static str> {
+    let known = case.bank.voltage_max.is_some();
+    let higher = |volts| volts > case.bank.voltage;
+    (!known && volts.into_iter().any(higher)).then_some(NAMEPLATE)
 }
 
 /// Cautions and the worth of a verdict, as files carry them.

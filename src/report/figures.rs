@@ -1,6 +1,8 @@
 //! The key figures of a shot as people read them, with their band.
 
-use super::format::{celsius, depth, engineering, grouped, milliseconds, percent, significant};
+use super::format::{
+    capital, celsius, depth, engineering, grouped, milliseconds, percent, significant,
+};
 use super::quantity::label;
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::study::band::{Band, Range};
@@ -8,6 +10,9 @@ use arcplunge_core::study::band::{Band, Range};
 /// What a fill is.
 pub const FILL: &str = "Fill 1: the melt just fills the space under the cone; any excess is pressed out as a \
 collar.";
+
+/// Share of itself by which a figure may differ for rounding.
+const ROUNDING: f64 = 1e-9;
 
 /// A figure: name, value, and what the band makes of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -18,6 +23,42 @@ pub struct Row {
     pub value: String,
     /// Its spread: "6.03 to 6.24 kA"; empty where there is no band of it.
     pub band: String,
+}
+
+/// Figures outside of their own band: the spread moves them almost only one way.
+pub fn outside(shot: &Shot, band: &Band) -> Option<String> {
+    let f = &shot.figures;
+    let beyond = |(name, value, range): (&'static str, Option<f64>, Option<Range>)| {
+        let (value, [low, high]) = (value?, range?);
+        let least = ROUNDING * value.abs();
+        match value {
+            v if v > high + least => Some((label(name), "above")),
+            v if v < low - least => Some((label(name), "below")),
+            _ => None,
+        }
+    };
+    let all = [
+        ("peak_current_A", f.peak_current_A, band.peak_current_A),
+        ("arc_energy_J", f.arc_energy_J, band.arc_energy_J),
+        ("melt_sheet_m", f.melt_sheet_m, band.melt_sheet_m),
+        ("fill_ratio", f.fill_ratio, band.fill_ratio),
+        ("vapour_share", f.vapour_share, band.vapour_share),
+        ("freeze_s", f.freeze_s, band.freeze_s),
+    ];
+    let found: Vec<(&str, &str)> = all.into_iter().filter_map(beyond).collect();
+    let told = [("above", "less"), ("below", "more")].map(|(side, others)| {
+        let names = found.iter().filter(|(_, of)| *of == side);
+        let names: Vec<&str> = names.map(|(name, _)| *name).collect();
+        (!names.is_empty()).then(|| {
+            format!(
+                "{side} its band: {}. At least nineteen in twenty of the band's shots give {others}, for the spread moves it \
+                 almost only that way.",
+                names.join(", ")
+            )
+        })
+    });
+    let told: Vec<String> = told.into_iter().flatten().map(|t| capital(&t)).collect();
+    (!told.is_empty()).then(|| told.join(" "))
 }
 
 /// The figures a shot has, in the order of the page.

@@ -55,6 +55,9 @@ pub fn document(weld: &Assessment, origins: &Origins, drawing: Option<String>) -
     if shot.figures.fill_ratio.is_some() {
         b.note(FILL);
     }
+    if let Some(words) = band.and_then(|band| figures::outside(shot, band)) {
+        b.note(words);
+    }
     b.gap();
     b.on_paper(|b| {
         let shown_by = match &ninety {

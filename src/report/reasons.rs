@@ -1,6 +1,7 @@
 //! Why the weld came out as it did: cause, figure, remedy, in that order.
 
 use super::asides::{aside, breaks_first, polarity, warned};
+use super::cautions::charging;
 use super::earths::words::headline;
 use super::format::{
     celsius, engineering, melt_volume, milliseconds, percent, significant, trimmed,
@@ -78,7 +79,7 @@ impl Reasons {
             mend: mend(&a.faults),
             causes: behind,
             one_sided: one_sided(a),
-            tried: tried(&a.remedies),
+            tried: tried(&a.case, &a.remedies),
             borderline: verdict::unsure(a.band.as_ref()),
             polarity: polarity(a.band.as_ref()),
         }
@@ -108,8 +109,13 @@ fn one_sided(a: &Assessment) -> Option<String> {
         return None;
     }
     let weakest = a.blow.weakest().map(percent);
+    // Without a drift there is nothing for clamps to mend.
+    let help = match a.blow.heading() {
+        Some(_) => "; `arcplunge earths` tries remedies",
+        None => "",
+    };
     let weakest = weakest.map_or(String::new(), |w| {
-        format!(" The weakest point has a fill of {w}; `arcplunge earths` tries remedies.")
+        format!(" The weakest point has a fill of {w}{help}.")
     });
     Some(format!("{}{weakest}", headline(&a.case, &a.blow).1))
 }
@@ -186,9 +192,10 @@ fn joint(j: &JointHeat, stored: f64) -> String {
 /// What an underfilled wedge needed and got.
 pub fn balance(shot: &Shot) -> Option<String> {
     let v = &shot.volumes;
+    let stands = if v.is_propped() { " as it stands" } else { "" };
     (shot.cause == Cause::Underfilled).then(|| format!(
-        "The space under the cone needs {}; the squeeze supplied {}, the pip {}, and {} boiled away.",
-        melt_volume(v.space),
+        "The space under the cone{stands} needs {}; the squeeze supplied {}, the pip {}, and {} boiled away.",
+        melt_volume(v.room),
         melt_volume(v.squeezed),
         melt_volume(v.pip),
         melt_volume(v.vapour)
@@ -281,8 +288,16 @@ fn back_face(case: &Case, shot: &Shot) -> Option<String> {
     ))
 }
 
-/// What was tried: single settings that make the weld sound, or that none does.
-pub fn tried(remedies: &Remedies) -> Option<String> {
+/// What was tried: single settings that make the weld sound, or that none does; and what to check before one is set.
+pub fn tried(case: &Case, remedies: &Remedies) -> Option<String> {
+    let voltage = remedies.tried.iter().filter(|t| t.key == "bank.voltage");
+    let highest = voltage.filter_map(|t| Some(t.sound?.1));
+    let told = [told(remedies)?];
+    let check = charging(case, highest).map(String::from);
+    Some(told.into_iter().chain(check).collect::<Vec<_>>().join(" "))
+}
+
+fn told(remedies: &Remedies) -> Option<String> {
     let turned = remedies.tried.split_last();
     if turned.is_none() && !remedies.laborious {
         return None;

@@ -106,6 +106,11 @@ pub fn deciding(case: &Case, shot: &Shot) -> String {
             "Fill {fill}, more than {}: most of the melt leaves as spatter, and the rim is undercut.",
             significant(case.model.overfill, 2)
         ),
+        Cause::Underfilled if shot.volumes.is_propped() => format!(
+            "Melt does not reach the rim all round: tilted by more than its cone, the stud stands on its low side, \
+             and of the room under it melt fills {} (1 needed; under a square stud the same melt would fill {fill}).",
+            significant(shot.volumes.spread(f.fill_ratio.unwrap_or(0.0)), 3)
+        ),
         Cause::Underfilled => {
             format!("Melt does not reach the rim all round (fill {fill}, 1 needed).")
         }

@@ -340,3 +340,36 @@ fn a_borderline_line_tells_its_count_and_the_rig_its_limits() {
     assert!((40.0..=70.0).contains(&force), "{force}");
     assert_eq!(json["searched"][1]["to"], 70.0);
 }
+
+#[test]
+fn a_chart_of_a_leaning_tool_says_so() {
+    let tilted = [&M5[..], &["--set", "tool.tilt=3.5deg"]].concat();
+    let text = flat(&Bench::new().run(&tilted).done());
+    assert!(text.contains("tool 3.5° out of square"), "{text}");
+    assert!(text.contains("one side of the rim lacks melt"), "{text}");
+    assert!(text.contains("Square the tool"), "{text}");
+    let square = flat(&Bench::new().run(&M5).done());
+    assert!(!square.contains("out of square"), "{square}");
+}
+
+#[test]
+fn a_line_of_the_other_method_is_what_fire_gives_by_that_method() {
+    let bench = Bench::new();
+    let by_gap = [&M5[..], &["--method", "gap"]].concat();
+    let text = flat(&bench.run(&by_gap).done());
+    assert!(text.contains("Gap method, lift 0.5 mm"), "{text}");
+    let json = [&by_gap[..], &["--json", "-"]].concat();
+    let chart: Value = serde_json::from_str(&bench.run(&json).done()).unwrap();
+    let line = &chart["lines"][0];
+    let volts = format!("bank.voltage={}V", line["voltage_V"]);
+    let force = format!("tool.spring_force={}N", line["spring_force_N"]);
+    let sets = ["--set", "tool.method=gap", "--set", &volts, "--set", &force];
+    let fired = [&["fire", "--json", "-"], &sets[..]].concat();
+    let fired: Value = serde_json::from_str(&bench.run(&fired).done()).unwrap();
+    for figure in ["ignition_s", "arc_energy_J", "fill_ratio"] {
+        assert_eq!(
+            fired["figures"][figure], line["figures"][figure],
+            "{figure}"
+        );
+    }
+}

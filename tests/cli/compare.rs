@@ -462,3 +462,33 @@ fn published_a_joint_melts_at_holms_voltage_and_not_before() {
         .find(|j| j["key"] == "joints.bank");
     assert!(cool.unwrap()["melts_from_s"].is_null());
 }
+
+#[test]
+fn a_fault_that_makes_a_hot_weld_sound_is_not_told_as_one_that_spoils_it() {
+    let set = [
+        "compare",
+        "--set",
+        "bank.voltage=160V",
+        "--fault",
+        "long-leads",
+    ];
+    let said = flat(&Bench::new().run(&set).done());
+    assert!(
+        said.contains("base: hot") && said.contains("long-leads: sound"),
+        "{said}"
+    );
+    assert!(
+        said.contains("Seen Where it goes further than here:"),
+        "{said}"
+    );
+    assert!(
+        said.contains("the fault makes up for what is wrong without it"),
+        "{said}"
+    );
+    let spoilt = flat(
+        &Bench::new()
+            .run(&["compare", "--fault", "long-leads"])
+            .done(),
+    );
+    assert!(!spoilt.contains("makes up for"), "{spoilt}");
+}

@@ -11,6 +11,12 @@ fn dial(arguments: &[&str]) -> String {
     text
 }
 
+/// Of a dial that finds nothing.
+fn found_nothing(arguments: &[&str]) -> String {
+    let all = [&["dial"], arguments].concat();
+    flat(&Bench::new().run(&all).out)
+}
+
 /// Of a dial that finds nothing as well.
 fn json(arguments: &[&str]) -> Value {
     let all: Vec<&str> = ["dial", "--json", "-"]
@@ -228,4 +234,51 @@ fn what_is_not_judged_of_the_metals_stands_near_the_verdict_once() {
         "stud.short_resistance=1 mohm",
     ];
     assert!(!Bench::new().run(&bolted).done().contains("usual pair"));
+}
+
+#[test]
+fn a_case_beyond_the_range_searched_is_not_called_beyond_the_window() {
+    let cut = dial(&["--vary", "bank.voltage=100..110V"]);
+    assert!(
+        cut.contains("now    112 V, above the range searched"),
+        "{cut}"
+    );
+    let whole = [
+        "--vary",
+        "bank.voltage=40..200V",
+        "--set",
+        "bank.voltage=160V",
+    ];
+    let whole = dial(&whole);
+    assert!(whole.contains("now    160 V, above the window"), "{whole}");
+}
+
+#[test]
+fn nobody_is_sent_beyond_what_the_bank_may_have() {
+    let m8 = |more: &[&str]| {
+        let m8 = ["--set", "stud.size=M8"];
+        found_nothing(&[&m8, more].concat())
+    };
+    let limited = m8(&["--vary", "bank.voltage", "--set", "bank.voltage_max=120V"]);
+    assert!(limited.contains("cannot be extended"), "{limited}");
+    assert!(!limited.contains("Search further"), "{limited}");
+    let free = m8(&["--vary", "bank.voltage=28..120V"]);
+    assert!(free.contains("Search further"), "{free}");
+}
+
+#[test]
+fn tilt_and_blow_are_named_where_they_alone_are_in_the_way() {
+    let set = |set: &'static str| ["--vary", "bank.voltage", "--set", set];
+    let said = found_nothing(&set("tool.tilt=4deg"));
+    assert!(said.contains("Square the tool"), "{said}");
+    assert!(said.contains("where the rim has least (mean"), "{said}");
+    assert!(!said.contains("boils off."), "{said}");
+    let found = json(&set("tool.tilt=4deg"));
+    let best = &found["best"];
+    assert!(best["fill_ratio"].as_f64() >= Some(1.0), "{best}");
+    assert!(best["rim_fill_min"].as_f64() < Some(1.0), "{best}");
+    let one_clamp = ["--set", "earth.1=none", "--set", "earth.0.at=-25mm, 0mm"];
+    let blown = found_nothing(&[&set("tool.tilt=0deg")[..], &one_clamp].concat());
+    assert!(blown.contains("move the earth clamps"), "{blown}");
+    assert!(!blown.contains("Square"), "{blown}");
 }

@@ -4,7 +4,7 @@ use std::f64::consts::{PI, TAU};
 
 use serde_json::Value;
 
-use super::tool::Bench;
+use super::tool::{Bench, flat};
 
 const ONE: [&str; 6] = [
     "--set",
@@ -210,4 +210,40 @@ fn the_picture_has_its_whole_sentence_and_the_rim_of_the_verdict() {
             .iter()
             .any(|t| t["remedy"] == "equal-leads")
     );
+}
+
+#[test]
+fn a_remedy_that_leaves_the_rim_as_bare_is_not_the_best_and_the_tilt_is_named() {
+    let sets = |sets: &[&str]| {
+        let sets: Vec<&str> = sets.iter().flat_map(|set| ["--set", *set]).collect();
+        flat(&Bench::new().run(&[&["earths"], &sets[..]].concat()).done())
+    };
+    let tilted = sets(&[
+        "earth.2.length=5m",
+        "earth.2.clamp=arcing",
+        "tool.tilt=2deg",
+        "tool.tilt_towards=3",
+    ]);
+    assert!(
+        tilted.contains("The tilt of 2° alone leaves a fill of"),
+        "{tilted}"
+    );
+    assert!(
+        tilted.contains("No remedy tried betters the weakest fill"),
+        "{tilted}"
+    );
+    assert!(!tilted.contains("Best remedy tried"), "{tilted}");
+    assert!(!tilted.contains("one more clamp like 2"), "{tilted}");
+    let loose = sets(&["earth.0.clamp=loose", "earth.1.length=10m"]);
+    assert!(!loose.contains("one more clamp like 0"), "{loose}");
+    // A clamp that is well made is copied, and mends what is blown.
+    let one = sets(&["earth.1=none"]);
+    assert!(
+        one.contains("Best remedy tried: one more clamp like it"),
+        "{one}"
+    );
+    // Without a drift there is nothing to send anybody for.
+    let square = Bench::new().run(&["fire", "--no-band", "--set", "tool.tilt=3deg"]);
+    let square = flat(&square.done());
+    assert!(!square.contains("`arcplunge earths`"), "{square}");
 }

@@ -145,7 +145,7 @@ mod told {
             count(&seen, !card.looks.is_empty());
             cards::csv(std::io::sink(), &card).unwrap();
             cards::json(&card).unwrap();
-            readable(&cards::document(&card, true), &cards::svg(&card))
+            readable(&cards::document(&card, &case, true), &cards::svg(&card))
         });
         let (tested, seen) = (tested.get(), seen.get());
         let enough = [tested, seen].iter().all(|n| 100 * n > cases());

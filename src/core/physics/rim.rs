@@ -78,6 +78,12 @@ impl Rim {
         wedge_volume(self.radius, self.cone)
     }
 
+    /// Volume under the cone as it stands, and of the mark \[m³\]: above the square one's once the tilt is above the cone.
+    pub fn volume(&self) -> f64 {
+        let room = self.room();
+        room.wedge * (1.0 + room.raised) + room.mark
+    }
+
     /// What the sectors have in common.
     fn room(&self) -> Room {
         let (tilt, cone) = (self.tilt.tan(), self.cone.tan());
@@ -106,7 +112,7 @@ impl Rim {
     pub fn of(&self, fill: f64, drift: Plane) -> RimFill {
         let room = self.room();
         let Room { wedge, mark, .. } = room;
-        let even = fill * (wedge + mark) / (wedge * (1.0 + room.raised) + mark);
+        let even = fill * (wedge + mark) / self.volume();
         let uneven = room.tilt / room.cone + 2.0 * drift[0].hypot(drift[1]) / self.radius;
         if uneven < EVEN || fill <= 0.0 {
             return RimFill {

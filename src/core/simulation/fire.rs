@@ -231,10 +231,11 @@ fn electric_figures(rig: &Rig, d: &Discharge, arc_energy: Option<f64>) -> Figure
 
 fn volumes(rig: &Rig, heating: &Heating, closed: f64, arced: bool) -> Volumes {
     let s = &rig.stud;
-    let space = s.rim.wedge() + s.rim.mark;
+    let (space, room) = (s.rim.wedge() + s.rim.mark, s.rim.volume());
     if !arced {
         return Volumes {
             space,
+            room,
             ..Volumes::default()
         };
     }
@@ -248,5 +249,6 @@ fn volumes(rig: &Rig, heating: &Heating, closed: f64, arced: bool) -> Volumes {
         pip: s.pip.volume * s.pip_share * rig.faces[0].swell(),
         vapour: vapour.sum(),
         space,
+        room,
     }
 }

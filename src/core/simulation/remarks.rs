@@ -55,16 +55,7 @@ pub fn remarks(rig: &Rig, figures: &Figures, d: &Discharge) -> Remarks {
     if rig.circuit.bolted.is_some() {
         return out;
     }
-    let sheet = &rig.faces[1];
-    let thin = (sheet.depth < rig.strength.least_sheet).then_some(Remark::ThinSheet {
-        least_m: rig.strength.least_sheet,
-    });
-    let share = figures
-        .back_face_K
-        .map(|t| t / sheet.enthalpy.melting_point);
-    let hot = share
-        .filter(|share| *share > DENTS)
-        .map(|share| Remark::HotBack { share });
+    let [thin, hot] = of_sheet(rig, figures);
     let [low, high] = FEW_VOIDS;
     let voids = figures
         .touchdown_current_A
@@ -77,4 +68,22 @@ pub fn remarks(rig: &Rig, figures: &Figures, d: &Discharge) -> Remarks {
         out.push(remark);
     }
     out
+}
+
+/// What is to be said of the sheet that is welded: that it is too thin for the stud, and that its back gets too hot.
+pub fn of_sheet(rig: &Rig, figures: &Figures) -> [Option<Remark>; 2] {
+    if rig.circuit.bolted.is_some() {
+        return [None; 2];
+    }
+    let sheet = &rig.faces[1];
+    let thin = (sheet.depth < rig.strength.least_sheet).then_some(Remark::ThinSheet {
+        least_m: rig.strength.least_sheet,
+    });
+    let share = figures
+        .back_face_K
+        .map(|t| t / sheet.enthalpy.melting_point);
+    let hot = share
+        .filter(|share| *share > DENTS)
+        .map(|share| Remark::HotBack { share });
+    [thin, hot]
 }

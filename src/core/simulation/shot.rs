@@ -92,6 +92,24 @@ pub struct Volumes {
     pub vapour: f64,
     /// Wedge and centre mark \[m³\].
     pub space: f64,
+    /// The same as the stud stands: more once it is tilted by more than its cone, for its low side holds it up \[m³\].
+    #[serde(skip)]
+    pub room: f64,
+}
+
+impl Volumes {
+    /// Fill of a square stud that becomes this one as the stud stands: melt is spread over all the room there is.
+    pub fn spread(&self, fill: f64) -> f64 {
+        match self.is_propped() {
+            true => fill * self.space / self.room,
+            false => fill,
+        }
+    }
+
+    /// Whether the stud stands on its low side, which leaves more room than a square one has.
+    pub fn is_propped(&self) -> bool {
+        self.room > self.space
+    }
 }
 
 impl Shot {

@@ -6,13 +6,14 @@ use crate::cautions::{self, SCREEN};
 use crate::document::{Block, Document, Look};
 use crate::earths::clamps;
 use crate::title::leads;
+use arcplunge_core::case::Case;
 use arcplunge_core::study::card::Card;
 
 /// Column of the sentence beside the word.
 const WORD: usize = 12;
 
-/// The document of a card; with `drawn`, paper shows plan and welds.
-pub fn document(card: &Card, drawn: bool) -> Document {
+/// The document of the card of a case; with `drawn`, paper shows plan and welds.
+pub fn document(card: &Card, own: &Case, drawn: bool) -> Document {
     let case = &card.weld.case;
     let mut document = Document::about(case);
     document.blocks.group("section", "card", |b| {
@@ -23,7 +24,7 @@ pub fn document(card: &Card, drawn: bool) -> Document {
         b.gap();
         b.group("div", "columns", |b| {
             setup::connect(b, card);
-            setup::set(b, card);
+            setup::set(b, card, own);
             setup::stud(b);
             setup::earths(b, card);
             if drawn {

@@ -1,10 +1,12 @@
 //! Setting up: joints, setting, stud, clamps, tool, marking, template.
 
 use super::words::{reserve, word};
+use crate::cautions::charging;
 use crate::chart::{self, Cells};
 use crate::document::{Blocks, Cell, Table};
 use crate::earths::words::{drift, headline, length, remedy};
 use crate::format::{engineering, melt_volume, percent, significant, trimmed};
+use arcplunge_core::case::Case;
 use arcplunge_core::case::joint_id::JointId;
 use arcplunge_core::case::model::Polarity;
 use arcplunge_core::simulation::shot::Shot;
@@ -75,8 +77,9 @@ fn polarity(card: &Card) -> String {
     )
 }
 
-/// Voltage and spring force, with the window on either side, in marks where the rig has scales.
-pub fn set(b: &mut Blocks, card: &Card) {
+/// Voltage and spring force, with the window on either side, in marks where the rig has scales; `own` is the case as
+/// it was.
+pub fn set(b: &mut Blocks, card: &Card, own: &Case) {
     b.heading(2, "2 Set");
     let case = &card.weld.case;
     match &card.answer {
@@ -92,6 +95,14 @@ pub fn set(b: &mut Blocks, card: &Card) {
                 "Voltage {volts}; spring {force}: the case's own, no window searched or none found."
             ));
         }
+    }
+    let advised = [&card.answer, &card.mark.answer].into_iter().flatten();
+    let volts = advised.filter_map(|answer| match answer {
+        Answer::Sound(s) => Some(s.voltage),
+        _ => None,
+    });
+    if let Some(words) = charging(own, volts) {
+        b.say(words);
     }
     b.gap();
 }

@@ -1,10 +1,11 @@
 //! A line of the chart in short: what to set, or why not.
 
+use crate::asides::too_thin;
 use crate::format::{engineering, milliseconds, percent, trimmed};
 use crate::mark;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::catalogue::OWN;
-use arcplunge_core::study::chart::{Answer, Chart, KEYS, Line, Setting};
+use arcplunge_core::study::chart::{Answer, Chart, KEYS, Line, Setting, case};
 use arcplunge_core::study::dial::{Limit, Why, Window};
 
 /// What a line says of a stud that can be welded.
@@ -72,6 +73,16 @@ pub fn cells(chart: &Chart, line: &Line) -> Short {
             why: full(line),
         },
     }
+}
+
+/// What is wrong with the sheet under a stud that can be welded.
+pub fn thin(chart: &Chart, line: &Line) -> Option<String> {
+    let Answer::Sound(setting) = &line.answer else {
+        return None;
+    };
+    let mut case = case(&chart.base, &line.job)?;
+    (case.bank.voltage, case.tool.spring_force) = (setting.voltage, setting.force);
+    too_thin(&case)
 }
 
 /// A setting of a stud on a rig in short.
@@ -143,6 +154,10 @@ pub fn short(answer: &Answer) -> String {
         Why::Boils => format!("boils before the wedge is full {at_best}"),
         Why::RangeEnds => format!("melt does not fill the wedge {at_best}"),
         Why::MeltsThrough => "the sheet melts too deep".into(),
+        Why::Uneven(_) => {
+            let least = found.least.unwrap_or(0.0);
+            format!("one side of the rim lacks melt (fill {least:.2} there at best)")
+        }
     }
 }
 

@@ -2,7 +2,7 @@
 
 use std::io::Write;
 
-use super::cells::full;
+use super::cells::{full, thin};
 use super::groups::method_name;
 use crate::csv::{Csv, cell, number};
 use crate::dial::limit_name;
@@ -39,7 +39,8 @@ const HEAD: [&str; 26] = [
     "note",
 ];
 
-/// Writes the chart; what has no mark, and what a stud that cannot be welded lacks, is empty; `note` says why.
+/// Writes the chart; what has no mark, and what a stud that cannot be welded lacks, is empty; `note` says why, and what is wrong with
+/// the sheet.
 ///
 /// # Errors
 /// When the writer fails.
@@ -78,7 +79,7 @@ pub fn csv(out: impl Write, chart: &Chart) -> ::csv::Result<()> {
         }
         record.resize(HEAD.len() - 2, String::new());
         record.push(cell(line.own.as_ref().map(|own| own.force)));
-        record.push(full(line));
+        record.push(thin(chart, line).unwrap_or_else(|| full(line)));
         table.row(&record)?;
     }
     table.end()

@@ -1,6 +1,6 @@
 //! The settings chart as a document: a table a group on a terminal, one to pin beside the machine on paper.
 
-use super::cells::{Cells, Short, cells};
+use super::cells::{Cells, Short, cells, stud, thin};
 use super::groups::{Group, groups};
 use super::words::{PROGRAM, foot, reasons, rig, searched, title};
 use crate::cautions::{self, SCREEN};
@@ -170,6 +170,12 @@ fn put(table: &mut Table, chart: &Chart, group: &Group) {
             }
         }
     }
+    let thin = group.lines.iter().filter_map(|line| {
+        let words = thin(chart, line)?;
+        let words = words.replacen('S', "s", 1);
+        Some(Row::Remark(format!("{}: {words}", stud(line))))
+    });
+    table.rows.extend(thin);
     let remarks = group.remarks.iter().map(|r| Row::Remark(r.to_string()));
     table.rows.extend(remarks);
 }
@@ -189,7 +195,12 @@ fn varied(chart: &Chart) -> Vec<&'static str> {
         .iter()
         .any(|l| l.job.method != chart.base.tool.method)
     {
-        keys.push("tool.method");
+        keys.extend([
+            "tool.method",
+            "tool.lift",
+            "tool.moving_mass",
+            "tool.spring_rate",
+        ]);
     }
     keys
 }

@@ -3,7 +3,7 @@
 use crate::format::trimmed;
 use crate::pairs::remarks;
 use arcplunge_core::case::model::Method;
-use arcplunge_core::study::chart::{Chart, Line};
+use arcplunge_core::study::chart::{Chart, Line, tool};
 
 /// Lines of one method on one pair of metals, and what stands above them.
 pub struct Group<'a> {
@@ -54,7 +54,7 @@ pub(super) fn method_of_all(chart: &Chart) -> Option<Method> {
 fn method(chart: &Chart, method: Method) -> String {
     match method {
         Method::Contact => "contact".into(),
-        Method::Gap => format!("gap {} mm", trimmed(chart.base.tool.lift * 1e3)),
+        Method::Gap => format!("gap {} mm", trimmed(tool(&chart.base, method).lift * 1e3)),
     }
 }
 

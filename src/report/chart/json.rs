@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::cells::short;
+use super::cells::{short, thin};
 use super::groups::method_name;
 use crate::dial::{limit_name, nowhere};
 use crate::envelope;
@@ -36,6 +36,7 @@ fn line(chart: &Chart, line: &Line) -> serde_json::Result<Value> {
         "sheet_metal": job.sheet_metal,
         "method": method_name(job.method),
         "remarks": remarks(&job.stud_metal, &job.sheet_metal),
+        "warning": thin(chart, line),
         "sound": matches!(line.answer, Answer::Sound(_)),
     });
     let more = answer(&chart.base, &line.answer)?;
@@ -74,7 +75,7 @@ pub fn answer(base: &Case, found: &Answer) -> serde_json::Result<Value> {
             let (reason, remedy) = nowhere(&hard.found);
             let best = hard.found.best.map(|(at, fill, vapour)| {
                 json!({"voltage_V": at[0], "spring_force_N": at[1],
-                       "fill_ratio": fill, "vapour_share": vapour})
+                       "fill_ratio": fill, "rim_fill_min": hard.found.least, "vapour_share": vapour})
             });
             let spread = hard.spread.map(spread);
             let larger = hard.larger.as_ref().map(|l| {

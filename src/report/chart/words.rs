@@ -6,8 +6,8 @@ use crate::dial::{NO_HIGHER, beyond, nowhere};
 use crate::format::trimmed;
 use crate::mark;
 use arcplunge_core::case::keys::scale_of;
-use arcplunge_core::case::model::Method;
-use arcplunge_core::study::chart::{Answer, Chart, KEYS, Setting};
+use arcplunge_core::case::model::{Method, Tool};
+use arcplunge_core::study::chart::{Answer, Chart, KEYS, Setting, tool};
 use arcplunge_core::study::dial::Limit;
 
 /// The program that made it.
@@ -31,17 +31,39 @@ pub fn rig(chart: &Chart) -> String {
     let method = match method_of_all(chart) {
         None => "Both methods".to_string(),
         Some(Method::Contact) => "Contact method".into(),
-        Some(Method::Gap) => format!("Gap method, lift {} mm", trimmed(c.tool.lift * 1e3)),
+        Some(method @ Method::Gap) => {
+            format!(
+                "Gap method, lift {} mm",
+                trimmed(tool(c, method).lift * 1e3)
+            )
+        }
+    };
+    // Of both methods each figure by either, where they differ.
+    let tools = match method_of_all(chart) {
+        Some(method) => vec![tool(c, method)],
+        None => [Method::Contact, Method::Gap].map(|m| tool(c, m)).to_vec(),
+    };
+    let figure = |of: fn(&Tool) -> f64, unit: &str| {
+        let mut all: Vec<String> = tools.iter().map(|tool| trimmed(of(tool))).collect();
+        all.dedup();
+        match all.as_slice() {
+            [contact, gap] => format!("{contact} {unit} (gap {gap} {unit})"),
+            _ => format!("{} {unit}", all.concat()),
+        }
+    };
+    let tilt = match c.tool.tilt {
+        0.0 => String::new(),
+        tilt => format!(" tool {}° out of square,", trimmed(tilt.to_degrees())),
     };
     format!(
-        "{}, bank {} mF, gun lead {} m of {} mm², {leads}, moving mass {} g, spring rate {} N/mm, \
-         cone {}°, sheet {} mm.",
+        "{}, bank {} mF, gun lead {} m of {} mm², {leads}, moving mass {}, spring rate {}, \
+         cone {}°,{tilt} sheet {} mm.",
         method,
         trimmed(c.bank.capacitance * 1e3),
         trimmed(c.lead.length),
         trimmed(c.lead.section * 1e6),
-        trimmed(c.tool.moving_mass * 1e3),
-        trimmed(c.tool.spring_rate * 1e-3),
+        figure(|tool| tool.moving_mass * 1e3, "g"),
+        figure(|tool| tool.spring_rate * 1e-3, "N/mm"),
         trimmed(c.stud.cone.to_degrees()),
         trimmed(c.sheet.thickness * 1e3),
     )

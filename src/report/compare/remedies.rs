@@ -19,13 +19,20 @@ pub fn remedy(base: &Assessment, v: &Assessment) -> Vec<String> {
     let mut out: Vec<String> = v.faults.iter().map(|f| f.remedy.clone()).collect();
     let back = brought_back(base, v);
     if !v.faults.is_empty() {
-        out.extend(back.map(|back| format!("With this remedy, {back}.")));
+        let offsets = v.shot.verdict == Some(Verdict::Sound) && base.shot.verdict != v.shot.verdict;
+        out.extend(back.map(|back| match offsets {
+            true => format!(
+                "Here the fault makes up for what is wrong without it: with this remedy, {back}. Mend that too; `arcplunge \
+                 fire` says what helps."
+            ),
+            false => format!("With this remedy, {back}."),
+        }));
     } else if worse(base, v) {
         let undo: Vec<String> = v.changes.iter().map(undo).collect();
         let back = back.map_or(String::new(), |back| format!(": {back}"));
         out.push(format!("Undo the change ({}){back}.", undo.join("; ")));
         if v.shot.verdict != base.shot.verdict {
-            out.extend(tried(&v.remedies));
+            out.extend(tried(&v.case, &v.remedies));
         }
     }
     out

@@ -12,6 +12,7 @@ use arcplunge_core::case::keys::EARTH;
 use arcplunge_core::case::settings::Difference;
 use arcplunge_core::simulation::joints::{JointHeat, Spot, joints};
 use arcplunge_core::simulation::shot::Shot;
+use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::assessment::Assessment;
 use arcplunge_core::study::compare::{ledger_moves, relative};
 
@@ -356,8 +357,8 @@ fn outcome(base: &Shot, other: &Shot) -> Option<String> {
 /// What is seen on the weld; none for changed keys.
 pub fn seen(base: &Assessment, v: &Assessment) -> Vec<String> {
     let mut out: Vec<String> = v.faults.iter().map(|f| f.seen.clone()).collect();
-    // What is known from practice is the fault in full; here it may not have come to that.
-    if v.shot.verdict == base.shot.verdict
+    // What is known from practice is the fault in full; here it may not have come to that, or make up for another.
+    if (v.shot.verdict == base.shot.verdict || v.shot.verdict == Some(Verdict::Sound))
         && let Some(first) = out.first_mut()
     {
         let mut letters = first.chars();

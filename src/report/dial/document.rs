@@ -2,14 +2,14 @@
 
 use super::found::Found;
 use super::value::{difference, energy, is_mark, margin, marked, set, text};
-use super::words::{limit, nowhere};
+use super::words::{limit, nowhere, sheet};
 use crate::document::{Blocks, Document, Table, WIDTH};
 use crate::format::percent;
 use crate::pairs::remarks_of;
 use crate::{cautions, joints, mark, quantity};
 use arcplunge_core::simulation::named::find;
 use arcplunge_core::simulation::verdict::Verdict;
-use arcplunge_core::study::dial::{Dial, Nowhere, Pair, Reached, Window};
+use arcplunge_core::study::dial::{Dial, Limit, Nowhere, Pair, Reached, Why, Window};
 use arcplunge_core::study::sweep::Outcome;
 
 /// Figures told of what was found.
@@ -85,6 +85,7 @@ fn window(b: &mut Blocks, dial: &Dial, window: &Window) {
     b.gap();
     span(b, dial, 0, window);
     figures(b, &found);
+    thin(b, dial, &[at]);
 }
 
 fn pair(b: &mut Blocks, dial: &Dial, pair: &Pair) {
@@ -100,6 +101,7 @@ fn pair(b: &mut Blocks, dial: &Dial, pair: &Pair) {
         span(b, dial, k, window);
     }
     figures(b, &found);
+    thin(b, dial, &at);
 }
 
 fn none(b: &mut Blocks, dial: &Dial, why: &Nowhere) {
@@ -114,8 +116,14 @@ fn none(b: &mut Blocks, dial: &Dial, why: &Nowhere) {
     b.say(reason);
     if let Some((at, fill, vapour)) = why.best {
         let at: Vec<String> = keys.iter().zip(at).map(|(v, x)| text(v, x)).collect();
-        b.line(format!(
-            "At best fill {fill:.2}, at {}, with {} boiled off.",
+        let fill = match (why.why, why.least) {
+            (Why::Uneven(_), Some(least)) => {
+                format!("{least:.2} where the rim has least (mean {fill:.2})")
+            }
+            _ => format!("{fill:.2}"),
+        };
+        b.say(format!(
+            "At best fill {fill}, at {}, with {} boiled off.",
             at.join(" and "),
             percent(vapour)
         ));
@@ -173,12 +181,13 @@ fn span(b: &mut Blocks, dial: &Dial, k: usize, window: &Window) {
         )]);
     }
     if let Some(now) = dial.now(k) {
-        let place = if now < window.low {
-            "below the window"
-        } else if now > window.high {
-            "above the window"
-        } else {
-            "inside"
+        // Beyond an end of the range nobody looked.
+        let place = match (now < window.low, now > window.high) {
+            (true, _) if window.below == Limit::Range => "below the range searched",
+            (true, _) => "below the window",
+            (_, true) if window.above == Limit::Range => "above the range searched",
+            (_, true) => "above the window",
+            _ => "inside",
         };
         let now = marked(dial, k, now);
         table.row(["now".to_string(), format!("{now}, {place}")]);
@@ -200,6 +209,14 @@ fn figures(b: &mut Blocks, outcome: &Outcome) {
     b.table(table);
 }
 
+/// A sheet that is too thin for the weld at these values.
+fn thin(b: &mut Blocks, dial: &Dial, values: &[f64]) {
+    if let Some(words) = sheet(dial, values) {
+        b.gap();
+        b.say(words);
+    }
+}
+
 fn figure(b: &mut Blocks, dial: &Dial, name: &'static str, goal: f64, reached: &Reached) {
     let vary = &dial.turned()[0];
     let words = quantity::label(name);
@@ -215,6 +232,7 @@ fn figure(b: &mut Blocks, dial: &Dial, name: &'static str, goal: f64, reached: &
             let verdict = found.verdict().map_or("none", Verdict::name);
             b.line(format!("verdict there: {verdict}"));
             figures(b, &found);
+            thin(b, dial, &[*value]);
         }
         Reached::Between(ends) => {
             b.line(format!("{words} does not reach {goal}."));

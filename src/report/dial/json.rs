@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use super::found::Found;
 use super::value::is_mark;
-use super::words::nowhere;
+use super::words::{nowhere, sheet};
 use crate::envelope;
 use crate::pairs::remarks_of;
 use arcplunge_core::case::keys::scale_of;
@@ -68,6 +68,7 @@ fn answer(dial: &Dial, found: &Found) -> serde_json::Result<Value> {
                 "values": by_key.collect::<Value>(), "marks": marks(values),
                 "verdict": shot.verdict().map(Verdict::name),
                 "figures": serde_json::to_value(shot.figures())?,
+                "warning": sheet(dial, values),
             });
             if let Some(windows) = windows {
                 out["windows"] = windows.into();
@@ -89,7 +90,7 @@ fn answer(dial: &Dial, found: &Found) -> serde_json::Result<Value> {
             let best = why.best.map(|(at, fill, vapour)| {
                 let turned = 0..dial.turned().len();
                 let values: Value = turned.map(|k| (key(k), json!(at[k]))).collect();
-                json!({"values": values, "fill_ratio": fill, "vapour_share": vapour})
+                json!({"values": values, "fill_ratio": fill, "rim_fill_min": why.least, "vapour_share": vapour})
             });
             Ok(json!({
                 "goal": "sound", "reached": false, "reason": reason, "remedy": help, "best": best,

@@ -1,8 +1,10 @@
 //! Words for the ends of a window, and for why there is none.
 
+use crate::asides::too_thin;
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
 use arcplunge_core::study::dial::range::rig_limits;
-use arcplunge_core::study::dial::{Dial, Limit, Nowhere, Why};
+use arcplunge_core::study::dial::{Dial, Limit, Mend, Nowhere, Why};
+use arcplunge_core::study::outcome::changed;
 use arcplunge_core::study::range::Vary;
 
 /// Where the window ends at `bank.voltage_max`, at `tool.spring_min` and at `tool.spring_max`.
@@ -71,6 +73,13 @@ pub fn limit_name(limit: Limit) -> &'static str {
     }
 }
 
+/// What is wrong with the sheet where the weld is sound at these values.
+pub(super) fn sheet(dial: &Dial, values: &[f64]) -> Option<String> {
+    let keys = dial.turned().iter().map(|vary| &vary.address);
+    let case = changed(dial.base(), keys.zip(values.iter().copied()));
+    too_thin(&case.ok()?)
+}
+
 /// Why no value is sound, and what would help.
 pub fn nowhere(found: &Nowhere) -> (&'static str, &'static str) {
     match found.why {
@@ -91,6 +100,10 @@ pub fn nowhere(found: &Nowhere) -> (&'static str, &'static str) {
             "Use a longer and milder arc: a weaker spring, more capacitance at less voltage; or a \
              flatter cone.",
         ),
+        Why::RangeEnds if found.is_last => (
+            "Melt does not fill the wedge up to the end of the range, which cannot be extended.",
+            "Shorten the leads, or use more capacitance.",
+        ),
         Why::RangeEnds => (
             "Melt does not fill the wedge up to the end of the range.",
             "Search further, shorten the leads, or use more capacitance.",
@@ -98,6 +111,19 @@ pub fn nowhere(found: &Nowhere) -> (&'static str, &'static str) {
         Why::MeltsThrough => (
             "The sheet melts too deep before the wedge is full.",
             "Use a thicker sheet, or a shorter arc (stronger spring, gap method).",
+        ),
+        Why::Uneven(mend) => (
+            "Melt would fill the wedge, but one side of the rim lacks some.",
+            match mend {
+                Mend::Square => "Square the tool: with that alone the weld would be sound.",
+                Mend::Clamps => {
+                    "The arc is blown to one side: move the earth clamps (`arcplunge earths` tries places)."
+                }
+                Mend::Both => {
+                    "Square the tool, and move the earth clamps, for the arc is blown to one side as well \
+                     (`arcplunge earths` tries places)."
+                }
+            },
         ),
     }
 }

@@ -4,7 +4,7 @@ use super::clock::{angle, clock};
 use super::words::{LIMITS, drift, headline, joint, name, remedy, spot};
 use crate::cautions;
 use crate::document::{Blocks, Cell, Document, Style, Table, Tone};
-use crate::format::{bar, engineering, milliseconds, percent, significant};
+use crate::format::{bar, engineering, milliseconds, percent, significant, trimmed};
 use arcplunge_core::case::Case;
 use arcplunge_core::physics::blow::push;
 use arcplunge_core::simulation::verdict::Verdict;
@@ -19,6 +19,9 @@ const LONGEST: usize = 44;
 
 /// Flux density below which there is none to tell \[T\].
 const NO_FIELD: f64 = 5e-7;
+
+/// Gain of the weakest fill that is one.
+const NOTED: f64 = 5e-4;
 
 /// The document of an arc blow and of what was tried against it.
 pub fn document(case: &Case, blow: &Blow, trials: &[Trial]) -> Document {
@@ -56,17 +59,43 @@ fn points(case: &Case, blow: &Blow, trials: &[Trial]) -> Vec<String> {
         let text = "The drift is more than half the flange's radius: the law for the rim no longer holds there.";
         out.push(text.into());
     }
-    if let (Some(best), Some(before)) = (trials.first(), blow.distance()) {
-        out.push(format!(
-            "Best remedy tried: {}. Drift {} → {}, weakest fill {} → {}.",
-            remedy(case, best.remedy),
-            drift(before),
-            drift(best.blow.distance().unwrap_or(before)),
-            weakest(blow),
-            weakest(&best.blow)
-        ));
-    }
+    out.extend(leaning(case, blow));
+    out.extend(best(case, blow, trials));
     out
+}
+
+/// The tilt, where it leaves the rim short with no drift at all.
+fn leaning(case: &Case, blow: &Blow) -> Option<String> {
+    let (fill, tilt) = (blow.shot.figures.fill_ratio?, case.tool.tilt);
+    let left = blow.undrifted().filter(|left| *left < 1.0 && tilt > 0.0)?;
+    (fill >= 1.0).then(|| {
+        format!(
+            "The tilt of {}° alone leaves a fill of {} on one side, with no drift at all: square the tool first.",
+            trimmed(tilt.to_degrees()),
+            significant(left, 3)
+        )
+    })
+}
+
+/// The remedy that lessens the drift most and betters the rim, or that none betters it.
+fn best(case: &Case, blow: &Blow, trials: &[Trial]) -> Option<String> {
+    let before = blow.distance()?;
+    let least = |blow: &Blow| blow.weakest().unwrap_or(0.0);
+    let betters = |t: &&Trial| least(&t.blow) > least(blow) + NOTED;
+    let found = trials.iter().find(betters);
+    let best = found.or(trials.first())?;
+    let name = match found {
+        Some(_) => "Best remedy tried",
+        None => "No remedy tried betters the weakest fill. Least drift",
+    };
+    Some(format!(
+        "{name}: {}. Drift {} → {}, weakest fill {} → {}.",
+        remedy(case, best.remedy),
+        drift(before),
+        drift(best.blow.distance().unwrap_or(before)),
+        weakest(blow),
+        weakest(&best.blow)
+    ))
 }
 
 fn weakest(blow: &Blow) -> String {

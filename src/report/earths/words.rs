@@ -10,7 +10,7 @@ use arcplunge_core::case::model::{Earth, Joint};
 use arcplunge_core::case::quantity::number;
 use arcplunge_core::physics::blow::Plane;
 use arcplunge_core::physics::rim::Bare;
-use arcplunge_core::study::earths::{Blow, NOTHING, Place, Remedy, polar};
+use arcplunge_core::study::earths::{Blow, NOTHING, Place, Remedy, is_worn, polar};
 
 /// What the law leaves out.
 pub const LIMITS: &str = "Arc blow is computed from first principles in one layer: a wide, even sheet without \
@@ -178,10 +178,11 @@ pub fn remedy(case: &Case, remedy: Remedy) -> String {
     match remedy {
         Remedy::Mirrored { like, at } | Remedy::Added { like, at } => {
             let like = match case.earths.len() {
-                1 => "it".to_string(),
-                _ => like.to_string(),
+                _ if is_worn(&case.earths[like]) => ", tight".to_string(),
+                1 => " like it".into(),
+                _ => format!(" like {like}"),
             };
-            format!("one more clamp like {like}, {}", place(at))
+            format!("one more clamp{like}, {}", place(at))
         }
         Remedy::Moved { at, .. } if case.earths.len() == 1 => {
             format!("the clamp moved, {}", place(at))

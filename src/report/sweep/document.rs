@@ -1,11 +1,13 @@
 //! A sweep as a document: a table or a map of letters, and where the weld is sound.
 
 use super::look::look;
+use crate::asides::of_sheet;
 use crate::document::{Blocks, Cell, Document, Table};
 use crate::quantity::{short, text};
 use crate::{cautions, joints};
 use arcplunge_core::simulation::named::find;
-use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::simulation::verdict::{Cause, Verdict};
+use arcplunge_core::study::outcome::changed;
 use arcplunge_core::study::range::Vary;
 use arcplunge_core::study::sweep::{Outcome, Row, Sweep};
 
@@ -32,6 +34,9 @@ pub fn document(sweep: &Sweep, rows: &[Row], show: &[&'static str]) -> Document 
     if let [why, ..] = none.as_slice() {
         let (none, all) = (none.len(), rows.len());
         b.say(format!("{none} of {all} values are not valid cases: {why}"));
+    }
+    if let Some(words) = thin(sweep, rows) {
+        b.say(words);
     }
     b.gap();
     let keys = sweep.vary.iter().map(|vary| vary.address.to_string());
@@ -79,6 +84,59 @@ fn table(b: &mut Blocks, sweep: &Sweep, rows: &[Row], show: &[&'static str]) {
             "{all} values, one in {step} shown; --csv writes all"
         ));
     }
+    if let Some(words) = rim_decides(rows, show) {
+        b.say(words);
+    }
+}
+
+/// How many of the sound welds have too thin a sheet.
+fn thin(sweep: &Sweep, rows: &[Row]) -> Option<String> {
+    let sound = rows
+        .iter()
+        .filter(|row| row.outcome.verdict() == Some(Verdict::Sound));
+    let sound: Vec<&Row> = sound.collect();
+    let is_thin = |row: &&&Row| {
+        let keys = sweep.vary.iter().map(|vary| &vary.address);
+        let case = changed(&sweep.base, keys.zip(row.values.iter().copied()));
+        let case = case.ok().zip(row.outcome.figures());
+        case.is_some_and(|(case, figures)| !of_sheet(&case, figures).is_empty())
+    };
+    let thin = sound.iter().filter(is_thin).count();
+    (thin > 0).then(|| {
+        format!(
+            "But the sheet is too thin in {thin} of the {} sound welds: thinner than such a stud should have, or its back \
+             gets so hot that it dents. `arcplunge fire` says which.",
+            sound.len()
+        )
+    })
+}
+
+/// What decides where a filled wedge is not sound for its rim; none where the table tells it, or no row is so.
+fn rim_decides(rows: &[Row], show: &[&str]) -> Option<String> {
+    const LEAST: &str = "rim_fill_min";
+    let uneven = |row: &Row| match &row.outcome {
+        Outcome::Shot { figures, cause, .. } => {
+            let full = figures.fill_ratio.is_some_and(|fill| fill >= 1.0);
+            let rim = matches!(cause, Cause::Underfilled | Cause::PartFilled);
+            figures.rim_fill_min.filter(|_| full && rim)
+        }
+        Outcome::None(_) => None,
+    };
+    let all: Vec<f64> = rows.iter().filter_map(uneven).collect();
+    if all.is_empty() || show.contains(&LEAST) || !show.contains(&"fill_ratio") {
+        return None;
+    }
+    let least = all.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = all.iter().copied().fold(0.0, f64::max);
+    let [least, most] = [least, most].map(|fill| text(LEAST, Some(fill)));
+    let span = match least == most {
+        true => least,
+        false => format!("{least} to {most}"),
+    };
+    Some(format!(
+        "Cold or one-sided at a fill of 1 or more: tilt or arc blow leaves {span} where the rim has least, and that \
+         decides; --show {LEAST} tells it of each."
+    ))
 }
 
 /// First and last row of each run of rows with this verdict.

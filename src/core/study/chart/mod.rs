@@ -2,11 +2,13 @@
 
 mod infeasible;
 mod one_spring;
+mod tool;
 
 #[cfg(test)]
 mod tests;
 
 pub use infeasible::{Hard, Larger};
+pub use tool::tool;
 
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -165,7 +167,7 @@ pub fn case(base: &Case, job: &Job) -> Option<Case> {
     }
     case.stud.metal = metal(base, &job.stud_metal)?;
     case.sheet.metal = metal(base, &job.sheet_metal)?;
-    case.tool.method = job.method;
+    case.tool = tool(base, job.method);
     Some(case)
 }
 

@@ -10,7 +10,7 @@ mod region;
 #[cfg(test)]
 mod tests;
 
-pub use nowhere::{Nowhere, Why};
+pub use nowhere::{Mend, Nowhere, Why};
 pub use pair::{Middle, Pair};
 
 use rayon::prelude::*;
@@ -24,7 +24,6 @@ use crate::simulation::verdict::{Cause, Verdict};
 use crate::study::range::Vary;
 use crate::study::runs::runs;
 use crate::study::sweep::{Outcome, Sweep};
-use nowhere::nowhere;
 
 /// Values tried over the range of one key.
 const ALONG: usize = 161;
@@ -284,7 +283,13 @@ impl Dial {
         let nearest = windows
             .into_iter()
             .min_by(|a, b| away(a).total_cmp(&away(b)));
-        nearest.ok_or_else(|| nowhere(scan.iter().map(|(v, o)| ([*v, other.unwrap_or(0.0)], o))))
+        nearest.ok_or_else(|| {
+            let at = |v: f64| match both(key, v, other)[..] {
+                [a, b] => [a, b],
+                _ => [v, 0.0],
+            };
+            self.nowhere(scan.iter().map(|(v, o)| (at(*v), o)))
+        })
     }
 
     /// The value of key 0 at which the figure has the value `goal`, the nearest to the present one.

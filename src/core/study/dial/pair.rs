@@ -6,7 +6,7 @@
 use rayon::prelude::*;
 
 use super::columns::{Search, Slice};
-use super::nowhere::{Nowhere, nowhere};
+use super::nowhere::Nowhere;
 use super::region::Region;
 use super::{Dial, Limit, Window, is_sound};
 use crate::simulation::fire::Workspace;
@@ -92,7 +92,7 @@ impl Dial {
                 .iter()
                 .enumerate()
                 .map(|(k, o)| (self.node(k, ACROSS), o));
-            nowhere(grid.chain(filled.iter().map(|(at, o)| (*at, o))))
+            self.nowhere(grid.chain(filled.iter().map(|(at, o)| (*at, o))))
         })
     }
 

@@ -184,6 +184,29 @@ fn the_bank_ends_a_window_where_it_may_be_charged_no_higher() {
 }
 
 #[test]
+fn a_rim_that_is_uneven_is_told_from_too_little_melt() {
+    let voltage = ["bank.voltage=90..112V"];
+    let mut tilted = Case::default();
+    tilted.tool.tilt = 2f64.to_radians();
+    let mut blown = Case::default();
+    blown.earths.truncate(1);
+    blown.earths[0].at = [-25e-3, 0.0];
+    let mut both = blown.clone();
+    both.tool.tilt = tilted.tool.tilt;
+    for (case, mend) in [
+        (tilted, Mend::Square),
+        (blown, Mend::Clamps),
+        (both, Mend::Both),
+    ] {
+        let found = dial(case, &voltage).window(0, None).unwrap_err();
+        assert_eq!(found.why, Why::Uneven(mend));
+        let (_, fill, _) = found.best.unwrap();
+        let least = found.least.unwrap();
+        assert!(fill >= 1.0 && least < 1.0, "{fill} {least}");
+    }
+}
+
+#[test]
 fn nowhere_says_why() {
     let mut case = Case::default();
     case.stud.cone = 6f64.to_radians();

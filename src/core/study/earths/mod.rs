@@ -3,7 +3,7 @@
 mod remedies;
 
 pub use crate::simulation::fields::{Place, polar};
-pub use remedies::{Remedy, Trial, trials};
+pub use remedies::{Remedy, Trial, is_worn, trials};
 
 use crate::case::Case;
 use crate::physics::blow::{Plane, Vector, push};
@@ -115,6 +115,12 @@ impl Blow {
     pub fn bare(&self) -> Option<Bare> {
         let (fill, drift) = self.moved()?;
         Some(self.face.bare(fill, drift))
+    }
+
+    /// Least fill of the rim by the tilt alone, without any drift.
+    pub fn undrifted(&self) -> Option<f64> {
+        let (fill, _) = self.moved()?;
+        Some(self.face.of(fill, [0.0; 2]).least)
     }
 
     /// Each earth lead's share of the charge; 0 without current.

@@ -17,14 +17,14 @@ use crate::simulation::integrator::IntegrationError;
 /// A change of the case; places are seen from the stud \[m\].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Remedy {
-    /// A second lead and clamp like this one at the mirrored place.
+    /// A second lead and clamp like this one, tight where this one [`is_worn`], at the mirrored place.
     Mirrored {
         /// Earth lead that is copied, counted from 0.
         like: usize,
         /// Place of the new clamp \[m\].
         at: Plane,
     },
-    /// A further lead and clamp like this one where that serves best.
+    /// A further lead and clamp like this one, tight where this one [`is_worn`], where that serves best.
     Added {
         /// Earth lead that is copied, counted from 0.
         like: usize,
@@ -184,12 +184,28 @@ fn candidates(case: &Case, before: &Blow) -> Vec<Remedy> {
     all
 }
 
-fn apply(case: &Case, remedy: Remedy) -> Case {
+/// Whether a joint of the lead is worn, loose or apart, so that a new lead like it is given tight ones.
+pub fn is_worn(earth: &Earth) -> bool {
+    let worn = catalogue::joint("worn").resistance;
+    [&earth.terminal, &earth.clamp]
+        .into_iter()
+        .any(|joint| joint.resistance >= worn || joint.drop.is_some_and(|drop| drop > 0.0))
+}
+
+fn tighten(earth: &mut Earth) {
+    earth.terminal = catalogue::joint("tight");
+    earth.clamp = catalogue::joint("tight");
+}
+
+pub(super) fn apply(case: &Case, remedy: Remedy) -> Case {
     let mut case = case.clone();
     match remedy {
         Remedy::Mirrored { like, at } | Remedy::Added { like, at } => {
             let mut earth = case.earths[like].clone();
             earth.at = at;
+            if is_worn(&earth) {
+                tighten(&mut earth);
+            }
             case.earths.push(earth);
         }
         Remedy::Moved { earth, at } => case.earths[earth].at = at,
@@ -205,10 +221,7 @@ fn apply(case: &Case, remedy: Remedy) -> Case {
             }
         }
         Remedy::Tight => {
-            for earth in &mut case.earths {
-                earth.terminal = catalogue::joint("tight");
-                earth.clamp = catalogue::joint("tight");
-            }
+            case.earths.iter_mut().for_each(tighten);
         }
         Remedy::LeadUp => case.lead.elevation = FRAC_PI_2,
         Remedy::Turned { direction } => case.lead.direction = direction,

@@ -1,5 +1,6 @@
 use std::f64::consts::PI;
 
+use super::remedies::apply;
 use super::*;
 use crate::case::keys::set_text;
 use crate::simulation::shot::Figures;
@@ -183,6 +184,34 @@ fn practice_remedies_help_and_the_best_comes_first() {
         panic!("no place tried: {tried:?}");
     };
     assert!((at[0].hypot(at[1]) - 0.4).abs() < 1e-12, "farther off");
+}
+
+#[test]
+fn a_new_clamp_is_never_as_bad_as_the_one_it_copies() {
+    for sets in [
+        &[("earth.0.clamp", "loose"), ("earth.1.length", "10 m")][..],
+        &[("earth.1.clamp", "arcing"), ("tool.tilt", "2 deg")],
+    ] {
+        let case = case(sets);
+        let before = run(&case);
+        for trial in trials(&case, &before).unwrap() {
+            let (Remedy::Mirrored { like, .. } | Remedy::Added { like, .. }) = trial.remedy else {
+                continue;
+            };
+            let with = apply(&case, trial.remedy);
+            let new = with.earths.last().unwrap();
+            assert!(!is_worn(new), "{trial:?}");
+            assert_eq!(new.length, case.earths[like].length);
+        }
+    }
+    let copied = apply(
+        &Case::default(),
+        Remedy::Mirrored {
+            like: 0,
+            at: [0.1; 2],
+        },
+    );
+    assert_eq!(copied.earths[2].clamp, Case::default().earths[0].clamp);
 }
 
 #[test]
