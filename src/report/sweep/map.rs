@@ -30,6 +30,9 @@ const SHOWN: Stroke = Stroke::solid(theme::GREY, theme::SOFT, 1.2).dashed(3.0, 3
 /// Where the arc goes out before touchdown.
 const OUT: Stroke = Stroke::solid(theme::INK, theme::INK, 1.8).dashed(2.0, 3.0);
 
+/// Values along either side that a name's place is looked for among: more would not find a better one.
+const PLACES: usize = 64;
+
 /// Contour lines of a figure on demand.
 const LEVELS: usize = 5;
 
@@ -129,8 +132,9 @@ impl Map<'_> {
     fn names(&self, canvas: &mut Canvas, taken: &mut Vec<Rect>) {
         for verdict in Verdict::ALL {
             let mut best: Option<(f64, Point)> = None;
-            for up in 0..self.tall {
-                for across in 0..self.wide {
+            let [tall, wide] = self.steps();
+            for up in (0..self.tall).step_by(tall) {
+                for across in (0..self.wide).step_by(wide) {
                     if self.verdict(up, across) != Some(verdict) {
                         continue;
                     }
@@ -155,6 +159,11 @@ impl Map<'_> {
         }
     }
 
+    /// Steps upward and across in which a name's place is looked for.
+    fn steps(&self) -> [usize; 2] {
+        [self.tall, self.wide].map(|count| count.div_ceil(PLACES))
+    }
+
     /// Distance \[px\] from a place to the nearest value of another verdict, or to the frame.
     fn room(&self, at: Point, verdict: Verdict) -> f64 {
         let r = &self.rect;
@@ -163,8 +172,9 @@ impl Map<'_> {
             .min(at.1 - r.top)
             .min(r.bottom - at.1);
         // Every other value is enough to find a middle.
-        for up in (0..self.tall).step_by(2) {
-            for across in (0..self.wide).step_by(2) {
+        let [tall, wide] = self.steps();
+        for up in (0..self.tall).step_by(2 * tall) {
+            for across in (0..self.wide).step_by(2 * wide) {
                 if self.verdict(up, across) != Some(verdict) {
                     let (x, y) = self.place((across as f64, up as f64));
                     least = least.min((x - at.0).hypot(0.4 * (y - at.1).abs().max(1.0)));
