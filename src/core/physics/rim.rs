@@ -80,8 +80,7 @@ impl Rim {
 
     /// Volume under the cone as it stands, and of the mark \[m³\]: above the square one's once the tilt is above the cone.
     pub fn volume(&self) -> f64 {
-        let room = self.room();
-        room.wedge * (1.0 + room.raised) + room.mark
+        self.room().volume()
     }
 
     /// What the sectors have in common.
@@ -112,7 +111,7 @@ impl Rim {
     pub fn of(&self, fill: f64, drift: Plane) -> RimFill {
         let room = self.room();
         let Room { wedge, mark, .. } = room;
-        let even = fill * (wedge + mark) / self.volume();
+        let even = fill * (wedge + mark) / room.volume();
         let uneven = room.tilt / room.cone + 2.0 * drift[0].hypot(drift[1]) / self.radius;
         if uneven < EVEN || fill <= 0.0 {
             return RimFill {
@@ -189,6 +188,11 @@ struct Room {
 }
 
 impl Room {
+    /// Volume under the cone as it stands, and of the mark \[m³\].
+    fn volume(&self) -> f64 {
+        self.wedge * (1.0 + self.raised) + self.mark
+    }
+
     fn fill_at(&self, fill: f64, drift: Plane, angle: f64) -> f64 {
         let (sin, cos) = angle.sin_cos();
         self.sector(fill, drift, [cos, sin])

@@ -71,9 +71,13 @@ impl Dial {
         &self,
         all: impl Iterator<Item = ([f64; 2], &'a Outcome)>,
     ) -> Nowhere {
-        let found = nowhere(all, |at| self.mend(at));
-        let is_last = found.best.is_some_and(|(at, ..)| self.is_last_of_all(&at));
-        Nowhere { is_last, ..found }
+        let (why, best) = nowhere(all, |at| self.mend(at));
+        Nowhere {
+            why,
+            best: best.map(|(at, [fill, vapour, _])| (at, fill, vapour)),
+            least: best.map(|(_, [.., least])| least),
+            is_last: best.is_some_and(|(at, _)| self.is_last_of_all(&at)),
+        }
     }
 
     /// Whether values lie at an end of a range, and none of those ends can be extended.
@@ -104,7 +108,7 @@ impl Dial {
 fn nowhere<'a>(
     all: impl Iterator<Item = ([f64; 2], &'a Outcome)>,
     mend: impl Fn(&[f64; 2]) -> Mend,
-) -> Nowhere {
+) -> (Why, Best) {
     let (mut best, mut uneven): (Best, Best) = (None, None);
     let mut boils = false;
     let (mut out, mut through, mut landed) = (false, false, false);
@@ -145,13 +149,8 @@ fn nowhere<'a>(
     }
     // A key held has one value only, which is no end.
     let inside = |x: f64, low: f64, high: f64| low == high || (low < x && x < high);
-    if let Some((at, [fill, vapour, least])) = uneven {
-        return Nowhere {
-            why: Why::Uneven(mend(&at)),
-            best: Some((at, fill, vapour)),
-            least: Some(least),
-            is_last: false,
-        };
+    if let Some((at, _)) = uneven {
+        return (Why::Uneven(mend(&at)), uneven);
     }
     let why = match best {
         None => Why::NoArc,
@@ -161,10 +160,5 @@ fn nowhere<'a>(
         Some((at, ..)) if out && (0..2).all(|k| inside(at[k], least[k], most[k])) => Why::ArcOut,
         Some(_) => Why::RangeEnds,
     };
-    Nowhere {
-        why,
-        best: best.map(|(at, [fill, vapour, _])| (at, fill, vapour)),
-        least: best.map(|(_, [.., least])| least),
-        is_last: false,
-    }
+    (why, best)
 }

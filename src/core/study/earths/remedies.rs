@@ -189,7 +189,7 @@ pub fn is_worn(earth: &Earth) -> bool {
     let worn = catalogue::joint("worn").resistance;
     [&earth.terminal, &earth.clamp]
         .into_iter()
-        .any(|joint| joint.resistance >= worn || joint.drop.is_some_and(|drop| drop > 0.0))
+        .any(|joint| joint.resistance >= worn || joint.contact().starts_parted())
 }
 
 fn tighten(earth: &mut Earth) {

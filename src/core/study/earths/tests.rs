@@ -191,6 +191,7 @@ fn a_new_clamp_is_never_as_bad_as_the_one_it_copies() {
     for sets in [
         &[("earth.0.clamp", "loose"), ("earth.1.length", "10 m")][..],
         &[("earth.1.clamp", "arcing"), ("tool.tilt", "2 deg")],
+        &[("earth.1.clamp.force", "0 N"), ("earth.0.length", "10 m")],
     ] {
         let case = case(sets);
         let before = run(&case);
