@@ -3,13 +3,12 @@
 use super::format::{engineering, percent, significant};
 use super::title::deciding;
 use arcplunge_core::case::Case;
-use arcplunge_core::simulation::figures::Figures;
-use arcplunge_core::simulation::fire::{Settings, Workspace, fire};
-use arcplunge_core::simulation::remarks::{self, FEW_VOIDS, Remark};
-use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::fire::{Settings, Workspace};
+use arcplunge_core::simulation::remarks::{FEW_VOIDS, Remark};
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::band::{Band, Pole};
+use arcplunge_core::study::outcome::Outcome;
 
 /// The figure that decides, and behind it what warns.
 pub(crate) fn warned(case: &Case, shot: &Shot) -> String {
@@ -21,28 +20,20 @@ pub(crate) fn warned(case: &Case, shot: &Shot) -> String {
     out
 }
 
-/// What warns of the sheet in a weld of these figures.
-pub(crate) fn of_sheet(case: &Case, figures: &Figures) -> Vec<String> {
-    let remarks = remarks::of_sheet(&Rig::new(case), figures);
-    remarks.iter().flatten().filter_map(warning).collect()
-}
-
-/// The same beside a sound weld of a study, whose own shots may end before the back of the sheet is hottest: it is fired
-/// to its end.
+/// That the sheet is too thin, beside a sound weld of a study, whose own shots may end before the back of the sheet is
+/// hottest: it is fired to its end.
 pub(crate) fn too_thin(case: &Case) -> Option<String> {
-    let shot = fire(
-        &Rig::new(case),
-        &Settings::default(),
-        &mut Workspace::default(),
-    )
-    .ok()?;
-    let warnings = of_sheet(case, &shot.figures);
-    let is_sound = shot.verdict == Some(Verdict::Sound);
-    let word = "Sound, but the sheet is too thin.";
-    (is_sound && !warnings.is_empty()).then(|| format!("{word} {}", warnings.join(" ")))
+    let fired = Outcome::of(case, [], &Settings::default(), &mut Workspace::default());
+    let remarks = fired.sound_but_thin()?;
+    let words: Vec<String> = remarks.iter().filter_map(warning).collect();
+    Some(format!(
+        "Sound, but the sheet is too thin. {}",
+        words.join(" ")
+    ))
 }
 
-fn warning(remark: &Remark) -> Option<String> {
+/// A warning in words; `None` of what only deserves a word.
+pub(crate) fn warning(remark: &Remark) -> Option<String> {
     match remark {
         Remark::ThinSheet { least_m } => Some(format!(
             "The sheet is thinner than the {} that such a stud should have.",

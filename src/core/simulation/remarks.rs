@@ -55,7 +55,12 @@ pub fn remarks(rig: &Rig, figures: &Figures, d: &Discharge) -> Remarks {
     if rig.circuit.bolted.is_some() {
         return out;
     }
-    let [thin, hot] = of_sheet(rig, figures);
+    let share = figures
+        .back_face_K
+        .map(|t| t / rig.faces[1].enthalpy.melting_point);
+    let hot = share
+        .filter(|share| *share > DENTS)
+        .map(|share| Remark::HotBack { share });
     let [low, high] = FEW_VOIDS;
     let voids = figures
         .touchdown_current_A
@@ -64,26 +69,22 @@ pub fn remarks(rig: &Rig, figures: &Figures, d: &Discharge) -> Remarks {
     let rate = rig.circuit.voltage / rig.circuit.loop_inductance();
     let strikes = (d.stub.is_some() && rig.stud.method == Method::Gap && rate > STRIKES)
         .then_some(Remark::TouchMayStrike { rate_A_per_s: rate });
-    for remark in [strikes, thin, hot, voids].into_iter().flatten() {
+    for remark in [strikes, thin_sheet(rig), hot, voids].into_iter().flatten() {
         out.push(remark);
     }
     out
 }
 
-/// What is to be said of the sheet that is welded: that it is too thin for the stud, and that its back gets too hot.
-pub fn of_sheet(rig: &Rig, figures: &Figures) -> [Option<Remark>; 2] {
-    if rig.circuit.bolted.is_some() {
-        return [None; 2];
-    }
-    let sheet = &rig.faces[1];
-    let thin = (sheet.depth < rig.strength.least_sheet).then_some(Remark::ThinSheet {
+/// Whether the sheet that is welded is too thin for the stud.
+pub fn thin_sheet(rig: &Rig) -> Option<Remark> {
+    let is_thin = rig.circuit.bolted.is_none() && rig.faces[1].depth < rig.strength.least_sheet;
+    is_thin.then_some(Remark::ThinSheet {
         least_m: rig.strength.least_sheet,
-    });
-    let share = figures
-        .back_face_K
-        .map(|t| t / sheet.enthalpy.melting_point);
-    let hot = share
-        .filter(|share| *share > DENTS)
-        .map(|share| Remark::HotBack { share });
-    [thin, hot]
+    })
+}
+
+/// Whether some warn of the sheet: that it is too thin for the stud, or that its back gets too hot.
+pub fn warn_of_sheet(remarks: &Remarks) -> bool {
+    let mut all = remarks.iter();
+    all.any(|remark| matches!(remark, Remark::ThinSheet { .. } | Remark::HotBack { .. }))
 }

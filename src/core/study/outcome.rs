@@ -4,6 +4,7 @@ use crate::case::Case;
 use crate::case::check::check;
 use crate::case::keys::Address;
 use crate::simulation::fire::{Settings, Workspace, fire};
+use crate::simulation::remarks::{Remarks, warn_of_sheet};
 use crate::simulation::rig::Rig;
 use crate::simulation::shot::Figures;
 use crate::simulation::verdict::{Cause, Verdict};
@@ -19,6 +20,8 @@ pub enum Outcome {
         verdict: Option<Verdict>,
         /// What decided the verdict.
         cause: Cause,
+        /// What is to be said beside it.
+        remarks: Remarks,
     },
     /// The values are not a valid case, or it could not be fired; why.
     None(String),
@@ -60,6 +63,7 @@ impl Outcome {
                 figures: Box::new(shot.figures),
                 verdict: shot.verdict,
                 cause: shot.cause,
+                remarks: shot.remarks,
             },
             Err(e) => Outcome::None(e.to_string()),
         }
@@ -70,6 +74,18 @@ impl Outcome {
         match self {
             Outcome::Shot { verdict, .. } => *verdict,
             Outcome::None(_) => None,
+        }
+    }
+
+    /// Remarks of a weld that is sound, but whose sheet is too thin, or its back too hot.
+    pub fn sound_but_thin(&self) -> Option<&Remarks> {
+        match self {
+            Outcome::Shot {
+                verdict: Some(Verdict::Sound),
+                remarks,
+                ..
+            } => Some(remarks).filter(|remarks| warn_of_sheet(remarks)),
+            _ => None,
         }
     }
 

@@ -3,13 +3,14 @@
 use super::words::{
     TOO_HOT, bleed, bound, duration, headline, how, limit_name, limit_of, pace, part, rounded, stop,
 };
-use crate::asides::of_sheet;
+use crate::asides::warning;
 use crate::cautions;
 use crate::document::{Block, Blocks, Cell, Document, Style, Table, Tone};
 use crate::format::{celsius, engineering, percent, significant};
 use crate::scatter::counted;
 use crate::verdict;
-use arcplunge_core::simulation::figures::Figures;
+use arcplunge_core::simulation::remarks::thin_sheet;
+use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::intervals::Share;
 use arcplunge_core::study::shift::Shift;
@@ -58,7 +59,8 @@ pub fn document(shift: &Shift, picture: Option<String>) -> Document {
 
 /// What is to be known beside the verdict.
 pub(super) fn points(shift: &Shift) -> Vec<String> {
-    let mut out = of_sheet(&shift.case, &Figures::default());
+    let thin = thin_sheet(&Rig::new(&shift.case));
+    let mut out: Vec<String> = thin.iter().filter_map(warning).collect();
     out.push(fastest(shift));
     let charge = &shift.charge;
     let late = shift.run.welds.iter().filter(|weld| !weld.is_ready).count();

@@ -43,6 +43,7 @@ pub fn outcome(outcome: &Outcome, record: &mut StringRecord) {
             figures,
             verdict,
             cause,
+            ..
         } => {
             push(record, FIGURES.iter().map(|(_, read)| read(figures)));
             record.push_field(verdict.map_or("", |v| v.name()));

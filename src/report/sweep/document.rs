@@ -1,13 +1,11 @@
 //! A sweep as a document: a table or a map of letters, and where the weld is sound.
 
 use super::look::look;
-use crate::asides::of_sheet;
 use crate::document::{Blocks, Cell, Document, Table};
 use crate::quantity::{short, text};
 use crate::{cautions, joints};
 use arcplunge_core::simulation::named::find;
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
-use arcplunge_core::study::outcome::changed;
 use arcplunge_core::study::range::Vary;
 use arcplunge_core::study::sweep::{Outcome, Row, Sweep};
 
@@ -35,7 +33,7 @@ pub fn document(sweep: &Sweep, rows: &[Row], show: &[&'static str]) -> Document 
         let (none, all) = (none.len(), rows.len());
         b.say(format!("{none} of {all} values are not valid cases: {why}"));
     }
-    if let Some(words) = thin(sweep, rows) {
+    if let Some(words) = thin(rows) {
         b.say(words);
     }
     b.gap();
@@ -90,23 +88,15 @@ fn table(b: &mut Blocks, sweep: &Sweep, rows: &[Row], show: &[&'static str]) {
 }
 
 /// How many of the sound welds have too thin a sheet.
-fn thin(sweep: &Sweep, rows: &[Row]) -> Option<String> {
-    let sound = rows
-        .iter()
-        .filter(|row| row.outcome.verdict() == Some(Verdict::Sound));
-    let sound: Vec<&Row> = sound.collect();
-    let is_thin = |row: &&&Row| {
-        let keys = sweep.vary.iter().map(|vary| &vary.address);
-        let case = changed(&sweep.base, keys.zip(row.values.iter().copied()));
-        let case = case.ok().zip(row.outcome.figures());
-        case.is_some_and(|(case, figures)| !of_sheet(&case, figures).is_empty())
-    };
-    let thin = sound.iter().filter(is_thin).count();
+fn thin(rows: &[Row]) -> Option<String> {
+    let outcomes = || rows.iter().map(|row| &row.outcome);
+    let sound = outcomes().filter(|o| o.verdict() == Some(Verdict::Sound));
+    let thin = outcomes().filter(|o| o.sound_but_thin().is_some()).count();
     (thin > 0).then(|| {
         format!(
             "But the sheet is too thin in {thin} of the {} sound welds: thinner than such a stud should have, or its back \
              gets so hot that it dents. `arcplunge fire` says which.",
-            sound.len()
+            sound.count()
         )
     })
 }

@@ -31,6 +31,7 @@ pub(super) fn told(values: Map<String, Value>, outcome: &Outcome) -> Value {
             figures,
             verdict,
             cause,
+            ..
         } => json!({
             "values": values, "verdict": verdict.map(|v| v.name()), "cause": cause.name(),
             "note": null, "figures": figures
