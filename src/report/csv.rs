@@ -75,14 +75,12 @@ fn write(value: f64, out: &mut String) {
     if value < 0.0 {
         out.push('-');
     }
-    let (mut digits, exponent) = rounded(value.abs());
-    while digits.is_multiple_of(10) {
-        digits /= 10;
-    }
-    let digits = digits.to_string();
+    let (digits, exponent) = rounded(value.abs());
+    let mut buffer = [b'0'; KEPT as usize + 1];
+    let digits = shortest(digits, &mut buffer);
     // Plain where that is no longer than the exponent's form.
     if (-3..=9).contains(&exponent) {
-        plain(&digits, exponent, out);
+        plain(digits, exponent, out);
         return;
     }
     let (first, rest) = digits.split_at(1);
@@ -95,24 +93,40 @@ fn write(value: f64, out: &mut String) {
     out.push_str(&exponent.to_string());
 }
 
+/// Digits of a number above zero without the zeros that end it; `buffer` holds them.
+fn shortest(mut number: u64, buffer: &mut [u8; KEPT as usize + 1]) -> &str {
+    let (mut from, mut to) = (buffer.len(), buffer.len());
+    while number > 0 && from > 0 {
+        from -= 1;
+        buffer[from] = b'0' + (number % 10) as u8;
+        number /= 10;
+        if buffer[from] == b'0' && to == from + 1 {
+            to = from;
+        }
+    }
+    std::str::from_utf8(&buffer[from..to]).unwrap_or("")
+}
+
 /// Digits of a positive number, ten at most, and the exponent of the first. Rounds the fewest digits that tell it from all
 /// others, which rounds the number itself unless they lie midway.
 fn rounded(value: f64) -> (u64, i32) {
     let mut buffer = ryu::Buffer::new();
-    let text = buffer.format_finite(value);
-    let (text, mut exponent) = match text.split_once('e') {
-        Some((text, exponent)) => (text, exponent.parse().unwrap_or(0)),
-        None => (text, 0),
-    };
-    let (mut digits, mut count, mut behind) = (0, 0, false);
-    for byte in text.bytes() {
-        if byte == b'.' {
-            behind = true;
-            continue;
+    let mut text = buffer.format_finite(value).as_bytes();
+    let (mut digits, mut count, mut exponent, mut behind) = (0, 0, 0, false);
+    while let [byte, rest @ ..] = text {
+        text = rest;
+        match byte {
+            b'.' => behind = true,
+            b'e' => {
+                exponent += power(rest);
+                break;
+            }
+            _ => {
+                digits = digits * 10 + u64::from(byte - b'0');
+                count += u32::from(digits > 0);
+                exponent -= i32::from(behind);
+            }
         }
-        digits = digits * 10 + u64::from(byte - b'0');
-        count += u32::from(digits > 0);
-        exponent -= i32::from(behind);
     }
     if count <= KEPT {
         return (digits, exponent + count as i32 - 1);
@@ -127,6 +141,11 @@ fn rounded(value: f64) -> (u64, i32) {
     kept += u64::from(up);
     exponent += count as i32 - 1;
     (kept, exponent + i32::from(kept == 10_u64.pow(KEPT)))
+}
+
+fn power(text: &[u8]) -> i32 {
+    let text = std::str::from_utf8(text).ok();
+    text.and_then(|text| text.parse().ok()).unwrap_or(0)
 }
 
 /// Digits of a number, ten of them, by the exact formatter.

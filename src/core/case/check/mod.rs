@@ -40,11 +40,11 @@ fn bounds(case: &Case) -> Vec<Broken> {
             });
         }
     };
-    for address in keys::own_numbers(case) {
+    keys::own_numbers(case, |address| {
         if let (Some(number), Some(value)) = (address.about(), address.number(case)) {
             hold(&|| address.to_string(), number, value);
         }
-    }
+    });
     let sheet = (case.sheet.metal != case.stud.metal).then_some(&case.sheet.metal);
     for metal in [&case.stud.metal].into_iter().chain(sheet) {
         for key in METAL_KEYS {

@@ -2,7 +2,7 @@
 
 use super::address::{Address, find};
 use super::error::KeyError;
-use super::list::{self, EARTH};
+use super::list;
 use super::metal::METAL_KEYS;
 use crate::case::model::Case;
 
@@ -33,23 +33,21 @@ pub fn set_text(case: &mut Case, path: &str, text: &str) -> Result<(), KeyError>
     find(path)?.set_text(case, text)
 }
 
-/// Where a case holds its own numbers, those of its metals apart.
-pub(in crate::case) fn own_numbers(case: &Case) -> impl Iterator<Item = Address> {
-    let earths = case.earths.len();
-    let keys = list::all().filter(|key| key.number().is_some() && !key.repeats());
-    keys.flat_map(move |key| {
-        let (one, each) = match key.section() == EARTH {
-            true => (None, 0..earths),
-            false => (Some(Address::Case(key)), 0..0),
-        };
-        let each = each.map(move |number| Address::Earth(key, number));
-        one.into_iter().chain(each)
-    })
+/// Goes through the addresses of a case's own numbers, those of its metals apart.
+pub(in crate::case) fn own_numbers(case: &Case, mut each: impl FnMut(Address)) {
+    for key in list::all().filter(|key| key.number().is_some() && !key.repeats()) {
+        if key.is_of_earth() {
+            (0..case.earths.len()).for_each(|number| each(Address::Earth(key, number)));
+        } else {
+            each(Address::Case(key));
+        }
+    }
 }
 
 /// Every number the case holds, with its address; a mark or a view only repeats one.
 pub fn numbers(case: &Case) -> Vec<(Address, f64)> {
-    let mut all: Vec<Address> = own_numbers(case).collect();
+    let mut all = Vec::new();
+    own_numbers(case, |address| all.push(address));
     let stud = &case.stud.metal.name;
     let sheet = &case.sheet.metal.name;
     all.extend(

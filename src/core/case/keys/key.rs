@@ -121,6 +121,11 @@ impl Key {
         rest.strip_prefix("N.").unwrap_or(rest)
     }
 
+    /// Whether each earth lead has one of its own.
+    pub fn is_of_earth(&self) -> bool {
+        self.path.starts_with("earth.N.")
+    }
+
     /// Whether this is a part of another key, as `joints.tool.drop` is of `joints.tool`.
     pub fn is_part(&self) -> bool {
         self.name().contains('.')
