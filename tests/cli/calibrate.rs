@@ -12,6 +12,12 @@ const WELDS: &str = "bank.voltage [V],witness,spatter,arc_time [ms]\n\
     125,full,some,1.40\n\
     140,full,much,\n";
 
+/// Welds for what does not go by how many there are.
+const FEW: &str = "bank.voltage [V],witness,spatter,arc_time [ms]\n\
+    95,part,little,1.45\n\
+    115,full,little,\n\
+    140,full,much,\n";
+
 /// Samples enough to see which way it goes.
 const QUICK: [&str; 7] = [
     "calibrate",
@@ -25,6 +31,10 @@ const QUICK: [&str; 7] = [
 
 fn bench() -> Bench {
     Bench::new().with("welds.csv", WELDS)
+}
+
+fn few() -> Bench {
+    Bench::new().with("welds.csv", FEW)
 }
 
 /// Runs it on the last second of a day that is known.
@@ -75,7 +85,7 @@ fn welds_narrow_the_window_and_the_advice_adds_up() {
 
 #[test]
 fn same_bits_for_any_number_of_threads() {
-    let bench = bench();
+    let bench = few();
     let with = |threads: &str| {
         let mut command = bench.command(&[&QUICK[..], &["--json", "-", "--next", "1"]].concat());
         command.env("RAYON_NUM_THREADS", threads);
@@ -142,7 +152,7 @@ fn a_weld_noted_wrongly_is_named_with_the_likely_mistake() {
 
 #[test]
 fn csv_picture_and_report_are_written() {
-    let bench = bench();
+    let bench = few();
     let files = ["--csv", "c.csv", "--plot", "c.svg", "--report", "c.html"];
     run(&bench, &files).done();
     let csv = bench.read("c.csv");
@@ -294,7 +304,7 @@ fn a_trace_says_more_than_words_and_a_wrong_one_is_told_by_its_cell() {
 
 #[test]
 fn kept_samples_are_gone_on_with_to_the_same_bits() {
-    let bench = bench();
+    let bench = few();
     let json =
         |more: &[&str]| without_command(&run(&bench, &[&["--json", "-"], more].concat()).done());
     let whole = json(&[]);
@@ -345,7 +355,7 @@ fn kept_samples_are_gone_on_with_to_the_same_bits() {
 #[cfg(unix)]
 #[test]
 fn a_killed_calibration_goes_on_from_the_samples_it_kept() {
-    let bench = bench();
+    let bench = few();
     let more = [
         "--particles",
         "128",

@@ -181,7 +181,7 @@ fn of_six(rig: u64) -> impl Likelihood {
 
 #[test]
 fn unknowns_that_nothing_is_said_of_do_not_narrow_the_others() {
-    let rigs = 60;
+    let rigs = 30;
     let variances = |dimensions: usize| -> [f64; 2] {
         let mut sums = [0.0; 2];
         for seed in 0..rigs {
@@ -200,6 +200,6 @@ fn unknowns_that_nothing_is_said_of_do_not_narrow_the_others() {
     // Particles that had a share in where they were led fell short by a fifth.
     for k in 0..2 {
         let ratio = many[k] / few[k];
-        assert!((ratio - 1.0).abs() < 0.08, "{k}: {ratio}");
+        assert!((ratio - 1.0).abs() < 0.1, "{k}: {ratio}");
     }
 }

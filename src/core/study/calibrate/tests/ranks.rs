@@ -206,11 +206,11 @@ fn spoilt(seen: Seen) -> Seen {
 
 #[test]
 fn closed_form_ranks_of_the_truth_are_uniform() {
-    let found: Vec<Vec<f64>> = (0..20)
+    let found: Vec<Vec<f64>> = (0..14)
         .filter_map(|rig| ranks(rig, 32, |seen| seen))
         .collect();
-    assert!(found.len() >= 18, "{}", found.len());
-    // All unknowns of 20 rigs: some 700 ranks, of which most welds say little; 99.9 % of χ² (9) lie below 27.9.
+    assert!(found.len() >= 13, "{}", found.len());
+    // All unknowns of 14 rigs: some 500 ranks, of which most welds say little; 99.9 % of χ² (9) lie below 27.9.
     let unknowns = || found.iter().flat_map(|r| r[QUANTITIES..].iter().copied());
     assert!(
         (covered(unknowns()) - 0.9).abs() < 0.05,
@@ -219,15 +219,16 @@ fn closed_form_ranks_of_the_truth_are_uniform() {
     );
     for k in 0..QUANTITIES {
         let ranks = || found.iter().map(|r| r[k]);
-        // Of 20 rigs 18 ± 1.3 are covered, and the mean rank is 0.5 ± 0.065: four deviations.
-        assert!(covered(ranks()) > 0.63, "{k}: {}", covered(ranks()));
+        // Of 14 rigs 12.6 ± 1.1 are covered, and the mean rank is 0.5 ± 0.077: four deviations.
+        assert!(covered(ranks()) > 0.58, "{k}: {}", covered(ranks()));
         let mean = ranks().sum::<f64>() / found.len() as f64;
-        assert!((mean - 0.5).abs() < 0.26, "{k}: {mean}");
+        assert!((mean - 0.5).abs() < 0.31, "{k}: {mean}");
     }
     // A negative control: a likelihood that is not that of the welds fails.
-    let wrong: Vec<Vec<f64>> = (0..12).filter_map(|rig| ranks(rig, 40, spoilt)).collect();
+    let wrong: Vec<Vec<f64>> = (0..6).filter_map(|rig| ranks(rig, 32, spoilt)).collect();
     let mean = wrong.iter().map(|r| r[0]).sum::<f64>() / wrong.len() as f64;
-    assert!(mean > 0.71, "{mean}");
+    // Three deviations of the mean of six ranks.
+    assert!(mean > 0.5 + 3.0 * (1.0_f64 / 12.0 / 6.0).sqrt(), "{mean}");
 }
 
 /// How many rigs, by `RIGS`.
