@@ -1,7 +1,6 @@
 //! `calibrate`: a rig's unknowns from test welds, and the next weld worth making.
 
 use std::cell::RefCell;
-use std::fs::File;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError};
@@ -11,7 +10,7 @@ use clap::Args;
 use super::case_input::CaseInput;
 use super::dial::range;
 use super::files::Files;
-use super::input::{read as read_case, text};
+use super::input::{read as read_case, rows_of, text};
 use super::outcome::{Outcome, Trouble, failed, suggestion, wrong};
 use super::output::{Output, is_standard};
 use super::progress::Watch;
@@ -140,8 +139,6 @@ fn problem(a: &Arguments) -> Result<(Problem, String, Vec<Known>), Trouble> {
     if resolved.case.stud.short_resistance.is_some() {
         return wrong("a discharge test (stud.short_resistance) has no weld to learn from".into());
     }
-    let open =
-        |path: &Path| File::open(path).map_err(|e| Trouble::Wrong(format!("error: {name}: {e}")));
     let case = |words: &[String]| {
         let sets = [a.input.sets.as_slice(), words].concat();
         let read = text.read(&sets);
@@ -157,11 +154,12 @@ fn problem(a: &Arguments) -> Result<(Problem, String, Vec<Known>), Trouble> {
         traces.borrow_mut().push((path, known));
         Ok(trace)
     };
-    let welds = Welds::read(open(&a.welds)?, resolved.case.clone(), case, trace).map_err(|e| {
-        let help = suggestion(e.nearest.as_deref());
-        Trouble::Wrong(format!("error: {name}: {e}{help}"))
-    })?;
-    let hash = sha256_of(open(&a.welds)?).map_err(failed)?;
+    let welds =
+        Welds::read(rows_of(&a.welds)?, resolved.case.clone(), case, trace).map_err(|e| {
+            let help = suggestion(e.nearest.as_deref());
+            Trouble::Wrong(format!("error: {name}: {e}{help}"))
+        })?;
+    let hash = sha256_of(rows_of(&a.welds)?).map_err(failed)?;
     let problem = Problem::new(resolved.case, &resolved.tolerances, welds).map_err(failed)?;
     Ok((problem, hash, traces.into_inner()))
 }

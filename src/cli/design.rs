@@ -1,10 +1,9 @@
 //! `sweep --design`: the rows of a table.
 
-use std::fs::File;
 use std::path::Path;
 
 use super::case_input::CaseInput;
-use super::input::{read as read_case, text};
+use super::input::{read as read_case, rows_of, text};
 use super::outcome::{Trouble, complain, suggestion};
 use arcplunge_core::simulation::fire::Settings;
 use arcplunge_core::study::design::Design;
@@ -18,7 +17,7 @@ pub fn read(input: &CaseInput, table: &Path) -> Result<Design, Trouble> {
     let text = text(input)?;
     // What is wrong with the case itself is told as ever.
     let base = read_case(&text, &input.sets)?.case;
-    let file = File::open(table).map_err(|e| Trouble::Wrong(format!("error: {name}: {e}")))?;
+    let file = rows_of(table)?;
     let case = |words: &[String]| {
         let sets = [input.sets.as_slice(), words].concat();
         let read = text.read(&sets);

@@ -145,6 +145,7 @@ fn apart(a: &Arguments, e: &FitError) -> Trouble {
             "the current is negative, down to {}: use a negative --scale to invert it",
             engineering(*least, "A")
         ),
+        FitError::FlatTrace(_) => e.to_string(),
         FitError::NoCase(_) => return Trouble::Wrong(format!("error: {e}")),
         other => return Trouble::Failed(format!("error: {other}")),
     };

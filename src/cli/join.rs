@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use csv::StringRecord;
 
+use super::input::rows_of;
 use super::kept::{self, Form};
 use super::meta;
 use super::outcome::{Outcome, Trouble};
@@ -87,7 +88,7 @@ fn unread(path: &Path, e: &std::io::Error) -> Trouble {
 impl Piece {
     fn open(path: &Path) -> Result<Piece, Trouble> {
         let fail = |e: std::io::Error| unread(path, &e);
-        let mut lines = BufReader::new(File::open(path).map_err(fail)?);
+        let mut lines = BufReader::new(rows_of(path)?);
         let mut hash = Hash::default();
         let mut next = || -> Result<Vec<u8>, Trouble> {
             let mut line = Vec::new();

@@ -6,6 +6,7 @@ use std::path::Path;
 
 use clap::Args;
 
+use super::input::rows_of;
 use super::outcome::{Trouble, suggestion, wrong};
 use super::progress::reading;
 use arcplunge_core::case::quantity::{Dimension, parse};
@@ -100,7 +101,7 @@ pub fn measured(a: &ScopeInput, path: &Path) -> Result<(Trace, Source), Trouble>
     let second = parse(&format!("1 {}", a.time_unit), Dimension::Time)
         .map_err(|e| Trouble::Wrong(format!("error: --time-unit {}: {e}", a.time_unit)))?;
     let mut source = Hashed {
-        file: File::open(path).map_err(failed)?,
+        file: rows_of(path)?,
         hash: Hash::default(),
     };
     let size = source.file.metadata().map_or(0, |data| data.len());

@@ -75,6 +75,11 @@ fn welds_narrow_the_window_and_the_advice_adds_up() {
         let after = &unknown["after"];
         assert!(number(&after["p5"]) <= number(&after["p95"]), "{unknown}");
     }
+    let likely = &found["next"]["welds"][0]["outcomes"][0];
+    let supposed = &found["next"]["welds"][1]["supposed"][0];
+    for word in ["witness", "spatter"] {
+        assert_eq!(supposed[word], likely[word]);
+    }
     for weld in found["next"]["welds"].as_array().unwrap() {
         let outcomes = weld["outcomes"].as_array().unwrap();
         let sum: f64 = outcomes.iter().map(|o| number(&o["probability"])).sum();
@@ -186,6 +191,10 @@ fn what_is_wrong_is_told_by_line_and_column() {
         &["line 2, bank.voltage", "unit"],
     );
     wrong("bank.voltage [V],witness\n112,\n", &["every cell"]);
+    wrong(
+        "bank.voltage [V],witness\n,full\n",
+        &["line 2, bank.voltage: the cell is empty"],
+    );
     wrong("bank.voltage [V]\n112\n", &["what was seen", "witness"]);
     wrong("stud.size,witness\nM55,full\n", &["stud.size"]);
     let bench = bench();

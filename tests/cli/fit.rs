@@ -87,9 +87,15 @@ fn what_is_wrong_with_a_trace_or_a_key_is_said() {
         text.contains("empty.csv") && text.contains("no rows"),
         "{text}"
     );
-    bench
-        .run(&["fit", "--trace", "gone.csv", "--vary", "joints.tool"])
-        .failed(2);
+    for (path, why) in [
+        ("gone.csv", "there is no such file"),
+        (".", "this is a directory"),
+    ] {
+        let text = bench
+            .run(&["fit", "--trace", path, "--vary", "joints.tool"])
+            .failed(2);
+        assert!(text.contains(&format!("{path}: {why}")), "{text}");
+    }
 }
 
 #[test]
@@ -98,8 +104,11 @@ fn a_trace_without_current_cannot_be_fitted() {
     let bench = Bench::new().with("flat.csv", flat);
     let text = bench
         .run(&["fit", "--trace", "flat.csv", "--vary", "joints.tool"])
-        .failed(1);
-    assert!(text.contains("no current"), "{text}");
+        .failed(2);
+    assert!(
+        text.contains("flat.csv: the trace shows no current"),
+        "{text}"
+    );
 }
 
 #[test]

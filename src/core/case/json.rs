@@ -121,6 +121,7 @@ mod tests {
             text.contains("`bank.voltage`: invalid type: string"),
             "{text}"
         );
+        assert!(text.contains("numbers in SI without units"), "{text}");
         let text = told("112.0", "-3.0");
         assert!(text.contains("`bank.voltage`"), "{text}");
         assert!(told("{", "{,").contains("not the JSON of a case"));

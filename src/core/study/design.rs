@@ -287,6 +287,9 @@ impl Design {
         for (column, place) in self.columns.iter().zip(places) {
             let cell = &cells[*place];
             match column {
+                Column::Number { .. } if cell.trim().is_empty() => {
+                    return Err(DesignError::of(line, &column.key(), "the cell is empty"));
+                }
                 Column::Number { number, unit, .. } => {
                     let value = value(cell, number, unit);
                     let value = value.map_err(|e| DesignError {

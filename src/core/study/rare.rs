@@ -15,6 +15,9 @@ use crate::simulation::verdict::{Cause, Verdict};
 /// Independent runs, whose spread gives the interval.
 pub const RUNS: usize = 16;
 
+/// Least share that can be told.
+const LEAST: f64 = 1e-12;
+
 /// What was found.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Rare {
@@ -56,7 +59,7 @@ pub fn rare(scatter: &Scatter, mut each: impl FnMut() -> bool) -> Option<Rare> {
     }
     let shares: Vec<f64> = runs.iter().map(|run| run.probability).collect();
     Some(Rare {
-        share: mean_of(&shares),
+        share: mean_of(&shares).filter(|found| found.share >= LEAST),
         shots: runs.iter().map(|run| run.evaluations).sum(),
         causes: causes(&runs),
         nearest: nearest(scatter, &runs),

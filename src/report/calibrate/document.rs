@@ -67,7 +67,7 @@ fn setting(b: &mut Blocks, found: &Found) {
     let vary = &found.asked.vary[0];
     b.heading(3, format!("The setting of {}", vary.address));
     let head = ["", "before", "after"];
-    let mut table = Table::new("   {:<30} {:<22} {}", head, 3);
+    let mut table = Table::new("   {:<29} {:<23} {}", head, 3);
     for row in settings(found) {
         table.row(row);
     }
@@ -80,8 +80,9 @@ fn setting(b: &mut Blocks, found: &Found) {
 }
 
 /// What the shares of rigs are, and are not.
-const SHARES: &str = "Shares are of the rigs that yours may be. On each of them single welds scatter as well: \
-`scatter --model` on the case of --case-out tells how many are sound.";
+const SHARES: &str = "Shares are of the rigs that yours may be, with what so many rigs can say of them. On each rig single \
+welds scatter as well: `scatter --model` on the case of --case-out counts them. It draws each figure by itself, where \
+these rigs have them as they go together, and so calls more welds bad than they would.";
 
 /// What the window of the first key is: name, before the welds, after them.
 pub(super) fn settings(found: &Found) -> Vec<[String; 3]> {
@@ -93,7 +94,6 @@ pub(super) fn settings(found: &Found) -> Vec<[String; 3]> {
         let [before, after] = [0, 1].map(|k| of(both[k], worth[k].min(both[k].windows.len())));
         [name.to_string(), before, after]
     };
-    let of_rigs = |share: f64, rigs: usize| format!("{} of the rigs", chance(share, rigs));
     let mut rows = vec![
         row("set it to", &|w, _| match w.best() {
             Some((value, _)) => vary.short(value),
@@ -101,7 +101,7 @@ pub(super) fn settings(found: &Found) -> Vec<[String; 3]> {
         }),
         row("sound there on", &|w, rigs| {
             let best = w.best();
-            best.map_or("none".into(), |(_, share)| of_rigs(share, rigs))
+            best.map_or("none".into(), |(_, share)| chance(share, rigs))
         }),
     ];
     if both.iter().any(|w| w.with_a_window() < 1.0) {
@@ -133,7 +133,7 @@ pub(super) fn settings(found: &Found) -> Vec<[String; 3]> {
         let name = format!("sound at {}, as it is set", vary.short(now));
         rows.push(row(&name, &|w, rigs| {
             let share = w.share_at(now);
-            share.map_or(String::new(), |share| of_rigs(share, rigs))
+            share.map_or(String::new(), |share| chance(share, rigs))
         }));
     }
     rows
@@ -154,14 +154,16 @@ fn between(vary: &Vary, low: f64, high: f64) -> String {
     }
 }
 
-/// A share in words; of all or of none, what so many independent rigs can say.
+/// A share in words: the interval of what so many independent rigs can say.
 fn chance(share: f64, rigs: usize) -> String {
     let count = (share * rigs as f64).round() as u64;
-    match Share::of(count, rigs as u64) {
-        Some(told) if count == rigs as u64 => format!("over {}", percent(told.low)),
-        Some(told) if count == 0 => format!("under {}", percent(told.high)),
-        _ => percent(share),
-    }
+    Share::of(count, rigs as u64).map_or_else(String::new, |told| {
+        let [low, high] = [told.low, told.high].map(|end| format!("{:.0}", 100.0 * end));
+        match low == high {
+            true => format!("{low} % of the rigs"),
+            false => format!("{low} to {high} % of the rigs"),
+        }
+    })
 }
 
 /// What is known of the unknowns.

@@ -117,6 +117,9 @@ fn next(found: &Found, advice: &Advice) -> Value {
         });
         json!({
             "values": values, "gain_nat": weld.gain, "middle_moves": weld.moves,
+            "supposed": weld.supposed.iter().map(|(witness, spatter)| json!({
+                "witness": witness.name(), "spatter": spatter.name(),
+            })).collect::<Vec<_>>(),
             "outcomes": outcomes.collect::<Vec<_>>(),
         })
     });

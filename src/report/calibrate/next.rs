@@ -10,6 +10,9 @@ use arcplunge_core::study::calibrate::found::Found;
 /// Most outcomes that are told.
 const OUTCOMES: usize = 4;
 
+/// Digits of what is only expected.
+const ROUGH: usize = 2;
+
 /// Advice, where it was asked for.
 pub(super) fn next(b: &mut Blocks, found: &Found) {
     let Some(advice) = &found.advice else {
@@ -64,8 +67,15 @@ fn one(b: &mut Blocks, found: &Found, n: usize, weld: &Next) {
         "{}. {}   moves the middle of the window by some {}",
         n + 1,
         keys.join(", "),
-        first.short(weld.moves)
+        first.number.short(weld.moves, ROUGH)
     ));
+    if !weld.supposed.is_empty() {
+        let seen: Vec<String> = weld.supposed.iter().map(|seen| outcome(*seen)).collect();
+        b.note(format!(
+            "Suppose that the most probable was seen before: {}.",
+            seen.join("; then ")
+        ));
+    }
     let mut table = Table::new(
         "      {:<28} {:>6}   {}",
         ["if", "chance", "then the middle is"],
@@ -76,7 +86,11 @@ fn one(b: &mut Blocks, found: &Found, n: usize, weld: &Next) {
         table.row([
             outcome(meaning.outcome),
             percent(meaning.probability),
-            format!("{} ± {}", first.short(middle), first.short(deviation)),
+            format!(
+                "{} ± {}",
+                first.short(middle),
+                first.number.short(deviation, ROUGH)
+            ),
         ]);
     }
     b.table(table);

@@ -11,6 +11,9 @@ use arcplunge_core::study::fit::{Fit, Fitted, Setup};
 const NOTABLE: f64 = 0.05;
 const MOVED: f64 = 1.0;
 
+/// A sum of shares above which they must overlap, rounding apart.
+const ALL: f64 = 1.01;
+
 /// Most keys listed that were held.
 const LISTED: usize = 8;
 
@@ -108,6 +111,7 @@ fn held(b: &mut Blocks, setup: &Setup, fit: &Fit) {
     if all.is_empty() {
         return;
     }
+    let overlap = (0..keys).any(|k| fit.held.iter().map(|h| h.shares[k]).sum::<f64>() > ALL);
     b.gap();
     let head = ["held by its spread", "spread", "fits best", "squared error"];
     let mut table = Table::new("   {:<27} {:>10}  {:>12}   {}", head, 1);
@@ -127,6 +131,9 @@ fn held(b: &mut Blocks, setup: &Setup, fit: &Fit) {
         ]);
     }
     b.table(table);
+    if overlap {
+        b.note("A share is what would go if that key alone were exact. What two of them can tell, either takes away: shares overlap, and add up to more than all.");
+    }
 }
 
 /// The last word of a key.

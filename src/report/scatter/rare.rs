@@ -25,8 +25,12 @@ pub fn document(scatter: &Scatter, rare: &Rare) -> Document {
         None => b.line("not sound: fewer than one weld in 10¹², by this model and these spreads"),
         Some(share) => {
             let [about, low, high] = shares([share.share, share.low, share.high]);
-            let one = significant(1.0 / share.share, 2);
-            b.line(format!("not sound: {about}, one weld in {one}"));
+            // More than every other is not one in some.
+            let one = match share.share < 0.5 {
+                true => format!(", one weld in {}", large(1.0 / share.share)),
+                false => String::new(),
+            };
+            b.line(format!("not sound: {about}{one}"));
             b.line(format!("95 % interval: {low} to {high}"));
         }
     }
@@ -89,6 +93,20 @@ fn shares(shares: [f64; 3]) -> [String; 3] {
         shares.map(|share| format!("{} of a million", significant(1e6 * share, 2)))
     } else {
         shares.map(|share| format!("{} %", significant(1e2 * share, 2)))
+    }
+}
+
+/// A large number to two digits, in words from a million on.
+fn large(number: f64) -> String {
+    let words = [
+        (1e12, "million million"),
+        (1e9, "thousand million"),
+        (1e6, "million"),
+    ];
+    let found = words.iter().find(|(unit, _)| number >= *unit);
+    match found {
+        Some((unit, word)) => format!("{} {word}", significant(number / unit, 2)),
+        None => significant(number, 2),
     }
 }
 

@@ -337,6 +337,11 @@ impl Fault {
             }
             Fault::Key(KeyError::NotANumber { path }) => keys::numeric_part(path)
                 .map(|part| format!("its parts are numbers, such as `{part}`")),
+            Fault::Json { path, .. } if !path.is_empty() => Some(
+                "a case in JSON is whole, its numbers in SI without units, as `fire --json` writes it; a few keys \
+                 with units go into a case file (TOML)"
+                    .to_string(),
+            ),
             Fault::NoLimit { .. } => Some(
                 "as in { spread = \"0.5 deg\", shape = \"truncated\", limit = \"1 deg\" }"
                     .to_string(),

@@ -58,7 +58,9 @@ pub struct Next {
     pub gain: f64,
     /// How far the middle of the window is expected to move (root mean square) \[SI\].
     pub moves: f64,
-    /// Outcomes, the most probable first.
+    /// What the welds before it are supposed to show: of each the most probable outcome after those before.
+    pub supposed: Vec<(Witness, Spatter)>,
+    /// Outcomes after those, the most probable first.
     pub outcomes: Vec<Meaning>,
 }
 
@@ -118,6 +120,8 @@ pub fn advise(
     let windows: Vec<Ends> = rigs.iter().map(|(_, window)| *window).collect();
     // Weights of the rigs after every course of outcomes of the welds chosen so far, each course with its probability.
     let mut courses = vec![(1.0, vec![1.0 / windows.len() as f64; windows.len()])];
+    // Those after the most probable outcome of each.
+    let (mut likely, mut supposed) = (courses[0].1.clone(), Vec::new());
     while out.next.len() < question.welds {
         let gains = candidates
             .par_iter()
@@ -132,12 +136,21 @@ pub fn advise(
             out.enough = true;
             break;
         }
+        let found = meanings(candidate, &likely, &windows);
+        let first = found
+            .first()
+            .map(|(meaning, weights)| (meaning.outcome, weights.clone()));
         out.next.push(Next {
             values: candidate.values.clone(),
             gain: gains[best],
             moves,
-            outcomes: meanings(candidate, &courses, &windows),
+            supposed: supposed.clone(),
+            outcomes: found.into_iter().map(|(meaning, _)| meaning).collect(),
         });
+        if let Some((outcome, weights)) = first {
+            likely = weights;
+            supposed.push(outcome);
+        }
         courses = after(candidate, &courses);
     }
     Some(out)
@@ -243,28 +256,25 @@ fn moves(candidate: &Candidate, courses: &[(f64, Vec<f64>)], windows: &[Ends]) -
     (now - then).max(0.0).sqrt()
 }
 
-fn meanings(candidate: &Candidate, courses: &[(f64, Vec<f64>)], windows: &[Ends]) -> Vec<Meaning> {
-    let mut found: Vec<Meaning> = (0..OUTCOMES.len())
-        .filter_map(|k| {
-            let mut weights = vec![0.0; windows.len()];
-            for (probability, before) in courses {
-                for (n, weight) in weights.iter_mut().enumerate() {
-                    *weight += probability * before[n] * candidate.outcomes[n][k];
-                }
-            }
-            let probability: f64 = weights.iter().sum();
-            if probability < LEAST {
-                return None;
-            }
-            weights.iter_mut().for_each(|w| *w /= probability);
-            let (mean, covariance) = of_windows(&weights, windows);
-            Some(Meaning {
-                outcome: OUTCOMES[k],
-                probability,
-                middle: (middle([mean[0], mean[1]]), of_middle(&covariance).sqrt()),
-            })
-        })
-        .collect();
-    found.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+/// What each outcome would say of rigs with these weights, the most probable first, and the weights it would lead to.
+fn meanings(candidate: &Candidate, before: &[f64], windows: &[Ends]) -> Vec<(Meaning, Vec<f64>)> {
+    let of = |k: usize| {
+        let joint = zip(before, &candidate.outcomes).map(|(w, p)| w * p[k]);
+        let mut weights: Vec<f64> = joint.collect();
+        let probability: f64 = weights.iter().sum();
+        if probability < LEAST {
+            return None;
+        }
+        weights.iter_mut().for_each(|w| *w /= probability);
+        let (mean, covariance) = of_windows(&weights, windows);
+        let meaning = Meaning {
+            outcome: OUTCOMES[k],
+            probability,
+            middle: (middle([mean[0], mean[1]]), of_middle(&covariance).sqrt()),
+        };
+        Some((meaning, weights))
+    };
+    let mut found: Vec<_> = (0..OUTCOMES.len()).filter_map(of).collect();
+    found.sort_by(|(a, _), (b, _)| b.probability.total_cmp(&a.probability));
     found
 }
