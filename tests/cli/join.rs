@@ -141,7 +141,7 @@ fn what_is_no_whole_is_refused() {
         .run(&[&SCATTER[..], &["--csv", "one.csv"]].concat())
         .done();
     refused(&with("one.csv"), "not a part of a study");
-    refused(&with("nowhere.csv"), "cannot read");
+    refused(&with("nowhere.csv"), "there is no such file");
     // Of another study: seed, case, number of shots.
     for (name, other) in [
         ("seed.csv", ["--shots", "103", "--set", "title=x"]),
