@@ -20,14 +20,14 @@ from march import FORGE_SHORT, LEAST_BLOCK, March        # noqa: E402
 def refuse(path, march):
     """Cases with what the peers do not know."""
     c = march.circuit
-    if not march.contact or march.bolted or c.n != 2:
+    if not march.contact or "short_resistance" in march.case["stud"] or c.n != 2:
         raise ValueError(f"{path}: the peers know the contact method with a pip, and two earth leads")
     if march.metal is not march.sheet:
         raise ValueError(f"{path}: the peers know stud and sheet of one metal")
-    if not c.bank["esr"]:
-        raise ValueError(f"{path}: the peers know a bank with a series resistance, which shares the current with the diode")
-    # No current can hold more energy in the leads than was in the bank.
     volt, inverse = c.bank["voltage"], np.linalg.inv(c.L)
+    if not c.bank["esr"] or volt <= c.drop:
+        raise ValueError(f"{path}: the peers know a bank with a series resistance that overcomes the drop of its switch")
+    # No current can hold more energy in the leads than was in the bank.
     for j in c.joints:
         most = volt * math.sqrt(c.C * (inverse.sum() if j.branch is None else inverse[j.branch, j.branch]))
         if j.state == "parted" or j.R * most >= MELTING or BLOW * most**2 >= j.force:
