@@ -27,8 +27,8 @@ import scipy_peer
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 # Aim, mesh (cell, fine depth, growth), method and tolerance of the discharge, of the heat; as in benches/peers/run.
 AIMS = [
-    ("1e-6, 0.5 %", (3.5e-6, 80e-6, 1.3), "LSODA", 1e-6, ("LSODA", 1e-3, 2e3)),
-    ("1e-8, 0.3 %", (2e-6, 80e-6, 1.15), "DOP853", 1e-9, ("LSODA", 1e-4, 1e3)),
+    ("1e-6, 0.5 %", (5e-6, 60e-6, 1.4), "LSODA", 7e-7, ("LSODA", 1e-3, 2e3)),
+    ("1e-8, 0.3 %", (3.5e-6, 100e-6, 1.4), "DOP853", 1e-9, ("LSODA", 3e-3, 4e3)),
 ]
 
 
