@@ -12,6 +12,8 @@ use crate::numbers::Numbers;
 
 type Mat = FaerSparseMat<f64>;
 type Lu = FaerSparseLU<f64>;
+/// Solves the heat of one discharge.
+pub type Fire<'a> = dyn FnMut(&Course) -> Melted + 'a;
 
 #[derive(Default, Clone)]
 pub struct Melted {
@@ -180,12 +182,7 @@ impl Faces {
         depth
     }
 
-    pub fn run(
-        &self,
-        method: &str,
-        [rtol, atol]: [f64; 2],
-        shot: &mut dyn FnMut(&mut dyn FnMut(&Course) -> Melted),
-    ) {
+    pub fn run(&self, method: &str, [rtol, atol]: [f64; 2], shot: &mut dyn FnMut(&mut Fire)) {
         let problem = OdeBuilder::<Mat>::new()
             .rtol(rtol)
             .atol([atol])
