@@ -24,8 +24,9 @@ enum { STILL, SINKING, BURNING, SHORTED };
 static double num(const char *name, int at); /* a number of the file */
 
 static struct {
-    double u0, C, esr, diode, drop, Rs, R[2], Linv[4], vol, sink, mp, hsol, Lf, hburst, rho20, rhom, rhol, p, sheet_rho20,
-        strength, spot2, blow, rim, mass, rate, gap0, gap_down, push, yield, arc_v, field, arc_r, brief, share[2];
+    double u0, C, esr, diode, least, drop, Rs, R[4], Linv[4], vol, sink, mp, hsol, Lf, hburst, rho20, rhom, rhol, p, strength,
+        spot2, melting, blow, rim, mass, rate, gap0, gap_down, push, yield, arc_v, field, arc_r, brief, share[2], density,
+        solid, molten, boil;
 } P;
 static double to_faces; /* share of the arc's heat */
 static int phase, diode_on;
@@ -39,16 +40,20 @@ static double resistivity(double h) {
 /* Column resistance, whole resistance, what holds the pip (crushing and blow-off). */
 static void pip(const double *y, double *column, double *whole, double *holds) {
     double length = fmax(y[GAP] + P.sink, 1e-9), soft = fmin(1, fmax(0, 1 - y[H] / P.hsol));
-    double rho = resistivity(y[H]), b = sqrt(P.vol / (M_PI * length)), a = b, i = y[I1] + y[I2];
-    if (soft > 0) a = fmin(b, sqrt(P.spot2 / soft));
+    double rho = resistivity(y[H]), b = sqrt(P.vol / (M_PI * length)), a = b, i = y[I1] + y[I2], free = 0;
+    if (soft > 0) { /* above the melting voltage the spot is wider */
+        a = fmin(b, sqrt(P.spot2 / soft)), free = 1 - a / b;
+        a = fmin(b, fmax(a, i * (rho * free * sqrt(free) + P.rho20) / P.melting)), free = 1 - a / b;
+    }
     *column = rho * length * length / P.vol;
-    double free = 1 - a / b;
-    *whole = *column + rho / (4 * a) * free * sqrt(free) + P.sheet_rho20 / (4 * a);
+    *whole = *column + (rho * free * sqrt(free) + P.rho20) / (4 * a);
     *holds = P.strength * soft * P.vol / length + P.blow * i * i * fmax(0, log(P.rim / a));
 }
 
 static double spring(const double *y) { return P.push - P.rate * (P.gap0 - y[GAP]); }
 static double arc_volt(const double *y) { return P.arc_v + P.field * y[GAP] + P.arc_r * (y[I1] + y[I2]); }
+
+static double bank_share(const double *y) { return (y[U] + P.diode) / P.esr; } /* while the diode conducts */
 
 static int slopes(realtype t, N_Vector yv, N_Vector dv, void *user) {
     (void)t, (void)user;
@@ -69,8 +74,8 @@ static int slopes(realtype t, N_Vector yv, N_Vector dv, void *user) {
         volt = P.brief * i;
     if (phase == SINKING || phase == BURNING) d[GAP] = -y[W], d[W] = force / P.mass;
     double e = (diode_on ? -P.diode : y[U] - P.esr * i) - P.drop - P.Rs * i - volt;
-    double f1 = e - P.R[0] * y[I1], f2 = e - P.R[1] * y[I2];
-    d[U] = diode_on ? 0 : -i / P.C;
+    double f1 = e - P.R[0] * y[I1] - P.R[1] * y[I2], f2 = e - P.R[2] * y[I1] - P.R[3] * y[I2];
+    d[U] = -(diode_on ? bank_share(y) : i) / P.C;
     d[I1] = P.Linv[0] * f1 + P.Linv[1] * f2;
     d[I2] = P.Linv[2] * f1 + P.Linv[3] * f2;
     return 0;
@@ -80,7 +85,8 @@ static int guards(realtype t, N_Vector yv, realtype *g, void *user) {
     (void)t, (void)user;
     const double *y = N_VGetArrayPointer(yv);
     g[0] = y[I1] + y[I2];
-    g[1] = diode_on ? 1 : y[U];
+    double share = bank_share(y); /* once it is small, only the current's end is left */
+    g[1] = !diode_on ? P.esr * (share - g[0]) : share > P.least ? g[0] - share : 1;
     g[2] = phase <= SINKING ? P.hburst - y[H] : 1;
     g[3] = phase == SHORTED ? 1 : y[GAP] - P.gap_down;
     g[4] = 1;
@@ -115,7 +121,7 @@ static double arc_power(double t) {
     return 6 * s * (1 - s) * mean + (1 - s) * (1 - 3 * s) * knots[k].power - s * (2 - 3 * s) * knots[k + 1].power;
 }
 
-static struct { double yields, ignition, touchdown, empty, current_end, arc_energy, freeze, melt[2], vapour; } out;
+static struct { double yields, ignition, touchdown, current_end, arc_energy, freeze, melt[2], vapour; } out;
 static long steps_march, steps_heat, rates_march, rates_heat;
 
 static void march(void *cv, N_Vector yv) {
@@ -128,6 +134,7 @@ static void march(void *cv, N_Vector yv) {
         do {
             need(flag = CVode(cv, t + 0.2, yv, &t, CV_ONE_STEP), "march");
             if (phase == BURNING) knot(t, y);
+            if (y[W] < 0) need(-1, "a stud that never comes to rest");
         } while (flag != CV_ROOT_RETURN);
         long n, r;
         CVodeGetNumSteps(cv, &n), CVodeGetNumRhsEvals(cv, &r), steps_march += n, rates_march += r;
@@ -135,7 +142,7 @@ static void march(void *cv, N_Vector yv) {
         if (found[0] && y[U] < 0.99 * P.u0) {
             out.current_end = t;
             return;
-        } else if (found[1]) out.empty = t, diode_on = 1, y[U] = 0;
+        } else if (found[1]) diode_on = !diode_on;
         else if (found[2]) out.ignition = t, phase = BURNING, knot(t, y);
         else if (found[3] && phase == BURNING) out.touchdown = t, out.arc_energy = y[ARC], phase = SHORTED;
         else if (found[3]) need(-1, "ignition before the pip is crushed");
@@ -143,25 +150,19 @@ static void march(void *cv, N_Vector yv) {
     }
 }
 
-/* Heat: enthalpies, stud back ... stud face | sheet face ... sheet back. */
+/* Heat: enthalpies, stud back ... stud face | sheet face ... sheet back; Kirchhoff's potential drives the flux. */
 static int n_stud, cells, joined, heated;
-static double dx[MAX_CELLS], inv_mass[MAX_CELLS], hs[MAX_CELLS], lf[MAX_CELLS], ics[MAX_CELLS], icl[MAX_CELLS], ks[MAX_CELLS],
-    kl[MAX_CELLS], T[MAX_CELLS], half[MAX_CELLS], border[MAX_CELLS], q[MAX_CELLS], tb[2], T0;
-static int same_k;
+static double dx[MAX_CELLS], inv_mass[MAX_CELLS], border[MAX_CELLS], potential[MAX_CELLS], q[MAX_CELLS], hliq;
 
 static void conduction(const double *h) {
-    if (!same_k) {
-        for (int j = 0; j < cells; j++)
-            half[j] = 0.5 * dx[j] / (ks[j] + (kl[j] - ks[j]) * fmin(1, fmax(0, (h[j] - hs[j]) / lf[j])));
-        for (int j = 0; j < cells - 1; j++) border[j] = 1 / (half[j] + half[j + 1]);
-    }
-    for (int j = 0; j < cells; j++) {
-        double solid = h[j] < hs[j] ? h[j] : hs[j], over = h[j] - hs[j] - lf[j];
-        T[j] = solid * ics[j] + (over > 0 ? over : 0) * icl[j];
-    }
-    for (int j = 0; j < cells - 1; j++) q[j] = (T[j] - T[j + 1]) * border[j];
+    for (int j = 0; j < cells; j++)
+        potential[j] = P.solid * (h[j] < P.hsol ? h[j] : P.hsol) + P.molten * (h[j] > hliq ? h[j] : hliq);
+    for (int j = 0; j < cells - 1; j++) q[j] = (potential[j] - potential[j + 1]) * border[j];
     if (!joined) q[n_stud - 1] = 0;
 }
+
+/* The most that a face conducts without boiling. */
+static double boiling(int j) { return (P.boil - potential[j]) * 2 / dx[j]; }
 
 static int warm(realtype t, N_Vector hv, N_Vector dv, void *user) {
     (void)user;
@@ -175,7 +176,7 @@ static int warm(realtype t, N_Vector hv, N_Vector dv, void *user) {
         double power = arc_power(t);
         for (int face = 0; face < 2; face++) {
             int j = n_stud - 1 + face;
-            d[j] += fmin(P.share[face] * power, (tb[face] - T[j]) / half[j]) * inv_mass[j];
+            d[j] += fmin(P.share[face] * power, boiling(j)) * inv_mass[j];
         }
     }
     return 0;
@@ -187,11 +188,11 @@ static int warm_jacobian(realtype t, N_Vector hv, N_Vector fv, SUNMatrix J, void
     conduction(h);
     double power = heated ? arc_power(t) : 0;
     for (int j = 0; j < cells; j++) {
-        double *column = SM_COLUMN_B(J, j), slope = h[j] < hs[j] ? ics[j] : h[j] > hs[j] + lf[j] ? icl[j] : 0;
+        double *column = SM_COLUMN_B(J, j), slope = h[j] < P.hsol ? P.solid : h[j] > hliq ? P.molten : 0;
         double left = j > 0 && (joined || j != n_stud) ? border[j - 1] : 0;
         double right = j < cells - 1 && (joined || j != n_stud - 1) ? border[j] : 0, face = 0;
         if (heated && (j == n_stud - 1 || j == n_stud))
-            face = P.share[j - n_stud + 1] * power > (tb[j - n_stud + 1] - T[j]) / half[j] ? 1 / half[j] : 0;
+            face = P.share[j - n_stud + 1] * power > boiling(j) ? 2 / dx[j] : 0;
         SM_COLUMN_ELEMENT_B(column, j, j) = -slope * (left + right + face) * inv_mass[j];
         if (j > 0) SM_COLUMN_ELEMENT_B(column, j - 1, j) = slope * left * inv_mass[j - 1];
         if (j < cells - 1) SM_COLUMN_ELEMENT_B(column, j + 1, j) = slope * right * inv_mass[j + 1];
@@ -202,9 +203,9 @@ static int warm_jacobian(realtype t, N_Vector hv, N_Vector fv, SUNMatrix J, void
 static int molten(realtype t, N_Vector hv, realtype *g, void *user) {
     (void)t, (void)user;
     const double *h = N_VGetArrayPointer(hv);
-    double most = -1e300;
-    for (int j = 0; j < cells; j++) most = fmax(most, (h[j] - hs[j]) / lf[j]);
-    g[0] = joined ? most : 1;
+    double most = 0;
+    for (int j = 0; j < cells; j++) most = most > h[j] ? most : h[j];
+    g[0] = joined ? most - P.hsol : 1;
     return 0;
 }
 
@@ -214,15 +215,18 @@ static double melt(const double *h, int face) {
     double depth = 0;
     for (int k = 0; k < n; k++) {
         int j = first + step * k;
-        double share = fmin(1, fmax(0, (h[j] - hs[j]) / lf[j]));
+        double share = fmin(1, fmax(0, (h[j] - P.hsol) / P.Lf));
         depth += share * dx[j];
         if (share > 0) last = k;
     }
     if (last >= 0 && last + 1 < n) {
         int j = first + step * last, next = j + step;
-        double share = fmin(1, fmax(0, (h[j] - hs[j]) / lf[j]));
+        double share = fmin(1, fmax(0, (h[j] - P.hsol) / P.Lf));
         if (share < 1) depth += 0.5 * (0.5 - share) * dx[j];
-        else depth += 0.5 * (0.5 * (dx[j] + dx[next]) * (T[j] - hs[j] * ics[j]) / (T[j] - T[next]) - 0.5 * dx[j]);
+        else {
+            double above = P.molten * (h[j] - hliq), below = P.solid * (P.hsol - h[next]);
+            depth += 0.25 * ((dx[j] + dx[next]) * above / (above + below) - dx[j]);
+        }
     }
     return depth;
 }
@@ -240,7 +244,6 @@ static void heat(void *cv, N_Vector hv) {
     need(CVodeSetStopTime(cv, out.touchdown), "stop");
     need(CVode(cv, out.touchdown, hv, &t, CV_NORMAL), "heating");
     count(cv);
-    conduction(h);
     out.melt[0] = melt(h, 0), out.melt[1] = melt(h, 1);
     for (int j = 0; j < cells; j++) held += h[j] / inv_mass[j];
     out.vapour = to_faces * (1 - held / ((P.share[0] + P.share[1]) * out.arc_energy)); /* what the faces did not take */
@@ -277,24 +280,16 @@ static void take(const char *path) {
     }
     fclose(in);
 #define ONE(x) P.x = num(#x, 0);
-    ONE(u0) ONE(C) ONE(esr) ONE(diode) ONE(drop) ONE(Rs) ONE(vol) ONE(sink) ONE(mp) ONE(hsol) ONE(Lf) ONE(hburst) ONE(rho20)
-    ONE(rhom) ONE(rhol) ONE(p) ONE(sheet_rho20) ONE(strength) ONE(spot2) ONE(blow) ONE(rim) ONE(mass) ONE(rate) ONE(gap0)
-    ONE(gap_down) ONE(push) ONE(yield) ONE(arc_v) ONE(field) ONE(arc_r)
-    P.brief = num("short", 0), T0 = num("T0", 0), to_faces = num("to_faces", 0);
-    for (int k = 0; k < 2; k++) P.R[k] = num("R", k), P.share[k] = num("share", k);
-    for (int k = 0; k < 4; k++) P.Linv[k] = num("Linv", k);
+    ONE(u0) ONE(C) ONE(esr) ONE(diode) ONE(least) ONE(drop) ONE(Rs) ONE(vol) ONE(sink) ONE(mp) ONE(hsol) ONE(Lf) ONE(hburst)
+    ONE(rho20) ONE(rhom) ONE(rhol) ONE(p) ONE(strength) ONE(spot2) ONE(melting) ONE(blow) ONE(rim) ONE(mass) ONE(rate)
+    ONE(gap0) ONE(gap_down) ONE(push) ONE(yield) ONE(arc_v) ONE(field) ONE(arc_r) ONE(density) ONE(solid) ONE(molten) ONE(boil)
+    P.brief = num("short", 0), to_faces = num("to_faces", 0), hliq = P.hsol + P.Lf;
+    for (int k = 0; k < 2; k++) P.share[k] = num("share", k);
+    for (int k = 0; k < 4; k++) P.R[k] = num("R", k), P.Linv[k] = num("Linv", k);
     n_stud = num("cells", 0), cells = n_stud + num("cells", 1);
     if (cells > MAX_CELLS) fprintf(stderr, "cvode: too many cells\n"), exit(1);
-    same_k = 1;
-    for (int j = 0; j < cells; j++) {
-        int b = j >= n_stud;
-        double cs = num("body_cs", b);
-        dx[j] = num("dx", j), inv_mass[j] = 1 / (num("body_density", b) * dx[j]);
-        hs[j] = cs * (num("body_Tm", b) - T0), lf[j] = num("body_Lf", b), ics[j] = 1 / cs, icl[j] = 1 / num("body_cl", b);
-        ks[j] = num("body_ks", b), kl[j] = num("body_kl", b), half[j] = 0.5 * dx[j] / ks[j], same_k &= ks[j] == kl[j];
-        tb[b] = num("body_Tb", b) - T0;
-    }
-    for (int j = 0; j < cells - 1; j++) border[j] = 1 / (half[j] + half[j + 1]);
+    for (int j = 0; j < cells; j++) dx[j] = num("dx", j), inv_mass[j] = 1 / (P.density * dx[j]);
+    for (int j = 0; j < cells - 1; j++) border[j] = 2 / (dx[j] + dx[j + 1]);
 }
 
 /* Processor time: other work on the machine does not count. */

@@ -29,8 +29,8 @@ class Discharge:
         """(h, gap, i) -> column resistance, whole resistance, what holds the pip."""
         n = self.n
         hsol, p, rho20, rhom, rhol, lf = (n[k] for k in "hsol p rho20 rhom rhol Lf".split())
-        sink, vol, spot2, sheet, crush, blow, rim = (
-            n[k] for k in "sink vol spot2 sheet_rho20 strength blow rim".split())
+        sink, vol, spot2, melting, crush, blow, rim = (
+            n[k] for k in "sink vol spot2 melting strength blow rim".split())
         width, sqrt, log = vol / math.pi, math.sqrt, math.log
 
         def pip(h, gap, i):
@@ -40,11 +40,13 @@ class Discharge:
                 soft = min(1.0, 1 - x)
                 rho = rho20 + (rhom - rho20) * (1 - (1 - x)**p)
                 a = min(b, sqrt(spot2 / soft))
+                # above the melting voltage the spot is wider
+                a = min(b, max(a, i * (rho * (1 - a / b)**1.5 + rho20) / melting))
             else:
                 soft, a = 0.0, b
                 rho = rhom + (rhol - rhom) * min(1.0, (h - hsol) / lf)
             column = rho * length * length / vol
-            whole = column + rho / (4 * a) * (1 - a / b)**1.5 + sheet / (4 * a)
+            whole = column + (rho * (1 - a / b)**1.5 + rho20) / (4 * a)
             return column, whole, crush * soft * vol / length + blow * i * i * max(0.0, log(rim / a))
 
         return pip
@@ -53,7 +55,7 @@ class Discharge:
         """Right-hand side of each phase, and the guards that can end it."""
         n, pip = self.n, self.pip_law()
         c, esr, diode, drop, rs = (n[k] for k in "C esr diode drop Rs".split())
-        (r1, r2), (l11, l12, l21, l22) = n["R"].tolist(), n["Linv"].tolist()
+        (r11, r12, r21, r22), (l11, l12, l21, l22) = n["R"].tolist(), n["Linv"].tolist()
         mp, push, rate, gap0, mass = (n[k] for k in "mp push rate gap0 mass".split())
         arc_v, field, arc_r, short = (n[k] for k in "arc_v field arc_r short".split())
 
@@ -72,16 +74,21 @@ class Discharge:
                 else:
                     volt = short * i
                 e = (-diode if on else u - esr * i) - drop - rs * i - volt
-                f1, f2 = e - r1 * i1, e - r2 * i2
-                return (0.0 if on else -i / c), l11 * f1 + l12 * f2, l21 * f1 + l22 * f2, dh, dgap, dw, power
+                f1, f2 = e - r11 * i1 - r12 * i2, e - r21 * i1 - r22 * i2
+                return -((u + diode) / esr if on else i) / c, l11 * f1 + l12 * f2, l21 * f1 + l22 * f2, dh, dgap, dw, power
             return f
 
         def moves(t, y):
             _, i1, i2, h, gap, _, _ = y.tolist()
             return pip(h, gap, i1 + i2)[2] + n["yield"] - push + rate * (gap0 - gap)
 
+        def blocks(t, y):       # once the bank's share is small, only the current's end is left
+            share = (y[0] + diode) / esr
+            return y[1] + y[2] - share if share > n["least"] else 1.0
+
         guards = {"move": moves, "ignition": lambda t, y: n["hburst"] - y[3], "touchdown": lambda t, y: y[4] - n["gap_down"],
-                  "bank-empty": lambda t, y: y[0], "current-end": lambda t, y: y[1] + y[2]}
+                  "diode-conducts": lambda t, y: y[0] - esr * (y[1] + y[2]) + diode, "diode-blocks": blocks,
+                  "current-end": lambda t, y: y[1] + y[2]}
         for guard in guards.values():
             guard.terminal, guard.direction = True, -1
         return slopes, guards
@@ -93,10 +100,12 @@ class Discharge:
         n, t, phase, on, out, arc = self.n, 0.0, "still", False, {}, []
         y = np.array([n["u0"], 0, 0, 0, n["gap0"], 0, 0])
         while True:
-            names = watch[phase] + (() if on else ("bank-empty",))
+            names = (*watch[phase], "diode-blocks" if on else "diode-conducts")
             got = solve_ivp(slopes(phase, on), (t, t + 0.2), y, events=[guards[k] for k in names], **self.options)
             if got.status != 1:
                 raise RuntimeError(got.message)
+            if got.y[5].min() < 0:
+                raise RuntimeError("the stud comes to rest, which the peers do not know")
             name = next(k for k, times in zip(names, got.t_events) if times.size)
             if phase == "burning":
                 arc.append((got.t, got.y))
@@ -104,8 +113,8 @@ class Discharge:
             out[name] = t
             if name == "current-end":
                 break
-            if name == "bank-empty":
-                on, y[0] = True, 0.0
+            if name in ("diode-conducts", "diode-blocks"):
+                on = name == "diode-conducts"
             elif name == "touchdown":
                 if phase != "burning":
                     raise RuntimeError("the pip is crushed before it bursts")
@@ -120,43 +129,40 @@ class Discharge:
 
 
 class Heat:
+    """Enthalpies h; the flux between two cells is the difference of their Kirchhoff potentials over their distance."""
+
     def __init__(self, n, faces, method, rtol, atol):
         self.n, self.faces, self.method = n, faces, method
         self.options = {"method": method, "rtol": rtol, "atol": atol}
-        f = faces
-        self.stud, self.cells, self.inverse_mass = f.n, f.dx.size, 1 / f.mass
-        self.hl, self.ics, self.icl = f.h_sol + f.Lf, 1 / f.cs, 1 / f.cl
-        half = 0.5 * f.dx / f.ks
-        if not np.array_equal(f.ks, f.kl):
-            raise ValueError("this peer folds in a conductivity that is the same solid and molten")
-        self.border, self.face = 1 / (half[:-1] + half[1:]), [half[f.n - 1], half[f.n]]
-        self.boil = [f.Tb[f.n - 1] - lumped.T0, f.Tb[f.n] - lumped.T0]
-        self.T, self.over, self.q = np.empty(self.cells), np.empty(self.cells), np.zeros(self.cells + 1)
+        dx, self.stud, self.cells = faces.dx, faces.n, faces.dx.size
+        self.inverse_mass, self.border = 1 / (n["density"] * dx), 2 / (dx[:-1] + dx[1:])
+        self.face = [2 / dx[faces.n - 1], 2 / dx[faces.n]]
+        self.hsol, self.hliq = n["hsol"], n["hsol"] + n["Lf"]
+        self.potential, self.over, self.q = np.empty(self.cells), np.empty(self.cells), np.zeros(self.cells + 1)
 
     def law(self, power):
         """power(t) in W, or None once the faces are joined."""
-        T, over, q, n, inner = self.T, self.over, self.q, self.stud, self.q[1:-1]
-        h_sol, hl, ics, icl, border, im = self.faces.h_sol, self.hl, self.ics, self.icl, self.border, self.inverse_mass
-        (a1, a2), (b1, b2), (s1, s2) = self.face, self.boil, self.n["share"]
-        i1, i2 = float(im[n - 1]), float(im[n])
+        p, over, q, n, inner = self.potential, self.over, self.q, self.stud, self.q[1:-1]
+        hsol, hliq, border, im = self.hsol, self.hliq, self.border, self.inverse_mass
+        solid, molten, boil = (self.n[k] for k in ("solid", "molten", "boil"))
+        (a1, a2), (s1, s2), i1, i2 = self.face, self.n["share"], float(im[n - 1]), float(im[n])
 
         def f(t, h):
-            np.minimum(h, h_sol, out=T)
-            np.multiply(T, ics, out=T)
-            np.subtract(h, hl, out=over)
-            np.maximum(over, 0.0, out=over)
-            np.multiply(over, icl, out=over)
-            np.add(T, over, out=T)
-            np.subtract(T[:-1], T[1:], out=inner)
+            np.minimum(h, hsol, out=p)
+            np.multiply(p, solid, out=p)
+            np.maximum(h, hliq, out=over)
+            np.multiply(over, molten, out=over)
+            np.add(p, over, out=p)
+            np.subtract(p[:-1], p[1:], out=inner)
             np.multiply(inner, border, out=inner)
             if power is not None:
                 q[n] = 0.0
             d = q[:-1] - q[1:]
             np.multiply(d, im, out=d)
             if power is not None:
-                p = power(t)
-                d[n - 1] += min(s1 * p, (b1 - T[n - 1]) / a1) * i1
-                d[n] += min(s2 * p, (b2 - T[n]) / a2) * i2
+                watt = power(t)
+                d[n - 1] += min(s1 * watt, (boil - p[n - 1]) * a1) * i1
+                d[n] += min(s2 * watt, (boil - p[n]) * a2) * i2
             return d
 
         return f
@@ -164,6 +170,7 @@ class Heat:
     def jacobian(self, power, packed):
         """Tridiagonal: packed by rows of diagonals for LSODA, sparse for BDF."""
         n, im = self.stud, self.inverse_mass
+        solid, molten, boil = (self.n[k] for k in ("solid", "molten", "boil"))
         g = self.border.copy()
         if power is not None:
             g[n - 1] = 0.0
@@ -171,14 +178,14 @@ class Heat:
         rows = np.zeros((3, self.cells))
 
         def jac(t, h):
-            slope = np.where(h < self.faces.h_sol, self.ics, np.where(h > self.hl, self.icl, 0.0))
+            slope = np.where(h < self.hsol, solid, np.where(h > self.hliq, molten, 0.0))
             own = total.copy()
             if power is not None:
-                p = power(t)
+                watt = power(t)
                 for face, j in ((0, n - 1), (1, n)):
-                    T = min(h[j], self.faces.h_sol[j]) * self.ics[j] + max(h[j] - self.hl[j], 0) * self.icl[j]
-                    if self.n["share"][face] * p > (self.boil[face] - T) / self.face[face]:
-                        own[j] += 1 / self.face[face]
+                    left = boil - solid * min(h[j], self.hsol) - molten * max(h[j], self.hliq)
+                    if self.n["share"][face] * watt > left * self.face[face]:
+                        own[j] += self.face[face]
             if packed:
                 rows[0, 1:], rows[1], rows[2, :-1] = g * slope[1:] * im[:-1], -own * slope * im, g * slope[:-1] * im[1:]
                 return rows
@@ -211,8 +218,7 @@ class Heat:
             t0 = t1
         melts = f.melts(h)
         held, offered = (f.mass * h).sum(), sum(self.n["share"]) * course["arc"]
-        inverse, h_sol = 1 / f.Lf, f.h_sol
-        frozen = lambda t, h: ((h - h_sol) * inverse).max()
+        frozen = lambda t, h: h.max() - self.hsol
         frozen.terminal, frozen.direction = True, -1
         got = self.stretch(None, t0, t0 + 0.5, h, events=[frozen])
         return melts, got.t_events[0][0], self.n["to_faces"] * (1 - held / offered)

@@ -49,9 +49,10 @@ pub struct Rig {
     c: f64,
     esr: f64,
     diode: f64,
+    least: f64,
     drop: f64,
     rs: f64,
-    r: [f64; 2],
+    r: [f64; 4],
     linv: [f64; 4],
     vol: f64,
     sink: f64,
@@ -61,9 +62,9 @@ pub struct Rig {
     hburst: f64,
     rho: [f64; 3],
     p: f64,
-    sheet_rho: f64,
     strength: f64,
     spot2: f64,
+    melting: f64,
     blow: f64,
     rim: f64,
     mass: f64,
@@ -92,9 +93,10 @@ impl Rig {
             c: one("C"),
             esr: one("esr"),
             diode: one("diode"),
+            least: one("least"),
             drop: one("drop"),
             rs: one("Rs"),
-            r: n.two("R"),
+            r: n.all("R").try_into().expect("two earth leads"),
             linv: n.all("Linv").try_into().expect("two earth leads"),
             vol: one("vol"),
             sink: one("sink"),
@@ -104,9 +106,9 @@ impl Rig {
             hburst: one("hburst"),
             rho: [one("rho20"), one("rhom"), one("rhol")],
             p: one("p"),
-            sheet_rho: one("sheet_rho20"),
             strength: one("strength"),
             spot2: one("spot2"),
+            melting: one("melting"),
             blow: one("blow"),
             rim: one("rim"),
             mass: one("mass"),
@@ -132,17 +134,22 @@ impl Rig {
             self.rho[1] + (self.rho[2] - self.rho[1]) * ((y[H] - self.hsol) / self.lf).min(1.0)
         };
         let b = (self.vol / (PI * length)).sqrt();
-        let a = if soft > 0.0 {
-            b.min((self.spot2 / soft).sqrt())
-        } else {
-            b
-        };
         let i = y[I1] + y[I2];
+        // Four times the spot's resistance and radius: the pip's share and the sheet's.
+        let spot = |a: f64| {
+            let free = 1.0 - a / b;
+            rho * free * free.sqrt() + self.rho[0]
+        };
+        let mut a = b;
+        if soft > 0.0 {
+            a = b.min((self.spot2 / soft).sqrt());
+            // Above the melting voltage the spot is wider.
+            a = b.min(a.max(i * spot(a) / self.melting));
+        }
         let column = rho * length * length / self.vol;
-        let free = 1.0 - a / b;
         Pip {
             column,
-            whole: column + rho / (4.0 * a) * free * free.sqrt() + self.sheet_rho / (4.0 * a),
+            whole: column + spot(a) / (4.0 * a),
             holds: self.strength * soft * self.vol / length
                 + self.blow * i * i * (self.rim / a).ln().max(0.0),
         }
@@ -154,6 +161,11 @@ impl Rig {
 
     fn arc_volt(&self, y: &[f64]) -> f64 {
         self.arc[0] + self.arc[1] * y[GAP] + self.arc[2] * (y[I1] + y[I2])
+    }
+
+    /// Current of the bank while the diode conducts.
+    fn bank_share(&self, y: &[f64]) -> f64 {
+        (y[U] + self.diode) / self.esr
     }
 
     fn slopes(&self, y: &[f64], d: &mut [f64]) {
@@ -183,8 +195,12 @@ impl Rig {
         let on = self.diode_on.get();
         let source = if on { -self.diode } else { y[U] - self.esr * i };
         let e = source - self.drop - self.rs * i - volt;
-        let f = [e - self.r[0] * y[I1], e - self.r[1] * y[I2]];
-        d[U] = if on { 0.0 } else { -i / self.c };
+        let r = &self.r;
+        let f = [
+            e - r[0] * y[I1] - r[1] * y[I2],
+            e - r[2] * y[I1] - r[3] * y[I2],
+        ];
+        d[U] = -if on { self.bank_share(y) } else { i } / self.c;
         d[I1] = self.linv[0] * f[0] + self.linv[1] * f[1];
         d[I2] = self.linv[2] * f[0] + self.linv[3] * f[1];
     }
@@ -192,8 +208,16 @@ impl Rig {
     /// Positive before the event. The current starts at zero, so its end counts after the first phase.
     fn guards(&self, y: &[f64], g: &mut [f64]) {
         let phase = self.phase.get();
-        g[0] = if phase == Still { 1.0 } else { y[I1] + y[I2] };
-        g[1] = if self.diode_on.get() { 1.0 } else { y[U] };
+        let (i, share) = (y[I1] + y[I2], self.bank_share(y));
+        g[0] = if phase == Still { 1.0 } else { i };
+        g[1] = if !self.diode_on.get() {
+            self.esr * (share - i)
+        } else if share > self.least {
+            i - share
+        } else {
+            // Only the current's end is left.
+            1.0
+        };
         g[2] = if phase <= Sinking {
             self.hburst - y[H]
         } else {
@@ -286,6 +310,9 @@ impl Rig {
                 _ => None,
             };
             course.steps += 1;
+            if solver.state().y.get_index(W) < 0.0 {
+                panic!("the stud comes to rest, which the peers do not know");
+            }
             if self.phase.get() == Burning {
                 let state = solver.state();
                 self.knot(&mut course, state.t, &state.y.clone_as_vec());
@@ -298,10 +325,7 @@ impl Rig {
                     course.current_end = t;
                     return course;
                 }
-                1 => {
-                    self.diode_on.set(true);
-                    y[U] = 0.0;
-                }
+                1 => self.diode_on.set(!self.diode_on.get()),
                 2 => {
                     course.ignition = t;
                     self.phase.set(Burning);

@@ -12,6 +12,8 @@ use crate::numbers::Numbers;
 
 type Mat = FaerSparseMat<f64>;
 type Lu = FaerSparseLU<f64>;
+/// Solves the heat of one discharge.
+pub type Fire<'a> = dyn FnMut(&Course) -> Melted + 'a;
 
 #[derive(Default, Clone)]
 pub struct Melted {
@@ -26,77 +28,67 @@ pub struct Faces {
     stud: usize,
     dx: Vec<f64>,
     inv_mass: Vec<f64>,
-    solid: Vec<f64>,
-    fusion: Vec<f64>,
-    inv_cs: Vec<f64>,
-    inv_cl: Vec<f64>,
-    ks: Vec<f64>,
-    kl: Vec<f64>,
-    boil: [f64; 2],
+    /// One over the distance of two cells' middles.
+    border: Vec<f64>,
+    hsol: f64,
+    hliq: f64,
+    solid: f64,
+    molten: f64,
+    boil: f64,
     share: [f64; 2],
     to_faces: f64,
     knots: RefCell<Vec<Knot>>,
     at: Cell<usize>,
     heated: Cell<bool>,
-    scratch: RefCell<[Vec<f64>; 4]>,
-    same_k: bool,
+    scratch: RefCell<[Vec<f64>; 2]>,
 }
 
 impl Faces {
     pub fn new(n: &Numbers) -> Self {
         let [stud, sheet] = n.two("cells").map(|c| c as usize);
         let cells = stud + sheet;
-        let t0 = n.one("T0");
-        let body = |name: &str| -> Vec<f64> {
-            (0..cells)
-                .map(|j| n.all(&format!("body_{name}"))[usize::from(j >= stud)])
-                .collect()
-        };
-        let (density, melts, cs, cl) = (body("density"), body("Tm"), body("cs"), body("cl"));
         let dx = n.all("dx").to_vec();
-        let (ks, kl) = (body("ks"), body("kl"));
-        let half: Vec<f64> = dx.iter().zip(&ks).map(|(dx, k)| 0.5 * dx / k).collect();
-        let border = (0..cells - 1)
-            .map(|j| 1.0 / (half[j] + half[j + 1]))
-            .collect();
         Self {
             stud,
-            inv_mass: (0..cells).map(|j| 1.0 / (density[j] * dx[j])).collect(),
-            solid: (0..cells).map(|j| cs[j] * (melts[j] - t0)).collect(),
-            fusion: body("Lf"),
-            inv_cs: cs.iter().map(|c| 1.0 / c).collect(),
-            inv_cl: cl.iter().map(|c| 1.0 / c).collect(),
-            boil: n.two("body_Tb").map(|t| t - t0),
+            inv_mass: dx.iter().map(|dx| 1.0 / (n.one("density") * dx)).collect(),
+            border: dx.windows(2).map(|d| 2.0 / (d[0] + d[1])).collect(),
+            hsol: n.one("hsol"),
+            hliq: n.one("hsol") + n.one("Lf"),
+            solid: n.one("solid"),
+            molten: n.one("molten"),
+            boil: n.one("boil"),
             share: n.two("share"),
             to_faces: n.one("to_faces"),
             knots: RefCell::default(),
             at: Cell::new(0),
             heated: Cell::new(true),
-            scratch: RefCell::new([vec![0.0; cells], half, border, vec![0.0; cells]]),
-            same_k: ks == kl,
+            scratch: RefCell::new([vec![0.0; cells], vec![0.0; cells]]),
             dx,
-            ks,
-            kl,
         }
     }
 
-    fn part(&self, j: usize, h: f64) -> f64 {
-        ((h - self.solid[j]) / self.fusion[j]).clamp(0.0, 1.0)
+    fn part(&self, h: f64) -> f64 {
+        ((h - self.hsol) / (self.hliq - self.hsol)).clamp(0.0, 1.0)
     }
 
-    fn temperature(&self, j: usize, h: f64) -> f64 {
-        let over = h - self.solid[j] - self.fusion[j];
-        h.min(self.solid[j]) * self.inv_cs[j] + over.max(0.0) * self.inv_cl[j]
+    /// Kirchhoff's potential, which drives the flux.
+    fn potential(&self, h: f64) -> f64 {
+        self.solid * h.min(self.hsol) + self.molten * h.max(self.hliq)
     }
 
-    fn slope(&self, j: usize, h: f64) -> f64 {
-        if h < self.solid[j] {
-            self.inv_cs[j]
-        } else if h > self.solid[j] + self.fusion[j] {
-            self.inv_cl[j]
+    fn slope(&self, h: f64) -> f64 {
+        if h < self.hsol {
+            self.solid
+        } else if h > self.hliq {
+            self.molten
         } else {
             0.0
         }
+    }
+
+    /// The most that the face of cell `j` conducts without boiling.
+    fn boiling(&self, j: usize, h: f64) -> f64 {
+        (self.boil - self.potential(h)) * 2.0 / self.dx[j]
     }
 
     /// Power of the arc [W] at `t` seconds after ignition: slope of a cubic through the energies.
@@ -116,28 +108,11 @@ impl Faces {
             - s * (2.0 - 3.0 * s) * p1
     }
 
-    fn borders(&self, h: &[f64], half: &mut [f64], border: &mut [f64]) {
-        if self.same_k {
-            return;
-        }
-        for j in 0..h.len() {
-            let k = self.ks[j] + (self.kl[j] - self.ks[j]) * self.part(j, h[j]);
-            half[j] = 0.5 * self.dx[j] / k;
-        }
-        for j in 0..h.len() - 1 {
-            border[j] = 1.0 / (half[j] + half[j + 1]);
-        }
-    }
-
-    fn rate(&self, h: &[f64], t: f64, d: &mut [f64]) {
-        let [temp, half, border, flux] = &mut *self.scratch.borrow_mut();
-        let n = h.len();
-        self.borders(h, half, border);
-        for j in 0..n {
-            temp[j] = self.temperature(j, h[j]);
-        }
+    /// What every cell gains by conduction.
+    fn conduct(&self, potential: &[f64], flux: &mut [f64], d: &mut [f64]) {
+        let n = d.len();
         for j in 0..n - 1 {
-            flux[j] = (temp[j] - temp[j + 1]) * border[j];
+            flux[j] = (potential[j] - potential[j + 1]) * self.border[j];
         }
         if self.heated.get() {
             flux[self.stud - 1] = 0.0;
@@ -147,43 +122,37 @@ impl Faces {
             d[j] = (flux[j - 1] - flux[j]) * self.inv_mass[j];
         }
         d[n - 1] = flux[n - 2] * self.inv_mass[n - 1];
+    }
+
+    fn rate(&self, h: &[f64], t: f64, d: &mut [f64]) {
+        let [potential, flux] = &mut *self.scratch.borrow_mut();
+        for j in 0..h.len() {
+            potential[j] = self.potential(h[j]);
+        }
+        self.conduct(potential, flux, d);
         if self.heated.get() {
             let power = self.power(t);
             for face in 0..2 {
                 let j = self.stud - 1 + face;
-                let most = (self.boil[face] - temp[j]) / half[j];
-                d[j] += (self.share[face] * power).min(most) * self.inv_mass[j];
+                let taken = (self.share[face] * power).min(self.boiling(j, h[j]));
+                d[j] += taken * self.inv_mass[j];
             }
         }
     }
 
-    /// The Jacobian times `v`; every place of the three diagonals is written, zeros too.
+    /// The Jacobian times `v`.
     fn product(&self, h: &[f64], t: f64, v: &[f64], d: &mut [f64]) {
-        let [temp, half, border, flux] = &mut *self.scratch.borrow_mut();
-        let n = h.len();
-        self.borders(h, half, border);
-        for j in 0..n {
-            temp[j] = self.slope(j, h[j]) * v[j];
+        let [rise, flux] = &mut *self.scratch.borrow_mut();
+        for j in 0..h.len() {
+            rise[j] = self.slope(h[j]) * v[j];
         }
-        for j in 0..n - 1 {
-            flux[j] = (temp[j] - temp[j + 1]) * border[j];
-        }
-        let heated = self.heated.get();
-        if heated {
-            flux[self.stud - 1] *= 0.0;
-        }
-        d[0] = -flux[0] * self.inv_mass[0];
-        for j in 1..n - 1 {
-            d[j] = (flux[j - 1] - flux[j]) * self.inv_mass[j];
-        }
-        d[n - 1] = flux[n - 2] * self.inv_mass[n - 1];
-        if heated && !self.knots.borrow().is_empty() {
+        self.conduct(rise, flux, d);
+        if self.heated.get() {
             let power = self.power(t);
             for face in 0..2 {
                 let j = self.stud - 1 + face;
-                let most = (self.boil[face] - self.temperature(j, h[j])) / half[j];
-                if self.share[face] * power > most {
-                    d[j] -= temp[j] / half[j] * self.inv_mass[j];
+                if self.share[face] * power > self.boiling(j, h[j]) {
+                    d[j] -= rise[j] * 2.0 / self.dx[j] * self.inv_mass[j];
                 }
             }
         }
@@ -196,28 +165,24 @@ impl Faces {
         } else {
             (self.stud..h.len()).collect()
         };
-        let mut depth: f64 = order.iter().map(|&j| self.part(j, h[j]) * self.dx[j]).sum();
-        let last = order.iter().rposition(|&j| self.part(j, h[j]) > 0.0);
+        let mut depth: f64 = order.iter().map(|&j| self.part(h[j]) * self.dx[j]).sum();
+        let last = order.iter().rposition(|&j| self.part(h[j]) > 0.0);
         if let Some(k) = last.filter(|k| k + 1 < order.len()) {
             let (j, next) = (order[k], order[k + 1]);
-            let part = self.part(j, h[j]);
+            let part = self.part(h[j]);
             depth += if part < 1.0 {
                 0.5 * (0.5 - part) * self.dx[j]
             } else {
-                let (a, b) = (self.temperature(j, h[j]), self.temperature(next, h[next]));
-                let apart = 0.5 * (self.dx[j] + self.dx[next]);
-                0.5 * (apart * (a - self.solid[j] * self.inv_cs[j]) / (a - b) - 0.5 * self.dx[j])
+                let above = self.molten * (h[j] - self.hliq);
+                let below = self.solid * (self.hsol - h[next]);
+                let apart = self.dx[j] + self.dx[next];
+                0.25 * (apart * above / (above + below) - self.dx[j])
             };
         }
         depth
     }
 
-    pub fn run(
-        &self,
-        method: &str,
-        [rtol, atol]: [f64; 2],
-        shot: &mut dyn FnMut(&mut dyn FnMut(&Course) -> Melted),
-    ) {
+    pub fn run(&self, method: &str, [rtol, atol]: [f64; 2], shot: &mut dyn FnMut(&mut Fire)) {
         let problem = OdeBuilder::<Mat>::new()
             .rtol(rtol)
             .atol([atol])
@@ -229,17 +194,14 @@ impl Faces {
             .init(|_: &[f64], _, h: &mut [f64]| h.fill(0.0), self.dx.len())
             .root(
                 |h: &[f64], _: &[f64], _, g: &mut [f64]| {
-                    let most = (0..h.len()).map(|j| (h[j] - self.solid[j]) / self.fusion[j]);
                     g[0] = if self.heated.get() {
                         1.0
                     } else {
-                        most.fold(f64::MIN, f64::max)
+                        h.iter().fold(0.0, |a: f64, &b| a.max(b)) - self.hsol
                     };
                 },
                 1,
             );
-        self.heated.set(true);
-        *self.knots.borrow_mut() = vec![[0.0; 3], [1.0, 0.0, 0.0]];
         // The pattern is found with a joint that conducts.
         self.heated.set(false);
         let mut problem = problem.build().expect("the heat");
