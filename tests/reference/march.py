@@ -19,7 +19,7 @@ class March:
         self.metal, self.sheet, self.tool = stud["metal"], sheet["metal"], tool
         self.radius = stud["flange"] / 2
         self.area = math.pi * self.radius**2
-        self.cone, self.bolted = math.tan(stud["cone"]), "bolted" in stud
+        self.cone, self.bolted = math.tan(stud["cone"]), "short_resistance" in stud
         self.gap_down = max(0.0, self.radius * (math.tan(tool["tilt"]) - self.cone))
         self.contact = tool["method"] == "contact"
         n, joints = self.circuit.n, len(self.circuit.joints)
