@@ -12,7 +12,7 @@ use super::resume::{Rest, Resume};
 use super::rows::Rows;
 use super::unfinished::part as unfinished;
 use arcplunge_core::simulation::fire::Workspace;
-use arcplunge_core::study::batch::in_order;
+use arcplunge_core::study::batch::each_in_order;
 use arcplunge_report::provenance::Study;
 
 /// What is to be done.
@@ -96,24 +96,29 @@ impl Job<'_> {
         }
         let watch = Watch::new("firing", rows.len(), number);
         let mut out = StringRecord::new();
-        for fired in in_order(rows.start + number..rows.end, &fire) {
+        // Trouble, or none where the user ends it.
+        let ended = each_in_order(rows.start + number..rows.end, &fire, |fired| {
             if let Some((_, file)) = &mut file {
                 record(&fired, &mut out);
                 if let Some(stamp) = stamp {
                     out = stamp.put(rows.start + number, &out);
                 }
-                file.put(&out)?;
+                file.put(&out).map_err(Some)?;
             }
             number += 1;
             watch.step();
             if watch.stopped() {
-                drop(watch);
-                return stopped(file, number, rows.len());
+                return Err(None);
             }
             each(fired);
-        }
+            Ok(())
+        });
         drop(watch);
-        file.map_or(Ok(()), |(_, file)| file.finish())
+        match ended {
+            Err(Some(trouble)) => Err(trouble),
+            Err(None) => stopped(file, number, rows.len()),
+            Ok(()) => file.map_or(Ok(()), |(_, file)| file.finish()),
+        }
     }
 
     fn head(&self) -> Vec<String> {
