@@ -5,7 +5,8 @@ use clap::Args;
 use super::outcome::{Outcome, Trouble, failed};
 use super::output::print;
 use arcplunge_report::{measured, validate};
-use arcplunge_validation::{checks, measured::rows};
+use arcplunge_validation::checks;
+use arcplunge_validation::measured::{rows, unchecked};
 
 #[derive(Debug, Args)]
 pub struct Arguments {
@@ -31,11 +32,11 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         // A miss is a result: it says what the model cannot do.
         return Ok(Outcome::Done);
     }
-    let checks = checks();
+    let (checks, others) = (checks(), unchecked());
     let text = if a.json {
-        validate::json(&checks).map_err(failed)?
+        validate::json(&checks, &others).map_err(failed)?
     } else {
-        validate::document(&checks).text(false)
+        validate::document(&checks, &others).text(false)
     };
     print(text.as_bytes())?;
     Ok(if checks.iter().all(|c| c.passed()) {

@@ -1,7 +1,9 @@
 //! The checks as a document, and their rows for programs.
 
 use super::document::{Document, Table};
-use arcplunge_validation::{Allowed, Check};
+use arcplunge_validation::measured::{GROUP, Outcome, PREFIX, Row};
+use arcplunge_validation::{Allowed, Check, Evidence};
+use serde_json::{Value, json};
 
 /// Relative deviation below which no figure is given.
 const ROUNDING: f64 = 1e-6;
@@ -9,8 +11,8 @@ const ROUNDING: f64 = 1e-6;
 /// Below this a value is rounding; nothing that is checked has a unit that small.
 const NOTHING: f64 = 1e-10;
 
-/// The checks as a document, grouped, with the counts at the end.
-pub fn document(checks: &[Check]) -> Document {
+/// The checks as a document, grouped, with the counts at the end; `others` are the published whole welds that are no checks.
+pub fn document(checks: &[Check], others: &[Row]) -> Document {
     let mut document = Document::default();
     let b = &mut document.blocks;
     for group in checks.chunk_by(|a, b| a.group == b.group) {
@@ -41,15 +43,28 @@ pub fn document(checks: &[Check]) -> Document {
     }
     let failed = checks.iter().filter(|check| !check.passed()).count();
     b.line(summary(checks.len(), failed));
+    b.line(whole_welds(checks, others));
     document
 }
 
-/// The checks as a JSON array, one object a check.
+/// The checks as a JSON array, one object a check; at its end the published whole welds that are no checks, with their
+/// outcome and null for whether they passed.
 ///
 /// # Errors
 /// None that is known: all values are numbers and text; a number that is missing becomes null.
-pub fn json(checks: &[Check]) -> serde_json::Result<String> {
-    serde_json::to_string_pretty(checks)
+pub fn json(checks: &[Check], others: &[Row]) -> serde_json::Result<String> {
+    let mut rows: Vec<Value> = checks
+        .iter()
+        .map(serde_json::to_value)
+        .collect::<Result<_, _>>()?;
+    rows.extend(others.iter().map(|row| {
+        json!({
+            "id": format!("{PREFIX}{}", row.id), "group": GROUP, "quantity": row.states, "source": row.source,
+            "evidence": Evidence::Reported, "unit": "", "published": null, "computed": null, "allowed": null,
+            "deviation": null, "passed": null, "outcome": row.outcome, "gives": row.gives,
+        })
+    }));
+    serde_json::to_string_pretty(&rows)
 }
 
 /// How many there are and how many failed, in a sentence.
@@ -59,6 +74,19 @@ fn summary(all: usize, failed: usize) -> String {
         1 => format!("{all} checks, 1 FAILED."),
         _ => format!("{all} checks, {failed} FAILED."),
     }
+}
+
+/// How many of the published whole welds are met: those that are not are no checks.
+fn whole_welds(checks: &[Check], others: &[Row]) -> String {
+    let tried = checks.iter().filter(|check| check.id.starts_with(PREFIX));
+    let met = tried.clone().filter(|check| check.passed()).count();
+    let count = |outcome| others.iter().filter(|row| row.outcome == outcome).count();
+    let all = tried.count() + others.len();
+    let open = count(Outcome::Open);
+    format!(
+        "Of {all} published whole welds {met} are met, {} missed and {open} open: see --measured.",
+        all - met - open
+    )
 }
 
 fn what(check: &Check) -> String {
@@ -149,15 +177,16 @@ fn significant(value: f64, n: usize) -> String {
 mod tests {
     use super::*;
     use arcplunge_validation::checks;
+    use arcplunge_validation::measured::{rows, unchecked};
 
     #[test]
     fn regress_the_table_fits_80_columns_and_counts_the_checks() {
         let checks = checks();
-        let text = document(&checks).text(false);
+        let text = document(&checks, &unchecked()).text(false);
         let long: Vec<&str> = text.lines().filter(|l| l.chars().count() > 80).collect();
         assert!(long.is_empty(), "{long:#?}");
-        let last = format!("{} checks, all within tolerance.\n", checks.len());
-        assert!(text.ends_with(&last), "{text}");
+        let all = format!("\n{} checks, all within tolerance.\n", checks.len());
+        assert!(text.contains(&all), "{text}");
         assert!(!text.contains("FAIL"));
     }
 
@@ -166,18 +195,47 @@ mod tests {
         let mut checks = checks();
         checks[0] = checks[0].with_computed(2.0 * checks[0].computed);
         checks[1] = checks[1].with_computed(f64::NAN);
-        let text = document(&checks).text(false);
+        let text = document(&checks, &[]).text(false);
         assert_eq!(text.matches(" FAIL\n").count(), 2);
-        assert!(text.ends_with(" 2 FAILED.\n"));
+        assert!(text.contains(" 2 FAILED.\n"));
+    }
+
+    #[test]
+    fn regress_whole_welds_that_are_missed_are_told_beside_those_that_are_met() {
+        let rows = rows();
+        let count = |outcome| rows.iter().filter(|row| row.outcome == outcome).count();
+        let [met, missed, open] = [Outcome::Hit, Outcome::Miss, Outcome::Open].map(count);
+        assert!(missed >= 4 && met + missed + open == rows.len());
+        let (mut checks, others) = (checks(), unchecked());
+        let told = |met: usize, missed: usize| {
+            format!(
+                "Of {} published whole welds {met} are met, {missed} missed and {open} open: see --measured.\n",
+                rows.len()
+            )
+        };
+        let text = document(&checks, &others).text(false);
+        assert!(text.ends_with(&told(met, missed)), "{text}");
+        // One that is met no longer counts with those that are missed.
+        let first = checks
+            .iter()
+            .position(|c| c.id.starts_with(PREFIX))
+            .unwrap();
+        checks[first] = checks[first].with_computed(f64::NAN);
+        let text = document(&checks, &others).text(false);
+        assert!(text.ends_with(&told(met - 1, missed + 1)), "{text}");
     }
 
     #[test]
     fn regress_json_rows_carry_every_field() {
         let checks = checks();
-        let rows: serde_json::Value = serde_json::from_str(&json(&checks).unwrap()).unwrap();
-        let rows = rows.as_array().unwrap();
-        assert_eq!(rows.len(), checks.len());
-        for row in rows {
+        let rows: Value = serde_json::from_str(&json(&checks, &unchecked()).unwrap()).unwrap();
+        let (rows, others) = rows.as_array().unwrap().split_at(checks.len());
+        assert_eq!(others.len(), unchecked().len());
+        for row in others {
+            assert!(row["passed"].is_null() && row["outcome"] != "hit", "{row}");
+            assert_eq!(row["group"], GROUP);
+        }
+        for row in rows.iter().chain(others) {
             for key in [
                 "id",
                 "group",
@@ -193,6 +251,8 @@ mod tests {
             ] {
                 assert!(row.get(key).is_some(), "{row} has no {key}");
             }
+        }
+        for row in rows {
             assert_eq!(row["passed"], true, "{row}");
         }
     }

@@ -63,7 +63,7 @@ pub const GROUPS: &[Group] = &[
     ("Integrator", integrator::checks),
     ("Energy balance", balance::checks),
     ("Practice of the trade", trade::practice),
-    ("Whole welds in the literature", measured::checks),
+    (measured::GROUP, measured::checks),
 ];
 
 /// Runs one group.

@@ -6,6 +6,12 @@ use super::experiments::EXPERIMENTS;
 use super::{Check, Evidence, Source};
 use serde::Serialize;
 
+/// Title of the checks that are such welds.
+pub const GROUP: &str = "Whole welds in the literature";
+
+/// What the id of a check begins with that is such a weld.
+pub const PREFIX: &str = "measured.";
+
 /// An experiment and what came of it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Row {
@@ -47,6 +53,13 @@ pub fn rows() -> Vec<Row> {
     EXPERIMENTS.iter().map(row).collect()
 }
 
+/// Fires those that are no check: known to be missed, or open.
+pub fn unchecked() -> Vec<Row> {
+    let others = EXPERIMENTS.iter();
+    let others = others.filter(|e| e.known_miss || e.stated.is_none());
+    others.map(row).collect()
+}
+
 /// The numbers that are met, as checks, so that none is lost unseen.
 pub(super) fn checks() -> Vec<Check> {
     let met = EXPERIMENTS.iter().filter(|e| !e.known_miss);
@@ -57,7 +70,7 @@ pub(super) fn checks() -> Vec<Check> {
             evidence: Evidence::Reported,
         };
         Some(Check::within(
-            format!("measured.{}", experiment.id),
+            format!("{PREFIX}{}", experiment.id),
             stated.quantity,
             source,
             stated.unit,

@@ -218,9 +218,11 @@ fn a_remedy_that_leaves_the_rim_as_bare_is_not_the_best_and_the_tilt_is_named() 
         let sets: Vec<&str> = sets.iter().flat_map(|set| ["--set", *set]).collect();
         flat(&Bench::new().run(&[&["earths"], &sets[..]].concat()).done())
     };
+    // Four leads, and a gun lead that blows the melt to where the tilt takes it from.
     let tilted = sets(&[
         "earth.2.length=5m",
-        "earth.2.clamp=arcing",
+        "earth.3.length=5m",
+        "lead.elevation=80deg",
         "tool.tilt=2deg",
         "tool.tilt_towards=3",
     ]);
@@ -233,7 +235,17 @@ fn a_remedy_that_leaves_the_rim_as_bare_is_not_the_best_and_the_tilt_is_named() 
         "{tilted}"
     );
     assert!(!tilted.contains("Best remedy tried"), "{tilted}");
-    assert!(!tilted.contains("one more clamp like 2"), "{tilted}");
+    let arcing = sets(&[
+        "earth.2.length=5m",
+        "earth.2.clamp=arcing",
+        "tool.tilt=2deg",
+        "tool.tilt_towards=3",
+    ]);
+    assert!(
+        arcing.contains("Best remedy tried: all earth terminals and clamps tight. Drift"),
+        "{arcing}"
+    );
+    assert!(!arcing.contains("one more clamp like 2"), "{arcing}");
     let loose = sets(&["earth.0.clamp=loose", "earth.1.length=10m"]);
     assert!(!loose.contains("one more clamp like 0"), "{loose}");
     // A clamp that is well made is copied, and mends what is blown.
@@ -246,4 +258,24 @@ fn a_remedy_that_leaves_the_rim_as_bare_is_not_the_best_and_the_tilt_is_named() 
     let square = Bench::new().run(&["fire", "--no-band", "--set", "tool.tilt=3deg"]);
     let square = flat(&square.done());
     assert!(!square.contains("`arcplunge earths`"), "{square}");
+}
+
+#[test]
+fn a_loose_clamp_is_mended_by_what_makes_the_weld_sound() {
+    let bench = Bench::new();
+    let case = concat!(env!("CARGO_MANIFEST_DIR"), "/examples/loose-clamp.toml");
+    let page = flat(&bench.run(&["earths", case]).done());
+    assert!(
+        page.contains(
+            "Best remedy tried: all earth terminals and clamps tight. The weld is sound with it. Drift 19 µm → 32 µm, weakest \
+             fill 0.980 → 1.26."
+        ),
+        "{page}"
+    );
+    let document: Value =
+        serde_json::from_str(&bench.run(&["earths", case, "--json", "-"]).done()).unwrap();
+    let trials = document["trials"].as_array().unwrap();
+    let sound = |t: &Value| t["verdict"] == "sound";
+    assert_eq!(trials[0]["remedy"], "all-tight");
+    assert!(sound(&trials[0]) && !sound(trials.last().unwrap()));
 }

@@ -255,3 +255,51 @@ fn an_aged_bank_is_not_set_above_what_it_bears() {
         "{told}"
     );
 }
+
+#[test]
+fn the_word_of_a_shift_counts_the_scattered_welds() {
+    let say = |more: &[&str]| {
+        let shift = ["shift", "--welds", "40", "--no-band"];
+        flat(&Bench::new().run(&[&shift[..], more].concat()).done())
+    };
+    let scattered = say(&[]);
+    assert!(
+        scattered
+            .contains("not always sound Without scatter all 40 welds are sound (fill 1.41 to ")
+    );
+    assert!(
+        scattered.contains("with the scatter of studs and rig "),
+        "{scattered}"
+    );
+    let plain = say(&["--no-scatter"]);
+    assert!(
+        plain.contains("sound All 40 welds are sound; fill 1.41 to "),
+        "{plain}"
+    );
+    // Studs and rig that hardly scatter leave every weld sound.
+    let even = say(&[
+        "--set",
+        "bank.voltage=118V",
+        "--set",
+        "tolerance.stud.cone=0.01 deg",
+        "--set",
+        "tolerance.tool.tilt=0.01 deg",
+    ]);
+    assert!(even.contains("sound All 40 welds are sound") && even.contains("sound 100 % 100 %"));
+    assert!(scattered.contains("Fastest sound pace, without scatter: "));
+}
+
+#[test]
+fn a_chuck_that_wears_out_at_any_pace_is_told_with_its_weld() {
+    let page = Bench::new().run(&[
+        "shift",
+        "--welds",
+        "100",
+        "--no-band",
+        "--no-scatter",
+        "--set",
+        "wear.allowance=0.01mg",
+    ]);
+    let page = flat(&page.done());
+    assert!(page.contains("Fastest sound pace, without scatter: none. Even at 14.7 welds an hour weld 21 is not sound: chuck"));
+}

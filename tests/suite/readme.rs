@@ -66,6 +66,39 @@ fn regress_the_error_is_what_a_slip_gives() {
     );
 }
 
+/// What `compare` prints of one change, on one line.
+fn compared(change: &[&str]) -> String {
+    let mut command = Command::cargo_bin("arcplunge").unwrap();
+    let output = command.arg("compare").args(change).output().unwrap();
+    let page = String::from_utf8(output.stdout).unwrap();
+    page.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// What stands between two texts.
+fn between<'a>(text: &'a str, from: &str, to: &str) -> &'a str {
+    let rest = text.split_once(from).expect(from).1;
+    rest.split_once(to).expect(to).0
+}
+
+#[test]
+fn regress_the_figures_of_its_sentences_are_those_of_compare() {
+    let readme = include_str!("../../README.md");
+    let readme = readme.split_whitespace().collect::<Vec<_>>().join(" ");
+    let loose = compared(&["--fault", "loose-tool-terminal"]);
+    let heat = between(&loose, "The tool terminal turned ", " of the bank");
+    let falls = between(&loose, "Arc energy fell ", " (");
+    let turns = compared(&["--variant", "lead.turns=3"]);
+    let rises = between(&turns, "loop's inductance changed ", " (");
+    for words in [
+        format!(
+            "the loose tool terminal turns {heat} of the bank, and arc energy falls by {falls}."
+        ),
+        format!("raise the loop's inductance {rises}."),
+    ] {
+        assert!(readme.contains(&words), "not said: {words}");
+    }
+}
+
 #[test]
 fn the_case_file_shown_is_a_case() {
     let shown = &blocks("toml")[0];

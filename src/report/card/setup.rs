@@ -12,6 +12,7 @@ use arcplunge_core::case::model::Polarity;
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::study::card::{Card, HELD};
 use arcplunge_core::study::chart::{Answer, KEYS};
+use arcplunge_core::study::earths::Blow;
 
 /// How far the flange stands off the chuck's face \[mm\].
 const STANDS_OFF: f64 = 1.0;
@@ -156,14 +157,27 @@ pub fn earths(b: &mut Blocks, card: &Card) {
     b.say(headline(case, blow).1);
     if let (Some(best), Some(now)) = (card.trials.first(), blow.distance()) {
         b.say(format!(
-            "Better: {} (drift {} → {}).",
+            "Better: {} (drift {} → {}{}).",
             remedy(case, best.remedy),
             drift(now),
-            drift(best.blow.distance().unwrap_or(now))
+            drift(best.blow.distance().unwrap_or(now)),
+            filled(blow, &best.blow)
         ));
     }
     b.say("Grind the sheet bright under each clamp; same distance on opposite sides of the stud.");
     b.gap();
+}
+
+/// ", weakest fill 0.98 → 1.26", where the rim is not whole before, or less drift is not what is better.
+fn filled(before: &Blow, after: &Blow) -> String {
+    let farther = after.distance() > before.distance();
+    match (before.weakest(), after.weakest()) {
+        (Some(from), Some(to)) if from < 1.0 || farther => {
+            let [from, to] = [from, to].map(|fill| significant(fill, 3));
+            format!(", weakest fill {from} → {to}")
+        }
+        _ => String::new(),
+    }
 }
 
 /// What the tool costs out of square.

@@ -5,11 +5,11 @@ use super::remedies::remedy;
 use super::reserve::reserve;
 use super::sentences::{cause, change, seen};
 use super::tables::{lying, on_paper, upright};
+use crate::asides::warned;
 use crate::cautions::{self, limits};
 use crate::document::{Block, Blocks, Document, Look, Row, Tone};
 use crate::pairs::remarks_of;
 use crate::plot::overlay;
-use crate::title::deciding;
 use crate::{joints, keys, verdict};
 use arcplunge_core::case::read::Origins;
 use arcplunge_core::simulation::trace::Trace;
@@ -79,7 +79,7 @@ fn weld(b: &mut Blocks, c: &Comparison, s: &Assessment) {
     b.group("section", "weld", |b| {
         b.in_text(|b| b.named(&*s.name, word(s)));
         b.on_paper(|b| b.named(&*s.name, verdict::full(s)));
-        b.paragraph(Look::Inset, deciding(&s.case, &s.shot));
+        b.paragraph(Look::Inset, warned(&s.case, &s.shot));
         let left = reserve(base, s).map(|left| {
             let look = if left.fell { Look::Amber } else { Look::Inset };
             (look, left.words)
@@ -116,12 +116,12 @@ fn own_remarks(c: &Comparison, v: &Assessment) -> Vec<&'static str> {
     own
 }
 
-/// The verdict, and how often others come where it is borderline.
+/// The verdict in full, and how often others come where it is borderline.
 fn word(s: &Assessment) -> (String, Tone) {
-    let (word, tone) = verdict::word(s.shot.verdict);
+    let (word, tone) = verdict::full(s);
     match verdict::borderline(s.band.as_ref()) {
-        Some(unsure) => (format!("{word}, {unsure}"), Tone::Amber),
-        None => (word.to_string(), tone),
+        Some(unsure) => (word.replacen("borderline", &unsure, 1), tone),
+        None => (word, tone),
     }
 }
 

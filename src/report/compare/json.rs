@@ -13,6 +13,7 @@ use arcplunge_core::case::settings::Difference;
 use arcplunge_core::simulation::events::Event;
 use arcplunge_core::simulation::joints::{JointHeat, joints};
 use arcplunge_core::simulation::named::{FIGURES, Read};
+use arcplunge_core::simulation::remarks::Remark;
 use arcplunge_core::simulation::shot::{Figures, Shot};
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
 use arcplunge_core::study::assessment::Assessment;
@@ -33,6 +34,7 @@ struct Weld<'a> {
     cause: Cause,
     borderline: Option<bool>,
     deciding: String,
+    remarks: &'a [Remark],
     figures: &'a Figures,
     band: Option<&'a Band>,
     events: &'a [Event],
@@ -78,6 +80,7 @@ fn weld(s: &Assessment) -> Weld<'_> {
         cause: s.shot.cause,
         borderline: s.band.as_ref().map(|b| b.borderline),
         deciding: deciding(&s.case, &s.shot),
+        remarks: &s.shot.remarks,
         figures: &s.shot.figures,
         band: s.band.as_ref(),
         events: &s.shot.events,

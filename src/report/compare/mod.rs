@@ -2,6 +2,7 @@
 
 mod csv;
 mod document;
+mod joules;
 mod json;
 mod moves;
 mod remedies;

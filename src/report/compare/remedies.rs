@@ -1,8 +1,9 @@
 //! What helps against a variation, with the figures it brings back.
 
 use super::reserve::reserve;
-use crate::format::{engineering, significant};
+use crate::format::{capital, engineering, significant};
 use crate::reasons::tried;
+use crate::verdict;
 use arcplunge_core::case::settings::Difference;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::assessment::Assessment;
@@ -14,22 +15,36 @@ const FILL_NOTED: f64 = 0.01;
 /// Nor an arc's energy that moves less than this.
 const ENERGY_NOTED: f64 = 0.03;
 
-/// What helps: for faults what practice says, for changed keys what undoes the change and what else there is.
+/// What helps: for faults what practice says, and what the weld is without them; for changed keys what undoes the change
+/// and what else there is.
 pub fn remedy(base: &Assessment, v: &Assessment) -> Vec<String> {
     let mut out: Vec<String> = v.faults.iter().map(|f| f.remedy.clone()).collect();
+    let same = word(base) == word(v);
     let back = brought_back(base, v);
     if !v.faults.is_empty() {
         let offsets = v.shot.verdict == Some(Verdict::Sound) && base.shot.verdict != v.shot.verdict;
-        out.extend(back.map(|back| match offsets {
-            true => format!(
-                "Here the fault makes up for what is wrong without it: with this remedy, {back}. Mend that too; `arcplunge \
-                 fire` says what helps."
-            ),
-            false => format!("With this remedy, {back}."),
+        let without = if v.faults.len() == 1 {
+            "without the fault"
+        } else {
+            "without the faults"
+        };
+        let too = if same { "likewise " } else { "" };
+        out.extend(back.map(|back| {
+            let weld = format!("{without} the weld is {too}{}{back}.", word(base));
+            match offsets {
+                true => format!(
+                    "Here the fault makes up for what is wrong without it: {weld} Mend that too; `arcplunge fire` says what \
+                     helps."
+                ),
+                false => capital(&weld),
+            }
         }));
     } else if worse(base, v) {
         let undo: Vec<String> = v.changes.iter().map(undo).collect();
-        let back = back.map_or(String::new(), |back| format!(": {back}"));
+        let back = back.map_or(String::new(), |back| match same {
+            true => format!(": the weld stays {}{back}", word(base)),
+            false => format!(": the weld is {} again{back}", word(base)),
+        });
         out.push(format!("Undo the change ({}){back}.", undo.join("; ")));
         if v.shot.verdict != base.shot.verdict {
             out.extend(tried(&v.case, &v.remedies));
@@ -38,10 +53,15 @@ pub fn remedy(base: &Assessment, v: &Assessment) -> Vec<String> {
     out
 }
 
+/// The verdict with what else is wrong, borderline or not.
+fn word(s: &Assessment) -> String {
+    verdict::full(s).0.replacen(", borderline", "", 1)
+}
+
 /// The variation lost the base's sound weld, or most of its reserve.
 fn worse(base: &Assessment, v: &Assessment) -> bool {
     let sound = Some(Verdict::Sound);
-    (base.shot.verdict == sound && v.shot.verdict != sound)
+    (base.shot.verdict == sound && word(v) != word(base))
         || reserve(Some(base), v).is_some_and(|r| r.fell)
 }
 
@@ -53,11 +73,10 @@ fn undo(d: &Difference) -> String {
     }
 }
 
-/// Verdict, fill and joules of the arc as the base has them; none where nothing moved.
+/// Fill and joules of the arc as the base has them, each behind a comma; none where nothing moved, the verdict included.
 fn brought_back(base: &Assessment, v: &Assessment) -> Option<String> {
     let (a, b) = (&base.shot.figures, &v.shot.figures);
-    let word = |s: &Assessment| s.shot.verdict.map_or("discharge test", Verdict::name);
-    let mut parts = Vec::new();
+    let mut out = String::new();
     let mut part =
         |name: &str, from: Option<f64>, to: Option<f64>, least, text: fn(f64) -> String| match (
             from, to,
@@ -65,9 +84,9 @@ fn brought_back(base: &Assessment, v: &Assessment) -> Option<String> {
             (Some(from), Some(to))
                 if relative(Some(from), Some(to)).is_some_and(|m| m.abs() >= least) =>
             {
-                parts.push(format!("{name} {} instead of {}", text(from), text(to)));
+                out += &format!(", {name} {} instead of {}", text(from), text(to));
             }
-            (Some(from), None) => parts.push(format!("{name} {} instead of none", text(from))),
+            (Some(from), None) => out += &format!(", {name} {} instead of none", text(from)),
             _ => {}
         };
     part("fill", a.fill_ratio, b.fill_ratio, FILL_NOTED, |v| {
@@ -80,15 +99,5 @@ fn brought_back(base: &Assessment, v: &Assessment) -> Option<String> {
         ENERGY_NOTED,
         |v| engineering(v, "J"),
     );
-    let same = base.shot.verdict == v.shot.verdict;
-    if same && parts.is_empty() {
-        return None;
-    }
-    let again = if same {
-        format!("the weld stays {}", word(base))
-    } else {
-        format!("the weld is {} again", word(base))
-    };
-    parts.insert(0, again);
-    Some(parts.join(", "))
+    (word(base) != word(v) || !out.is_empty()).then_some(out)
 }

@@ -1,16 +1,15 @@
 //! What a variation did and why, in sentences with the numbers of the run.
 
+use super::joules::{self, GAINED};
 use crate::earths::clock;
 use crate::earths::words::{drift, headline};
 use crate::format::{
     capital, celsius, depth, engineering, melt_volume, milliseconds, percent, significant,
 };
-use crate::joints::since;
 use crate::quantity::{compared, signed};
 use crate::reasons::balance;
 use arcplunge_core::case::keys::EARTH;
 use arcplunge_core::case::settings::Difference;
-use arcplunge_core::simulation::joints::{JointHeat, Spot, joints};
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::assessment::Assessment;
@@ -24,9 +23,6 @@ const HOTTER: f64 = 20.0;
 
 /// Change of the loop's inductance that is a cause in itself.
 const CLEARLY: f64 = 0.15;
-
-/// An element that gains less than this share of the bank is not.
-const GAINED: f64 = 0.01;
 
 /// Change of what the weakest side of the rim lacks against its mean that is worth mentioning.
 const UNEVEN: f64 = 0.01;
@@ -69,8 +65,7 @@ pub fn cause_beside_rim(base: &Assessment, v: &Assessment) -> String {
 
 /// What moved in loop, timing and heat.
 fn moved(base: &Assessment, v: &Assessment) -> Vec<String> {
-    let mut all: Vec<String> = burning(base, v);
-    all.extend(bank(&base.shot, &v.shot));
+    let [mut all, slight] = joules::causes(base, v);
     all.extend(metals(base, v));
     all.extend(mark(base, v));
     all.extend(tilt(base, v));
@@ -86,6 +81,9 @@ fn moved(base: &Assessment, v: &Assessment) -> Vec<String> {
     all.extend(timing(&base.shot, &v.shot));
     all.extend(back_face(&base.shot, &v.shot));
     all.extend(outcome(&base.shot, &v.shot));
+    if all.is_empty() {
+        all.extend(slight);
+    }
     if v.faults.is_empty() && v.shot.verdict != base.shot.verdict {
         all.extend(balance(&v.shot));
     }
@@ -177,63 +175,6 @@ fn back_face(base: &Shot, other: &Shot) -> Option<String> {
             "The back face reached {} instead of {}.",
             celsius(to),
             celsius(from)
-        )
-    })
-}
-
-/// Joints that burn and did not burn so in the base.
-fn burning(base: &Assessment, v: &Assessment) -> Vec<String> {
-    let before = joints(&base.rig, &base.shot);
-    let stored = v.shot.figures.stored_energy_J;
-    let mut hot: Vec<JointHeat> = joints(&v.rig, &v.shot)
-        .into_iter()
-        .filter(|j| {
-            let was = before.iter().find(|b| b.key == j.key);
-            let gained = j.energy_J - was.map_or(0.0, |b| b.energy_J);
-            j.spot != Spot::Cool
-                && (gained > GAINED * stored || was.is_none_or(|b| b.spot < j.spot))
-        })
-        .collect();
-    hot.sort_by(|a, b| b.energy_J.total_cmp(&a.energy_J));
-    hot.iter().map(|j| burns(j, stored)).collect()
-}
-
-fn burns(j: &JointHeat, stored: f64) -> String {
-    let heat = format!(
-        "The {} turned {} into heat, {} of the bank; its contact reached {} V",
-        j.name,
-        engineering(j.energy_J, "J"),
-        percent(j.energy_J / stored),
-        significant(j.peak_V, 2),
-    );
-    match (j.spot, j.melts_from_s) {
-        (Spot::Melts, from) => {
-            let since = from.map_or(String::new(), |_| format!(" from {} on", since(j)));
-            format!("{heat}, at which {} melts: it is molten{since}.", j.metal)
-        }
-        (Spot::Parts, _) => match j.parts_s {
-            Some(t) => format!(
-                "{heat}: the current forced it apart at {}.",
-                milliseconds(t)
-            ),
-            None => format!("{heat}: it is apart from the start."),
-        },
-        _ => format!(
-            "{heat}; {} softens at {} V and melts at {} V.",
-            j.metal, j.softening_V, j.melting_V
-        ),
-    }
-}
-
-fn bank(base: &Shot, other: &Shot) -> Option<String> {
-    let (from, to) = (base.figures.stored_energy_J, other.figures.stored_energy_J);
-    let moved = relative(Some(from), Some(to))?;
-    (moved.abs() >= 1e-3).then(|| {
-        format!(
-            "The bank held {} instead of {} ({}).",
-            engineering(to, "J"),
-            engineering(from, "J"),
-            signed(moved * 100.0, "%")
         )
     })
 }

@@ -3,6 +3,7 @@
 use crate::document::Table;
 use crate::format::{significant, wrap};
 use crate::quantity::{Figure, compared};
+use crate::verdict;
 use arcplunge_core::study::assessment::Assessment;
 use arcplunge_core::study::compare::Comparison;
 
@@ -119,9 +120,12 @@ const LYING: [(&str, [&str; 2], f64); 7] = [
     ("touchdown speed", ["down at", "m/s"], 1.0),
 ];
 
+/// Columns before the figures.
+const LEAD: usize = 24;
+
 /// Key figures on their side: a few lines a variation, any number of them.
 pub fn lying(c: &Comparison) -> Table {
-    let layout = format!("{{:<24}}{}", "{:>8}".repeat(LYING.len()));
+    let layout = format!("{{:<{LEAD}}}{}", "{:>8}".repeat(LYING.len()));
     let mut table = Table::of(layout, Vec::new(), 1);
     let mut line = |lead: String, cells: &mut dyn Iterator<Item = String>| {
         table.cells(std::iter::once(lead).chain(cells));
@@ -142,9 +146,10 @@ pub fn lying(c: &Comparison) -> Table {
         for part in wrap(&s.name, 80) {
             line(part, &mut std::iter::empty());
         }
-        let word = s.shot.verdict.map_or("discharge test", |v| v.name());
-        let unsure = s.band.as_ref().is_some_and(|b| b.borderline);
-        let word = format!("  {word}{}", if unsure { ", borderline" } else { "" });
+        let mut word = format!("  {}", verdict::full(s).0);
+        if word.chars().count() > LEAD {
+            line(std::mem::take(&mut word), &mut std::iter::empty());
+        }
         let values = columns().map(|(row, scale)| {
             let value = row.of(&s.shot.figures);
             value.map_or("none".into(), |v| significant(v * scale, 3))

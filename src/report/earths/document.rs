@@ -8,7 +8,7 @@ use crate::format::{bar, engineering, milliseconds, percent, significant, trimme
 use arcplunge_core::case::Case;
 use arcplunge_core::physics::blow::push;
 use arcplunge_core::simulation::verdict::Verdict;
-use arcplunge_core::study::earths::{Blow, Place, Source, Trial, polar};
+use arcplunge_core::study::earths::{Blow, NOTED, Place, Source, Trial, polar};
 
 /// Column of the sentence beside the word.
 const WORD: usize = 11;
@@ -19,9 +19,6 @@ const LONGEST: usize = 44;
 
 /// Flux density below which there is none to tell \[T\].
 const NO_FIELD: f64 = 5e-7;
-
-/// Gain of the weakest fill that is one.
-const NOTED: f64 = 5e-4;
 
 /// The document of an arc blow and of what was tried against it.
 pub fn document(case: &Case, blow: &Blow, trials: &[Trial]) -> Document {
@@ -77,22 +74,33 @@ fn leaning(case: &Case, blow: &Blow) -> Option<String> {
     })
 }
 
-/// The remedy that lessens the drift most and betters the rim, or that none betters it.
+/// The best remedy that makes the weld sound or betters the rim, or that none does.
 fn best(case: &Case, blow: &Blow, trials: &[Trial]) -> Option<String> {
     let before = blow.distance()?;
     let least = |blow: &Blow| blow.weakest().unwrap_or(0.0);
-    let betters = |t: &&Trial| least(&t.blow) > least(blow) + NOTED;
+    let sound = |t: &Trial| t.blow.is_sound() && !blow.is_sound();
+    let betters = |t: &&Trial| sound(t) || least(&t.blow) > least(blow) + NOTED;
+    let drift_of = |t: &Trial| t.blow.distance().unwrap_or(before);
     let found = trials.iter().find(betters);
-    let best = found.or(trials.first())?;
+    let least_drift = || {
+        let all = trials.iter();
+        all.min_by(|a, b| drift_of(a).total_cmp(&drift_of(b)))
+    };
+    let best = found.or_else(least_drift)?;
     let name = match found {
         Some(_) => "Best remedy tried",
         None => "No remedy tried betters the weakest fill. Least drift",
     };
+    let mended = if sound(best) {
+        "The weld is sound with it. "
+    } else {
+        ""
+    };
     Some(format!(
-        "{name}: {}. Drift {} → {}, weakest fill {} → {}.",
+        "{name}: {}. {mended}Drift {} → {}, weakest fill {} → {}.",
         remedy(case, best.remedy),
         drift(before),
-        drift(best.blow.distance().unwrap_or(before)),
+        drift(drift_of(best)),
         weakest(blow),
         weakest(&best.blow)
     ))

@@ -1,7 +1,8 @@
 //! A shift as a document: verdict, pace, charge, temperatures, shares, energy, life.
 
 use super::words::{
-    TOO_HOT, bleed, bound, duration, headline, how, limit_name, limit_of, pace, part, rounded, stop,
+    NOT_ALWAYS, TOO_HOT, bleed, duration, fastest, headline, how, limit_name, limit_of, pace, part,
+    rounded,
 };
 use crate::asides::warning;
 use crate::cautions;
@@ -14,12 +15,13 @@ use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::intervals::Share;
 use arcplunge_core::study::shift::Shift;
+use arcplunge_core::study::shift::fastest::step_below;
 use arcplunge_core::study::shift::life::{Aged, highest};
 use arcplunge_core::study::shift::shots::TOLERANCE;
 use arcplunge_core::study::shift::weld::Weld;
 
 /// Column of the sentence beside the word.
-const WORD: usize = 16;
+const WORD: usize = 18;
 
 /// Columns of a bar.
 const BAR: usize = 20;
@@ -33,7 +35,7 @@ pub fn document(shift: &Shift, picture: Option<String>) -> Document {
     let (word, sentence) = headline(shift);
     let tone = match word {
         "sound" => Tone::Good,
-        TOO_HOT => Tone::Amber,
+        TOO_HOT | NOT_ALWAYS => Tone::Amber,
         "discharge test" => Tone::Strong,
         _ => Tone::Wrong,
     };
@@ -61,7 +63,7 @@ pub fn document(shift: &Shift, picture: Option<String>) -> Document {
 pub(super) fn points(shift: &Shift) -> Vec<String> {
     let thin = thin_sheet(&Rig::new(&shift.case));
     let mut out: Vec<String> = thin.iter().filter_map(warning).collect();
-    out.push(fastest(shift));
+    out.push(fastest(&shift.fastest));
     let charge = &shift.charge;
     let late = shift.run.welds.iter().filter(|weld| !weld.is_ready).count();
     if late > 0 {
@@ -82,7 +84,7 @@ pub(super) fn points(shift: &Shift) -> Vec<String> {
     if waits && shift.case.charger.interlock {
         out.push(format!(
             "The welder is faster than the charger and waits until the set is ready: the pace is {}.",
-            pace(1.0 / charge.ready)
+            pace(step_below(1.0 / charge.ready))
         ));
     }
     let hot = |w: &Weld| w.limit(&shift.case.limits);
@@ -114,19 +116,11 @@ pub(super) fn points(shift: &Shift) -> Vec<String> {
     out
 }
 
-fn fastest(shift: &Shift) -> String {
-    let f = &shift.fastest;
-    match f.pace {
-        Some(fast) => format!("Fastest sound pace: {}; {}.", pace(fast), bound(f.bound)),
-        None => format!("However slow, the shift is not sound: {}.", stop(f.bound)),
-    }
-}
-
 fn charge(b: &mut Blocks, shift: &Shift) {
     let c = &shift.charge;
     let mut table = Table::new("   {:<44} {:>10}", ["charge", ""], 1);
     let fastest = c.pace().map_or("–".into(), |p| {
-        format!("{} /min", significant(60.0 * p, 3))
+        format!("{} /min", significant(60.0 * step_below(p), 3))
     });
     for (name, value) in [
         ("empty to ready", duration(c.first_ready)),

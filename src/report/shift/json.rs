@@ -63,7 +63,11 @@ pub fn value(shift: &Shift) -> serde_json::Result<Value> {
         "breaks": breaks.collect::<Vec<_>>(),
         "length_s": run.welds.last().map(|w| w.time),
         "first_not_sound": first_bad,
-        "fastest": {"pace_per_s": shift.fastest.pace, "limit": bound(shift.fastest.bound)},
+        "fastest": {
+            "pace_per_s": shift.fastest.pace,
+            "limit": bound(shift.fastest.bound),
+            "even_at": shift.fastest.even_at.map(|(pace, n)| json!({"pace_per_s": pace, "weld": n + 1})),
+        },
         "not_ready": run.welds.iter().filter(|w| !w.is_ready).count(),
         "lowest_voltage_V": run.welds.iter().map(|w| w.voltage).fold(f64::INFINITY, f64::min),
         "charge": {

@@ -1,13 +1,14 @@
 //! What the outputs of a shift have in common: times, paces, parts, limits and reasons in words.
 
-use crate::format::{engineering, significant, trimmed};
+use crate::format::{engineering, percent, significant, trimmed};
 use crate::scatter::counted;
 use arcplunge_core::case::model::Limits;
 use arcplunge_core::physics::charging::{SAFE_TIME, SAFE_VOLTAGE};
 use arcplunge_core::simulation::verdict::Verdict;
+use arcplunge_core::study::intervals::Share;
 use arcplunge_core::study::shift::Shift;
 use arcplunge_core::study::shift::charge::Charge;
-use arcplunge_core::study::shift::fastest::{Bound, MOST_PACE};
+use arcplunge_core::study::shift::fastest::{Bound, Fastest, MOST_PACE};
 use arcplunge_core::study::shift::parts::Part;
 use arcplunge_core::study::shift::reason::Reason;
 use arcplunge_core::study::shift::weld::{Limit, Weld};
@@ -126,12 +127,27 @@ pub fn bound(bound: Bound) -> String {
     }
 }
 
-/// The same where even a slow pace is too fast.
-pub fn stop(bound: Bound) -> String {
-    match bound {
-        Bound::Weld(reason) => reason_of(reason),
-        Bound::Part(limit) => format!("{} gets too hot", limit_name(limit)),
-        other => self::bound(other),
+/// The fastest sound pace and what limits it, or that there is none.
+pub fn fastest(fastest: &Fastest) -> String {
+    let name = "Fastest sound pace, without scatter:";
+    match (fastest.pace, fastest.even_at) {
+        (Some(fast), _) => format!("{name} {}; {}.", pace(fast), bound(fastest.bound)),
+        (None, Some((slow, n))) if n > 0 => {
+            let weld = format!("weld {}", counted(n as u64 + 1));
+            let stop = match fastest.bound {
+                Bound::Weld(reason) => format!("{weld} is not sound: {}", reason_of(reason)),
+                Bound::Part(limit) => format!("{} gets too hot by {weld}", limit_name(limit)),
+                other => bound(other),
+            };
+            format!("{name} none. Even at {} {stop}.", pace(slow))
+        }
+        (None, _) => match fastest.bound {
+            Bound::Part(limit) => format!(
+                "{name} none. The first weld makes {} too hot.",
+                limit_name(limit)
+            ),
+            _ => format!("{name} none. The first weld is not sound."),
+        },
     }
 }
 
@@ -160,6 +176,9 @@ pub fn reason_of(reason: Reason) -> String {
 /// Word of a shift whose welds are sound while a part of the rig is hotter than its limit.
 pub const TOO_HOT: &str = "sound, too hot";
 
+/// Word of a shift whose own welds are sound, but not all of those with studs and rig scattered.
+pub const NOT_ALWAYS: &str = "not always sound";
+
 /// The word that judges a shift's own welds, and the sentence beside it.
 pub fn headline(shift: &Shift) -> (&'static str, String) {
     let all = counted(shift.run.welds.len() as u64);
@@ -171,20 +190,7 @@ pub fn headline(shift: &Shift) -> (&'static str, String) {
         );
     }
     let Some((n, reason)) = shift.first_bad else {
-        let last = shift.run.welds[shift.run.welds.len() - 1];
-        let hot = shift
-            .run
-            .welds
-            .iter()
-            .any(|w| w.too_hot(&shift.case.limits));
-        return (
-            if hot { TOO_HOT } else { "sound" },
-            format!(
-                "All {all} welds are sound; fill {} to {}.",
-                fill(first),
-                fill(&last)
-            ),
-        );
+        return all_sound(shift, &all);
     };
     let bad = &shift.run.welds[n];
     let verdict = bad.verdict().map_or("", Verdict::name);
@@ -201,6 +207,36 @@ pub fn headline(shift: &Shift) -> (&'static str, String) {
         )
     };
     (if n == 0 { verdict } else { "not all sound" }, sentence)
+}
+
+/// The same of a shift whose own welds are all sound.
+fn all_sound(shift: &Shift, all: &str) -> (&'static str, String) {
+    let welds = &shift.run.welds;
+    let [from, to] = [welds.first(), welds.last()].map(|w| w.map_or("–".into(), fill));
+    let hot = welds.iter().any(|w| w.too_hot(&shift.case.limits));
+    match scattered(shift) {
+        Some(bad) if bad.count > 0 => (
+            if hot { TOO_HOT } else { NOT_ALWAYS },
+            format!(
+                "Without scatter all {all} welds are sound (fill {from} to {to}); with the scatter of studs and rig {} are not \
+                 ({} to {}).",
+                percent(bad.share),
+                percent(bad.low),
+                percent(bad.high)
+            ),
+        ),
+        _ => (
+            if hot { TOO_HOT } else { "sound" },
+            format!("All {all} welds are sound; fill {from} to {to}."),
+        ),
+    }
+}
+
+/// Share of the scattered welds that are not sound; `None` without any.
+fn scattered(shift: &Shift) -> Option<Share> {
+    let verdicts = shift.samples.iter().filter_map(|s| s.verdict);
+    let bad = verdicts.clone().filter(|v| *v != Verdict::Sound).count();
+    Share::of(bad as u64, verdicts.count() as u64)
 }
 
 /// What decided a weld, in two words: "arc out".

@@ -3,7 +3,7 @@
 mod remedies;
 
 pub use crate::simulation::fields::{Place, polar};
-pub use remedies::{Remedy, Trial, is_worn, trials};
+pub use remedies::{NOTED, Remedy, Trial, is_worn, trials};
 
 use crate::case::Case;
 use crate::physics::blow::{Plane, Vector, push};
@@ -16,6 +16,7 @@ use crate::simulation::integrator::IntegrationError;
 use crate::simulation::rig::{MAX_EARTHS, Rig, lane};
 use crate::simulation::sample::{Sample, Sampler};
 use crate::simulation::shot::Shot;
+use crate::simulation::verdict::Verdict;
 
 /// Samples of the arc among which the largest current is looked for.
 const ARC_ROWS: f64 = 500.0;
@@ -71,6 +72,11 @@ impl Blow {
             .iter()
             .map(|s| s.drift)
             .try_fold([0.0; 2], |sum, d| d.map(|d| [sum[0] + d[0], sum[1] + d[1]]))
+    }
+
+    /// Whether the weld is sound, arc blow included.
+    pub fn is_sound(&self) -> bool {
+        self.shot.verdict == Some(Verdict::Sound)
     }
 
     /// Size of the drift \[m\]; `None` without an arc.

@@ -1,4 +1,5 @@
-//! What might help, tried: each remedy is a case of its own, fired and compared by its drift.
+//! What might help, tried: each remedy is a case of its own, fired and compared by its verdict, its weakest fill and its
+//! drift.
 
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
@@ -65,8 +66,13 @@ const HOURS: usize = 12;
 /// Distances tried, over that of the clamp.
 const DISTANCES: [f64; 3] = [1.0, 2.0, 0.5];
 
-/// Tries what may lessen the drift of `before`; the best first, none that makes it worse.
+/// Gain of the weakest fill that is one.
+pub const NOTED: f64 = 5e-4;
+
+/// Tries what may help against the drift of `before`, the best first: what gives a sound weld, of these what mends a loose
+/// joint if the weld was not sound, then what the weakest side lacks least with, then what drifts least.
 ///
+/// Kept is what lessens the drift and leaves a sound weld sound, and what mends a loose joint, whatever that does.
 /// Nothing is tried where there is no arc, or no noticeable drift.
 ///
 /// # Errors
@@ -76,6 +82,9 @@ pub fn trials(case: &Case, before: &Blow) -> Result<Vec<Trial>, IntegrationError
         return Ok(Vec::new());
     };
     let settings = Settings::default();
+    let loose = case.earths.iter().any(is_worn);
+    // Where a weld is not sound, what may be the cause is mended before the rest.
+    let first = loose && !before.is_sound();
     let fired: Result<Vec<Trial>, IntegrationError> = candidates(case, before)
         .into_par_iter()
         .filter_map(|remedy| {
@@ -87,43 +96,60 @@ pub fn trials(case: &Case, before: &Blow) -> Result<Vec<Trial>, IntegrationError
             Ok(Trial { remedy, blow })
         })
         .collect();
-    let mut best: Vec<Trial> = Vec::new();
-    for trial in fired? {
+    let helps = |trial: &Trial| {
         // Without an arc there is no drift, and no weld either.
-        let Some(new) = trial.blow.distance().filter(|d| *d < drift - NOTHING) else {
-            continue;
+        let Some(new) = trial.blow.distance() else {
+            return false;
         };
+        let spoils = before.is_sound() && !trial.blow.is_sound();
+        let mends = loose && trial.remedy == Remedy::Tight;
+        mends || (new < drift - NOTHING && !spoils)
+    };
+    let mut best: Vec<Trial> = Vec::new();
+    for trial in fired?.into_iter().filter(helps) {
         let kind = std::mem::discriminant(&trial.remedy);
         match best
             .iter_mut()
             .find(|t| std::mem::discriminant(&t.remedy) == kind)
         {
-            Some(old) if old.blow.distance().is_some_and(|d| d - new < NOTHING) => {}
+            Some(old) if rank(old, first) <= rank(&trial, first) => {}
             Some(old) => *old = trial,
             None => best.push(trial),
         }
     }
     drop_repeats(&mut best);
     // Stable: among equals the simpler remedy, listed first, stays first.
-    best.sort_by_key(steps);
+    best.sort_by_key(|trial| rank(trial, first));
     Ok(best)
 }
 
-/// Drift in whole steps of what is noticeable.
-fn steps(trial: &Trial) -> u64 {
-    (trial.blow.distance().unwrap_or(f64::MAX) / NOTHING) as u64
+/// Place of a remedy among the others, the best lowest: whether its weld is not sound, whether it is another than tight
+/// joints where these come first, what the weakest side lacks and the drift, both in whole steps of what is noticeable.
+///
+/// Beyond a whole rim a greater fill is no better than less drift: it comes from more current as well.
+fn rank(trial: &Trial, tight_first: bool) -> (bool, bool, u64, u64) {
+    let blow = &trial.blow;
+    let sound = blow.is_sound();
+    let lacks = (1.0 - blow.weakest().unwrap_or(0.0)).max(0.0);
+    let drift = blow.distance().unwrap_or(f64::MAX);
+    (
+        !sound,
+        !(sound && tight_first && trial.remedy == Remedy::Tight),
+        (lacks / NOTED) as u64,
+        (drift / NOTHING) as u64,
+    )
 }
 
 /// An added clamp that is the mirrored one is said once.
 fn drop_repeats(best: &mut Vec<Trial>) {
-    let drift_of = |wanted: fn(&Remedy) -> bool, best: &[Trial]| {
+    let place = |wanted: fn(&Remedy) -> bool, best: &[Trial]| {
         let found = best.iter().find(|t| wanted(&t.remedy));
-        found.and_then(|t| t.blow.distance())
+        found.map(|t| rank(t, false))
     };
-    let mirrored = drift_of(|r| matches!(r, Remedy::Mirrored { .. }), best);
-    let added = drift_of(|r| matches!(r, Remedy::Added { .. }), best);
+    let mirrored = place(|r| matches!(r, Remedy::Mirrored { .. }), best);
+    let added = place(|r| matches!(r, Remedy::Added { .. }), best);
     if let (Some(mirrored), Some(added)) = (mirrored, added)
-        && added > mirrored - NOTHING
+        && added >= mirrored
     {
         best.retain(|t| !matches!(t.remedy, Remedy::Added { .. }));
     }

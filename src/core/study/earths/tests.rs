@@ -263,3 +263,41 @@ fn practice_unequal_leads_made_alike_let_two_clamps_cancel() {
     let found = trials(&single([0.2, 0.0]), &run(&single([0.2, 0.0]))).unwrap();
     assert!(found.iter().all(|t| t.remedy != Remedy::Alike));
 }
+
+#[test]
+fn a_joint_that_is_loose_is_tightened_first_though_the_melt_drifts_more() {
+    let mut case = case(&[
+        ("earth.0.clamp", "loose"),
+        ("earth.1.length", "15 m"),
+        ("sheet.thickness", "2 mm"),
+    ]);
+    let before = run(&case);
+    let found = trials(&case, &before).unwrap();
+    assert!(!before.is_sound() && found[0].remedy == Remedy::Tight);
+    assert!(found[0].blow.is_sound() && found[0].blow.distance() > before.distance());
+    // What leaves the weld cold comes behind all that makes it sound.
+    let sound: Vec<bool> = found.iter().map(|t| t.blow.is_sound()).collect();
+    assert!(sound.contains(&false) && sound.is_sorted_by(|a, b| a >= b));
+    // A weld that is sound with the joint is told first what lessens its drift.
+    case.earths[1].length = 12.0;
+    case.bank.voltage = 125.0;
+    let before = run(&case);
+    let found = trials(&case, &before).unwrap();
+    assert!(before.is_sound() && found[0].remedy != Remedy::Tight);
+    assert!(found.iter().any(|t| t.remedy == Remedy::Tight));
+    // Where no joint is loose, there is nothing to tighten.
+    case.earths[0].clamp = case.earths[1].clamp.clone();
+    let found = trials(&case, &run(&case)).unwrap();
+    assert!(!found.is_empty() && found.iter().all(|t| t.remedy != Remedy::Tight));
+}
+
+#[test]
+fn practice_no_remedy_makes_the_melt_drift_against_a_tilt() {
+    let mut case = case(&[("tool.tilt", "1 deg")]);
+    case.earths.truncate(1);
+    let before = run(&case);
+    let found = trials(&case, &before).unwrap();
+    assert!(!before.is_sound() && found[0].blow.is_sound());
+    assert!(matches!(found[0].remedy, Remedy::Mirrored { .. }));
+    assert!(found.iter().all(|t| t.blow.distance() < before.distance()));
+}

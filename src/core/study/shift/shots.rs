@@ -102,6 +102,13 @@ impl Shots<'static> {
     }
 }
 
+impl<'a> Shots<'a> {
+    /// Shots of the same rig for as long, without any that were fired.
+    pub fn afresh(&self) -> Shots<'a> {
+        Shots::new(self.rig.clone(), self.exact).until(self.cancelled)
+    }
+}
+
 impl Shots<'_> {
     /// The same, of no more use as soon as `cancelled` is set.
     pub fn until(self, cancelled: &AtomicBool) -> Shots<'_> {

@@ -153,7 +153,55 @@ fn an_interlock_holds_the_pace_to_the_charger() {
     }
     let found = shift(&case, &plan(20, 60.0), quick()).unwrap();
     assert_eq!(found.fastest.bound, fastest::Bound::Charger);
-    assert!((found.fastest.pace.unwrap() - 1.0 / ready).abs() < 1e-12);
+    assert_eq!(found.fastest.pace, Some(fastest::step_below(1.0 / ready)));
+}
+
+/// Whether a shift at a pace \[welds/s\], run by itself, is sound and no part too hot.
+fn holds(case: &Case, asked: &Plan, pace: f64) -> bool {
+    let run = ran(case, &asked.at_pace(pace), false);
+    let fine = |w: &weld::Weld| w.is_sound() && !w.too_hot(&case.limits);
+    run.welds.iter().all(fine)
+}
+
+#[test]
+fn the_fastest_pace_holds_when_it_is_run_and_a_step_more_does_not() {
+    // A small set: a long thin lead in a warm workshop, where the wear of the chuck costs the last welds.
+    let small = case(&[
+        ("bank.capacitance", "90 mF"),
+        ("bank.voltage", "140 V"),
+        ("lead.length", "8 m"),
+        ("lead.section", "25 mm2"),
+        ("charger.power", "600 W"),
+        ("charger.current", "8 A"),
+        ("room.temperature", "30 degC"),
+        ("stud.size", "M6"),
+    ]);
+    let mut paused = plan(900, 15.0);
+    paused.breaks = vec![read_break("20min@30min").unwrap()];
+    let warm = case(&[("bank.voltage", "117 V"), ("lead.section", "16 mm2")]);
+    for (case, plan) in [(&small, paused.clone()), (&warm, plan(400, 25.0))] {
+        let found = shift(case, &plan, quick()).unwrap().fastest;
+        let pace = found.pace.unwrap();
+        assert!(matches!(found.bound, fastest::Bound::Weld(_)), "{found:?}");
+        assert!(holds(case, &plan, pace), "{found:?}");
+        assert!(!holds(case, &plan, 1.011 * pace), "{found:?}");
+    }
+    // What a search without wear takes for sound.
+    assert!(!holds(&small, &paused, 0.169756));
+}
+
+#[test]
+fn where_wear_decides_no_pace_is_slow_enough() {
+    let mut case = Case::default();
+    case.wear.allowance = 0.01e-6;
+    let found = shift(&case, &plan(200, 12.0), quick()).unwrap();
+    let (slow, weld) = found.fastest.even_at.unwrap();
+    assert_eq!(found.fastest.pace, None);
+    let chuck = reason::Reason::Joint(JointId::Chuck);
+    assert_eq!(found.fastest.bound, fastest::Bound::Weld(chuck));
+    assert!(slow < 1.0 / 60.0 && weld > 0 && weld < 100, "{weld}");
+    let run = ran(&case, &plan(weld + 1, 60.0 * slow), false);
+    assert!(!run.welds[weld].is_sound() && run.welds[weld - 1].is_sound());
 }
 
 fn quick() -> Extent<'static> {
