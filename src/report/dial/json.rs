@@ -99,7 +99,7 @@ fn answer(dial: &Dial, found: &Found) -> serde_json::Result<Value> {
             let voltages = why.voltages.as_ref().map(|found| {
                 let held = found.held.iter().enumerate();
                 let held: Value = held
-                    .filter_map(|(k, v)| Some((key(k), json!((*v)?))))
+                    .filter_map(|(k, v)| v.map(|v| (key(k), json!(v))))
                     .collect();
                 json!({"low": found.window.low, "high": found.window.high, "values": held})
             });

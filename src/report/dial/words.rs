@@ -106,7 +106,11 @@ fn voltages(found: &Voltages, turned: &[Vary]) -> String {
     let number = keys::by_path(VOLTAGE).and_then(Key::number);
     let ends = number.map_or(String::new(), |number| {
         let [low, high] = ends(number, &found.window);
-        format!(" from {low} to {high}")
+        let more = match found.window.above {
+            Limit::Range => " or more",
+            _ => "",
+        };
+        format!(" from {low} to {high}{more}")
     });
     let held = turned.iter().zip(found.held);
     let held: Vec<String> = held

@@ -173,7 +173,8 @@ fn regress_a_pip_pressed_as_wide_as_the_flange_is_a_stub() {
     ] {
         let shot = sane(sets);
         assert_eq!(shot.cause, Cause::Stub, "{sets:?}");
-        let rig = Rig::new(&case(sets));
+        let sets: Vec<String> = sets.iter().map(|s| (*s).to_string()).collect();
+        let rig = Rig::new(&case(&sets).unwrap());
         let left = shot.pip_left.unwrap();
         assert!(
             (left * section / rig.stud.pip.volume - 1.0).abs() < 1e-6,
