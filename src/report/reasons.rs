@@ -277,11 +277,8 @@ fn no_ignition(rig: &Rig, shot: &Shot) -> String {
 
 /// What the sheet's back will show of a weld, where nothing worse of it is told already.
 fn back_face(case: &Case, shot: &Shot) -> Option<String> {
-    let mut remarks = shot.remarks.iter();
-    if remarks.any(|r| matches!(r, Remark::HotBack { .. })) {
-        return None;
-    }
-    let hottest = shot.figures.back_face_K.filter(|t| *t > COLOURS)?;
+    let told = (shot.remarks.iter()).any(|r| matches!(r, Remark::HotBack { .. }));
+    let hottest = (shot.figures.back_face_K).filter(|t| *t > COLOURS && !told)?;
     let end = if hottest > SOFT * case.sheet.metal.melting_point {
         "the sheet is soft through its whole thickness and may bulge or be pressed through"
     } else {

@@ -152,7 +152,7 @@ fn off_together(dial: &Dial, pair: &Pair) -> String {
 /// The window of a key, what ends it, and where the case stands.
 fn span(b: &mut Blocks, dial: &Dial, k: usize, window: &Window) {
     let vary = &dial.turned()[k];
-    let [low, high] = ends(&vary.number, window);
+    let [low, high] = ends(&vary.number, [window.low, window.high]);
     let (path, margin) = (vary.address.to_string(), margin(dial, k, window));
     let sound = match dial.is_from_none(k, window) {
         true if window.is_cut() => format!("sound up to {high} at least"),

@@ -101,7 +101,7 @@ fn answer(dial: &Dial, found: &Found) -> serde_json::Result<Value> {
                 let held: Value = held
                     .filter_map(|(k, v)| v.map(|v| (key(k), json!(v))))
                     .collect();
-                json!({"low": found.window.low, "high": found.window.high, "values": held})
+                json!({"low": found.range[0], "high": found.range[1], "values": held})
             });
             Ok(json!({
                 "goal": "sound", "reached": false, "reason": reason, "remedy": help, "best": best,

@@ -54,8 +54,7 @@ pub(super) fn text(vary: &Vary, value: f64) -> String {
 }
 
 /// Both ends of a window to four digits, rounded inwards: the weld is sound at what is told.
-pub(super) fn ends(number: &Number, window: &Window) -> [String; 2] {
-    let &Window { low, high, .. } = window;
+pub(super) fn ends(number: &Number, [low, high]: [f64; 2]) -> [String; 2] {
     [(low, 1.0), (high, -1.0)].map(|(end, inwards)| {
         let steps = (0..=2 * STEPS)
             .map(|k| end + inwards * f64::from(k) * end.abs() * HALF / f64::from(STEPS));

@@ -105,11 +105,8 @@ fn voltages(found: &Voltages, turned: &[Vary]) -> String {
     };
     let number = keys::by_path(VOLTAGE).and_then(Key::number);
     let ends = number.map_or(String::new(), |number| {
-        let [low, high] = ends(number, &found.window);
-        let more = match found.window.above {
-            Limit::Range => " or more",
-            _ => "",
-        };
+        let [low, high] = ends(number, found.range);
+        let more = if found.is_open { " or more" } else { "" };
         format!(" from {low} to {high}{more}")
     });
     let held = turned.iter().zip(found.held);

@@ -274,7 +274,7 @@ fn nowhere_tells_the_voltages_that_would_do() {
         assert_eq!((voltages.side, voltages.held), (side, held), "{found:?}");
         let mut told = case.clone();
         told.tool.spring_force = held.into_iter().flatten().next().unwrap_or(80.0);
-        let Window { low, high, .. } = voltages.window;
+        let [low, high] = voltages.range;
         for (volts, sound) in [
             (low, true),
             (high, true),

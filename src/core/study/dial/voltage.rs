@@ -3,7 +3,7 @@
 use std::cmp::Ordering;
 
 use super::range::{REACH, VOLTAGE, around};
-use super::{Dial, Window};
+use super::{Dial, Limit};
 use crate::case::keys::mark_of;
 use crate::study::outcome::changed;
 use crate::study::range::{Vary, turned};
@@ -11,8 +11,10 @@ use crate::study::range::{Vary, turned};
 /// Charging voltages at which the weld is sound.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Voltages {
-    /// The window of `bank.voltage` nearest to its present value.
-    pub window: Window,
+    /// Ends of the window of `bank.voltage` nearest to its present value \[V\].
+    pub range: [f64; 2],
+    /// Whether the range searched ends before it does, upwards.
+    pub is_open: bool,
     /// Whether it lies above or below all voltages searched, or the present one where none was.
     pub side: Ordering,
     /// Values at which the keys turned are held meanwhile \[SI\]; `None` of the voltage, and where no key is.
@@ -57,7 +59,12 @@ impl Dial {
                 (_, true) => Ordering::Less,
                 _ => Ordering::Equal,
             };
-            Some(Voltages { window, side, held })
+            Some(Voltages {
+                range: [window.low, window.high],
+                is_open: window.above == Limit::Range,
+                side,
+                held,
+            })
         })
     }
 
