@@ -84,7 +84,7 @@ fn of_grid(a: &Arguments) -> Result<Outcome, Trouble> {
     let fire = |work: &mut Workspace, k| sweep.row(k, work);
     if let Some((mut out, rows)) = fired(a, plan, fire, table::record)? {
         out.json(|| json(&sweep, &rows))?;
-        out.plot(|| picture(&sweep, &rows, &show, a.show.is_empty()))?;
+        out.plot(|| picture(&sweep, &rows, &show, a.show.is_empty(), None))?;
         out.show(&document(&sweep, &rows, &show))?;
     }
     Ok(Outcome::Done)

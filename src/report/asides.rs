@@ -39,6 +39,9 @@ pub(crate) fn warning(remark: &Remark) -> Option<String> {
             "The sheet is thinner than the {} that such a stud should have.",
             engineering(*least_m, "m")
         )),
+        Remark::HotBack { share } if *share >= 1.0 => {
+            Some("The sheet is molten through to its back: it sags or holes.".into())
+        }
         Remark::HotBack { share } => Some(format!(
             "The back of the sheet gets to {} of its melting point (in kelvin): it dents and may hole.",
             percent(*share)

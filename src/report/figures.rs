@@ -98,6 +98,9 @@ pub fn rows(shot: &Shot, band: Option<&Band>) -> Vec<Row> {
             significant(fill, 3),
             range(|b| b.fill_ratio, 1.0, ""),
         );
+    } else if f.ignition_s.is_some() && f.touchdown_s.is_none() {
+        let why = "none: the stud did not come down";
+        put(label("fill_ratio"), why.into(), String::new());
     }
     if let (Some(least), Some(at)) = (f.rim_fill_min, f.rim_fill_min_at) {
         let value = format!(

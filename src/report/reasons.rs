@@ -13,6 +13,7 @@ use arcplunge_core::case::Case;
 use arcplunge_core::case::faults::Fault;
 use arcplunge_core::physics::joint::{MELTING_VOLTAGE, SOFTENING_VOLTAGE};
 use arcplunge_core::simulation::joints::{JointHeat, Spot, joints};
+use arcplunge_core::simulation::remarks::Remark;
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::simulation::verdict::Cause;
@@ -274,9 +275,10 @@ fn no_ignition(rig: &Rig, shot: &Shot) -> String {
     )
 }
 
-/// What the sheet's back will show of a weld.
+/// What the sheet's back will show of a weld, where nothing worse of it is told already.
 fn back_face(case: &Case, shot: &Shot) -> Option<String> {
-    let hottest = shot.figures.back_face_K.filter(|t| *t > COLOURS)?;
+    let told = (shot.remarks.iter()).any(|r| matches!(r, Remark::HotBack { .. }));
+    let hottest = (shot.figures.back_face_K).filter(|t| *t > COLOURS && !told)?;
     let end = if hottest > SOFT * case.sheet.metal.melting_point {
         "the sheet is soft through its whole thickness and may bulge or be pressed through"
     } else {

@@ -18,7 +18,7 @@ pub fn word(verdict: Option<Verdict>) -> (&'static str, Tone) {
     }
 }
 
-/// The same with what the word needs added: ", borderline", ", but the sheet is too thin".
+/// The same with what the word needs added: ", borderline", ", but the sheet is too thin"; "and" beside another fault.
 pub fn full(a: &Assessment) -> (String, Tone) {
     let (word, tone) = word(a.shot.verdict);
     let mut full = word.to_string();
@@ -34,7 +34,10 @@ pub fn full(a: &Assessment) -> (String, Tone) {
 
 /// What is wrong beside the verdict.
 pub fn but(shot: &Shot) -> Option<&'static str> {
-    is_too_thin(shot).then_some("but the sheet is too thin")
+    is_too_thin(shot).then_some(match shot.verdict {
+        Some(Verdict::Sound) => "but the sheet is too thin",
+        _ => "and the sheet is too thin",
+    })
 }
 
 /// Whether the sheet is thinner than it should be, or gets so hot at the back that it dents.

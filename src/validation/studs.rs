@@ -79,7 +79,7 @@ fn holds(size: &str, metal: &str) -> f64 {
     {
         return f64::NAN;
     }
-    or_none(Holds::new(&Rig::new(&case), Some(1.0)).stud_N)
+    or_none(Holds::new(&Rig::new(&case), Some(1.0), None).stud_N)
 }
 
 /// Size, flange \[mm\] and volume of the pip \[mm³\].

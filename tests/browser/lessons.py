@@ -3,6 +3,8 @@
 import os
 import pathlib
 import re
+import subprocess
+import tempfile
 
 from axe_playwright_python.sync_playwright import Axe
 
@@ -264,6 +266,21 @@ def it_prints_on_one_sheet(visit):
                 assert page.locator(part).is_visible(), part
             for part in ("nav", "#playback", "#left"):
                 assert page.locator(part).is_hidden(), part
+
+
+@check
+def the_card_prints_on_one_sheet(visit):
+    """The set-up card of the demonstration, of a gap weld of aluminium and of a rig with loose joints prints on one sheet of A4, drawn a little larger too."""
+    aluminium = ["tool.method=gap", "stud.metal=aluminium", "sheet.metal=aluminium"]
+    for sets in ([], aluminium, ["lead.length=12m", "joints.tool=loose"]):
+        with tempfile.TemporaryDirectory() as folder:
+            card = pathlib.Path(folder) / "card.html"
+            changes = [word for one in sets for word in ("--set", one)]
+            subprocess.run([visit.program, "card", *changes, "--report", str(card)], check=True, stdout=subprocess.DEVNULL)
+            with visit.page(card.as_uri()) as page:
+                for scale in (1, 1.01):
+                    pdf = page.pdf(prefer_css_page_size=True, scale=scale)
+                    assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == 1, (sets, scale)
 
 
 @check

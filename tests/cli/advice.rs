@@ -70,13 +70,14 @@ fn what_it_tried_holds_when_it_is_done() {
 
 #[test]
 fn where_no_single_setting_helps_it_says_so() {
-    let said = page(&["--set", "tool.spring_force=500 N"]);
+    let said = page(&["--set", "tool.spring_force=900 N"]);
     assert!(said.contains("neither voltage ("), "{said}");
     assert!(
         said.contains("`arcplunge dial` varies two at once"),
         "{said}"
     );
     // The pip got more joules than its burst takes, most of them in its contact: flat, it is no fuse.
+    let said = page(&["--set", "tool.spring_force=600 N"]);
     assert!(said.contains("The spring pressed the pip from"), "{said}");
     assert!(!said.contains("needs about"), "{said}");
 }
@@ -217,11 +218,68 @@ fn what_never_melted_has_no_load_and_a_figure_off_its_band_is_named() {
     assert!(unmelted.contains("Neither face was molten"), "{unmelted}");
     assert!(!unmelted.contains("A pull should break"), "{unmelted}");
     assert!(page(&[]).contains("A pull should break"), "a molten one");
+    let through = page(&["--set", "sheet.thickness=0.1mm"]);
+    assert!(!through.contains("A pull should break"), "{through}");
     let banded = |sets: &[&str]| flat(&Bench::new().run(&[&["fire"], sets].concat()).done());
-    let capped = banded(&["--set", "tool.method=gap", "--set", "tool.lift=0.05mm"]);
+    let capped = banded(&[
+        "--set",
+        "stud.metal=copper",
+        "--set",
+        "sheet.metal=copper",
+        "--set",
+        "bank.voltage=120V",
+    ]);
     assert!(
         capped.contains("Above its band: fill of the wedge."),
         "{capped}"
     );
     assert!(!banded(&[]).contains("its band:"), "inside");
+}
+
+#[test]
+fn a_thin_sheet_is_no_but_beside_another_fault_and_its_back_is_told_of_once() {
+    let thin = |sets: &[&str]| {
+        let sets: Vec<&str> = sets.iter().flat_map(|s| ["--set", s]).collect();
+        flat(&Bench::new().run(&[&["fire"][..], &sets].concat()).done())
+    };
+    let sound = thin(&["sheet.thickness=0.3mm"]);
+    assert!(
+        sound.contains("sound, but the sheet is too thin"),
+        "{sound}"
+    );
+    let cold = thin(&["sheet.thickness=0.3mm", "bank.voltage=80V"]);
+    assert!(cold.contains("cold, and the sheet is too thin"), "{cold}");
+    let through = thin(&["sheet.thickness=0.1mm"]);
+    assert!(
+        through.contains("burn-through, and the sheet is too thin"),
+        "{through}"
+    );
+    assert!(through.contains("molten through to its back"), "{through}");
+    assert!(
+        !through.contains("it dents") && !through.contains("may bulge"),
+        "{through}"
+    );
+}
+
+#[test]
+fn a_stud_that_stays_up_fills_nothing() {
+    let told = flat(
+        &Bench::new()
+            .run(&["fire", "--set", "tool.spring_force=50N"])
+            .done(),
+    );
+    assert!(
+        told.contains("fill of the wedge none: the stud did not come down"),
+        "{told}"
+    );
+    assert!(!told.contains("its band: fill"), "{told}");
+    let earths = flat(
+        &Bench::new()
+            .run(&["earths", "--set", "tool.spring_force=50N"])
+            .done(),
+    );
+    assert!(
+        earths.contains("The stud did not come down: no rim is filled."),
+        "{earths}"
+    );
 }

@@ -373,3 +373,27 @@ fn a_line_of_the_other_method_is_what_fire_gives_by_that_method() {
         );
     }
 }
+
+#[test]
+fn one_spring_that_costs_a_stud_nothing_says_so_by_an_empty_cell() {
+    let metal = "mild steel on mild steel";
+    let all = [
+        "chart",
+        "--stud",
+        "M5,M8",
+        "--metal",
+        metal,
+        "--one-spring",
+        "--json",
+        "a.json",
+    ];
+    let bench = Bench::new();
+    let text = bench.run(&all).done();
+    let json: Value = serde_json::from_str(&bench.read("a.json")).unwrap();
+    for (line, costs) in json["lines"].as_array().unwrap().iter().zip([true, false]) {
+        let margin = |of: &Value| of["margin"].as_f64().unwrap();
+        assert_eq!(margin(&line["own_spring"]) > margin(line), costs, "{line}");
+        let own = format!("{} N, ", line["own_spring"]["spring_force_N"]).replace(".0 N", " N");
+        assert_eq!(text.contains(&own), costs, "{own}{text}");
+    }
+}

@@ -39,7 +39,7 @@ fn values_are_rounded_in_their_own_unit() {
     let text = dial(&["--vary", "stud.cone=1..6deg"]);
     assert!(text.contains("now    3 deg"), "{text}");
     assert!(
-        text.contains("stud.cone: sound from 1.397 deg to 4.279 deg"),
+        text.contains("stud.cone: sound from 1.397 deg to 4.278 deg"),
         "{text}"
     );
 }
@@ -49,7 +49,10 @@ fn a_margin_is_a_ratio_only_where_that_means_something() {
     let text = dial(&["--vary", "lead.temperature=-20..60degC"]);
     assert!(text.contains("(at least ± 40 K)"), "{text}");
     let text = dial(&["--vary", "tool.friction=0..40N"]);
-    assert!(text.contains(" N)") && !text.contains("± 100 %"), "{text}");
+    assert!(
+        text.contains("sound up to 28.98 N\n") && !text.contains("± 100 %"),
+        "{text}"
+    );
     let pair = [
         "--vary",
         "tool.friction=0..40N",
@@ -263,7 +266,15 @@ fn nobody_is_sent_beyond_what_the_bank_may_have() {
     assert!(limited.contains("cannot be extended"), "{limited}");
     assert!(!limited.contains("Search further"), "{limited}");
     let free = m8(&["--vary", "bank.voltage=28..120V"]);
-    assert!(free.contains("Search further"), "{free}");
+    assert!(free.contains("V to 200 V or more."), "{free}");
+    let small = [
+        "--vary",
+        "bank.capacitance=50..70mF",
+        "--set",
+        "bank.voltage_max=120V",
+    ];
+    let small = m8(&small);
+    assert!(small.contains("Search further"), "{small}");
 }
 
 #[test]
@@ -281,4 +292,81 @@ fn tilt_and_blow_are_named_where_they_alone_are_in_the_way() {
     let blown = found_nothing(&[&set("tool.tilt=0deg")[..], &one_clamp].concat());
     assert!(blown.contains("move the earth clamps"), "{blown}");
     assert!(!blown.contains("Square"), "{blown}");
+}
+
+#[test]
+fn a_voltage_that_does_is_told_where_no_value_searched_does() {
+    for (arguments, words) in [
+        (
+            &["--vary", "bank.voltage=20..60V"][..],
+            "Use more voltage: sound from 100.3 V to 136.4 V.",
+        ),
+        (
+            &["--vary", "bank.voltage=200..400V"],
+            "Use less voltage: sound from 100.3 V to 136.4 V.",
+        ),
+        (
+            &["--vary", "tool.spring_force", "--set", "bank.voltage=60V"],
+            "Use more voltage: sound from 100.3 V to 136.4 V with tool.spring_force = 80 N.",
+        ),
+    ] {
+        let told = found_nothing(arguments);
+        assert!(told.contains(words), "{told}");
+        assert!(!told.contains("more capacitance"), "{told}");
+    }
+    let told = json(&["--vary", "tool.spring_force", "--set", "bank.voltage=60V"]);
+    let volts = &told["sound_voltages_V"];
+    assert!(
+        (volts["low"].as_f64().unwrap() - 100.3).abs() < 0.1,
+        "{told}"
+    );
+    assert_eq!(volts["values"]["tool.spring_force"], 80.0);
+    // The rig may be charged no higher: nothing of a voltage.
+    let capped = [
+        "--vary",
+        "bank.voltage",
+        "--set",
+        "bank.voltage=60V",
+        "--set",
+        "bank.voltage_max=90V",
+    ];
+    let told = found_nothing(&capped);
+    assert!(!told.contains("Use more voltage"), "{told}");
+}
+
+#[test]
+fn nothing_is_the_best_of_a_fault() {
+    let text = dial(&["--vary", "tool.tilt=0..5deg"]);
+    assert!(text.contains("tool.tilt = 0 deg   the best:"), "{text}");
+    assert!(text.contains("tool.tilt: sound up to 1.2"), "{text}");
+    assert_eq!(
+        json(&["--vary", "tool.tilt=0..5deg"])["values"]["tool.tilt"],
+        0.0
+    );
+}
+
+#[test]
+fn a_picture_marks_what_was_found_with_its_margin() {
+    let drawn = |arguments: &[&str]| {
+        let bench = Bench::new();
+        bench.run(&[&["dial", "--plot", "found.svg"], arguments].concat());
+        bench.read("found.svg")
+    };
+    let one = drawn(&["--vary", "bank.voltage"]);
+    assert!(
+        one.contains("found, ± 15 %") && one.contains("118 V"),
+        "{one}"
+    );
+    let two = drawn(&[
+        "--vary",
+        "bank.voltage=60..160V",
+        "--vary",
+        "tool.spring_force=40..120N",
+    ]);
+    assert!(
+        two.contains("found, ") && two.contains("this case"),
+        "{two}"
+    );
+    let none = drawn(&["--vary", "bank.voltage=20..60V"]);
+    assert!(!none.contains("found"), "{none}");
 }

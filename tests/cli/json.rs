@@ -224,8 +224,9 @@ fn what_did_not_come_is_null() {
         ]
     );
     null(&arc_out, &ARC, true);
-    null(&arc_out, &["fill_ratio", "arc_time_s"], true);
+    null(&arc_out, &["arc_time_s"], true);
     null(&arc_out, &DOWN, false);
+    null(&arc_out, &["fill_ratio", "rim_fill_min"], false);
     null(&arc_out, &["freeze_s", "cooling_rate_K_per_s"], false);
     assert_eq!(arc_out["figures"]["squeeze_travel_m"], 0.0);
     assert_eq!(arc_out["verdict"], "cold");

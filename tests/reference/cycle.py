@@ -176,12 +176,13 @@ class Cycle(March):
             out["squeeze_travel_m"] = self.squeeze() if out["melt_stud_m"] + out["melt_sheet_m"] > 0 else 0.0
         wedge = 2 * math.pi / 3 * self.radius**3 * self.cone
         pips = self.pip.volume * self.metal["density"] / self.metal["density_liquid"]
-        out["fill_ratio"] = max(0.0, (self.area * out["squeeze_travel_m"] + pips - self.vapour_volume) / (wedge + self.pip.mark))
         paths = [(ts, sol(ts)[self.I]) for phase, a, b, sol in self.segments if phase == "arc"
                  for ts in [np.linspace(a, b, 2 + int((b - a) / 2e-7))]]
         drift = drift_of(self.case, paths, self.metal["density_liquid"], self.area)
         self.further["drift_m"] = math.hypot(*drift)
         if down:
+            filler = self.area * out["squeeze_travel_m"] + pips - self.vapour_volume
+            out["fill_ratio"] = max(0.0, filler / (wedge + self.pip.mark))
             (out["rim_fill_min"], out["rim_fill_min_at"], out["welded_share"],
              self.even) = rim(self.case, out["fill_ratio"], drift, self.pip.mark)
 

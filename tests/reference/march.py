@@ -21,6 +21,8 @@ class March:
         self.area = math.pi * self.radius**2
         self.cone, self.bolted = math.tan(stud["cone"]), "short_resistance" in stud
         self.gap_down = max(0.0, self.radius * (math.tan(tool["tilt"]) - self.cone))
+        as_wide = self.pip.volume / (math.pi * self.radius**2) - self.pip.sink
+        self.gap_stub = max(self.gap_down, as_wide)    # the pip is pressed as wide as the flange
         self.contact = tool["method"] == "contact"
         n, joints = self.circuit.n, len(self.circuit.joints)
         # state: u, i_k, h, gap, w | integrals: i, i2, v_weld i, bank's i2, diode's i, i_k2, sheet's joules, joints' joules
@@ -108,7 +110,8 @@ class March:
         if phase == "fuse":
             found["ignition", None] = (lambda y: y[self.H] - self.pip.h_burst, 1)
         if phase in ("fuse", "arc"):
-            found["stub" if phase == "fuse" else "touchdown", None] = (lambda y: y[self.GAP] - self.gap_down, -1)
+            end = self.gap_stub if phase == "fuse" else self.gap_down
+            found["stub" if phase == "fuse" else "touchdown", None] = (lambda y: y[self.GAP] - end, -1)
             if moving:
                 found["hold", None] = (lambda y: y[self.W], -1)
             else:

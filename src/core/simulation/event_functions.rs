@@ -15,7 +15,7 @@ pub enum EventFunction {
     Turn,
     /// The pip bursts.
     Burst,
-    /// The gap closes before the pip bursts.
+    /// The flange touches, or the pip is pressed as wide, before it bursts.
     Stub,
     /// The held stud is released.
     Release,

@@ -41,7 +41,7 @@ pub struct Figures {
     pub melt_sheet_max_m: Option<f64>,
     /// Travel of the stud after touchdown, through the melt \[m\].
     pub squeeze_travel_m: Option<f64>,
-    /// Filler over the space under the cone; 1 just fills it.
+    /// Filler over the space under the cone; 1 just fills it. `None` where the stud never came down.
     pub fill_ratio: Option<f64>,
     /// Least fill round the rim, with tilt and arc blow.
     pub rim_fill_min: Option<f64>,

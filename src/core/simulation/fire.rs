@@ -111,11 +111,10 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
     let arced = d.ignition.is_some();
     let volumes = volumes(rig, heating, closed, arced);
     let arc_energy = d.arc.last().map(|k| k.energy);
-    let fill = (arced && volumes.space > 0.0)
+    let down = d.touchdown.is_some();
+    let fill = (down && volumes.space > 0.0)
         .then(|| ((volumes.squeezed + volumes.pip - volumes.vapour) / volumes.space).max(0.0));
-    let rim = fill
-        .filter(|_| d.touchdown.is_some())
-        .map(|fill| rig.stud.rim.of(fill, d.moments.drift(rig)));
+    let rim = fill.map(|fill| rig.stud.rim.of(fill, d.moments.drift(rig)));
     let figures = Figures {
         squeeze_travel_m: arced.then_some(closed),
         fill_ratio: fill,
@@ -152,7 +151,7 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
         peak_earths: d.peak_earths,
         joints: d.joints,
         volumes,
-        holds: Holds::new(rig, figures.welded_share),
+        holds: Holds::new(rig, figures.welded_share, figures.back_face_K),
         remarks: remarks(rig, &figures, d),
         moments: arced.then_some(d.moments.twice),
         effort: Effort {

@@ -41,13 +41,14 @@ pub struct Holds {
     pub stud_N: Option<f64>,
     /// The sheet; `None` without a stud \[N\].
     pub sheet_N: Option<f64>,
-    /// What breaks at the least of them; `None` without a weld.
+    /// What breaks at the least of them; `None` without a weld, and of a sheet that was molten through.
     pub breaks_first: Option<Part>,
 }
 
 impl Holds {
-    /// The loads of a weld with this share of its flange welded; without one nothing is to be pulled at.
-    pub fn new(rig: &Rig, welded_share: Option<f64>) -> Self {
+    /// The loads of a weld with this share of its flange welded, the sheet's back as hot as `back` \[K\]; without a weld, or a
+    /// sheet that is not molten through, nothing is to be pulled at.
+    pub fn new(rig: &Rig, welded_share: Option<f64>, back: Option<f64>) -> Self {
         if rig.circuit.bolted.is_some() {
             return Holds::default();
         }
@@ -59,7 +60,9 @@ impl Holds {
             sheet_N: Some(s.sheet),
             breaks_first: None,
         };
-        if out.weld_N.is_some() {
+        let melts = rig.faces[1].enthalpy.melting_point;
+        let whole = back.is_none_or(|hottest| hottest < melts);
+        if out.weld_N.is_some() && whole {
             out.breaks_first = out.least().map(|(part, _)| part);
         }
         out

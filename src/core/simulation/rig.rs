@@ -103,6 +103,12 @@ impl StudRig {
         self.approach + self.start_gap()
     }
 
+    /// Gap at which a pip that has not burst is a stub \[m\]: the flange touches, or the pip is pressed as wide.
+    pub fn stub_gap(&self) -> f64 {
+        let as_wide = self.pip.volume / self.flange_area - self.sink;
+        self.touch_gap.max(as_wide)
+    }
+
     /// Travel at which the flange touches the sheet \[m\].
     pub fn touch_travel(&self) -> f64 {
         self.open_travel() - self.touch_gap

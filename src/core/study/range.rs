@@ -12,7 +12,7 @@ pub const USUAL: usize = 41;
 pub const MOST: usize = 1_000_000;
 
 /// A key and the evenly spaced values it takes.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Vary {
     /// Where its value stands in a case.
     pub address: Address,

@@ -4,7 +4,7 @@ use std::ops::RangeInclusive;
 
 use super::allowance::Allowance;
 use super::dial::halve;
-use super::dial::range::rig_limits;
+use super::dial::range::{REACH, around, rig_limits};
 use super::outcome::changed;
 use super::runs::runs;
 use crate::case::Case;
@@ -17,12 +17,10 @@ use crate::simulation::rig::Rig;
 use crate::simulation::shot::Shot;
 use crate::simulation::verdict::{Cause, Verdict};
 
-/// Ratio between two values of a key that are tried, and how many to either side: up to 1.8 times.
+/// Ratio between two values of a key that are tried, and how many to either side at first: up to 1.8 times. The others
+/// of the range that a dial searches follow where none of these is sound, or one is at their end.
 const RATIO: f64 = 1.025;
 const EACH_WAY: i32 = 24;
-
-/// The last of them where the weld is still sound at the end of those: a little over four times.
-const FARTHEST: i32 = 58;
 
 /// Halvings that find an end of a sound stretch between two of them to a fifth of a thousandth.
 const HALVINGS: usize = 7;
@@ -43,6 +41,19 @@ pub struct Tried {
     pub sound: Option<(f64, f64)>,
     /// Whether values beyond its low and its high end were not tried, though the rig can be set to them.
     pub open: [bool; 2],
+}
+
+impl Tried {
+    /// A key of which no other value could be tried.
+    fn nothing(key: &'static str, now: f64) -> Tried {
+        Tried {
+            key,
+            now,
+            range: (now, now),
+            sound: None,
+            open: [false; 2],
+        }
+    }
 }
 
 /// What helps a weld that is not sound.
@@ -145,26 +156,29 @@ impl Search<'_, '_> {
             .one(|| fired(changed(case, []), &mut Workspace::default()))
     }
 
-    /// Turns one key to either side, and on where the weld is sound up to the last value.
+    /// Turns one key to either side, as far as need be within the range that a dial searches.
     fn turn(&mut self, key: &'static str, address: &Address, now: f64) -> Option<Tried> {
-        let (mut values, mut sound) = self.nearby(address, -EACH_WAY..=EACH_WAY, now)?;
-        let mut more = |steps, end: Option<&bool>| match end {
-            Some(true) => self.nearby(address, steps, now),
-            _ => Some(Default::default()),
+        let Some(range) = address
+            .about()
+            .and_then(|number| around(self.case, address, number, REACH))
+        else {
+            return Some(Tried::nothing(key, now));
         };
-        let below = more(-FARTHEST..=-EACH_WAY - 1, sound.first())?;
-        let above = more(EACH_WAY + 1..=FARTHEST, sound.last())?;
+        let steps = range.map(|end| (end / now).ln() / RATIO.ln());
+        let (lowest, highest) = (steps[0].floor() as i32, steps[1].ceil() as i32);
+        let (mut values, mut sound) = self.nearby(address, -EACH_WAY..=EACH_WAY, now, range)?;
+        let none = !sound.contains(&true);
+        let mut more = |steps, end: Option<&bool>| match none || end == Some(&true) {
+            true => self.nearby(address, steps, now, range),
+            false => Some(Default::default()),
+        };
+        let below = more(lowest..=-EACH_WAY - 1, sound.first())?;
+        let above = more(EACH_WAY + 1..=highest, sound.last())?;
         values = [below.0, values, above.0].concat();
         sound = [below.1, sound, above.1].concat();
         let own = values.partition_point(|value| *value < now);
         let (Some(first), Some(last)) = (values.first(), values.last()) else {
-            return Some(Tried {
-                key,
-                now,
-                range: (now, now),
-                sound: None,
-                open: [false; 2],
-            });
+            return Some(Tried::nothing(key, now));
         };
         let found = nearest(values.len(), &sound, own);
         let mut end =
@@ -191,27 +205,21 @@ impl Search<'_, '_> {
         })
     }
 
-    /// Values some steps from the present one, rising, as far as the rig can be set to them, and which of them are
-    /// sound.
+    /// Values some steps from the present one within a range, rising, and which of them are sound.
     fn nearby(
         &mut self,
         address: &Address,
         steps: RangeInclusive<i32>,
         now: f64,
+        [least, most]: [f64; 2],
     ) -> Option<(Vec<f64>, Vec<bool>)> {
-        let [lowest, highest] = rig_limits(self.case, &address.to_string());
-        let (least, most) = (lowest.unwrap_or(0.0), highest.unwrap_or(f64::INFINITY));
         // As it is told: what is recommended is what was fired.
         let value = |k: i32| to_digits(now * RATIO.powi(k), 3);
-        let mut values: Vec<f64> = steps.clone().map(value).collect();
-        // A limit of the rig among them is tried as well.
-        let (from, to) = (value(*steps.start()), value(*steps.end()));
-        values.extend(
-            [lowest, highest]
-                .into_iter()
-                .flatten()
-                .filter(|end| (from..=to).contains(end)),
-        );
+        let (from, to) = (value(*steps.start()), value(*steps.end() + 1));
+        let mut values: Vec<f64> = steps.map(value).collect();
+        // An end of the range among them is tried as well.
+        let ends = [least, most].into_iter();
+        values.extend(ends.filter(|end| (from..to).contains(end)));
         values.retain(|value| (least..=most).contains(value));
         values.sort_by(f64::total_cmp);
         values.dedup();
@@ -252,6 +260,8 @@ fn nearest(count: usize, sound: &[bool], now: usize) -> Option<(usize, usize)> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::study::dial::Dial;
+    use crate::study::dial::asked::asked;
 
     fn remedies(case: &Case, shot: &Shot) -> Remedies {
         super::remedies(case, shot, &mut Allowance::beside(&shot.effort))
@@ -289,6 +299,21 @@ mod tests {
                 sound,
                 "{volts} V"
             );
+        }
+    }
+
+    #[test]
+    fn practice_a_far_voltage_is_found_as_a_dial_finds_it() {
+        for volts in [55.0, 400.0] {
+            let mut case = Case::default();
+            case.bank.voltage = volts;
+            let tried = remedies(&case, &shot(&case)).tried;
+            let (low, high) = tried[0].sound.unwrap();
+            let vary = asked(&case, "bank.voltage").unwrap();
+            let window = Dial::new(case, vec![vary]).window(0, None).unwrap();
+            for (found, dialled) in [(low, window.low), (high, window.high)] {
+                assert!((found / dialled - 1.0).abs() < 0.01, "{tried:?} {window:?}");
+            }
         }
     }
 

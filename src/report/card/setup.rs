@@ -232,12 +232,15 @@ pub fn marking(b: &mut Blocks, card: &Card) {
         trimmed(m.mark.angle.to_degrees())
     );
     let cost = match &m.with {
-        Some(with) => format!(
-            "A punch mark ({depth}) takes the reserve from {} to {}: {}.",
-            reserve(&m.without),
-            reserve(with),
-            crate::verdict::word(with.verdict).0
-        ),
+        Some(with) => {
+            let (from, to) = (reserve(&m.without), reserve(with));
+            let takes = match from == to {
+                true => format!("leaves the reserve at {to}"),
+                false => format!("takes the reserve from {from} to {to}"),
+            };
+            let word = crate::verdict::word(with.verdict).0;
+            format!("A punch mark ({depth}) {takes}: {word}.")
+        }
         None => format!("A punch mark ({depth}) cannot be made in this sheet."),
     };
     let instead = match &m.answer {

@@ -8,6 +8,9 @@ use arcplunge_core::case::catalogue::OWN;
 use arcplunge_core::study::chart::{Answer, Chart, KEYS, Line, Setting, case};
 use arcplunge_core::study::dial::{Limit, Why, Window};
 
+/// Most decimals of the end of a window.
+const FINEST: i32 = 4;
+
 /// What a line says of a stud that can be welded.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Cells {
@@ -29,7 +32,7 @@ pub struct Cells {
     pub arc_time: String,
     /// "97 of 128", of a borderline setting.
     pub borderline: String,
-    /// With one spring for all: the force and margin of its own spring, "61 N, 12 %".
+    /// With one spring for all: the force and margin of its own spring, "61 N, 12 %"; empty where that has no more.
     pub own: String,
 }
 
@@ -61,7 +64,8 @@ pub(super) fn stud(line: &Line) -> String {
 pub fn cells(chart: &Chart, line: &Line) -> Short {
     match &line.answer {
         Answer::Sound(s) => {
-            let own = line.own.as_deref().map_or(String::new(), own);
+            let more = line.own.as_deref().filter(|own| own.margin > s.margin);
+            let own = more.map_or(String::new(), own);
             Short::Sound(Box::new(Cells {
                 own,
                 ..sound(&chart.base, stud(line), s)
@@ -121,14 +125,26 @@ fn own(s: &Setting) -> String {
     format!("{} N, {}", trimmed(s.force), percent(s.margin))
 }
 
+/// Both ends of a window, rounded inwards to whole numbers, or to as few decimals as leave two steps between them.
+fn inwards(window: &Window) -> [String; 2] {
+    let rounded = |decimals: i32| {
+        let step = 10f64.powi(-decimals);
+        [(window.low / step).ceil(), (window.high / step).floor()].map(|steps| steps * step)
+    };
+    let wide = |decimals: &i32| {
+        let [low, high] = rounded(*decimals);
+        high - low >= 1.99 * 10f64.powi(-decimals)
+    };
+    let decimals = (0..FINEST).find(wide).unwrap_or(FINEST);
+    rounded(decimals).map(|end| match decimals {
+        0 => trimmed(end),
+        _ => format!("{end:.*}", decimals as usize),
+    })
+}
+
 /// Both ends of a window, rounded inwards; a star at an end of the range searched.
 fn span(window: &Window, unit: &str) -> String {
-    let (low, high) = (window.low.ceil(), window.high.floor());
-    let (low, high) = if high - low >= 2.0 {
-        (trimmed(low), trimmed(high))
-    } else {
-        (trimmed(window.low), trimmed(window.high))
-    };
+    let [low, high] = inwards(window);
     let star = |limit| if limit == Limit::Range { "*" } else { "" };
     format!(
         "{low}{} to {high}{} {unit}",
@@ -193,4 +209,27 @@ pub fn full(line: &Line) -> String {
         );
     }
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ends_are_rounded_inwards() {
+        for (low, high, told) in [
+            (101.83, 112.4, ["102", "112"]),
+            (101.83, 103.4, ["101.9", "103.4"]),
+            (101.83, 101.95, ["101.83", "101.95"]),
+            (63.0, 65.0, ["63", "65"]),
+        ] {
+            let window = Window {
+                low,
+                high,
+                below: Limit::Range,
+                above: Limit::Range,
+            };
+            assert_eq!(inwards(&window), told, "{low} {high}");
+        }
+    }
 }

@@ -72,7 +72,7 @@ pub fn answer(base: &Case, found: &Answer) -> serde_json::Result<Value> {
             "figures": serde_json::to_value(s.figures)?,
         }),
         Answer::Nowhere(hard) => {
-            let (reason, remedy) = nowhere(&hard.found);
+            let (reason, remedy) = nowhere(&hard.found, &hard.searched);
             let best = hard.found.best.map(|(at, fill, vapour)| {
                 json!({"voltage_V": at[0], "spring_force_N": at[1],
                        "fill_ratio": fill, "rim_fill_min": hard.found.least, "vapour_share": vapour})

@@ -117,7 +117,7 @@ pub fn reasons(chart: &Chart) -> Vec<(String, String)> {
             let text = match &line.answer {
                 Answer::Sound(_) | Answer::OtherSpring => continue,
                 Answer::Nowhere(hard) => {
-                    let (reason, help) = nowhere(&hard.found);
+                    let (reason, help) = nowhere(&hard.found, &hard.searched);
                     format!("{reason} {help}")
                 }
                 Answer::NoCase(why) => format!("Not a valid case: {why}."),
@@ -184,7 +184,7 @@ pub fn foot(chart: &Chart) -> String {
     if chart.one_spring.is_none() {
         text.push_str(" The stored energy is in brackets.");
     } else {
-        text.push_str(" Own spring: the force and margin the stud has with a spring to itself.");
+        text.push_str(" Own spring: the force and margin the stud has with a spring to itself, where the one spring costs it some.");
     }
     if settings().any(|s| s.borderline().is_some()) {
         text.push_str(

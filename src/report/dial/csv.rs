@@ -23,7 +23,7 @@ pub fn csv(out: impl Write, dial: &Dial, found: &Found) -> ::csv::Result<()> {
         let value = match found {
             Found::Pair(pair) => Some(pair.at[k]),
             Found::Figure(_, _, Reached::At(value)) => Some(*value),
-            _ => window.map(Window::middle),
+            _ => window.map(|w| dial.advised(k, w)),
         };
         let limit = |end: fn(&Window) -> _| {
             window.map_or(String::new(), |w| limit_name(end(w)).to_string())

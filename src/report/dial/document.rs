@@ -1,7 +1,9 @@
 //! What a dial found as a document.
 
 use super::found::Found;
-use super::value::{difference, energy, is_mark, margin, marked, set, text};
+use super::value::{
+    advised, difference, ends, energy, is_mark, margin, marked, set, text, together,
+};
 use super::words::{limit, nowhere, sheet};
 use crate::document::{Blocks, Document, Table, WIDTH};
 use crate::format::percent;
@@ -53,25 +55,14 @@ pub fn document(dial: &Dial, found: &Found) -> Document {
     document
 }
 
-/// The values of the keys that are advised.
-fn advised(dial: &Dial, found: &Found) -> Vec<f64> {
-    let keys = dial.turned();
-    let of = |k: usize, at: f64, w: &Window| set(&keys[k], at, w.low, w.high);
-    match found {
-        Found::Window(window) => vec![of(0, window.middle(), window)],
-        Found::Pair(pair) => (0..2)
-            .map(|k| of(k, pair.at[k], &pair.windows[k]))
-            .collect(),
-        Found::Figure(.., Reached::At(value)) => vec![*value],
-        Found::Figure(..) | Found::Nowhere(_) => Vec::new(),
-    }
-}
-
 fn window(b: &mut Blocks, dial: &Dial, window: &Window) {
-    let at = set(&dial.turned()[0], window.middle(), window.low, window.high);
+    let at = dial.advised(0, window);
+    let at = set(&dial.turned()[0], at, window.low, window.high);
     let found = dial.fire(&[at]);
     let line = setting(dial, 0, at, &found);
-    let middle = if window.is_cut() {
+    let middle = if dial.is_from_none(0, window) {
+        "the best: farthest from where it is no longer sound"
+    } else if window.is_cut() {
         "the middle of the range searched, not of the window"
     } else {
         "the middle of its sound window"
@@ -95,7 +86,7 @@ fn pair(b: &mut Blocks, dial: &Dial, pair: &Pair) {
     for (k, at) in at.into_iter().enumerate() {
         b.line(setting(dial, k, at, &found));
     }
-    b.say(together(dial, pair));
+    b.say(off_together(dial, pair));
     b.gap();
     for (k, window) in windows.iter().enumerate() {
         span(b, dial, k, window);
@@ -112,7 +103,7 @@ fn none(b: &mut Blocks, dial: &Dial, why: &Nowhere) {
     });
     let ranges: Vec<String> = ranges.collect();
     b.say(format!("Sound nowhere: {}.", ranges.join(", ")));
-    let (reason, help) = nowhere(why);
+    let (reason, help) = nowhere(why, keys);
     b.say(reason);
     if let Some((at, fill, vapour)) = why.best {
         let at: Vec<String> = keys.iter().zip(at).map(|(v, x)| text(v, x)).collect();
@@ -139,15 +130,15 @@ fn setting(dial: &Dial, k: usize, value: f64, found: &Outcome) -> String {
 }
 
 /// Where the pair lies, and how far both keys may be off.
-fn together(dial: &Dial, pair: &Pair) -> String {
+fn off_together(dial: &Dial, pair: &Pair) -> String {
     let least = if pair.at_least(dial) { "at least " } else { "" };
     let place = "the middle of the sound pairs";
     if pair.margin == 0.0 {
         return format!("{place}, which lie too close together for a margin");
     }
     if dial.by_ratio(0) && dial.by_ratio(1) {
-        let off = percent(pair.margin);
-        return format!("{place}: both keys may be off by {least}± {off} at once");
+        let off = together(dial, pair);
+        return format!("{place}: both keys may be off by {off} at once");
     }
     let turned = dial.turned().iter().enumerate();
     let off = turned.map(|(k, vary)| {
@@ -161,9 +152,14 @@ fn together(dial: &Dial, pair: &Pair) -> String {
 /// The window of a key, what ends it, and where the case stands.
 fn span(b: &mut Blocks, dial: &Dial, k: usize, window: &Window) {
     let vary = &dial.turned()[k];
-    let (low, high) = (text(vary, window.low), text(vary, window.high));
+    let [low, high] = ends(&vary.number, [window.low, window.high]);
     let (path, margin) = (vary.address.to_string(), margin(dial, k, window));
-    b.line(format!("   {path}: sound from {low} to {high} ({margin})"));
+    let sound = match dial.is_from_none(k, window) {
+        true if window.is_cut() => format!("sound up to {high} at least"),
+        true => format!("sound up to {high}"),
+        false => format!("sound from {low} to {high} ({margin})"),
+    };
+    b.line(format!("   {path}: {sound}"));
     let mut table = Table::of("     {:<5}  {}", Vec::new(), 9);
     let mark = |value| mark::mark(dial.base(), &path, value).filter(|_| !is_mark(vary));
     if let (Some(low), Some(high)) = (mark(window.low), mark(window.high)) {

@@ -76,7 +76,11 @@ fn answer(dial: &Dial, found: &Found) -> serde_json::Result<Value> {
             Ok(out)
         };
     match found {
-        Found::Window(w) => reached(json!("sound"), &[w.middle()], Some(vec![window(0, w)])),
+        Found::Window(w) => reached(
+            json!("sound"),
+            &[dial.advised(0, w)],
+            Some(vec![window(0, w)]),
+        ),
         Found::Pair(pair) => {
             let windows = vec![window(0, &pair.windows[0]), window(1, &pair.windows[1])];
             let mut out = reached(json!("sound"), &pair.at, Some(windows))?;
@@ -86,14 +90,22 @@ fn answer(dial: &Dial, found: &Found) -> serde_json::Result<Value> {
             Ok(out)
         }
         Found::Nowhere(why) => {
-            let (reason, help) = nowhere(why);
+            let (reason, help) = nowhere(why, dial.turned());
             let best = why.best.map(|(at, fill, vapour)| {
                 let turned = 0..dial.turned().len();
                 let values: Value = turned.map(|k| (key(k), json!(at[k]))).collect();
                 json!({"values": values, "fill_ratio": fill, "rim_fill_min": why.least, "vapour_share": vapour})
             });
+            let voltages = why.voltages.as_ref().map(|found| {
+                let held = found.held.iter().enumerate();
+                let held: Value = held
+                    .filter_map(|(k, v)| v.map(|v| (key(k), json!(v))))
+                    .collect();
+                json!({"low": found.range[0], "high": found.range[1], "values": held})
+            });
             Ok(json!({
                 "goal": "sound", "reached": false, "reason": reason, "remedy": help, "best": best,
+                "sound_voltages_V": voltages,
             }))
         }
         Found::Figure(name, goal, Reached::At(value)) => {

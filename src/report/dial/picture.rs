@@ -1,8 +1,9 @@
-//! What a dial searched, as a picture: the curves or the map of its range, with the case marked.
+//! What a dial searched, as a picture: the curves or the map of its range, with the case marked, and what was found.
 
 use super::found::Found;
-use crate::sweep::picture;
-use arcplunge_core::study::dial::Dial;
+use super::value::{advised, margin, together};
+use crate::sweep::{Found as Mark, picture};
+use arcplunge_core::study::dial::{Dial, Reached};
 use arcplunge_core::study::sweep::{Row, Sweep};
 
 /// Values of the range of one key, and of each of two.
@@ -32,5 +33,29 @@ pub fn svg(dial: &Dial, found: &Found) -> String {
     {
         show.insert(0, name);
     }
-    picture(&sweep, &rows, &show, true)
+    picture(&sweep, &rows, &show, true, mark(dial, found).as_ref())
+}
+
+/// What was found, as the picture marks it; `None` where nothing was.
+fn mark(dial: &Dial, found: &Found) -> Option<Mark> {
+    let at = advised(dial, found);
+    let (word, off) = match found {
+        Found::Window(window) if dial.is_from_none(0, window) => ("found".into(), vec![0.0]),
+        Found::Window(window) => {
+            let word = format!("found, {}", margin(dial, 0, window));
+            (word, vec![window.half()])
+        }
+        Found::Pair(pair) => {
+            let off = [0, 1].map(|k| pair.off(dial, k)).to_vec();
+            let both = pair.margin > 0.0 && dial.by_ratio(0) && dial.by_ratio(1);
+            let word = match both {
+                true => format!("found, {}", together(dial, pair)),
+                false => "found".into(),
+            };
+            (word, off)
+        }
+        Found::Figure(_, _, Reached::At(_)) => ("found".into(), vec![0.0]),
+        Found::Figure(..) | Found::Nowhere(_) => return None,
+    };
+    Some(Mark { at, off, word })
 }

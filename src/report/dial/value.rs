@@ -1,15 +1,20 @@
 //! Values of the keys a dial turns, as one reads them and sets them.
 
+use super::found::Found;
 use crate::format::{engineering, percent};
 use crate::mark;
-use arcplunge_core::case::keys::mark_of;
+use arcplunge_core::case::keys::{Number, mark_of};
 use arcplunge_core::case::quantity::{Dimension, number};
-use arcplunge_core::study::dial::{Dial, Window};
+use arcplunge_core::study::dial::{Dial, Pair, Reached, Window};
 use arcplunge_core::study::range::Vary;
 use arcplunge_core::study::sweep::Outcome;
 
 /// Most digits of a value to set; of more, four are shown.
 const FINEST: usize = 6;
+
+/// Most that rounding to four digits takes off, as a share; and steps towards it.
+const HALF: f64 = 5e-4;
+const STEPS: u32 = 20;
 
 /// `value` rounded to as few digits of its unit, three or more, as stay inside, as one sets it on a knob.
 pub(super) fn set(vary: &Vary, value: f64, low: f64, high: f64) -> f64 {
@@ -25,6 +30,20 @@ pub(super) fn set(vary: &Vary, value: f64, low: f64, high: f64) -> f64 {
         .unwrap_or(value)
 }
 
+/// The values of the keys that are advised.
+pub(super) fn advised(dial: &Dial, found: &Found) -> Vec<f64> {
+    let keys = dial.turned();
+    let of = |k: usize, at: f64, w: &Window| set(&keys[k], at, w.low, w.high);
+    match found {
+        Found::Window(window) => vec![of(0, dial.advised(0, window), window)],
+        Found::Pair(pair) => (0..2)
+            .map(|k| of(k, pair.at[k], &pair.windows[k]))
+            .collect(),
+        Found::Figure(.., Reached::At(value)) => vec![*value],
+        Found::Figure(..) | Found::Nowhere(_) => Vec::new(),
+    }
+}
+
 /// A value of a key to four digits, or as many more as one that was rounded to be set has, with its unit.
 pub(super) fn text(vary: &Vary, value: f64) -> String {
     let number = &vary.number;
@@ -32,6 +51,20 @@ pub(super) fn text(vary: &Vary, value: f64) -> String {
         .map(|digits| number.short(value, digits))
         .find(|text| number.read(text) == Ok(value));
     exact.unwrap_or_else(|| number.short(value, 4))
+}
+
+/// Both ends of a window to four digits, rounded inwards: the weld is sound at what is told.
+pub(super) fn ends(number: &Number, [low, high]: [f64; 2]) -> [String; 2] {
+    [(low, 1.0), (high, -1.0)].map(|(end, inwards)| {
+        let steps = (0..=2 * STEPS)
+            .map(|k| end + inwards * f64::from(k) * end.abs() * HALF / f64::from(STEPS));
+        let inside = |text: &String| number.read(text).is_ok_and(|v| (low..=high).contains(&v));
+        let mut texts =
+            (4..=FINEST).flat_map(|digits| steps.clone().map(move |v| number.short(v, digits)));
+        texts
+            .find(inside)
+            .unwrap_or_else(|| number.short(end, FINEST))
+    })
 }
 
 /// A difference of values of a key, to three digits, with its unit; one of temperatures in kelvin.
@@ -52,6 +85,12 @@ pub(super) fn margin(dial: &Dial, k: usize, window: &Window) -> String {
     };
     let least = if window.is_cut() { "at least " } else { "" };
     format!("{least}± {far}")
+}
+
+/// How far both keys of a pair may be off at once, as a share.
+pub(super) fn together(dial: &Dial, pair: &Pair) -> String {
+    let least = if pair.at_least(dial) { "at least " } else { "" };
+    format!("{least}± {}", percent(pair.margin))
 }
 
 /// The energy in the bank beside a charging voltage.

@@ -1,9 +1,13 @@
 //! Words for the ends of a window, and for why there is none.
 
+use std::cmp::Ordering;
+
+use super::value::{ends, text};
 use crate::asides::too_thin;
+use arcplunge_core::case::keys::{self, Key};
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
-use arcplunge_core::study::dial::range::rig_limits;
-use arcplunge_core::study::dial::{Dial, Limit, Mend, Nowhere, Why};
+use arcplunge_core::study::dial::range::{VOLTAGE, rig_limits};
+use arcplunge_core::study::dial::{Dial, Limit, Mend, Nowhere, Voltages, Why};
 use arcplunge_core::study::outcome::changed;
 use arcplunge_core::study::range::Vary;
 
@@ -80,8 +84,44 @@ pub(super) fn sheet(dial: &Dial, values: &[f64]) -> Option<String> {
     too_thin(&case.ok()?)
 }
 
-/// Why no value is sound, and what would help.
-pub fn nowhere(found: &Nowhere) -> (&'static str, &'static str) {
+/// Why no value of these keys is sound, and what would help.
+pub fn nowhere(found: &Nowhere, turned: &[Vary]) -> (&'static str, String) {
+    let (reason, help) = reason(found);
+    let help = match (&found.voltages, found.why) {
+        (None, _) => help.into(),
+        // An uneven rim is mended where it is uneven; more melt is second best.
+        (Some(other), Why::Uneven(_)) => format!("{help} {}", voltages(other, turned)),
+        (Some(other), _) => voltages(other, turned),
+    };
+    (reason, help)
+}
+
+/// "Use more voltage: sound from 100.4 V to 136.4 V with tool.spring_force = 80 N."
+fn voltages(found: &Voltages, turned: &[Vary]) -> String {
+    let turn = match found.side {
+        Ordering::Greater => "Use more voltage: sound",
+        Ordering::Less => "Use less voltage: sound",
+        Ordering::Equal => "Another voltage does it: sound",
+    };
+    let number = keys::by_path(VOLTAGE).and_then(Key::number);
+    let ends = number.map_or(String::new(), |number| {
+        let [low, high] = ends(number, found.range);
+        let more = if found.is_open { " or more" } else { "" };
+        format!(" from {low} to {high}{more}")
+    });
+    let held = turned.iter().zip(found.held);
+    let held: Vec<String> = held
+        .filter_map(|(vary, value)| Some(format!("{} = {}", vary.address, text(vary, value?))))
+        .collect();
+    let with = match held.is_empty() {
+        true => String::new(),
+        false => format!(" with {}", held.join(" and ")),
+    };
+    format!("{turn}{ends}{with}.")
+}
+
+/// Why no value is sound, and what would help but another voltage.
+fn reason(found: &Nowhere) -> (&'static str, &'static str) {
     match found.why {
         Why::NoArc => (
             "No arc strikes anywhere in the range.",

@@ -107,7 +107,8 @@ fn best(case: &Case, blow: &Blow, trials: &[Trial]) -> Option<String> {
 }
 
 fn weakest(blow: &Blow) -> String {
-    significant(blow.weakest().unwrap_or(0.0), 3)
+    blow.weakest()
+        .map_or("none".into(), |fill| significant(fill, 3))
 }
 
 fn leads(b: &mut Blocks, case: &Case, blow: &Blow) {

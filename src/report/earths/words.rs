@@ -18,7 +18,7 @@ edges or iron, leads as straight filaments, the melt as one free mass. Its direc
 practice; its magnitude is not validated. Trust which set-up drifts more, not by how much, and make test \
 welds.";
 
-/// What the rim will show, in a word or two: `None` without an arc.
+/// What the rim will show, in a word or two: `None` where the stud did not come down, or has no wedge.
 pub fn witness(blow: &Blow) -> Option<&'static str> {
     Some(match blow.bare()? {
         Bare::Nowhere => "whole",
@@ -32,7 +32,11 @@ pub fn headline(case: &Case, blow: &Blow) -> (&'static str, String) {
     let Some(distance) = blow.distance() else {
         return no_arc(case, blow);
     };
-    let word = witness(blow).unwrap_or("no wedge");
+    let word = match witness(blow) {
+        Some(word) => word,
+        None if blow.shot.figures.touchdown_s.is_none() => "no weld",
+        None => "no wedge",
+    };
     (
         word,
         format!("{} {}", cause(case, blow, distance), effect(case, blow)),
@@ -129,6 +133,9 @@ fn cause(case: &Case, blow: &Blow, distance: f64) -> String {
 fn effect(case: &Case, blow: &Blow) -> String {
     let fill = significant(blow.shot.figures.fill_ratio.unwrap_or(0.0), 3);
     let (Some(bare), Some(weakest)) = (blow.bare(), blow.weakest()) else {
+        if blow.shot.figures.touchdown_s.is_none() {
+            return "The stud did not come down: no rim is filled.".into();
+        }
         return "The face has no wedge to fill.".into();
     };
     let weak = significant(weakest, 3);

@@ -1,5 +1,6 @@
 //! Curves of a sweep over one key: figures over its values, the verdicts as bands.
 
+use super::Found;
 use super::look::{customary, look, named};
 use crate::plot::events::Label;
 use crate::plot::figure::{Band, Figure};
@@ -23,8 +24,8 @@ const STROKES: [Stroke; 5] = [
 /// Most panels of a picture.
 pub const MOST: usize = 5;
 
-/// The figure of a sweep of one key; `show` names the figures, `now` is the key's own value.
-pub fn figure(sweep: &Sweep, rows: &[Row], show: &[&'static str], now: Option<f64>) -> Figure {
+/// The figure of a sweep of one key; `show` names the figures. The key's own value is marked, and what a dial `found`.
+pub fn figure(sweep: &Sweep, rows: &[Row], show: &[&'static str], found: Option<&Found>) -> Figure {
     let vary = &sweep.vary[0];
     let (factor, unit) = customary(&vary.number);
     let x = |row: &Row| row.values[0] / factor;
@@ -40,14 +41,17 @@ pub fn figure(sweep: &Sweep, rows: &[Row], show: &[&'static str], now: Option<f6
         .zip(STROKES)
         .map(|(figure, stroke)| panel(&points, *figure, stroke, x))
         .collect();
-    let event = now.filter(|v| (ends.0..=ends.1).contains(&(v / factor)));
-    let events: Vec<Label> = event
-        .map(|v| Label {
-            at: v / factor,
-            name: "this case".to_string(),
-        })
-        .into_iter()
+    let now = vary.address.number(&sweep.base).map(|v| (v, "this case"));
+    let found = found.and_then(|f| Some((*f.at.first()?, f.word.as_str())));
+    let marks = now.into_iter().chain(found);
+    let labels = marks.map(|(at, name)| Label {
+        at: at / factor,
+        name: name.to_string(),
+    });
+    let mut events: Vec<Label> = labels
+        .filter(|l| (ends.0..=ends.1).contains(&l.at))
         .collect();
+    events.sort_by(|a, b| a.at.total_cmp(&b.at));
     let (title, about) = heading(&sweep.base);
     let line = format!(
         "{} from {} to {}",
@@ -75,26 +79,31 @@ fn panel(
     x: impl Fn(&Row) -> f64,
 ) -> Panel {
     let label = label(name);
-    let points = rows
-        .iter()
-        .filter_map(|row| {
-            let value = row.outcome.figures().and_then(read)?;
-            Some((x(row), shown(name, value)))
-        })
-        .collect::<Vec<_>>();
+    let value = |row: &Row| row.outcome.figures().and_then(read);
+    // A gap where there is no value; the longest piece is named.
+    let pieces = rows.chunk_by(|a, b| value(a).is_some() == value(b).is_some());
+    let pieces: Vec<&[&Row]> = pieces.filter(|p| value(p[0]).is_some()).collect();
+    let longest = (0..pieces.len()).max_by_key(|k| pieces[*k].len());
+    let series = |(k, piece): (usize, &&[&Row])| Series {
+        name: match Some(k) == longest {
+            true => label.to_string(),
+            false => String::new(),
+        },
+        side: Side::Left,
+        stroke,
+        points: piece
+            .iter()
+            .filter_map(|row| Some((x(row), shown(name, value(row)?))))
+            .collect(),
+    };
     Panel {
         left: Axis {
             quantity: label,
             unit: unit(name),
         },
         right: None,
-        note: points.is_empty().then(|| format!("no {}", label)),
-        series: vec![Series {
-            name: label.to_string(),
-            side: Side::Left,
-            stroke,
-            points,
-        }],
+        note: pieces.is_empty().then(|| format!("no {}", label)),
+        series: pieces.iter().enumerate().map(series).collect(),
         mark: None,
         legend: true,
         weight: 1.0,
@@ -124,4 +133,34 @@ fn bands(rows: &[&Row], x: impl Fn(&Row) -> f64) -> Vec<Band> {
             range: (from, to),
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use arcplunge_core::case::Case;
+    use arcplunge_core::simulation::fire::Settings;
+    use arcplunge_core::study::range::Vary;
+    use arcplunge_core::study::sweep::Outcome;
+
+    #[test]
+    fn a_curve_has_a_gap_where_its_figure_has_no_value() {
+        let base = Case::default();
+        let vary = Vary::read(&base, "bank.voltage=104..120V/9", 9).unwrap();
+        let sweep = Sweep {
+            base,
+            vary: vec![vary],
+            settings: Settings::default(),
+        };
+        let mut rows: Vec<Row> = sweep.rows(0).collect();
+        if let Outcome::Shot { figures, .. } = &mut rows[3].outcome {
+            figures.fill_ratio = None;
+        }
+        let panel = &figure(&sweep, &rows, &["fill_ratio"], None).panels[0];
+        let pieces = panel
+            .series
+            .iter()
+            .map(|s| (s.points.len(), s.name.is_empty()));
+        assert_eq!(pieces.collect::<Vec<_>>(), [(3, true), (5, false)]);
+    }
 }

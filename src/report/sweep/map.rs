@@ -1,8 +1,10 @@
 //! A map of two keys: regions of the verdicts, contour lines of figures, the case itself.
 
+use super::Found;
 use super::grid::Map;
 use super::look::{customary, named};
 use super::regions::Changes;
+use super::spot::{Spot, spots};
 use crate::plot::Size;
 use crate::plot::axis::Scale;
 use crate::plot::canvas::{Canvas, Hold, Point, Type};
@@ -37,8 +39,14 @@ const PLACES: usize = 64;
 const LEVELS: usize = 5;
 
 /// Draws the map of a sweep of two keys, the first upward, the second across; `show` names a figure
-/// whose contour lines are drawn besides those that bound the verdicts.
-pub fn svg(sweep: &Sweep, rows: &[Row], show: Option<&'static str>, size: Size) -> String {
+/// whose contour lines are drawn besides those that bound the verdicts. The case is marked, and what a dial `found`.
+pub fn svg(
+    sweep: &Sweep,
+    rows: &[Row],
+    show: Option<&'static str>,
+    found: Option<&Found>,
+    size: Size,
+) -> String {
     let (w, h) = (f64::from(size.width), f64::from(size.height));
     let mut canvas = Canvas::new(size.width, size.height);
     let map = Map {
@@ -98,8 +106,12 @@ pub fn svg(sweep: &Sweep, rows: &[Row], show: Option<&'static str>, size: Size) 
         }
         legend.insert(0, (word, stroke));
     }
+    let spots = spots(&map, found);
+    taken.extend(spots.iter().map(Spot::room));
     map.names(&mut canvas, &mut taken);
-    map.own(&mut canvas);
+    for spot in &spots {
+        spot.draw(&mut canvas);
+    }
     map.axes(&mut canvas, w, h);
     let mut x = LEFT;
     for (word, stroke) in &legend {
@@ -182,31 +194,6 @@ impl Map<'_> {
             }
         }
         least
-    }
-
-    /// The case itself, where it lies on the map.
-    fn own(&self, canvas: &mut Canvas) {
-        let share = |k: usize| {
-            let v = &self.sweep.vary[k];
-            let now = v.address.number(&self.sweep.base)?;
-            let share = (now - v.from) / (v.to - v.from);
-            (0.0..=1.0).contains(&share).then_some(share)
-        };
-        let (Some(up), Some(across)) = (share(0), share(1)) else {
-            return;
-        };
-        let at = self.place((across * (self.wide - 1) as f64, up * (self.tall - 1) as f64));
-        canvas.dot(at, 7.0, theme::WHITE);
-        canvas.dot(at, 5.0, theme::ACCENT);
-        let word = "this case";
-        let left = at.0 + 12.0 + width(word, theme::NAME, true) > self.rect.right;
-        let (x, hold) = if left {
-            (at.0 - 11.0, Hold::End)
-        } else {
-            (at.0 + 11.0, Hold::Start)
-        };
-        let how = Type::new(theme::NAME, theme::ACCENT_TEXT, hold).bold();
-        canvas.text((x, at.1 - 10.0), word, how);
     }
 
     fn axes(&self, canvas: &mut Canvas, w: f64, h: f64) {

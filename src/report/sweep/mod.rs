@@ -10,8 +10,9 @@ pub mod look;
 pub mod map;
 mod picture;
 mod regions;
+mod spot;
 mod trace;
 
 pub use document::document;
 pub use json::{json, study};
-pub use picture::picture;
+pub use picture::{Found, picture};

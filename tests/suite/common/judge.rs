@@ -142,13 +142,13 @@ fn figures(shot: &Shot) -> Result<(), String> {
             f.melt_sheet_max_m.is_some(),
             f.squeeze_travel_m.is_some(),
             f.vapour_share.is_some(),
-            f.fill_ratio.is_some(),
             f.arc_energy_J.is_some(),
             f.gap_at_ignition_m.is_some()
-        ] == [arc; 6],
+        ] == [arc; 5],
         "figures of the arc there and not there"
     );
     let down = f.touchdown_s.is_some();
+    hold!(down || f.fill_ratio.is_none(), "a fill without a touchdown");
     hold!(
         [
             f.melt_stud_m.is_some(),

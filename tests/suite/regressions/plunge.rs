@@ -3,6 +3,7 @@
 use super::{SPENT, sane};
 use crate::common::judge::case;
 use arcplunge_core::simulation::rig::Rig;
+use arcplunge_core::simulation::verdict::Cause;
 
 #[test]
 fn regress_a_pip_crushed_before_the_trigger_does_not_chatter() {
@@ -159,5 +160,25 @@ fn regress_a_mark_swallows_no_more_than_the_crushed_pip() {
         let case = case(&sets.map(str::to_string)).expect("a valid case");
         let gap = Rig::new(&case).stud.start_gap();
         assert!(gap > 0.0, "{gap}");
+    }
+}
+
+#[test]
+fn regress_a_pip_pressed_as_wide_as_the_flange_is_a_stub() {
+    // It was pressed on to a length of a micrometre, far wider than the flange, and the record ended first.
+    let section = std::f64::consts::PI * 3.25e-3_f64.powi(2);
+    for sets in [
+        &["tool.method=gap", "tool.lift=20 mm"][..],
+        &["tool.method=gap", "tool.lift=5 mm", "bank.capacitance=1 F"],
+    ] {
+        let shot = sane(sets);
+        assert_eq!(shot.cause, Cause::Stub, "{sets:?}");
+        let sets: Vec<String> = sets.iter().map(|s| (*s).to_string()).collect();
+        let rig = Rig::new(&case(&sets).unwrap());
+        let left = shot.pip_left.unwrap();
+        assert!(
+            (left * section / rig.stud.pip.volume - 1.0).abs() < 1e-6,
+            "{left}"
+        );
     }
 }

@@ -131,7 +131,7 @@ impl<const N: usize, const D: usize> OdeSystem<D> for Loop<N, D> {
                 }
             }
             EventFunction::Burst => self.pip.burst - y[H],
-            EventFunction::Stub => self.gap(y) - self.touch_gap,
+            EventFunction::Stub => self.gap(y) - self.stub_gap,
             EventFunction::Release => self.release_force() - self.net_force(y, self.spot(y)),
             EventFunction::Hold => y[W],
             EventFunction::Solidus => self.pip.enthalpy.solidus - y[H],

@@ -126,7 +126,7 @@ pub struct Loop<const N: usize, const D: usize> {
     /// Travel at which the pip's length would be zero, and at which the gap is zero \[mm\].
     pip_end: f64,
     gap_end: f64,
-    touch_gap: f64,
+    stub_gap: f64,
     push: f64,
     rate: f64,
     mass: f64,
@@ -198,7 +198,7 @@ impl<const N: usize, const D: usize> Loop<N, D> {
             pip,
             pip_end: (s.approach + s.pip_length) * METRE,
             gap_end: s.open_travel() * METRE,
-            touch_gap: s.touch_gap * METRE,
+            stub_gap: s.stub_gap() * METRE,
             push: s.flight.push,
             rate: s.flight.rate * PER_METRE,
             mass: s.flight.mass * KILOGRAM,

@@ -89,7 +89,7 @@ impl Predicted {
         let melted = f.melt_sheet_max_m.unwrap_or(0.0) / rig.faces[1].depth;
         Predicted {
             fill: log(f.fill_ratio),
-            least: log(f.rim_fill_min.or(f.fill_ratio)),
+            least: log(f.rim_fill_min),
             least_at: f.rim_fill_min_at,
             thrown: (f.vapour_share.unwrap_or(0.0) / case.model.hot_share)
                 .max(f.fill_ratio.unwrap_or(0.0) / case.model.overfill),

@@ -1,6 +1,7 @@
 //! Welds of this rig to look at: sound, cold, hot, one-sided, each the nearest to the card's setting.
 
 use crate::case::Case;
+use crate::case::quantity::to_digits;
 use crate::simulation::fire::{Settings, Workspace, fire};
 use crate::simulation::integrator::IntegrationError;
 use crate::simulation::rig::Rig;
@@ -34,7 +35,7 @@ pub(super) fn looks(weld: &Assessment) -> Result<Vec<Look>, IntegrationError> {
     let most = base.bank.voltage_max.unwrap_or(f64::INFINITY);
     let volts = |factor: f64| {
         let mut case = base.clone();
-        case.bank.voltage *= factor;
+        case.bank.voltage = outwards(case.bank.voltage, factor);
         (case.bank.voltage <= most).then_some(case)
     };
     let lean = |degrees: f64| {
@@ -58,6 +59,19 @@ pub(super) fn looks(weld: &Assessment) -> Result<Vec<Look>, IntegrationError> {
     let aside = (0..=TILTS).map_while(|n| lean(DEGREES * f64::from(n)));
     out.extend(first(aside, |v| v == Verdict::OneSided)?);
     Ok(out)
+}
+
+/// A voltage times a factor, to three digits and away from it: what is told is fired, and is not told as inside a window
+/// that it is outside of.
+fn outwards(voltage: f64, factor: f64) -> f64 {
+    let value = voltage * factor;
+    let digit = 10f64.powf(value.log10().floor() - 2.0);
+    let steps = match factor {
+        f if f < 1.0 => (value / digit).floor(),
+        f if f > 1.0 => (value / digit).ceil(),
+        _ => return voltage,
+    };
+    to_digits(steps * digit, 3)
 }
 
 /// The first of these cases whose weld has a verdict that is wanted.

@@ -150,3 +150,24 @@ fn a_template_that_fits_tightly_lets_the_tool_lean_less() {
     );
     assert!(tight.template.tilt < t.tilt && tight.template.thickness < t.thickness);
 }
+
+#[test]
+fn welds_to_look_at_are_fired_as_they_are_told() {
+    let sets = [
+        ("tool.method", "gap"),
+        ("stud.metal", "aluminium"),
+        ("sheet.metal", "aluminium"),
+    ];
+    let card = of(&sets, &asked());
+    let Some(Answer::Sound(setting)) = &card.answer else {
+        panic!("{:?}", card.answer);
+    };
+    let window = &setting.voltages;
+    for look in &card.looks {
+        let volts = look.case.bank.voltage;
+        assert_eq!(volts, crate::case::quantity::to_digits(volts, 3));
+        let told = (window.low.ceil()..=window.high.floor()).contains(&volts);
+        let tilted = look.case.tool.tilt > 0.0;
+        assert_eq!(told, tilted || look.verdict == Verdict::Sound, "{volts} V");
+    }
+}

@@ -18,8 +18,10 @@ const WORTH: f64 = 0.05;
 pub struct Hard {
     /// What is in the way, and where the weld is nearest to sound.
     pub found: Nowhere,
+    /// Voltages and forces searched.
+    pub searched: [Vary; 2],
     /// How many of how many shots are sound where the weld is nearest to it, the model's constants inside
-    /// their spread; `None` without an arc.
+    /// their spread; `None` where no stud came down.
     pub spread: Option<(usize, usize)>,
     /// A larger bank that would do.
     pub larger: Option<Larger>,
@@ -41,6 +43,7 @@ impl Hard {
             spread: found.best.and_then(|(at, ..)| spread(dial, at)),
             larger: larger(dial.base(), ranges),
             found,
+            searched: ranges.clone(),
         }
     }
 }

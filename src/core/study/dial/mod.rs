@@ -6,12 +6,14 @@ mod nowhere;
 mod pair;
 pub mod range;
 mod region;
+mod voltage;
 
 #[cfg(test)]
 mod tests;
 
 pub use nowhere::{Mend, Nowhere, Why};
 pub use pair::{Middle, Pair};
+pub use voltage::Voltages;
 
 use rayon::prelude::*;
 
@@ -130,13 +132,32 @@ impl Dial {
     /// Whether ratios of key `key` mean something: its range lies above zero, and its zero is where
     /// there is nothing of it. That of a temperature, a mark or a coordinate is chosen.
     pub fn by_ratio(&self, key: usize) -> bool {
+        self.zero_is_none(key) && self.ends(key)[0] > 0.0
+    }
+
+    /// Whether the zero of key `key` is where there is nothing of it, and nothing is less.
+    fn zero_is_none(&self, key: usize) -> bool {
         let Vary {
             address, number, ..
         } = &self.sweep.vary[key];
         let path = address.to_string();
         let is_mark = mark_of(&path).is_some_and(|(mark, _)| mark.path == path);
         let chosen = is_mark || number.dimension == Dimension::Temperature;
-        !chosen && number.range.least >= 0.0 && self.ends(key)[0] > 0.0
+        !chosen && number.range.least >= 0.0
+    }
+
+    /// Whether a window of key `key` begins where there is nothing of it, as of a tilt: less there is none.
+    pub fn is_from_none(&self, key: usize, window: &Window) -> bool {
+        self.zero_is_none(key) && window.low == 0.0 && window.below == Limit::NoCase
+    }
+
+    /// What to set key `key` to for the most room to where the weld is no more sound: the middle of its window, or nothing
+    /// where it begins there.
+    pub fn advised(&self, key: usize, window: &Window) -> f64 {
+        match self.is_from_none(key, window) {
+            true => 0.0,
+            false => window.middle(),
+        }
     }
 
     /// What a key's margin is a share of: its value, or the width of the range searched.
@@ -276,13 +297,8 @@ impl Dial {
     /// # Errors
     /// Where the weld is sound nowhere: why.
     pub fn window(&self, key: usize, other: Option<f64>) -> Result<Window, Nowhere> {
-        let now = self.now(key).unwrap_or(0.0);
-        let away = |w: &Window| (w.low - now).max(now - w.high).max(0.0);
         let scan = self.scan(key, other, ALONG);
-        let windows = self.windows_of(key, other, &scan);
-        let nearest = windows
-            .into_iter()
-            .min_by(|a, b| away(a).total_cmp(&away(b)));
+        let nearest = self.nearest(key, self.windows_of(key, other, &scan));
         nearest.ok_or_else(|| {
             let at = |v: f64| match both(key, v, other)[..] {
                 [a, b] => [a, b],
@@ -290,6 +306,15 @@ impl Dial {
             };
             self.nowhere(scan.iter().map(|(v, o)| (at(*v), o)))
         })
+    }
+
+    /// The window nearest to the present value of key `key`.
+    fn nearest(&self, key: usize, windows: Vec<Window>) -> Option<Window> {
+        let now = self.now(key).unwrap_or(0.0);
+        let away = |w: &Window| (w.low - now).max(now - w.high).max(0.0);
+        windows
+            .into_iter()
+            .min_by(|a, b| away(a).total_cmp(&away(b)))
     }
 
     /// The value of key 0 at which the figure has the value `goal`, the nearest to the present one.

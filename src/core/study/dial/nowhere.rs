@@ -1,6 +1,6 @@
 //! Why the weld is sound nowhere in the ranges searched.
 
-use super::Dial;
+use super::{Dial, Voltages};
 use crate::simulation::fire::Workspace;
 use crate::simulation::verdict::{Cause, Verdict};
 use crate::study::outcome::changed;
@@ -18,6 +18,8 @@ pub struct Nowhere {
     pub least: Option<f64>,
     /// Whether it lies at an end of a range, and none of those ends can be extended: the key or the rig goes no further.
     pub is_last: bool,
+    /// Voltages at which the weld would be sound, where not all of them were searched.
+    pub voltages: Option<Voltages>,
 }
 
 /// What keeps the weld from being sound.
@@ -62,8 +64,9 @@ impl Why {
     }
 }
 
-/// A shot that is nearest to sound by what it is asked for: the keys' values, its fill, share boiled off, least fill of the rim.
-type Best = Option<([f64; 2], [f64; 3])>;
+/// A shot that is nearest to sound by what it is asked for: the keys' values, its fill, share boiled off, least fill of the
+/// rim and the arc's energy \[J\].
+type Best = Option<([f64; 2], [f64; 4])>;
 
 impl Dial {
     /// Why none of the shots is sound.
@@ -74,9 +77,10 @@ impl Dial {
         let (why, best) = nowhere(all, |at| self.mend(at));
         Nowhere {
             why,
-            best: best.map(|(at, [fill, vapour, _])| (at, fill, vapour)),
-            least: best.map(|(_, [.., least])| least),
+            best: best.map(|(at, [fill, vapour, ..])| (at, fill, vapour)),
+            least: best.map(|(_, [_, _, least, _])| least),
             is_last: best.is_some_and(|(at, _)| self.is_last_of_all(&at)),
+            voltages: self.voltages(best.map(|(at, _)| at)),
         }
     }
 
@@ -111,7 +115,7 @@ fn nowhere<'a>(
 ) -> (Why, Best) {
     let (mut best, mut uneven): (Best, Best) = (None, None);
     let mut boils = false;
-    let (mut out, mut through, mut landed) = (false, false, false);
+    let (mut arced, mut out, mut through) = (false, false, false);
     let (mut least, mut most) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
     for (values, outcome) in all {
         for k in 0..2 {
@@ -124,25 +128,27 @@ fn nowhere<'a>(
         out |= *cause == Cause::ArcOut;
         through |= *cause == Cause::MeltedThrough;
         boils |= *cause == Cause::BoiledOff;
-        landed |= figures.touchdown_s.is_some();
+        arced |= figures.ignition_s.is_some();
         let (Some(fill), Some(vapour)) = (figures.fill_ratio, figures.vapour_share) else {
             continue;
         };
         let least_fill = figures.rim_fill_min.unwrap_or(fill);
-        let better = |&(_, [most, least, _]): &([f64; 2], [f64; 3])| {
+        let energy = figures.arc_energy_J.unwrap_or(0.0);
+        let better = |&(_, [most, least, _, most_energy]): &([f64; 2], [f64; 4])| {
             if fill >= 1.0 && most >= 1.0 {
                 vapour < least
             } else {
-                fill > most
+                // Where nothing melts only the pip fills, everywhere as much.
+                (fill, energy) > (most, most_energy)
             }
         };
-        let this = (values, [fill, vapour, least_fill]);
+        let this = (values, [fill, vapour, least_fill, energy]);
         if best.as_ref().is_none_or(better) {
             best = Some(this);
         }
         // Square, with the arc in the middle, this one would be sound.
         let rim = matches!(cause, Cause::PartFilled | Cause::Underfilled);
-        let more = |&(_, [.., most]): &([f64; 2], [f64; 3])| least_fill > most;
+        let more = |&(_, [_, _, most, _]): &([f64; 2], [f64; 4])| least_fill > most;
         if rim && fill >= 1.0 && uneven.as_ref().is_none_or(more) {
             uneven = Some(this);
         }
@@ -153,10 +159,11 @@ fn nowhere<'a>(
         return (Why::Uneven(mend(&at)), uneven);
     }
     let why = match best {
-        None => Why::NoArc,
-        Some(_) if !landed && out => Why::ArcOut,
-        Some(_) if through && !boils => Why::MeltsThrough,
-        Some((_, [_, vapour, _])) if boils || vapour > 0.0 => Why::Boils,
+        None if !arced => Why::NoArc,
+        None if !through => Why::ArcOut,
+        _ if through && !boils => Why::MeltsThrough,
+        Some((_, [_, vapour, ..])) if boils || vapour > 0.0 => Why::Boils,
+        None => Why::Boils,
         Some((at, ..)) if out && (0..2).all(|k| inside(at[k], least[k], most[k])) => Why::ArcOut,
         Some(_) => Why::RangeEnds,
     };

@@ -13,7 +13,8 @@ pub const REACH: f64 = 4.0;
 /// Searched is from the present value over this.
 const DOWN: f64 = 4.0;
 
-const VOLTAGE: &str = "bank.voltage";
+/// The key of the charging voltage.
+pub const VOLTAGE: &str = "bank.voltage";
 const SPRING: &str = "tool.spring_force";
 
 /// From a quarter of the present value to `up` times it, within the key's bounds and what the rig can be set to.

@@ -224,3 +224,102 @@ fn nowhere_says_why() {
     let found = dial(case, &weak).pair();
     assert_eq!(found.map_err(|n| n.why), Err(Why::RangeEnds));
 }
+
+/// Why nothing is sound, of one key or two.
+fn nowhere(base: &Case, turn: &[&str]) -> Nowhere {
+    let d = dial(base.clone(), turn);
+    match turn.len() {
+        1 => d.window(0, None).unwrap_err(),
+        _ => d.pair().unwrap_err(),
+    }
+}
+
+#[test]
+fn nowhere_tells_the_voltages_that_would_do() {
+    use std::cmp::Ordering;
+    let base = Case::default();
+    let mut weak = base.clone();
+    weak.bank.voltage = 60.0;
+    for (case, turn, side, held) in [
+        (
+            &base,
+            &["bank.voltage=20..60V"][..],
+            Ordering::Greater,
+            [None; 2],
+        ),
+        (
+            &base,
+            &["bank.voltage=150..300V"],
+            Ordering::Less,
+            [None; 2],
+        ),
+        (
+            &weak,
+            &["tool.spring_force"],
+            Ordering::Greater,
+            [Some(80.0), None],
+        ),
+        // The force of the case was not searched, and none that was would do.
+        (
+            &base,
+            &["bank.voltage=20..60V", "tool.spring_force=4..8N"],
+            Ordering::Greater,
+            [None, Some(80.0)],
+        ),
+    ] {
+        let turn: Vec<String> = turn.iter().map(|t| ranged(case, t)).collect();
+        let turn: Vec<&str> = turn.iter().map(String::as_str).collect();
+        let found = nowhere(case, &turn);
+        let voltages = found.voltages.unwrap();
+        assert_eq!((voltages.side, voltages.held), (side, held), "{found:?}");
+        let mut told = case.clone();
+        told.tool.spring_force = held.into_iter().flatten().next().unwrap_or(80.0);
+        let [low, high] = voltages.range;
+        for (volts, sound) in [
+            (low, true),
+            (high, true),
+            (0.99 * low, false),
+            (1.01 * high, false),
+        ] {
+            let shot = dial(told.clone(), &["bank.voltage=1..400V"]).fire(&[volts]);
+            assert_eq!(is_sound(&shot), sound, "{volts} V of {found:?}");
+        }
+    }
+    // Where all of them were searched there is nothing more to tell.
+    let mut steep = base;
+    steep.stud.cone = 6f64.to_radians();
+    assert_eq!(nowhere(&steep, &["bank.voltage=28..200V"]).voltages, None);
+}
+
+/// A key with its range: its own, or what a dial searches.
+fn ranged(case: &Case, text: &str) -> String {
+    if text.contains('=') {
+        return text.into();
+    }
+    let vary = asked::asked(case, text).unwrap();
+    format!("{text}={}..{}N", vary.from, vary.to)
+}
+
+#[test]
+fn no_stud_that_stays_up_is_the_best_of_those_that_fail() {
+    let found = nowhere(&Case::default(), &["tool.spring_force=20..50N"]);
+    assert_eq!((found.why, found.best), (Why::ArcOut, None), "{found:?}");
+    let none = nowhere(&Case::default(), &["bank.voltage=5..30V"]);
+    assert_eq!((none.why, none.best), (Why::NoArc, None), "{none:?}");
+}
+
+#[test]
+fn of_what_there_is_best_none_of_none_is_advised() {
+    let advised = |turn: &str| {
+        let d = dial(Case::default(), &[turn]);
+        let w = d.window(0, None).unwrap();
+        (d.is_from_none(0, &w), d.advised(0, &w), w)
+    };
+    let (none, value, w) = advised("tool.tilt=0..5deg");
+    assert!(none && value == 0.0 && w.middle() > 0.01, "{w:?}");
+    let (none, value, w) = advised("bank.voltage=28..200V");
+    assert!(!none && value == w.middle(), "{w:?}");
+    // A temperature of 0 °C is chosen, and a window that does not begin at zero has a middle.
+    assert!(!advised("lead.temperature=0..60degC").0);
+    assert!(!advised("tool.tilt=0.1..5deg").0);
+}
