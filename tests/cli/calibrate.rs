@@ -248,7 +248,7 @@ fn a_trace_says_more_than_words_and_a_wrong_one_is_told_by_its_cell() {
         .with("worded.csv", table(""))
         .with("missing.csv", table("scop.csv"));
     let scope = ["--time", "time_s", "--current", "current_A"];
-    let at = |welds: &'static str| ["--welds", welds, "--particles", "128", "--json", "-"];
+    let at = |welds: &'static str| ["--welds", welds, "--particles", "64", "--json", "-"];
     let of = |welds, more: &[&str]| {
         let all = [&["calibrate"], &at(welds)[..], more].concat();
         let found: Value = serde_json::from_str(&bench.run(&all).done()).expect("JSON");

@@ -4,7 +4,7 @@ use nalgebra::SVector;
 
 use super::contacts::Contacts;
 use super::events::Phase;
-use super::integrator::Stretch;
+use super::integrator::{OdeSystem, Stretch};
 use super::phase::{H, I, Loop, W};
 use super::rig::MAX_EARTHS;
 use super::units::{KILOAMPERE, MEGAJOULE_PER_KILOGRAM, MILLIMETRE, MILLISECOND, SECOND};
@@ -138,9 +138,10 @@ impl<'a> Sampler<'a> {
             let Some(t) = self.due(stretch.to.t * MILLISECOND) else {
                 break;
             };
+            // No sample looks at sums.
             let y = states
                 .get_or_insert_with(|| stretch.states())
-                .at(t * SECOND);
+                .first(Loop::<N, D>::CORE, t * SECOND);
             let sample = Sample {
                 t,
                 ..Sample::of(phase, field, contacts, t * SECOND, &y)

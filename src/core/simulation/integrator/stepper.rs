@@ -86,7 +86,7 @@ impl<const D: usize> States<'_, D> {
 
     /// The first `count` states at the time `t` \[ms\], the others nothing.
     #[inline(always)]
-    pub(super) fn first(&self, count: usize, t: f64) -> SVector<f64, D> {
+    pub fn first(&self, count: usize, t: f64) -> SVector<f64, D> {
         let mut out = SVector::zeros();
         match self {
             States::Cubic(a, b) => out = cubic(a, b, (t - a.t) / (b.t - a.t)),

@@ -11,7 +11,7 @@ use crate::simulation::discharge::{Discharge, discharge};
 use crate::simulation::events::EventName;
 use crate::simulation::integrator::Tolerance;
 use crate::simulation::rig::Rig;
-use crate::simulation::sample::Sampler;
+use crate::simulation::sample::{Sample, Sampler};
 
 /// Time constants of a filter that its answer to the end of the current is followed for.
 const FADED: f64 = 12.0;
@@ -46,8 +46,12 @@ impl Curve {
             return None;
         }
         let mut found = Discharge::default();
-        let mut rows = Vec::new();
-        let mut keep = |sample| rows.push(sample);
+        let (mut time, mut current, mut voltage) = (Vec::new(), Vec::new(), Vec::new());
+        let mut keep = |sample: Sample| {
+            time.push(sample.t);
+            current.push(sample.current);
+            voltage.push(sample.weld);
+        };
         let mut sampler = Sampler::new(every, None, &mut keep);
         let lumped = Rig::new(&rig);
         discharge(
@@ -57,8 +61,6 @@ impl Curve {
             Some(&mut sampler),
         )
         .ok()?;
-        let time: Vec<f64> = rows.iter().map(|s| s.t).collect();
-        let current: Vec<f64> = rows.iter().map(|s| s.current).collect();
         let circuit = &lumped.circuit;
         let beside = found.diode_conducts.map(|conducts| Beside {
             from: conducts.t,
@@ -74,7 +76,7 @@ impl Curve {
         let beside = beside.filter(|_| !blocks);
         Some(Curve {
             freewheel: beside.and_then(|b| Freewheel::of(&time, &current, b, every)),
-            voltage: rows.iter().map(|s| s.weld).collect(),
+            voltage,
             rig,
             time,
             current,
