@@ -125,7 +125,9 @@ def test_welds_are_learnt_from(visit):
     with visit.page() as page, tempfile.TemporaryDirectory() as folder:
         open_view(page, "#welds-open", "#add-weld")
         with page.expect_response("**/learn", timeout=PATIENCE) as waiting:
-            pasted(page, EXAMPLE.read_text())
+            # Seven of the twelve, the last noted wrongly: as much is to be seen, in half the time.
+            rows = EXAMPLE.read_text().splitlines(keepends=True)
+            pasted(page, "".join(rows[:3] + rows[4:14:2] + rows[13:]))
             assert page.inner_text("#learn") == "Learning …"
         found = waiting.value.json()
         with page.expect_download() as saved:
@@ -135,7 +137,7 @@ def test_welds_are_learnt_from(visit):
         own = of_itself(visit, "calibrate", "--welds", str(table), "--next", "1", "--case-out", str(case))
         own["case"] = found["found"]["case"] = None
         assert found["found"] == own
-        assert "Weld 12" in page.inner_text(".suspect") and page.locator(".doubtful").count() == 1
+        assert "Weld 7" in page.inner_text(".suspect") and page.locator(".doubtful").count() == 1
         best = own["window"]["after"]["best"]
         assert f"{best:.4g} V" in page.inner_text(".verdict-line"), page.inner_text(".verdict-line")
         voltage = page.locator("#c-bank\\.voltage")
@@ -143,8 +145,8 @@ def test_welds_are_learnt_from(visit):
         next_weld = own["next"]["welds"][0]["values"]["bank.voltage"]
         assert settle(page, lambda p: voltage.input_value(), "112 V") == f"{next_weld:.4g} V"
         page.click("#use-calibrated")
-        page.wait_for_selector(".rig:has-text('calibrated on 12 welds')")
-        assert "calibrated on 12 welds" in page.inner_text("#what")
+        page.wait_for_selector(".rig:has-text('calibrated on 7 welds')")
+        assert "calibrated on 7 welds" in page.inner_text("#what")
         here, there = (tomllib.loads(text) for text in (taken(page, "weld.toml").decode(), case.read_text()))
         # The dial stays where the next weld wants it.
         for both in (here, there):
@@ -153,7 +155,7 @@ def test_welds_are_learnt_from(visit):
         page.reload()
         page.wait_for_selector(".verdict")
         open_view(page, "#welds-open", "#add-weld")
-        assert page.locator(".welds [role=rowheader]").count() == 12
+        assert page.locator(".welds [role=rowheader]").count() == 7
         page.click("#uncalibrated")
         page.wait_for_selector("#uncalibrated", state="detached")
         assert "uncertainty" not in page.url and "arc." not in page.url, page.url
