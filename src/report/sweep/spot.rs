@@ -11,16 +11,17 @@ use plotters::style::RGBColor;
 /// Edge of the margin: both keys may be off within it.
 const MARGIN: Stroke = Stroke::solid(theme::ACCENT, theme::ACCENT_TEXT, 1.4).dashed(5.0, 3.0);
 
-/// A point with its word.
+/// A point with its words.
 pub(super) struct Spot {
     at: Point,
     /// Lower left and upper right corner of its margin.
     margin: Option<[Point; 2]>,
-    word: String,
-    /// Of the dot, and of the word.
+    /// Lines, each with its place.
+    words: Vec<(String, Point)>,
+    /// How the lines lie to their places.
+    hold: Hold,
+    /// Of the dot, and of the words.
     colours: [RGBColor; 2],
-    /// Where the word begins or ends, and which.
-    text: (Point, Hold),
 }
 
 /// Height of the word over its point, or under it \[px\].
@@ -71,28 +72,43 @@ impl Spot {
     ) -> Spot {
         let left = at.0 + 12.0 + width(&word, theme::NAME, true) > map.rect.right;
         let y = at.1 + if over { OVER } else { UNDER };
-        let text = match left {
-            true => ((at.0 - 11.0, y), Hold::End),
-            false => ((at.0 + 11.0, y), Hold::Start),
+        let (hold, words) = match (margin, left) {
+            // Narrow, between the edges of its margin.
+            (Some(_), _) => {
+                let lines = word
+                    .split(", ")
+                    .zip([at.1 + 2.0 * OVER - 10.0, at.1 + OVER - 3.0]);
+                let lines = lines.map(|(line, y)| (line.to_string(), (at.0, y)));
+                (Hold::Middle, lines.collect())
+            }
+            (None, true) => (Hold::End, vec![(word, (at.0 - 11.0, y))]),
+            (None, false) => (Hold::Start, vec![(word, (at.0 + 11.0, y))]),
         };
         Spot {
             at,
             margin,
-            word,
+            words,
+            hold,
             colours,
-            text,
         }
     }
 
-    /// What dot and word take up.
+    /// What dot and words take up.
     pub fn room(&self) -> Rect {
-        let wide = 22.0 + width(&self.word, theme::NAME, true);
-        let side = match self.text.1 {
-            Hold::End => -0.5,
-            _ => 0.5,
+        let widths = self
+            .words
+            .iter()
+            .map(|(word, _)| width(word, theme::NAME, true));
+        let wide = 22.0 + widths.fold(0.0, f64::max);
+        let (side, tall) = match self.hold {
+            Hold::End => (-0.5, 34.0),
+            Hold::Middle => (0.0, 56.0),
+            Hold::Start => (0.5, 34.0),
         };
-        let middle = (self.at.0 + side * wide, 0.5 * (self.at.1 + self.text.0.1));
-        Rect::about(middle, (wide, 34.0))
+        let heights = self.words.iter().map(|(_, at)| at.1);
+        let height = heights.sum::<f64>() / self.words.len().max(1) as f64;
+        let middle = (self.at.0 + side * wide, 0.5 * (self.at.1 + height));
+        Rect::about(middle, (wide, tall))
     }
 
     pub fn draw(&self, canvas: &mut Canvas) {
@@ -102,8 +118,10 @@ impl Spot {
         }
         canvas.dot(self.at, 7.0, theme::WHITE);
         canvas.dot(self.at, 5.0, self.colours[0]);
-        let how = Type::new(theme::NAME, self.colours[1], self.text.1).bold();
-        canvas.text(self.text.0, &self.word, how);
+        for (word, at) in &self.words {
+            let how = Type::new(theme::NAME, self.colours[1], self.hold).bold();
+            canvas.text(*at, word, how);
+        }
     }
 }
 
