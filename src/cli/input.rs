@@ -1,7 +1,7 @@
 //! Reads the case a command is given, and the faults put on it.
 
 use std::fs::File;
-use std::io::{ErrorKind, IsTerminal};
+use std::io::IsTerminal;
 use std::path::Path;
 
 use super::case_input::{CaseInput, FaultInput};
@@ -10,7 +10,7 @@ use super::unquoted::torn;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::diagnose::Diagnosis;
 use arcplunge_core::case::faults::{self, Fault, FaultError, apply, titled};
-use arcplunge_core::case::read::{Resolved, Text};
+use arcplunge_core::case::read::{Resolved, Text, why_unread};
 
 /// Opens a file of rows to read.
 pub fn rows_of(path: &Path) -> Result<File, Trouble> {
@@ -18,10 +18,7 @@ pub fn rows_of(path: &Path) -> Result<File, Trouble> {
     if path.is_dir() {
         return Err(wrong("this is a directory, not a file of rows"));
     }
-    File::open(path).map_err(|e| match e.kind() {
-        ErrorKind::NotFound => wrong("there is no such file"),
-        _ => wrong(&e.to_string()),
-    })
+    File::open(path).map_err(|e| wrong(&why_unread(&e)))
 }
 
 /// The case of a command, read and checked.

@@ -1,10 +1,10 @@
 //! An oscilloscope's file as arrays.
 
 use std::fs::File;
-use std::io::ErrorKind;
 use std::path::PathBuf;
 
 use arcplunge_core::case::quantity::{Dimension, parse};
+use arcplunge_core::case::read::why_unread;
 use arcplunge_core::study::fit::oscilloscope_csv::{Scope, ScopeError};
 use numpy::PyArray1;
 use pyo3::prelude::*;
@@ -30,10 +30,7 @@ pub fn read_trace<'py>(
     let name = path.display().to_string();
     let unread = |e: ScopeError| wrong(py, format!("{name}: {e}"), e.nearest().map(String::from));
     let file = File::open(&path).map_err(|e| {
-        let why = match e.kind() {
-            ErrorKind::NotFound => "there is no such file".to_string(),
-            _ => e.to_string(),
-        };
+        let why = why_unread(&e);
         wrong(py, format!("{name}: cannot read the trace: {why}"), None)
     })?;
     let scope = Scope::open(file).map_err(unread)?;

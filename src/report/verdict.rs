@@ -2,7 +2,7 @@
 
 use super::document::Tone;
 use super::earths::words::witness;
-use arcplunge_core::simulation::remarks::Remark;
+use arcplunge_core::simulation::remarks::warn_of_sheet;
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::assessment::Assessment;
@@ -20,30 +20,25 @@ pub fn word(verdict: Option<Verdict>) -> (&'static str, Tone) {
 
 /// The same with what the word needs added: ", borderline", ", but the sheet is too thin"; "and" beside another fault.
 pub fn full(a: &Assessment) -> (String, Tone) {
-    let (word, tone) = word(a.shot.verdict);
-    let mut full = word.to_string();
-    if a.band.as_ref().is_some_and(|b| b.borderline) {
-        full += ", borderline";
-    }
-    if let Some(but) = but(&a.shot) {
-        full = format!("{full}, {but}");
-    }
+    let is_borderline = a.band.as_ref().is_some_and(|b| b.borderline);
+    with(&a.shot, is_borderline.then_some("borderline"))
+}
+
+/// The same with these words where the verdict can turn; none where that is told elsewhere.
+pub fn with(shot: &Shot, unsure: Option<&str>) -> (String, Tone) {
+    let (word, tone) = word(shot.verdict);
+    let added = unsure.into_iter().chain(but(shot));
+    let full = added.fold(word.to_string(), |full, added| format!("{full}, {added}"));
     let tone = if full == word { tone } else { Tone::Amber };
     (full, tone)
 }
 
 /// What is wrong beside the verdict.
 pub fn but(shot: &Shot) -> Option<&'static str> {
-    is_too_thin(shot).then_some(match shot.verdict {
+    warn_of_sheet(&shot.remarks).then_some(match shot.verdict {
         Some(Verdict::Sound) => "but the sheet is too thin",
         _ => "and the sheet is too thin",
     })
-}
-
-/// Whether the sheet is thinner than it should be, or gets so hot at the back that it dents.
-fn is_too_thin(shot: &Shot) -> bool {
-    let mut remarks = shot.remarks.iter();
-    remarks.any(|r| matches!(r, Remark::ThinSheet { .. } | Remark::HotBack { .. }))
 }
 
 /// Whether arc blow leaves a weld bare somewhere whose filler would be enough.

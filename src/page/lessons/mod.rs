@@ -17,6 +17,7 @@ mod tests;
 use std::path::Path;
 use std::sync::OnceLock;
 
+use arcplunge_core::case::read::why_unread;
 use wrong::{Wrong, told};
 
 pub use lesson::{Choice, Lesson};
@@ -47,10 +48,7 @@ pub fn of_file(path: &Path, color: bool) -> Result<Vec<Lesson>, String> {
 }
 
 fn load(path: &Path) -> Result<String, String> {
-    let cannot = |e: std::io::Error| match e.kind() {
-        std::io::ErrorKind::NotFound => "there is no such file".to_string(),
-        _ => e.to_string(),
-    };
+    let cannot = |e: std::io::Error| why_unread(&e);
     let about = std::fs::metadata(path).map_err(cannot)?;
     if !about.is_file() {
         return Err("expected a file of lessons (TOML)".into());

@@ -118,11 +118,8 @@ fn own_remarks(c: &Comparison, v: &Assessment) -> Vec<&'static str> {
 
 /// The verdict in full, and how often others come where it is borderline.
 fn word(s: &Assessment) -> (String, Tone) {
-    let (word, tone) = verdict::full(s);
-    match verdict::borderline(s.band.as_ref()) {
-        Some(unsure) => (word.replacen("borderline", &unsure, 1), tone),
-        None => (word, tone),
-    }
+    let unsure = verdict::borderline(s.band.as_ref());
+    verdict::with(&s.shot, unsure.as_deref())
 }
 
 fn why(base: &Assessment, v: &Assessment) -> Block {

@@ -55,7 +55,7 @@ pub fn remedy(base: &Assessment, v: &Assessment) -> Vec<String> {
 
 /// The verdict with what else is wrong, borderline or not.
 fn word(s: &Assessment) -> String {
-    verdict::full(s).0.replacen(", borderline", "", 1)
+    verdict::with(&s.shot, None).0
 }
 
 /// The variation lost the base's sound weld, or most of its reserve.

@@ -96,15 +96,10 @@ fn shares(shares: [f64; 3]) -> [String; 3] {
     }
 }
 
-/// A large number to two digits, in words from a million on.
+/// A number to two digits, in words from a million on.
 fn large(number: f64) -> String {
-    let words = [
-        (1e12, "million million"),
-        (1e9, "thousand million"),
-        (1e6, "million"),
-    ];
-    let found = words.iter().find(|(unit, _)| number >= *unit);
-    match found {
+    let words = [(1e9, "thousand million"), (1e6, "million")];
+    match words.iter().find(|(unit, _)| number >= *unit) {
         Some((unit, word)) => format!("{} {word}", significant(number / unit, 2)),
         None => significant(number, 2),
     }
@@ -141,4 +136,21 @@ pub fn json(scatter: &Scatter, rare: &Rare) -> serde_json::Result<String> {
         "most_likely": nearest,
         "case": &scatter.base,
     }))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::large;
+
+    #[test]
+    fn one_weld_in_many_is_told_to_two_digits() {
+        for (number, told) in [
+            (3.26, "3.3"),
+            (15_746.0, "15746"),
+            (1.57e7, "16 million"),
+            (1.57e10, "16 thousand million"),
+        ] {
+            assert_eq!(large(number), told);
+        }
+    }
 }

@@ -24,6 +24,7 @@ use std::io::Read;
 use std::path::Path;
 
 pub use super::resolved::{Origin, Origins, Resolved};
+pub use source::why_unread;
 
 use super::diagnose::{Diagnosis, Fault, LARGEST_FILE, Problem, Spot};
 use super::json;

@@ -50,10 +50,16 @@ fn text(bytes: Vec<u8>) -> Result<String, Fault> {
 }
 
 fn cannot(error: io::Error) -> Fault {
-    let reason = match error.kind() {
+    Fault::CannotRead {
+        reason: why_unread(&error),
+    }
+}
+
+/// Why a file cannot be read, in words.
+pub fn why_unread(error: &io::Error) -> String {
+    match error.kind() {
         io::ErrorKind::NotFound => "there is no such file".to_string(),
         io::ErrorKind::PermissionDenied => "permission denied".to_string(),
         _ => error.to_string(),
-    };
-    Fault::CannotRead { reason }
+    }
 }
