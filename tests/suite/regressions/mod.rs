@@ -1,5 +1,6 @@
 //! Cases that once broke the solver, each with what went wrong.
 
+mod branches;
 mod discharge;
 mod heat;
 mod plunge;
