@@ -61,6 +61,16 @@ pub fn outside(shot: &Shot, band: &Band) -> Option<String> {
     (!told.is_empty()).then(|| told.join(" "))
 }
 
+/// A range of shares, as one where both ends read the same.
+fn percents(range: Range) -> String {
+    let [low, high] = range.map(percent);
+    if low == high {
+        low
+    } else {
+        format!("{} to {high}", low.trim_end_matches(" %"))
+    }
+}
+
 /// The figures a shot has, in the order of the page.
 pub fn rows(shot: &Shot, band: Option<&Band>) -> Vec<Row> {
     let f = &shot.figures;
@@ -111,17 +121,11 @@ pub fn rows(shot: &Shot, band: Option<&Band>) -> Vec<Row> {
         put(label("rim_fill_min"), value, String::new());
     }
     if let Some(share) = f.vapour_share {
+        let range = band.and_then(|b| b.vapour_share);
         put(
             label("vapour_share"),
             percent(share),
-            band.and_then(|b| b.vapour_share)
-                .map_or(String::new(), |[low, high]| {
-                    let [low, high] = [percent(low), percent(high)];
-                    if low == high {
-                        return low;
-                    }
-                    format!("{} to {high}", low.trim_end_matches(" %"))
-                }),
+            range.map_or(String::new(), percents),
         );
     }
     if let Some(t) = f.freeze_s {
@@ -132,28 +136,20 @@ pub fn rows(shot: &Shot, band: Option<&Band>) -> Vec<Row> {
         );
     }
     if let Some(rate) = f.cooling_rate_K_per_s {
-        put(
-            label("cooling_rate_K_per_s"),
-            format!("{rate:.1e} K/s"),
-            String::new(),
-        );
+        let value = format!("{rate:.1e} K/s");
+        put(label("cooling_rate_K_per_s"), value, String::new());
     }
     if let Some(t) = f.back_face_K {
         put(label("back_face_K"), celsius(t), String::new());
     }
+    let [ohm, henry] = [(f.loop_resistance_ohm, "Ω"), (f.loop_inductance_H, "H")]
+        .map(|(value, unit)| engineering(value, unit));
     put(
         "loop without weld",
-        format!(
-            "{}, {}",
-            engineering(f.loop_resistance_ohm, "Ω"),
-            engineering(f.loop_inductance_H, "H")
-        ),
+        format!("{ohm}, {henry}"),
         String::new(),
     );
-    put(
-        label("action_A2s"),
-        format!("{} A²s", grouped(f.action_A2s)),
-        String::new(),
-    );
+    let action = format!("{} A²s", grouped(f.action_A2s));
+    put(label("action_A2s"), action, String::new());
     rows
 }

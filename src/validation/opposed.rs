@@ -8,6 +8,7 @@ const RLC_OPPOSED: Source = Source {
     text: "series RLC circuit with a constant opposing voltage",
     evidence: Evidence::ClosedForm,
 };
+
 /// A constant opposing voltage, here the switch's drop: it stops the current, and charge stays.
 pub(super) fn checks() -> Vec<Check> {
     let case = Series {
@@ -16,17 +17,7 @@ pub(super) fn checks() -> Vec<Check> {
     };
     let d = case.run();
     let ledger = Ledger::new(&case.rig(), &d);
-    let over = Series {
-        opposing: 25.0,
-        until: 0.1,
-        ..OVER_DAMPED
-    };
-    let (rig, slow) = (over.rig(), over.run());
-    let split = Ledger::new(&rig, &slow);
-    let row = |id, quantity, unit, published, computed| {
-        check(id, quantity, RLC_OPPOSED, unit, published, computed)
-    };
-    vec![
+    let mut checks = vec![
         row(
             "opposed.peak",
             "against 20 V, peak",
@@ -69,6 +60,20 @@ pub(super) fn checks() -> Vec<Check> {
             20863.18055,
             d.end.sums.action,
         ),
+    ];
+    checks.extend(over_damped());
+    checks
+}
+
+fn over_damped() -> [Check; 3] {
+    let over = Series {
+        opposing: 25.0,
+        until: 0.1,
+        ..OVER_DAMPED
+    };
+    let (rig, slow) = (over.rig(), over.run());
+    let split = Ledger::new(&rig, &slow);
+    [
         row(
             "opposed.over.peak",
             "over-damped against 25 V, peak",
@@ -91,4 +96,14 @@ pub(super) fn checks() -> Vec<Check> {
             split.left_in_bank,
         ),
     ]
+}
+
+fn row(
+    id: &'static str,
+    quantity: &'static str,
+    unit: &'static str,
+    published: f64,
+    computed: f64,
+) -> Check {
+    check(id, quantity, RLC_OPPOSED, unit, published, computed)
 }

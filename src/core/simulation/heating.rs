@@ -159,29 +159,32 @@ impl Run<'_> {
         if self.lands {
             out.at_touchdown = Some(bodies.melt());
         }
-        let heat = self.rig.heat_shares.map(|share| share * last.energy / area);
-        let cooling = Cooling {
-            boundary: if self.lands {
-                Boundary::Contact
-            } else {
-                Boundary::Heated(heat)
-            },
-            level: self.rig.faces[0]
-                .enthalpy
-                .melting_point
-                .min(self.rig.faces[1].enthalpy.melting_point),
-            start: t,
-            arc_time,
-            until: self.until,
-            resolution: r,
-        };
         bodies.restart();
-        cooling.run(bodies, &mut out, self.record)?;
+        self.cooling(t).run(bodies, &mut out, self.record)?;
         out.vapour = bodies.vapour().map(|v| v * area);
         out.imbalance = bodies.imbalance();
         [out.steps, out.rounds] = bodies.work();
         out.unsettled = bodies.unsettled();
         Ok(out)
+    }
+
+    /// How the bodies cool from the time `t` \[s\] on, at which the arc ends.
+    fn cooling(&self, t: f64) -> Cooling {
+        let joules = self.arc[self.arc.len() - 1].energy;
+        let area = self.rig.stud.flange_area;
+        let [stud, sheet] = self.rig.faces.map(|f| f.enthalpy.melting_point);
+        Cooling {
+            boundary: if self.lands {
+                Boundary::Contact
+            } else {
+                Boundary::Heated(self.rig.heat_shares.map(|share| share * joules / area))
+            },
+            level: stud.min(sheet),
+            start: t,
+            arc_time: self.arc_time,
+            until: self.until,
+            resolution: self.resolution,
+        }
     }
 }
 

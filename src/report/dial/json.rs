@@ -9,7 +9,7 @@ use crate::envelope;
 use crate::pairs::remarks_of;
 use arcplunge_core::case::keys::scale_of;
 use arcplunge_core::simulation::verdict::Verdict;
-use arcplunge_core::study::dial::{Dial, Limit, Reached, Window};
+use arcplunge_core::study::dial::{Dial, Limit, Nowhere, Reached, Window};
 use arcplunge_core::study::range::Vary;
 
 /// The result as JSON text, with a closing line feed.
@@ -89,25 +89,7 @@ fn answer(dial: &Dial, found: &Found) -> serde_json::Result<Value> {
             out["off_together"] = [off(0), off(1)].into_iter().collect();
             Ok(out)
         }
-        Found::Nowhere(why) => {
-            let (reason, help) = nowhere(why, dial.turned());
-            let best = why.best.map(|(at, fill, vapour)| {
-                let turned = 0..dial.turned().len();
-                let values: Value = turned.map(|k| (key(k), json!(at[k]))).collect();
-                json!({"values": values, "fill_ratio": fill, "rim_fill_min": why.least, "vapour_share": vapour})
-            });
-            let voltages = why.voltages.as_ref().map(|found| {
-                let held = found.held.iter().enumerate();
-                let held: Value = held
-                    .filter_map(|(k, v)| v.map(|v| (key(k), json!(v))))
-                    .collect();
-                json!({"low": found.range[0], "high": found.range[1], "values": held})
-            });
-            Ok(json!({
-                "goal": "sound", "reached": false, "reason": reason, "remedy": help, "best": best,
-                "sound_voltages_V": voltages,
-            }))
-        }
+        Found::Nowhere(why) => Ok(missed(dial, why)),
         Found::Figure(name, goal, Reached::At(value)) => {
             reached(json!({*name: goal}), &[*value], None)
         }
@@ -119,4 +101,26 @@ fn answer(dial: &Dial, found: &Found) -> serde_json::Result<Value> {
             Ok(json!({"goal": {*name: goal}, "reached": false}))
         }
     }
+}
+
+/// Why nothing is sound, and what comes nearest.
+fn missed(dial: &Dial, why: &Nowhere) -> Value {
+    let key = |k: usize| dial.turned()[k].address.to_string();
+    let (reason, help) = nowhere(why, dial.turned());
+    let best = why.best.map(|(at, fill, vapour)| {
+        let turned = 0..dial.turned().len();
+        let values: Value = turned.map(|k| (key(k), json!(at[k]))).collect();
+        json!({"values": values, "fill_ratio": fill, "rim_fill_min": why.least, "vapour_share": vapour})
+    });
+    let voltages = why.voltages.as_ref().map(|found| {
+        let held = found.held.iter().enumerate();
+        let held: Value = held
+            .filter_map(|(k, v)| v.map(|v| (key(k), json!(v))))
+            .collect();
+        json!({"low": found.range[0], "high": found.range[1], "values": held})
+    });
+    json!({
+        "goal": "sound", "reached": false, "reason": reason, "remedy": help, "best": best,
+        "sound_voltages_V": voltages,
+    })
 }

@@ -73,13 +73,13 @@ impl Map<'_> {
             let mut k = 0;
             while k < self.wide - 1 {
                 let Some(verdict) = alike(k) else {
-                    for (verdict, area) in
-                        areas(&changes.verdict, (k, j), |k, j| self.verdict(j, k))
-                    {
-                        if let Some(tint) = look(verdict).1 {
-                            let points: Vec<Point> = area.into_iter().map(place).collect();
-                            canvas.polygon(&points, tint);
-                        }
+                    let all = areas(&changes.verdict, (k, j), |k, j| self.verdict(j, k));
+                    let tinted = all
+                        .into_iter()
+                        .filter_map(|(verdict, area)| Some((area, look(verdict).1?)));
+                    for (area, tint) in tinted {
+                        let points: Vec<Point> = area.into_iter().map(place).collect();
+                        canvas.polygon(&points, tint);
                     }
                     k += 1;
                     continue;
@@ -148,17 +148,18 @@ impl Map<'_> {
         for found in lines.unwrap_or_default() {
             let level = found.threshold();
             let mut longest: Vec<Point> = Vec::new();
-            for line in found.geometry() {
+            let parts = found.geometry().iter().flat_map(|line| {
                 let cells: Vec<(f64, f64)> =
                     line.coords().map(|c| (c.x - 0.5, c.y - 0.5)).collect();
-                for part in inside(&cells, self.wide, self.tall) {
-                    let smooth = part.split(|at| jumps(*at)).filter(|part| part.len() > 1);
-                    for part in smooth {
-                        let points: Vec<Point> = part.iter().map(|p| self.place(*p)).collect();
-                        canvas.line(&points, stroke);
-                        if points.len() > longest.len() {
-                            longest = points;
-                        }
+                inside(&cells, self.wide, self.tall)
+            });
+            for part in parts {
+                let smooth = part.split(|at| jumps(*at)).filter(|part| part.len() > 1);
+                for part in smooth {
+                    let points: Vec<Point> = part.iter().map(|p| self.place(*p)).collect();
+                    canvas.line(&points, stroke);
+                    if points.len() > longest.len() {
+                        longest = points;
                     }
                 }
             }

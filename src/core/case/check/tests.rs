@@ -14,86 +14,88 @@ fn wrong(changes: &[(&str, &str)]) -> Vec<String> {
     check(&case).iter().map(ToString::to_string).collect()
 }
 
+/// Changes of the demonstration case, and what is said of them.
+const RULES: &[(&[(&str, &str)], &str)] = &[
+    (
+        &[("bank.voltage_max", "100 V")],
+        "`bank.voltage` of 112 V exceeds `bank.voltage_max`, 100 V",
+    ),
+    (
+        &[("tool.spring_min", "90 N"), ("tool.spring_max", "70 N")],
+        "`tool.spring_min` of 90 N exceeds `tool.spring_max`, 70 N",
+    ),
+    (
+        &[("arc.to_stud", "0.7")],
+        "stud and sheet together take 1.08 of the arc's power, more than all of it",
+    ),
+    (
+        &[("tool.friction", "90 N")],
+        "the stud does not press on the sheet: spring and weight less friction leave -8.8232 N",
+    ),
+    (
+        &[("lead.turns", "5")],
+        "the coil takes up 6.283 m of a lead of 5 m",
+    ),
+    (
+        &[("lead.turns", "3.95")],
+        "the coil leaves a straight length of 0.03628 m; more than 0.1 m must run beside the earth leads",
+    ),
+    (
+        &[
+            ("lead.turns", "40"),
+            ("lead.coil_diameter", "50 mm"),
+            ("lead.length", "20 m"),
+        ],
+        "a bundle of 76.85 mm across is too thick for a coil of 50 mm",
+    ),
+    (
+        &[("earth.1.length", "0.1 m")],
+        "earth lead 1 is 0.1 m long, no longer than its distance of 0.1 m from the other leads",
+    ),
+    (
+        &[("lead.spacing", "8 mm")],
+        "at a spacing of 8 mm the leads overlap; they need 8.304 mm",
+    ),
+    (
+        &[("earth.1.at.x", "3 mm")],
+        "the clamp of earth lead 1 is 3 mm from the stud, not clear of the flange: that needs 18.25 mm",
+    ),
+    (
+        &[("earth.1.at", "-200 mm, 5 mm")],
+        "the clamps of earth leads 0 and 1 are 5 mm apart; they need 10 mm",
+    ),
+    (
+        &[("stud.pip_diameter", "6.5 mm")],
+        "the pip is 6.5 mm across, no smaller than the flange of 6.5 mm",
+    ),
+    (
+        &[
+            ("sheet.thickness", "0.7 mm"),
+            ("sheet.centre_mark.depth", "0.7 mm"),
+        ],
+        "a centre mark of 0.7 mm goes through a sheet of 0.7 mm",
+    ),
+    (
+        &[("sheet.centre_mark.depth", "0.9 mm")],
+        "a centre mark of 0.9 mm is deeper than the pip of 0.8 mm is long",
+    ),
+    (
+        &[("tool.tilt", "20 deg")],
+        "at this tilt the rim of the flange, 1.013 mm below the pip's root, meets the sheet before the pip does",
+    ),
+    (
+        &[("tool.method", "gap"), ("tool.lift", "0 mm")],
+        "the gap method needs a lift above zero",
+    ),
+    (
+        &[("metal.mild steel.boiling_point", "1700 K")],
+        "mild steel boils at 1700 K, no higher than it melts at 1793 K",
+    ),
+];
+
 #[test]
 fn regress_each_rule_speaks_up() {
-    let table: &[(&[(&str, &str)], &str)] = &[
-        (
-            &[("bank.voltage_max", "100 V")],
-            "`bank.voltage` of 112 V exceeds `bank.voltage_max`, 100 V",
-        ),
-        (
-            &[("tool.spring_min", "90 N"), ("tool.spring_max", "70 N")],
-            "`tool.spring_min` of 90 N exceeds `tool.spring_max`, 70 N",
-        ),
-        (
-            &[("arc.to_stud", "0.7")],
-            "stud and sheet together take 1.08 of the arc's power, more than all of it",
-        ),
-        (
-            &[("tool.friction", "90 N")],
-            "the stud does not press on the sheet: spring and weight less friction leave -8.8232 N",
-        ),
-        (
-            &[("lead.turns", "5")],
-            "the coil takes up 6.283 m of a lead of 5 m",
-        ),
-        (
-            &[("lead.turns", "3.95")],
-            "the coil leaves a straight length of 0.03628 m; more than 0.1 m must run beside the earth leads",
-        ),
-        (
-            &[
-                ("lead.turns", "40"),
-                ("lead.coil_diameter", "50 mm"),
-                ("lead.length", "20 m"),
-            ],
-            "a bundle of 76.85 mm across is too thick for a coil of 50 mm",
-        ),
-        (
-            &[("earth.1.length", "0.1 m")],
-            "earth lead 1 is 0.1 m long, no longer than its distance of 0.1 m from the other leads",
-        ),
-        (
-            &[("lead.spacing", "8 mm")],
-            "at a spacing of 8 mm the leads overlap; they need 8.304 mm",
-        ),
-        (
-            &[("earth.1.at.x", "3 mm")],
-            "the clamp of earth lead 1 is 3 mm from the stud, not clear of the flange: that needs 18.25 mm",
-        ),
-        (
-            &[("earth.1.at", "-200 mm, 5 mm")],
-            "the clamps of earth leads 0 and 1 are 5 mm apart; they need 10 mm",
-        ),
-        (
-            &[("stud.pip_diameter", "6.5 mm")],
-            "the pip is 6.5 mm across, no smaller than the flange of 6.5 mm",
-        ),
-        (
-            &[
-                ("sheet.thickness", "0.7 mm"),
-                ("sheet.centre_mark.depth", "0.7 mm"),
-            ],
-            "a centre mark of 0.7 mm goes through a sheet of 0.7 mm",
-        ),
-        (
-            &[("sheet.centre_mark.depth", "0.9 mm")],
-            "a centre mark of 0.9 mm is deeper than the pip of 0.8 mm is long",
-        ),
-        (
-            &[("tool.tilt", "20 deg")],
-            "at this tilt the rim of the flange, 1.013 mm below the pip's root, meets the sheet before the pip does",
-        ),
-        (
-            &[("tool.method", "gap"), ("tool.lift", "0 mm")],
-            "the gap method needs a lift above zero",
-        ),
-        (
-            &[("metal.mild steel.boiling_point", "1700 K")],
-            "mild steel boils at 1700 K, no higher than it melts at 1793 K",
-        ),
-    ];
-    for (changes, message) in table {
+    for (changes, message) in RULES {
         assert_eq!(wrong(changes), [*message], "{changes:?}");
     }
     assert!(wrong(&[]).is_empty());

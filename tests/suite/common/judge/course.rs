@@ -51,6 +51,34 @@ pub fn order(case: &Case, rig: &Rig, shot: &Shot) -> Result<(), String> {
         };
         hold!(!again, "{:?} came twice", e.name);
     }
+    together(case, shot)?;
+    if let (Some(a), Some(b)) = (f.time_of_peak_s, f.current_end_s) {
+        hold!(a < b, "the peak comes after the end");
+    }
+    if let Some(t) = f.current_end_s {
+        hold!(
+            t <= rig.end_time,
+            "the current ends at {t}, after the record's end"
+        );
+    }
+    if let (Some(g), Some(_)) = (f.gap_at_ignition_m, f.ignition_s) {
+        let start = rig.stud.open_travel();
+        hold!(
+            g <= start * (1.0 + 1e-12),
+            "ignition at gap {g}, start {start}"
+        );
+        hold!(
+            g >= rig.stud.touch_gap,
+            "ignition at gap {g}, below touch {}",
+            rig.stud.touch_gap
+        );
+    }
+    Ok(())
+}
+
+/// Events that belong together or exclude each other.
+fn together(case: &Case, shot: &Shot) -> Result<(), String> {
+    let f = &shot.figures;
     let came = |name| shot.events.iter().any(|e| e.name == name);
     let bolted = case.stud.short_resistance.is_some();
     hold!(
@@ -95,27 +123,6 @@ pub fn order(case: &Case, rig: &Rig, shot: &Shot) -> Result<(), String> {
         "pip-touch"
     );
     hold!(!came(EventName::PipYield) || (!gap && !bolted), "pip-yield");
-    if let (Some(a), Some(b)) = (f.time_of_peak_s, f.current_end_s) {
-        hold!(a < b, "the peak comes after the end");
-    }
-    if let Some(t) = f.current_end_s {
-        hold!(
-            t <= rig.end_time,
-            "the current ends at {t}, after the record's end"
-        );
-    }
-    if let (Some(g), Some(_)) = (f.gap_at_ignition_m, f.ignition_s) {
-        let start = rig.stud.open_travel();
-        hold!(
-            g <= start * (1.0 + 1e-12),
-            "ignition at gap {g}, start {start}"
-        );
-        hold!(
-            g >= rig.stud.touch_gap,
-            "ignition at gap {g}, below touch {}",
-            rig.stud.touch_gap
-        );
-    }
     Ok(())
 }
 
@@ -135,71 +142,7 @@ pub fn rows(
     let rows = &traced.rows;
     let peak = shot.figures.peak_current_A.unwrap_or(0.0);
     for r in rows {
-        let mut values = vec![
-            r.time_s,
-            r.current_A,
-            r.bank_V,
-            r.weld_V,
-            r.gap_m,
-            r.speed_m_per_s,
-            r.melt_stud_m,
-            r.melt_sheet_m,
-        ];
-        values.extend(r.earths_A);
-        hold!(
-            values.iter().all(|v| v.is_finite()),
-            "a row that is not finite: {r:?}"
-        );
-        hold!(
-            r.current_A <= peak * (1.0 + 1e-6) + 1e-9,
-            "{} A at {} s, above the peak of {peak} A",
-            r.current_A,
-            r.time_s
-        );
-        hold!(
-            r.current_A >= -1e-6 * peak.max(5.0),
-            "{} A at {} s",
-            r.current_A,
-            r.time_s
-        );
-        // An arcing joint opposes its own current and conducts one way only.
-        for k in (0..rig.circuit.earths).filter(|&k| {
-            rig.circuit.earths > 1
-                && JointId::of_earth(k)
-                    .iter()
-                    .any(|&id| rig.circuit.joints[id].starts_parted())
-        }) {
-            hold!(
-                r.earths_A[k] >= -1e-6 * peak.max(1.0),
-                "the arcing earth {k} carries {} A at {} s",
-                r.earths_A[k],
-                r.time_s
-            );
-        }
-        let sum: f64 = r.earths_A.iter().sum();
-        hold!(
-            (sum - r.current_A).abs() <= 1e-9 * peak.max(1.0),
-            "earths carry {sum} A of {} A",
-            r.current_A
-        );
-        hold!(
-            r.gap_m >= 0.0 && r.speed_m_per_s >= -1e-9,
-            "gap {} m, speed {} m/s at {} s",
-            r.gap_m,
-            r.speed_m_per_s,
-            r.time_s
-        );
-        hold!(
-            r.melt_stud_m >= 0.0 && r.melt_sheet_m >= 0.0,
-            "melt below zero at {} s",
-            r.time_s
-        );
-        hold!(
-            r.bank_V <= rig.circuit.voltage * (1.0 + 1e-9)
-                && r.bank_V >= -rig.circuit.diode_drop - 1e-6 * rig.circuit.voltage,
-            "bank at {} V",
-            r.bank_V
-        );
+        row(rig, r, peak)?;
     }
     if let Some(w) = rows.windows(2).find(|w| w[0].time_s > w[1].time_s) {
         return Err(format!(
@@ -238,5 +181,75 @@ pub fn rows(
         sum = charge(&finer.rows);
     }
     hold!(!off(sum), "rows carry {sum} C, the march {exact} C");
+    Ok(())
+}
+
+/// One row: finite, in its bounds, its currents' sum.
+fn row(rig: &Rig, r: &Row, peak: f64) -> Result<(), String> {
+    let mut values = vec![
+        r.time_s,
+        r.current_A,
+        r.bank_V,
+        r.weld_V,
+        r.gap_m,
+        r.speed_m_per_s,
+        r.melt_stud_m,
+        r.melt_sheet_m,
+    ];
+    values.extend(r.earths_A);
+    hold!(
+        values.iter().all(|v| v.is_finite()),
+        "a row that is not finite: {r:?}"
+    );
+    hold!(
+        r.current_A <= peak * (1.0 + 1e-6) + 1e-9,
+        "{} A at {} s, above the peak of {peak} A",
+        r.current_A,
+        r.time_s
+    );
+    hold!(
+        r.current_A >= -1e-6 * peak.max(5.0),
+        "{} A at {} s",
+        r.current_A,
+        r.time_s
+    );
+    // An arcing joint opposes its own current and conducts one way only.
+    for k in (0..rig.circuit.earths).filter(|&k| {
+        rig.circuit.earths > 1
+            && JointId::of_earth(k)
+                .iter()
+                .any(|&id| rig.circuit.joints[id].starts_parted())
+    }) {
+        hold!(
+            r.earths_A[k] >= -1e-6 * peak.max(1.0),
+            "the arcing earth {k} carries {} A at {} s",
+            r.earths_A[k],
+            r.time_s
+        );
+    }
+    let sum: f64 = r.earths_A.iter().sum();
+    hold!(
+        (sum - r.current_A).abs() <= 1e-9 * peak.max(1.0),
+        "earths carry {sum} A of {} A",
+        r.current_A
+    );
+    hold!(
+        r.gap_m >= 0.0 && r.speed_m_per_s >= -1e-9,
+        "gap {} m, speed {} m/s at {} s",
+        r.gap_m,
+        r.speed_m_per_s,
+        r.time_s
+    );
+    hold!(
+        r.melt_stud_m >= 0.0 && r.melt_sheet_m >= 0.0,
+        "melt below zero at {} s",
+        r.time_s
+    );
+    hold!(
+        r.bank_V <= rig.circuit.voltage * (1.0 + 1e-9)
+            && r.bank_V >= -rig.circuit.diode_drop - 1e-6 * rig.circuit.voltage,
+        "bank at {} V",
+        r.bank_V
+    );
     Ok(())
 }

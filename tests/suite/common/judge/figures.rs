@@ -1,5 +1,6 @@
 //! Figures that must be numbers, in their bounds, and agree with each other.
 
+use arcplunge_core::simulation::figures::Figures;
 use arcplunge_core::simulation::shot::Shot;
 
 /// All finite, none below zero, shares at most one.
@@ -52,6 +53,11 @@ pub fn figures(shot: &Shot) -> Result<(), String> {
         f.time_of_peak_s.is_some() == f.peak_current_A.is_some(),
         "peak without time"
     );
+    arc_and_melt(f)
+}
+
+/// Figures of the arc, of touchdown and of the melt are there where these are.
+fn arc_and_melt(f: &Figures) -> Result<(), String> {
     let arc = f.ignition_s.is_some();
     hold!(
         [
@@ -96,6 +102,7 @@ pub fn figures(shot: &Shot) -> Result<(), String> {
     Ok(())
 }
 
+/// A verdict goes by what the shot has.
 pub fn verdict(shot: &Shot) -> Result<(), String> {
     use arcplunge_core::simulation::verdict::Verdict;
     let f = &shot.figures;
