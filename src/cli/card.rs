@@ -57,13 +57,14 @@ pub struct Arguments {
 
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     a.files.check(&a.input, &[], &[])?;
-    let case = faulted(&a.input, &a.faults)?.0.case;
+    let resolved = faulted(&a.input, &a.faults)?.0;
+    let case = resolved.case;
     if case.stud.short_resistance.is_some() {
         return wrong("a discharge test (stud.short_resistance) has no weld to set up".into());
     }
     let asked = asked(a, &case)?;
     let mut out = a.files.open(false)?;
-    let card = card(&case, &asked).map_err(stopped)?;
+    let card = card(&case, &resolved.tolerances, &asked).map_err(stopped)?;
     let study = Study::new("card", &card.weld.case)
         .map_err(failed)?
         .with("as_set", a.as_set)

@@ -88,6 +88,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         ranges,
         jobs,
         one_spring: a.one_spring,
+        tolerances: &resolved.tolerances,
     };
     let made = chart(plan, || {
         watch.step();

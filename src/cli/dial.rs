@@ -9,6 +9,7 @@ use super::outcome::{Outcome, Trouble, failed, suggestion, wrong};
 use arcplunge_core::case::Case;
 use arcplunge_core::case::keys::nearest;
 use arcplunge_core::case::quantity::{Dimension, parse};
+use arcplunge_core::case::read::Resolved;
 use arcplunge_core::simulation::named::{FIGURES, find};
 use arcplunge_core::study::dial::Dial;
 use arcplunge_core::study::dial::asked::asked;
@@ -45,7 +46,11 @@ enum Goal {
 pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     a.files.check(&a.input, &[], &[])?;
     let goal = goal(&a.target)?;
-    let base = faulted(&a.input, &a.faults)?.0.case;
+    let Resolved {
+        case: base,
+        tolerances,
+        ..
+    } = faulted(&a.input, &a.faults)?.0;
     if matches!(goal, Goal::Sound) && base.stud.short_resistance.is_some() {
         return wrong(
             "--target sound: a discharge test (stud.short_resistance) has no weld to judge".into(),
@@ -65,7 +70,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
         _ => return wrong("--vary: one key or two".into()),
     }
     let mut out = a.files.open(false)?;
-    let dial = Dial::new(base, turn);
+    let dial = Dial::new(base, turn).scattered(tolerances);
     let found = match goal {
         Goal::Figure(name, value) => match find(name) {
             Some(read) => Found::Figure(name, value, dial.reach(read, value)),
@@ -76,7 +81,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
             Err(why) => Found::Nowhere(why),
         },
         Goal::Sound => match dial.window(0, None) {
-            Ok(window) => Found::Window(window),
+            Ok(window) => Found::Window(dial.advised(0, window)),
             Err(why) => Found::Nowhere(why),
         },
     };

@@ -96,13 +96,14 @@ fn shift(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
 
 /// The set-up card of this rig.
 fn card(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
-    let case = session.titled(&asked.weld)?.0.case;
+    let resolved = session.titled(&asked.weld)?.0;
+    let case = resolved.case;
     if case.stud.short_resistance.is_some() {
         let why = "error: a discharge test (stud.short_resistance) has no weld to set up";
         return Err(why.into());
     }
     session.is_quick(&case)?;
-    let card = study::card::card(&case, &Asked::usual(&case));
+    let card = study::card::card(&case, &resolved.tolerances, &Asked::usual(&case));
     let card = card.map_err(|e| format!("error: {e}"))?;
     Ok(report::card::document(&card, &case, true)
         .html()

@@ -5,6 +5,7 @@ pub mod calibrate;
 pub mod card;
 pub mod catalogue;
 pub mod cautions;
+pub mod chance;
 pub mod chart;
 pub mod compare;
 pub mod csv;

@@ -77,6 +77,7 @@ mod told {
     use super::{cases, count, every, refused};
     use crate::common::judge::case;
     use crate::common::settings::rig;
+    use arcplunge_core::case::tolerance::Tolerances;
 
     /// A page of 80 columns and a drawing, with no number that is none.
     fn readable(page: &Document, svg: &str) -> Result<(), TestCaseError> {
@@ -131,7 +132,7 @@ mod told {
                 as_set: true,
                 ..Asked::usual(&case)
             };
-            let card = card(&case, &asked).unwrap();
+            let card = card(&case, &Tolerances::default(), &asked).unwrap();
             prop_assert_eq!(&card.weld.case, &case);
             prop_assert_eq!(card.joints.len(), 3 + 2 * case.earths.len());
             for look in &card.looks {

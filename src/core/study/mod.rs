@@ -6,6 +6,7 @@ pub mod band;
 pub mod batch;
 pub mod calibrate;
 pub mod card;
+pub mod chance;
 pub mod chart;
 pub mod compare;
 pub mod design;

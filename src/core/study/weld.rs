@@ -230,6 +230,7 @@ pub fn chart(case: &Case) -> Result<Chart, Error> {
         ranges,
         jobs,
         one_spring: false,
+        tolerances: &Tolerances::default(),
     };
     let made = chart::chart(plan, || true);
     made.ok_or_else(|| Error::study("the chart was ended"))

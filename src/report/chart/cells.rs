@@ -5,6 +5,7 @@ use crate::format::{engineering, milliseconds, percent, trimmed};
 use crate::mark;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::catalogue::OWN;
+use arcplunge_core::study::chance::Chance;
 use arcplunge_core::study::chart::{Answer, Chart, KEYS, Line, Setting, case};
 use arcplunge_core::study::dial::{Limit, Why, Window};
 
@@ -30,8 +31,8 @@ pub struct Cells {
     pub force: String,
     /// "1.424 ms"
     pub arc_time: String,
-    /// "97 of 128", of a borderline setting.
-    pub borderline: String,
+    /// "97 of 128": welds drawn that are sound.
+    pub chance: String,
     /// With one spring for all: the force and margin of its own spring, "61 N, 12 %"; empty where that has no more.
     pub own: String,
 }
@@ -45,7 +46,7 @@ pub enum Short {
     Not {
         /// Its size in the catalogue, or "own".
         stud: String,
-        /// Some shots within the spread of the model's constants are sound.
+        /// Some of the welds drawn are sound.
         hardly: bool,
         /// In words, with how sure that is and a bank that would do.
         why: String,
@@ -73,7 +74,7 @@ pub fn cells(chart: &Chart, line: &Line) -> Short {
         }
         other => Short::Not {
             stud: stud(line),
-            hardly: matches!(other, Answer::Nowhere(h) if h.spread.is_some_and(|(sound, _)| sound > 0)),
+            hardly: matches!(other, Answer::Nowhere(h) if h.chance.is_some_and(|chance| chance.sound > 0)),
             why: full(line),
         },
     }
@@ -101,8 +102,13 @@ pub fn sound(base: &Case, stud: String, s: &Setting) -> Cells {
         margin: margin(s),
         force: format!("{} N", trimmed(s.force)),
         arc_time: s.figures.arc_time_s.map_or("–".into(), milliseconds),
-        borderline: s.borderline().map_or(String::new(), |(sound, shots)| {
-            format!("{sound} of {shots}")
+        chance: s.chance.map_or(String::new(), |Chance { sound, shots }| {
+            let poor = if s.chance.is_some_and(Chance::is_poor) {
+                "!"
+            } else {
+                ""
+            };
+            format!("{sound} of {shots}{poor}")
         }),
         own: String::new(),
     }
@@ -192,20 +198,24 @@ pub fn full(line: &Line) -> String {
     let Answer::Nowhere(hard) = answer else {
         return text;
     };
-    if let Some((sound, shots)) = hard.spread {
+    if let Some(Chance { sound, shots }) = hard.chance {
         let sound = match sound {
             0 => "none".to_string(),
             n => n.to_string(),
         };
-        text += &format!("; {sound} of {shots} shots within the constants' spread are sound");
+        text += &format!("; {sound} of {shots} welds drawn are sound");
     }
     if let Some(larger) = &hard.larger {
         text += &format!(
-            "; {} mF would suffice: {}, {} N, {}",
+            "; {} mF would suffice: {}, {} N, {}{}",
             trimmed(larger.capacitance * 1e3),
             volts(&larger.setting),
             trimmed(larger.setting.force),
-            margin(&larger.setting)
+            margin(&larger.setting),
+            larger
+                .setting
+                .chance
+                .map_or(String::new(), |c| format!(", {} of {}", c.sound, c.shots)),
         );
     }
     text

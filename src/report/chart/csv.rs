@@ -67,7 +67,7 @@ pub fn csv(out: impl Write, chart: &Chart) -> ::csv::Result<()> {
             record.push(mark(1, s.force));
             window(&mut record, &s.forces);
             record.push(number(s.margin));
-            record.extend([s.spread.map(|s| s.0), s.spread.map(|s| s.1)].map(count));
+            record.extend([s.chance.map(|c| c.sound), s.chance.map(|c| c.shots)].map(count));
             let f = &s.figures;
             let figures = [
                 Some(f.stored_energy_J),

@@ -127,8 +127,8 @@ fn columns(chart: &Chart) -> Vec<Column> {
         column("own spring", ["  {:<10}"; 2], n, one, |c| {
             Cell::from(&*c.own)
         }),
-        column("borderline", ["  {:<10}"; 2], n, true, |c| {
-            Cell::from(&*c.borderline)
+        column("sound", ["  {:<10}"; 2], n, true, |c| {
+            Cell::from(&*c.chance)
         }),
         column("", [""; 2], ["n x"; 2], true, |c| {
             Cell::both("", &*c.arc_time)

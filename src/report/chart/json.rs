@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 
 use super::cells::{short, thin};
 use super::groups::method_name;
+use crate::chance;
 use crate::dial::{limit_name, nowhere};
 use crate::envelope;
 use crate::pairs::remarks;
@@ -67,8 +68,7 @@ pub fn answer(base: &Case, found: &Answer) -> serde_json::Result<Value> {
             "spring_forces_N": window(&s.forces),
             "margin": s.margin,
             "margin_at_least": s.at_least,
-            "spread": s.spread.map(spread),
-            "borderline": s.borderline().is_some(),
+            "chance": s.chance.map(chance::json),
             "figures": serde_json::to_value(s.figures)?,
         }),
         Answer::Nowhere(hard) => {
@@ -77,23 +77,19 @@ pub fn answer(base: &Case, found: &Answer) -> serde_json::Result<Value> {
                 json!({"voltage_V": at[0], "spring_force_N": at[1],
                        "fill_ratio": fill, "rim_fill_min": hard.found.least, "vapour_share": vapour})
             });
-            let spread = hard.spread.map(spread);
             let larger = hard.larger.as_ref().map(|l| {
                 json!({"capacitance_F": l.capacitance, "voltage_V": l.setting.voltage,
                        "spring_force_N": l.setting.force, "margin": l.setting.margin,
-                       "stored_energy_J": l.setting.figures.stored_energy_J})
+                       "stored_energy_J": l.setting.figures.stored_energy_J,
+                       "chance": l.setting.chance.map(chance::json)})
             });
-            json!({"reason": reason, "remedy": remedy, "best": best, "spread": spread, "larger_bank": larger})
+            json!({"reason": reason, "remedy": remedy, "best": best, "chance": hard.chance.map(chance::json), "larger_bank": larger})
         }
         Answer::OtherSpring | Answer::NoCase(_) => json!({
-            "reason": short(found), "remedy": null, "best": null, "spread": null,
+            "reason": short(found), "remedy": null, "best": null, "chance": null,
             "larger_bank": null,
         }),
     })
-}
-
-fn spread((sound, shots): (usize, usize)) -> Value {
-    json!({"sound": sound, "shots": shots})
 }
 
 fn window(w: &Window) -> Value {

@@ -7,6 +7,7 @@ use crate::format::trimmed;
 use crate::mark;
 use arcplunge_core::case::keys::scale_of;
 use arcplunge_core::case::model::{Method, Tool};
+use arcplunge_core::study::chance::Chance;
 use arcplunge_core::study::chart::{Answer, Chart, KEYS, Setting, tool};
 use arcplunge_core::study::dial::Limit;
 
@@ -91,14 +92,14 @@ pub fn searched(chart: &Chart) -> String {
     );
     match chart.one_spring {
         Some(force) => format!(
-            "One spring for all: {} N{}, with which the worst off of the studs has the widest margin. Each voltage lies \
-             in the middle of its sound window {ranges}.",
+            "One spring for all: {} N{}, with which the worst off of the studs has the widest margin. Each voltage is \
+             the one of its sound window at which most of the welds drawn are sound, {ranges}.",
             trimmed(force),
             mark::beside(&chart.base, KEYS[1], force),
         ),
         None => format!(
-            "Each setting is the middle of the pairs of voltage and spring force that give a sound weld, \
-             {ranges}."
+            "Each spring force lies amid the pairs of voltage and spring force that give a sound weld, each voltage \
+             where most of the welds drawn are sound, {ranges}."
         ),
     }
 }
@@ -165,10 +166,9 @@ pub fn foot(chart: &Chart) -> String {
     let spread = chart
         .lines
         .iter()
-        .any(|line| matches!(&line.answer, Answer::Nowhere(hard) if hard.spread.is_some()));
-    let doubt = "Where the rig cannot weld a stud, the weld nearest to sound is fired again with heat shares, \
-                 electrode falls and burst of the pip varied within their spread, and with up to twice the \
-                 capacitance.";
+        .any(|line| matches!(&line.answer, Answer::Nowhere(hard) if hard.chance.is_some()));
+    let doubt = "Where the rig cannot weld a stud, such welds are drawn of the one nearest to sound, and up to twice the \
+                 capacitance is tried.";
     if settings().next().is_none() {
         let no = "This rig can weld none of the studs requested.";
         return if spread {
@@ -186,10 +186,12 @@ pub fn foot(chart: &Chart) -> String {
     } else {
         text.push_str(" Own spring: the force and margin the stud has with a spring to itself, where the one spring costs it some.");
     }
-    if settings().any(|s| s.borderline().is_some()) {
-        text.push_str(
-            " Borderline: with the model's constants within their spread, only so many shots are sound.",
-        );
+    text.push_str(
+        " The last column tells how many of the welds drawn are sound there: model, rig and stud at once, each within \
+         its spread.",
+    );
+    if settings().any(|s| s.chance.is_some_and(Chance::is_poor)) {
+        text.push_str(" Where it has a !, the weld is more often not sound than sound: rely on no such setting before test welds.");
     }
     let window = |s: &Setting, above: bool| {
         let w = &s.voltages;

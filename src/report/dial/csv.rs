@@ -16,14 +16,15 @@ pub fn csv(out: impl Write, dial: &Dial, found: &Found) -> ::csv::Result<()> {
     let mut table = Csv::new(out, head)?;
     for (k, vary) in dial.turned().iter().enumerate() {
         let window: Option<&Window> = match found {
-            Found::Window(window) => Some(window),
+            Found::Window(advice) => Some(&advice.window),
             Found::Pair(pair) => Some(&pair.windows[k]),
             _ => None,
         };
         let value = match found {
             Found::Pair(pair) => Some(pair.at[k]),
             Found::Figure(_, _, Reached::At(value)) => Some(*value),
-            _ => window.map(|w| dial.advised(k, w)),
+            Found::Window(advice) => Some(advice.value),
+            _ => None,
         };
         let limit = |end: fn(&Window) -> _| {
             window.map_or(String::new(), |w| limit_name(end(w)).to_string())

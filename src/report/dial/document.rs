@@ -5,14 +5,20 @@ use super::value::{
     advised, difference, ends, energy, is_mark, margin, marked, set, text, together,
 };
 use super::words::{limit, nowhere, sheet};
+use crate::chance::{odds, poor};
 use crate::document::{Blocks, Document, Table, WIDTH};
 use crate::format::percent;
 use crate::pairs::remarks_of;
 use crate::{cautions, joints, mark, quantity};
 use arcplunge_core::simulation::named::find;
 use arcplunge_core::simulation::verdict::Verdict;
-use arcplunge_core::study::dial::{Dial, Limit, Nowhere, Pair, Reached, Why, Window};
+use arcplunge_core::study::dial::{
+    Advice, Dial, Limit, Nowhere, Pair, Reached, Why, Window, halve,
+};
 use arcplunge_core::study::sweep::Outcome;
+
+/// Halvings that find from where on a sheet is too thin.
+const HALVINGS: usize = 20;
 
 /// Figures told of what was found.
 const SHOWN: [&str; 7] = [
@@ -55,28 +61,30 @@ pub fn document(dial: &Dial, found: &Found) -> Document {
     document
 }
 
-fn window(b: &mut Blocks, dial: &Dial, window: &Window) {
-    let at = dial.advised(0, window);
-    let at = set(&dial.turned()[0], at, window.low, window.high);
+fn window(b: &mut Blocks, dial: &Dial, advice: &Advice) {
+    let window = &advice.window;
+    let at = set(&dial.turned()[0], advice.value, window.low, window.high);
     let found = dial.fire(&[at]);
     let line = setting(dial, 0, at, &found);
-    let middle = if dial.is_from_none(0, window) {
+    let place = if dial.is_from_none(0, window) {
         "the best: farthest from where it is no longer sound"
     } else if window.is_cut() {
-        "the middle of the range searched, not of the window"
+        "where it is sound most often in the range searched"
     } else {
-        "the middle of its sound window"
+        "where it is sound most often"
     };
-    if line.chars().count() + 3 + middle.len() <= WIDTH {
-        b.line(format!("{line}   {middle}"));
+    if line.chars().count() + 3 + place.len() <= WIDTH {
+        b.line(format!("{line}   {place}"));
     } else {
         b.line(line);
-        b.line(middle);
+        b.line(place);
     }
+    chances(b, dial, &[at]);
     b.gap();
-    span(b, dial, 0, window);
+    span(b, dial, 0, window, at);
     figures(b, &found);
     thin(b, dial, &[at]);
+    thin_ends(b, dial, at, window);
 }
 
 fn pair(b: &mut Blocks, dial: &Dial, pair: &Pair) {
@@ -87,9 +95,10 @@ fn pair(b: &mut Blocks, dial: &Dial, pair: &Pair) {
         b.line(setting(dial, k, at, &found));
     }
     b.say(off_together(dial, pair));
+    chances(b, dial, &at);
     b.gap();
     for (k, window) in windows.iter().enumerate() {
-        span(b, dial, k, window);
+        span(b, dial, k, window, at[k]);
     }
     figures(b, &found);
     thin(b, dial, &at);
@@ -122,6 +131,21 @@ fn none(b: &mut Blocks, dial: &Dial, why: &Nowhere) {
     b.say(help);
 }
 
+/// How often the weld is sound at these values, and at the present ones.
+fn chances(b: &mut Blocks, dial: &Dial, values: &[f64]) {
+    let Some(there) = dial.chance(values) else {
+        return;
+    };
+    let now = dial.chance_now();
+    let now = now.map_or(String::new(), |now| {
+        format!("; as it is set now, {}", now.sound)
+    });
+    b.say(format!("{}{now}.", odds(there)));
+    if there.is_poor() {
+        b.say(poor());
+    }
+}
+
 /// What to set key `k` to.
 fn setting(dial: &Dial, k: usize, value: f64, found: &Outcome) -> String {
     let vary = &dial.turned()[k];
@@ -132,7 +156,7 @@ fn setting(dial: &Dial, k: usize, value: f64, found: &Outcome) -> String {
 /// Where the pair lies, and how far both keys may be off.
 fn off_together(dial: &Dial, pair: &Pair) -> String {
     let least = if pair.at_least(dial) { "at least " } else { "" };
-    let place = "the middle of the sound pairs";
+    let place = "amid the sound pairs";
     if pair.margin == 0.0 {
         return format!("{place}, which lie too close together for a margin");
     }
@@ -149,11 +173,11 @@ fn off_together(dial: &Dial, pair: &Pair) -> String {
     format!("{place}: at once may be off {}", off.join(" and "))
 }
 
-/// The window of a key, what ends it, and where the case stands.
-fn span(b: &mut Blocks, dial: &Dial, k: usize, window: &Window) {
+/// The window of a key that is set to `at`, what ends it, and where the case stands.
+fn span(b: &mut Blocks, dial: &Dial, k: usize, window: &Window, at: f64) {
     let vary = &dial.turned()[k];
     let [low, high] = ends(&vary.number, [window.low, window.high]);
-    let (path, margin) = (vary.address.to_string(), margin(dial, k, window));
+    let (path, margin) = (vary.address.to_string(), margin(dial, k, window, at));
     let sound = match dial.is_from_none(k, window) {
         true if window.is_cut() => format!("sound up to {high} at least"),
         true => format!("sound up to {high}"),
@@ -210,6 +234,24 @@ fn thin(b: &mut Blocks, dial: &Dial, values: &[f64]) {
     if let Some(words) = sheet(dial, values) {
         b.gap();
         b.say(words);
+    }
+}
+
+/// From which value on in a window the sheet is too thin, where it is not at `at`.
+fn thin_ends(b: &mut Blocks, dial: &Dial, at: f64, window: &Window) {
+    if sheet(dial, &[at]).is_some() {
+        return;
+    }
+    let vary = &dial.turned()[0];
+    for (end, side) in [(window.low, "below"), (window.high, "above")] {
+        if sheet(dial, &[end]).is_some() {
+            let last = halve(at, end, HALVINGS, |value| sheet(dial, &[value]).is_none());
+            let last = text(vary, last);
+            b.gap();
+            b.say(format!(
+                "Of that window, {side} {last} the sheet is too thin: its back face suffers, or it may hole."
+            ));
+        }
     }
 }
 

@@ -1,11 +1,11 @@
 //! What a dial was asked, and what came of it.
 
-use arcplunge_core::study::dial::{Nowhere, Pair, Reached, Window};
+use arcplunge_core::study::dial::{Advice, Nowhere, Pair, Reached};
 
 /// What was asked, and what came of it.
 pub enum Found {
-    /// The key's window.
-    Window(Window),
+    /// The key's window, and what to set the key to.
+    Window(Advice),
     /// Two keys: the pair in the middle.
     Pair(Pair),
     /// No setting in the range is sound, and why.

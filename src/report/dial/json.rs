@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 use super::found::Found;
 use super::value::is_mark;
 use super::words::{nowhere, sheet};
+use crate::chance;
 use crate::envelope;
 use crate::pairs::remarks_of;
 use arcplunge_core::case::keys::scale_of;
@@ -69,6 +70,8 @@ fn answer(dial: &Dial, found: &Found) -> serde_json::Result<Value> {
                 "verdict": shot.verdict().map(Verdict::name),
                 "figures": serde_json::to_value(shot.figures())?,
                 "warning": sheet(dial, values),
+                "chance": dial.chance(values).map(chance::json),
+                "chance_now": dial.chance_now().map(chance::json),
             });
             if let Some(windows) = windows {
                 out["windows"] = windows.into();
@@ -76,11 +79,7 @@ fn answer(dial: &Dial, found: &Found) -> serde_json::Result<Value> {
             Ok(out)
         };
     match found {
-        Found::Window(w) => reached(
-            json!("sound"),
-            &[dial.advised(0, w)],
-            Some(vec![window(0, w)]),
-        ),
+        Found::Window(w) => reached(json!("sound"), &[w.value], Some(vec![window(0, &w.window)])),
         Found::Pair(pair) => {
             let windows = vec![window(0, &pair.windows[0]), window(1, &pair.windows[1])];
             let mut out = reached(json!("sound"), &pair.at, Some(windows))?;

@@ -3,7 +3,7 @@
 use super::found::Found;
 use super::value::{advised, margin, together};
 use crate::sweep::{Found as Mark, picture};
-use arcplunge_core::study::dial::{Dial, Reached};
+use arcplunge_core::study::dial::{Advice, Dial, Reached};
 use arcplunge_core::study::sweep::{Row, Sweep};
 
 /// Values of the range of one key, and of each of two.
@@ -40,10 +40,12 @@ pub fn svg(dial: &Dial, found: &Found) -> String {
 fn mark(dial: &Dial, found: &Found) -> Option<Mark> {
     let at = advised(dial, found);
     let (word, off) = match found {
-        Found::Window(window) if dial.is_from_none(0, window) => ("found".into(), vec![0.0]),
-        Found::Window(window) => {
-            let word = format!("found, {}", margin(dial, 0, window));
-            (word, vec![window.half()])
+        Found::Window(advice) if dial.is_from_none(0, &advice.window) => {
+            ("found".into(), vec![0.0])
+        }
+        Found::Window(Advice { value, window }) => {
+            let word = format!("found, {}", margin(dial, 0, window, *value));
+            (word, vec![(value - window.low).min(window.high - value)])
         }
         Found::Pair(pair) => {
             let off = [0, 1].map(|k| pair.off(dial, k)).to_vec();

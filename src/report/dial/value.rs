@@ -5,7 +5,7 @@ use crate::format::{engineering, percent};
 use crate::mark;
 use arcplunge_core::case::keys::{Number, mark_of};
 use arcplunge_core::case::quantity::{Dimension, number};
-use arcplunge_core::study::dial::{Dial, Pair, Reached, Window};
+use arcplunge_core::study::dial::{Dial, Limit, Pair, Reached, Window};
 use arcplunge_core::study::range::Vary;
 use arcplunge_core::study::sweep::Outcome;
 
@@ -35,7 +35,7 @@ pub(super) fn advised(dial: &Dial, found: &Found) -> Vec<f64> {
     let keys = dial.turned();
     let of = |k: usize, at: f64, w: &Window| set(&keys[k], at, w.low, w.high);
     match found {
-        Found::Window(window) => vec![of(0, dial.advised(0, window), window)],
+        Found::Window(advice) => vec![of(0, advice.value, &advice.window)],
         Found::Pair(pair) => (0..2)
             .map(|k| of(k, pair.at[k], &pair.windows[k]))
             .collect(),
@@ -75,15 +75,24 @@ pub(super) fn difference(vary: &Vary, value: f64) -> String {
     }
 }
 
-/// How far the key may be off in its window: a share of the middle, or where that says nothing half the
-/// width; "at least" where the range searched ends first.
-pub(super) fn margin(dial: &Dial, k: usize, window: &Window) -> String {
-    let far = if dial.by_ratio(k) {
-        percent(window.margin())
-    } else {
-        difference(&dial.turned()[k], window.half())
+/// How far key `k` may be off from `value` \[SI\] to the nearer end of its window: as a share of the value, or where that says
+/// nothing as it is; "at least" where that end is the range searched.
+pub(super) fn margin(dial: &Dial, k: usize, window: &Window, value: f64) -> String {
+    let (below, above) = (value - window.low, window.high - value);
+    let (room, limit) = match below < above {
+        true => (below, window.below),
+        false => (above, window.above),
     };
-    let least = if window.is_cut() { "at least " } else { "" };
+    let far = if dial.by_ratio(k) {
+        percent(room / value.abs())
+    } else {
+        difference(&dial.turned()[k], room)
+    };
+    let least = if limit == Limit::Range {
+        "at least "
+    } else {
+        ""
+    };
     format!("{least}± {far}")
 }
 

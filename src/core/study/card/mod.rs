@@ -14,6 +14,7 @@ pub use screw::{Screw, Yield, yield_of};
 
 use super::assessment::{Assessment, Depth, assess_shot};
 use super::batch::fire_all;
+use super::chance::{Chance, chance};
 use super::chart::{self, Answer, KEYS};
 use super::compare::ledger_moves;
 use super::earths::{Trial, trials};
@@ -26,6 +27,7 @@ use crate::case::faults::{Fault, apply, faults};
 use crate::case::joint_id::JointId;
 use crate::case::keys;
 use crate::case::model::CentreMark;
+use crate::case::tolerance::Tolerances;
 use crate::physics::guide;
 use crate::simulation::fire::Settings;
 use crate::simulation::integrator::IntegrationError;
@@ -166,6 +168,8 @@ pub struct Card {
     pub chuck: Option<ChuckLife>,
     /// What the charger can do.
     pub charge: Charge,
+    /// How many welds are sound at the card's setting, model, rig and stud drawn at once; `None` where nothing scatters.
+    pub chance: Option<Chance>,
 }
 
 impl Card {
@@ -175,12 +179,12 @@ impl Card {
     }
 }
 
-/// Makes the card of a checked case that is no discharge test.
+/// Makes the card of a checked case that is no discharge test, whose rig and studs scatter as `tolerances` say.
 ///
 /// # Errors
 /// When an integration fails.
-pub fn card(case: &Case, asked: &Asked) -> Result<Card, IntegrationError> {
-    let answer = (!asked.as_set).then(|| search(case)).flatten();
+pub fn card(case: &Case, tolerances: &Tolerances, asked: &Asked) -> Result<Card, IntegrationError> {
+    let answer = (!asked.as_set).then(|| search(case, tolerances)).flatten();
     let base = at(case, answer.as_ref());
     let list = Changes::of(&base, asked);
     let mut shots = fire_all(list.cases(&base), Settings::default());
@@ -208,7 +212,7 @@ pub fn card(case: &Case, asked: &Asked) -> Result<Card, IntegrationError> {
             with: with.shot,
             answer: match own {
                 true => answer.clone(),
-                false => marked.and_then(|case| search(&case)),
+                false => marked.and_then(|case| search(&case, tolerances)),
             },
         },
         template: Template {
@@ -219,6 +223,7 @@ pub fn card(case: &Case, asked: &Asked) -> Result<Card, IntegrationError> {
         screw: Screw::of(&weld, asked),
         chuck: chuck(&weld.case, weld.shot.figures.peak_current_A.unwrap_or(0.0)),
         charge: Charge::of(&weld.case, left),
+        chance: chance(&weld.case, tolerances),
         answer,
         weld,
         joints,
@@ -228,9 +233,10 @@ pub fn card(case: &Case, asked: &Asked) -> Result<Card, IntegrationError> {
 }
 
 /// Where to set the rig of a case, over the usual ranges; `None` where they are not above zero.
-fn search(case: &Case) -> Option<Answer> {
+fn search(case: &Case, tolerances: &Tolerances) -> Option<Answer> {
     let [voltages, forces] = KEYS.map(|key| chart::usual_range(case, key));
-    Some(chart::answer(case.clone(), &[voltages?, forces?]))
+    let ranges = [voltages?, forces?];
+    Some(chart::answer(case.clone(), &ranges, tolerances))
 }
 
 /// The case at the setting found, or as it is.

@@ -12,7 +12,7 @@ fn of(sets: &[(&str, &str)], asked: &Asked) -> Card {
     for (key, value) in sets {
         case.set(key, value).unwrap();
     }
-    card(&case, asked).unwrap()
+    card(&case, &Tolerances::default(), asked).unwrap()
 }
 
 #[test]
@@ -131,7 +131,7 @@ fn the_test_force_is_never_above_what_the_least_part_bears() {
     assert_eq!(thin.screw.unwrap().limit, Part::Sheet);
     let mut own = Case::default();
     own.stud.size = OWN.into();
-    let own = card(&own, &asked()).unwrap();
+    let own = card(&own, &Tolerances::default(), &asked()).unwrap();
     assert_eq!(own.screw, None, "{}", own.weld.case.stud.size);
 }
 

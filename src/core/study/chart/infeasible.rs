@@ -1,16 +1,19 @@
 //! Studs the rig cannot weld: how sure that is, and which larger bank could.
 
-use super::{Setting, setting, spread};
-use crate::case::Case;
+use super::{Setting, setting, with_chance};
 use crate::case::check::check;
 use crate::case::quantity::to_digits;
+use crate::study::chance::Chance;
 use crate::study::dial::{Dial, Nowhere};
 use crate::study::range::Vary;
 
 /// Tenths more capacitance that are tried at most where nothing is sound: twice the bank.
 const TWICE: u32 = 10;
 
-/// Margin from which a larger bank is worth mentioning.
+/// Tenths from one bank to the next where the smaller makes fewer than half of the welds sound.
+const LARGER: usize = 2;
+
+/// Margin from which a larger bank is worth a closer look.
 const WORTH: f64 = 0.05;
 
 /// Why a stud cannot be welded, how sure that is, and whether a larger bank could.
@@ -20,9 +23,9 @@ pub struct Hard {
     pub found: Nowhere,
     /// Voltages and forces searched.
     pub searched: [Vary; 2],
-    /// How many of how many shots are sound where the weld is nearest to it, the model's constants inside
-    /// their spread; `None` where no stud came down.
-    pub spread: Option<(usize, usize)>,
+    /// How many welds are sound where the weld is nearest to it, model, rig and stud drawn at once; `None` where no stud came
+    /// down.
+    pub chance: Option<Chance>,
     /// A larger bank that would do.
     pub larger: Option<Larger>,
 }
@@ -40,8 +43,8 @@ impl Hard {
     /// Looks into why nothing is sound within the ranges of a dial.
     pub(super) fn of(dial: &Dial, ranges: &[Vary; 2], found: Nowhere) -> Hard {
         Hard {
-            spread: found.best.and_then(|(at, ..)| spread(dial, at)),
-            larger: larger(dial.base(), ranges),
+            chance: found.best.and_then(|(at, ..)| dial.chance(&at)),
+            larger: larger(dial),
             found,
             searched: ranges.clone(),
         }
@@ -49,16 +52,15 @@ impl Hard {
 }
 
 /// The least capacitance, in tenths of the case's and up to twice it, with a margin worth mentioning within the
-/// same ranges.
-fn larger(case: &Case, ranges: &[Vary; 2]) -> Option<Larger> {
+/// same ranges, and half of the welds drawn sound.
+fn larger(smaller: &Dial) -> Option<Larger> {
+    let case = smaller.base();
     let dial = |tenths: u32| {
         let mut case = case.clone();
         // Three digits, as one would ask for it.
         let exact = case.bank.capacitance * (1.0 + 0.1 * f64::from(tenths));
         case.bank.capacitance = to_digits(exact, 3);
-        check(&case)
-            .is_empty()
-            .then(|| Dial::new(case, ranges.to_vec()))
+        check(&case).is_empty().then(|| smaller.with_base(case))
     };
     let does = |tenths: u32| dial(tenths).is_some_and(|d| d.rough_margin() >= WORTH);
     let (mut too_small, mut enough) = (0, TWICE);
@@ -73,9 +75,14 @@ fn larger(case: &Case, ranges: &[Vary; 2]) -> Option<Larger> {
             too_small = middle;
         }
     }
-    let dial = dial(enough)?;
-    Some(Larger {
-        capacitance: dial.base().bank.capacitance,
-        setting: setting(&dial, &dial.pair().ok()?)?,
+    // A bank that is bought must do more than just.
+    (enough..=TWICE).step_by(LARGER).find_map(|tenths| {
+        let dial = dial(tenths)?;
+        let setting = *with_chance(&dial, setting(&dial, &dial.pair().ok()?)?);
+        let sure = setting.chance.is_none_or(|chance| !chance.is_poor());
+        sure.then(|| Larger {
+            capacitance: dial.base().bank.capacitance,
+            setting,
+        })
     })
 }

@@ -14,6 +14,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use rayon::prelude::*;
 
+use super::chance::Chance;
 use super::dial::range::{self, rig_limits};
 use super::dial::{Dial, Middle, Pair, Window};
 use super::range::Vary;
@@ -26,11 +27,8 @@ use crate::case::faults::{Fault, apply};
 use crate::case::keys::scale_of;
 use crate::case::model::{Metal, Method};
 use crate::case::pairs::USUAL;
-use crate::simulation::fire::{Settings, Workspace, fire};
-use crate::simulation::rig::Rig;
+use crate::case::tolerance::Tolerances;
 use crate::simulation::shot::Figures;
-use crate::simulation::verdict::Verdict;
-use crate::study::band::{band, is_borderline};
 
 /// The keys the chart turns, in the order of a [`Window`] pair.
 pub const KEYS: [&str; 2] = ["bank.voltage", "tool.spring_force"];
@@ -87,19 +85,10 @@ pub struct Setting {
     pub margin: f64,
     /// Whether that reaches an end of the range searched beyond which the weld is still sound.
     pub at_least: bool,
-    /// Sound shots, and all, with the model's constants inside their spread; `None` where it was not asked for.
-    pub spread: Option<(usize, usize)>,
+    /// How many welds are sound there, model, rig and stud drawn at once; `None` where it was not asked for.
+    pub chance: Option<Chance>,
     /// Figures of the shot at that voltage and force.
     pub figures: Figures,
-}
-
-impl Setting {
-    /// Sound shots, and all, where more than a tenth have another verdict with the model's constants inside their
-    /// spread.
-    pub fn borderline(&self) -> Option<(usize, usize)> {
-        self.spread
-            .filter(|(sound, shots)| is_borderline(shots - sound, *shots))
-    }
 }
 
 /// The chart of a rig.
@@ -201,6 +190,8 @@ pub struct Plan<'a> {
     pub jobs: Vec<Job>,
     /// One spring force for all of them.
     pub one_spring: bool,
+    /// How rig and studs scatter.
+    pub tolerances: &'a Tolerances,
 }
 
 /// Fires the whole chart on all cores; `go_on` is called after each line, and ends the work when it
@@ -259,11 +250,11 @@ fn search(plan: &Plan, job: &Job) -> Searched {
     if let Some(broken) = check(&case).first() {
         return no(broken.to_string());
     }
-    searched(case, &plan.ranges)
+    searched(case, &plan.ranges, plan.tolerances)
 }
 
-fn searched(case: Case, ranges: &[Vary; 2]) -> Searched {
-    let dial = Dial::new(case, ranges.to_vec());
+fn searched(case: Case, ranges: &[Vary; 2], tolerances: &Tolerances) -> Searched {
+    let dial = Dial::new(case, ranges.to_vec()).scattered(tolerances.clone());
     match dial.whole() {
         Ok(middle) => Searched::Sound(Box::new(dial), Box::new(middle)),
         Err(found) => {
@@ -274,8 +265,8 @@ fn searched(case: Case, ranges: &[Vary; 2]) -> Searched {
 }
 
 /// What the rig of a checked case can do for its own stud, voltages and forces searched over these ranges.
-pub fn answer(case: Case, ranges: &[Vary; 2]) -> Answer {
-    searched(case, ranges).own()
+pub fn answer(case: Case, ranges: &[Vary; 2], tolerances: &Tolerances) -> Answer {
+    searched(case, ranges, tolerances).own()
 }
 
 impl Searched {
@@ -284,7 +275,7 @@ impl Searched {
         let with = match (&self, one_spring) {
             (Searched::Sound(dial, middle), Some(force)) => {
                 let with = one_spring::setting(dial, middle, force);
-                Some(with.map(|setting| with_spread(dial, setting)))
+                Some(with.map(|setting| with_chance(dial, setting)))
             }
             _ => None,
         };
@@ -302,15 +293,15 @@ impl Searched {
         match self {
             Searched::Not(answer) => answer,
             Searched::Sound(dial, middle) => match setting(&dial, &middle.pair) {
-                Some(setting) => Answer::Sound(with_spread(&dial, setting)),
+                Some(setting) => Answer::Sound(with_chance(&dial, setting)),
                 None => Answer::NoCase("the window is too narrow to set".into()),
             },
         }
     }
 }
 
-fn with_spread(dial: &Dial, mut setting: Setting) -> Box<Setting> {
-    setting.spread = spread(dial, [setting.voltage, setting.force]);
+fn with_chance(dial: &Dial, mut setting: Setting) -> Box<Setting> {
+    setting.chance = dial.chance(&[setting.voltage, setting.force]);
     Box::new(setting)
 }
 
@@ -337,24 +328,9 @@ fn set(dial: &Dial, pair: &Pair, at: [f64; 2]) -> Option<Setting> {
         forces,
         margin: (pair.margin - rounded(0).max(rounded(1))).max(0.0),
         at_least: pair.at_least(dial),
-        spread: None,
+        chance: None,
         figures: *figures,
     })
-}
-
-/// Sound shots, and all, at these values with the model's constants inside their spread.
-fn spread(dial: &Dial, at: [f64; 2]) -> Option<(usize, usize)> {
-    let mut case = dial.base().clone();
-    (case.bank.voltage, case.tool.spring_force) = (at[0], at[1]);
-    let shot = fire(
-        &Rig::new(&case),
-        &Settings::frozen(),
-        &mut Workspace::default(),
-    )
-    .ok()?;
-    let band = band(&case, &shot).ok().flatten()?;
-    let sound = band.verdicts.iter().find(|(v, _)| *v == Verdict::Sound);
-    Some((sound.map_or(0, |(_, count)| *count), band.shots))
 }
 
 /// What one would set near `value`: a tenth of a mark where there is a scale, or a whole number; `value`

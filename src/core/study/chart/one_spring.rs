@@ -1,7 +1,7 @@
 //! One spring force for every line of a chart: the one at which the worst off of them has the widest margin.
 
 use super::{Searched, Setting, handy, set};
-use crate::study::dial::{Dial, Middle, Pair};
+use crate::study::dial::{Dial, Middle};
 use crate::study::range::Vary;
 
 /// Forces tried over the range.
@@ -36,12 +36,8 @@ pub(super) fn best(searched: &[Searched], range: &Vary) -> Option<f64> {
 /// The setting of a stud at this force \[N\]; `None` where it is not sound there.
 pub(super) fn setting(dial: &Dial, middle: &Middle, force: f64) -> Option<Setting> {
     let (at, margin) = middle.at_other(dial, force)?;
-    let windows = dial.windows_at(at)?;
-    let pair = Pair {
-        at,
-        windows,
-        margin,
-    };
-    let voltage = handy(dial, 0, at[0], [windows[0].low, windows[0].high]);
-    set(dial, &pair, [voltage, force]).or_else(|| set(dial, &pair, at))
+    let pair = middle.likeliest(dial, at, margin)?;
+    let [window, _] = pair.windows;
+    let voltage = handy(dial, 0, pair.at[0], [window.low, window.high]);
+    set(dial, &pair, [voltage, force]).or_else(|| set(dial, &pair, pair.at))
 }

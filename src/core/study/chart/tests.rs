@@ -1,5 +1,6 @@
 use super::*;
-use crate::study::band::SHOTS;
+use crate::simulation::verdict::Verdict;
+use crate::study::chance::SHOTS;
 
 fn ranges(base: &Case) -> [Vary; 2] {
     ["bank.voltage=28..224V", "tool.spring_force=20..160N"]
@@ -18,7 +19,13 @@ fn plan(base: &Case, jobs: Vec<Job>, one_spring: bool) -> Plan<'_> {
         ranges: ranges(base),
         jobs,
         one_spring,
+        tolerances: usual(),
     }
+}
+
+fn usual() -> &'static Tolerances {
+    static USUAL: std::sync::LazyLock<Tolerances> = std::sync::LazyLock::new(Tolerances::default);
+    &USUAL
 }
 
 fn job(size: &str, metal: &str) -> Job {
@@ -55,8 +62,8 @@ fn a_setting_is_sound_and_its_window_ends_where_it_says() {
         panic!("{:?}", chart.lines[1]);
     };
     assert!(
-        hard.spread
-            .is_some_and(|(sound, shots)| sound < shots && shots == SHOTS),
+        hard.chance
+            .is_some_and(|chance| chance.sound < chance.shots && chance.shots == SHOTS),
         "{hard:?}"
     );
 }
@@ -135,8 +142,8 @@ fn the_setting_is_the_pair_of_the_dial_but_for_rounding() {
         "{s:?} {pair:?}"
     );
     assert!(
-        s.spread
-            .is_some_and(|(sound, shots)| sound > 0 && shots == SHOTS)
+        s.chance
+            .is_some_and(|chance| chance.sound > 0 && chance.shots == SHOTS)
     );
 }
 

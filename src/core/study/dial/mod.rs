@@ -1,7 +1,8 @@
-//! The value of a key that reaches a goal: a figure's value, or the middle of the sound window.
+//! The value of a key that reaches a goal: a figure's value, or a sound weld.
 
 pub mod asked;
 mod columns;
+mod likely;
 mod nowhere;
 mod pair;
 pub mod range;
@@ -11,6 +12,7 @@ mod voltage;
 #[cfg(test)]
 mod tests;
 
+pub use likely::Advice;
 pub use nowhere::{Mend, Nowhere, Why};
 pub use pair::{Middle, Pair};
 pub use voltage::Voltages;
@@ -20,6 +22,7 @@ use rayon::prelude::*;
 use crate::case::Case;
 use crate::case::keys::mark_of;
 use crate::case::quantity::Dimension;
+use crate::case::tolerance::Tolerances;
 use crate::simulation::fire::{Settings, Workspace};
 use crate::simulation::named::Read;
 use crate::simulation::verdict::{Cause, Verdict};
@@ -37,6 +40,7 @@ const HALVINGS: usize = 44;
 #[derive(Debug, Clone)]
 pub struct Dial {
     sweep: Sweep,
+    tolerances: Tolerances,
 }
 
 /// What ends a window.
@@ -106,7 +110,20 @@ impl Dial {
                 vary: turn,
                 settings,
             },
+            tolerances: Tolerances::default(),
         }
+    }
+
+    /// The same, where rig and studs scatter as these say.
+    pub fn scattered(self, tolerances: Tolerances) -> Self {
+        Dial { tolerances, ..self }
+    }
+
+    /// The same keys turned in another case.
+    pub fn with_base(&self, base: Case) -> Self {
+        let mut other = self.clone();
+        other.sweep.base = base;
+        other
     }
 
     /// The keys that are turned, each with its range.
@@ -149,15 +166,6 @@ impl Dial {
     /// Whether a window of key `key` begins where there is nothing of it, as of a tilt: less there is none.
     pub fn is_from_none(&self, key: usize, window: &Window) -> bool {
         self.zero_is_none(key) && window.low == 0.0 && window.below == Limit::NoCase
-    }
-
-    /// What to set key `key` to for the most room to where the weld is no more sound: the middle of its window, or nothing
-    /// where it begins there.
-    pub fn advised(&self, key: usize, window: &Window) -> f64 {
-        match self.is_from_none(key, window) {
-            true => 0.0,
-            false => window.middle(),
-        }
     }
 
     /// What a key's margin is a share of: its value, or the width of the range searched.
@@ -369,7 +377,7 @@ fn is_sound(outcome: &Outcome) -> bool {
 }
 
 /// Halves the stretch between a value within and one without; the last value within.
-pub(in crate::study) fn halve(
+pub fn halve(
     mut inside: f64,
     mut outside: f64,
     times: usize,

@@ -1,11 +1,12 @@
 //! The pair of values of two keys in the middle of where the weld is sound.
 //!
-//! A grid finds where that is, the windows of one key at values of the other find its edges, and `region` its
-//! middle. Which key is given first does not matter.
+//! A grid finds where that is, the windows of one key at values of the other find its edges, `region` its middle, and
+//! `likely` where the first key by name is sound most often. Which key is given first does not matter.
 
 use rayon::prelude::*;
 
 use super::columns::{Search, Slice};
+use super::likely::KEPT;
 use super::nowhere::Nowhere;
 use super::region::Region;
 use super::{Dial, Limit, Window, is_sound};
@@ -64,6 +65,28 @@ impl Middle {
         let mut at = [value; 2];
         at[main] = dial.at_length(main, length);
         Some((at, share(depth)))
+    }
+
+    /// The pair at these values with the main key moved to where most welds are sound, as far as half of the margin is left.
+    pub fn likeliest(&self, dial: &Dial, mut at: [f64; 2], mut margin: f64) -> Option<Pair> {
+        let (main, other) = (self.main, 1 - self.main);
+        let mut windows = dial.windows_at(at)?;
+        let length = dial.length(other, at[other]);
+        let depth = |value: f64| self.region.depth([dial.length(main, value), length]);
+        let amid = self.region.inner(length, KEPT * depth(at[main]));
+        let amid = amid.map(|ends| ends.map(|end| dial.at_length(main, end)));
+        let value = amid.and_then(|amid| dial.likeliest(main, amid, Some(at[other])));
+        let mut moved = at;
+        moved[main] = value.unwrap_or(at[main]);
+        if let Some(through) = dial.windows_at(moved).filter(|_| moved != at) {
+            margin = share(depth(moved[main])).min(margin);
+            (at, windows) = (moved, through);
+        }
+        Some(Pair {
+            at,
+            windows,
+            margin,
+        })
     }
 }
 
@@ -128,13 +151,17 @@ impl Dial {
         let widest = search.both(0.5 * (widest.low + widest.high), widest.other);
         let sound = middle.filter(|(at, _)| is_sound(&self.fire(at)));
         let (at, margin) = sound.unwrap_or((widest, 0.0));
-        let windows = self.windows_at(at)?;
-        let pair = Pair {
-            at,
-            windows,
-            margin,
+        let mut middle = Middle {
+            pair: Pair {
+                at,
+                windows: self.windows_at(at)?,
+                margin,
+            },
+            region,
+            main,
         };
-        Some(Middle { pair, region, main })
+        middle.pair = middle.likeliest(self, at, margin)?;
+        Some(middle)
     }
 
     /// The window of each key through a pair of values, the other held; `None` where the weld is not sound there.

@@ -78,7 +78,7 @@ impl Region {
     }
 
     /// The depth of a point.
-    fn depth(&self, [x, at]: [f64; 2]) -> f64 {
+    pub fn depth(&self, [x, at]: [f64; 2]) -> f64 {
         let most = self.columns.iter().map(|c| 0.5 * (c.high - c.low));
         let most = most.fold(0.0, f64::max);
         halved(most, |depth| {
@@ -120,7 +120,7 @@ impl Region {
     }
 
     /// Values of the first key, in its range, that are at least `depth` deep at `at`.
-    fn inner(&self, at: f64, depth: f64) -> Option<[f64; 2]> {
+    pub fn inner(&self, at: f64, depth: f64) -> Option<[f64; 2]> {
         let [first, last] = self.ends();
         let (from, to) = (at - depth, at + depth);
         if from < first || to > last {
