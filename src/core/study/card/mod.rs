@@ -158,6 +158,8 @@ pub struct Card {
     pub template: Template,
     /// Sound, cold, hot and one-sided welds of this rig, as far as it makes them.
     pub looks: Vec<Look>,
+    /// Highest voltage at which they were looked for \[V\].
+    pub highest: f64,
     /// Torque and force for the test; `None` for a stud or metal whose thread or yield is not known, or without a weld.
     pub screw: Option<Screw>,
     /// Every fault of the catalogue.
@@ -198,6 +200,7 @@ pub fn card(case: &Case, asked: &Asked) -> Result<Card, IntegrationError> {
     let own = base.sheet.centre_mark == Some(asked.mark);
     let marked = list.marked.filter(|_| !asked.as_set);
     let weld = assess_shot(base, Vec::new(), shot, Depth::FULL)?;
+    let highest = highest(case).max(weld.case.bank.voltage);
     let left = left_voltage(&weld.case.bank, weld.shot.ledger.left_in_bank);
     Ok(Card {
         asked: *asked,
@@ -215,7 +218,8 @@ pub fn card(case: &Case, asked: &Asked) -> Result<Card, IntegrationError> {
             shot: template_shot,
             ..template(asked)
         },
-        looks: looks::looks(&weld)?,
+        looks: looks::looks(&weld, highest)?,
+        highest,
         screw: Screw::of(&weld, asked),
         chuck: chuck(&weld.case, weld.shot.figures.peak_current_A.unwrap_or(0.0)),
         charge: Charge::of(&weld.case, left),
@@ -231,6 +235,14 @@ pub fn card(case: &Case, asked: &Asked) -> Result<Card, IntegrationError> {
 fn search(case: &Case) -> Option<Answer> {
     let [voltages, forces] = KEYS.map(|key| chart::usual_range(case, key));
     Some(chart::answer(case.clone(), &[voltages?, forces?]))
+}
+
+/// How high the bank may be charged for a weld to look at \[V\]: to its most, or where that is not known as far as settings
+/// are searched.
+fn highest(case: &Case) -> f64 {
+    let searched = || chart::usual_range(case, KEYS[0]).map(|range| range.to);
+    let most = case.bank.voltage_max.or_else(searched);
+    most.unwrap_or(case.bank.voltage)
 }
 
 /// The case at the setting found, or as it is.
