@@ -23,8 +23,9 @@ pub fn document(card: &Card, own: &Case, drawn: bool) -> Document {
             b.paragraph(Look::Amber, words);
         }
         let (word, sentence) = headline(card);
-        b.verdict(word, WORD, sentence);
-        b.list(points(card));
+        // One paragraph, not a point each: the sheet is full.
+        let told = [vec![sentence], points(card)].concat();
+        b.verdict(word, WORD, told.join(" "));
         b.gap();
         b.group("div", "columns", |b| {
             setup::connect(b, card);

@@ -138,12 +138,8 @@ fn settings(b: &mut Blocks, cells: &Cells) {
         true => " A star: the search ended there, the window goes on.",
         false => "",
     };
-    let doubt = match cells.borderline.as_str() {
-        "" => String::new(),
-        count => format!(" Borderline: {count} shots are sound within the constants' spread."),
-    };
     b.note(format!(
-        "Both may be off by {} at once. Measure the spring force; wait for the ready lamp.{star}{doubt}",
+        "Both may be off by {} at once. Measure the spring force; wait for the ready lamp.{star}",
         cells.margin
     ));
 }
