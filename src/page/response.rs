@@ -13,7 +13,7 @@ use arcplunge_core::simulation::joints::{JointHeat, joints};
 use arcplunge_core::simulation::shot::Figures;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::assessment::Assessment;
-use arcplunge_report::compare::reserve::{holds, reserve};
+use arcplunge_report::compare::reserve::{holds, nearer, reserve};
 use arcplunge_report::compare::{remedy, sentences};
 use arcplunge_report::event_words::{Moment, moments};
 use arcplunge_report::format::marked;
@@ -29,13 +29,15 @@ pub struct PageResponse {
     what: String,
     verdict: Option<Verdict>,
     /// What is wrong beside the verdict: "but the sheet is too thin".
-    but: Option<&'static str>,
+    but: Option<String>,
     /// "reserve 29 % → 6 %": what is left above fill 1, beside the base.
     reserve: Option<String>,
-    /// Less than half of the base's reserve is left.
+    /// Less than half of the base's reserve is left, or of its distance to its nearest limit.
     reserve_fell: bool,
     /// What is left of the fill above 1, as a share; none where the fill does not decide.
     reserve_left: Option<f64>,
+    /// "1 % to hot": another limit that is nearer than the fill's.
+    reserve_near: Option<String>,
     /// "still holds, 62 % of the reserve gone": a changed weld that is sound as its base is.
     holds: Option<String>,
     /// What the spread of the model's constants makes of the verdict; asked for by itself.
@@ -143,6 +145,7 @@ impl PageResponse {
             reserve_fell: reserve.as_ref().is_some_and(|r| r.fell),
             reserve: reserve.map(|r| r.words),
             reserve_left: shot.reserve().map(short),
+            reserve_near: nearer(shot),
             holds: base.and_then(|from| holds(from, weld)),
             spread: None,
             deciding: reasons.deciding,

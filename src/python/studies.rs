@@ -270,6 +270,7 @@ pub fn settings_chart<'py>(
         ranges: [range(KEYS[0])?, range(KEYS[1])?],
         jobs: chart::jobs(&studs, &pairs, &[base.tool.method]),
         one_spring,
+        tolerances: &case.resolved.tolerances,
     };
     let asked = Asked {
         threads: threads.as_ref(),

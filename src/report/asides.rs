@@ -1,7 +1,8 @@
 //! What is said beside the verdict: warnings, a remark on voids, what a pull should break, polarity.
 
-use super::format::{engineering, percent, significant};
+use super::format::{celsius, engineering, percent, significant};
 use super::title::deciding;
+use super::verdict;
 use arcplunge_core::case::Case;
 use arcplunge_core::simulation::fire::{Settings, Workspace};
 use arcplunge_core::simulation::remarks::{FEW_VOIDS, Remark};
@@ -20,16 +21,14 @@ pub(crate) fn warned(case: &Case, shot: &Shot) -> String {
     out
 }
 
-/// That the sheet is too thin, beside a sound weld of a study, whose own shots may end before the back of the sheet is
-/// hottest: it is fired to its end.
-pub(crate) fn too_thin(case: &Case) -> Option<String> {
+/// That the sheet is too thin, or the switch gets too hot, beside a sound weld of a study, whose own shots may end before
+/// the back of the sheet is hottest: it is fired to its end.
+pub(crate) fn sound_but(case: &Case) -> Option<String> {
     let fired = Outcome::of(case, [], &Settings::default(), &mut Workspace::default());
-    let remarks = fired.sound_but_thin()?;
+    let remarks = fired.sound_but_warned()?;
+    let but = verdict::beside(fired.verdict(), remarks)?;
     let words: Vec<String> = remarks.iter().filter_map(warning).collect();
-    Some(format!(
-        "Sound, but the sheet is too thin. {}",
-        words.join(" ")
-    ))
+    Some(format!("Sound, {but}. {}", words.join(" ")))
 }
 
 /// A warning in words; `None` of what only deserves a word.
@@ -45,6 +44,14 @@ pub(crate) fn warning(remark: &Remark) -> Option<String> {
         Remark::HotBack { share } => Some(format!(
             "The back of the sheet gets to {} of its melting point (in kelvin): it dents and may hole.",
             percent(*share)
+        )),
+        Remark::HotSwitch {
+            junction_K,
+            limit_K,
+        } => Some(format!(
+            "A single shot makes the junction of the switch {} hot, above its limit of {}: this rig should not fire it.",
+            celsius(*junction_K),
+            celsius(*limit_K)
         )),
         Remark::TouchMayStrike { rate_A_per_s } => Some(format!(
             "A stub, unless the touch strikes an arc: the current rises at {} A/µs.",

@@ -1,7 +1,7 @@
 //! Joints that suffer: volts, contact spot, joules, since when they melt.
 
 use super::document::{Blocks, Cell, Table};
-use super::format::{celsius, engineering, milliseconds, significant};
+use super::format::{celsius, engineering, milliseconds, percent, significant};
 use arcplunge_core::case::joint_id::{JointId, MAX_EARTHS};
 use arcplunge_core::physics::joint::{
     CONTACT_METAL, MELTING_POINT, MELTING_VOLTAGE, SOFTENING_VOLTAGE,
@@ -80,6 +80,48 @@ pub fn suffering(blocks: &mut Blocks, rig: &Rig, shot: &Shot) {
     blocks.table(table);
     blocks.note(meaning());
     blocks.gap();
+}
+
+/// Share of the stored energy from which a joint that only softens is worth a sentence.
+const NOTED: f64 = 0.01;
+
+/// A sentence of each joint that comes to `least` or worse, the costliest first.
+pub fn told(rig: &Rig, shot: &Shot, least: Spot) -> Vec<String> {
+    let stored = shot.figures.stored_energy_J;
+    let mut all = hot(rig, shot);
+    all.retain(|j| j.spot >= least && (j.spot > Spot::Softens || j.energy_J > NOTED * stored));
+    all.sort_by(|a, b| b.energy_J.total_cmp(&a.energy_J));
+    all.iter().map(|j| sentence(j, stored)).collect()
+}
+
+fn sentence(j: &JointHeat, stored: f64) -> String {
+    let took = format!(
+        "The {} took {}, {} of the bank.",
+        j.name,
+        engineering(j.energy_J, "J"),
+        percent(j.energy_J / stored)
+    );
+    match j.spot {
+        Spot::Melts => format!(
+            "{took} Copper melts at {MELTING_VOLTAGE} V, and this contact did{}. \
+             Clean the contact, seat it, tighten it.",
+            j.melts_from_s
+                .map_or(String::new(), |_| format!(" from {} on", since(j)))
+        ),
+        Spot::Parts => format!(
+            "{took} {}, and it arcs at {} V. Clean the contact, seat it, turn it home.",
+            j.parts_s
+                .map_or("It is apart from the start".into(), |t| format!(
+                    "The current forces it apart at {}",
+                    milliseconds(t)
+                )),
+            significant(j.peak_V, 2)
+        ),
+        _ => format!(
+            "{took} It reached {} V; copper softens at {SOFTENING_VOLTAGE} V. Clean it before it gets worse.",
+            significant(j.peak_V, 2)
+        ),
+    }
 }
 
 /// What there is to say where a study varies the resistance of a joint, by the keys it varies: beyond its melting

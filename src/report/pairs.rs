@@ -1,6 +1,7 @@
 //! What is not judged of a pair of metals, in words that stand near the verdict.
 
 use arcplunge_core::case::Case;
+use arcplunge_core::case::model::Method;
 use arcplunge_core::case::pairs::{is_aluminium, is_usual, of};
 
 /// Of metals that are seldom welded on each other.
@@ -10,21 +11,36 @@ the wedge is not yet a joint.";
 /// Of aluminium alloys.
 pub const ALUMINIUM: &str = "Aluminium: oxide and pores are not judged.";
 
-/// What is not judged of a stud of one metal on a sheet of another.
-pub fn remarks(stud: &str, sheet: &str) -> Vec<&'static str> {
-    let unusual = (!is_usual(stud, sheet)).then_some(UNUSUAL);
-    let aluminium = [stud, sheet]
-        .into_iter()
-        .any(is_aluminium)
-        .then_some(ALUMINIUM);
-    unusual.into_iter().chain(aluminium).collect()
+/// Of aluminium alloys that are welded without a gap.
+pub const CONTACT: &str = "Aluminium is usually welded with a gap (common practice, no source).";
+
+/// What is not judged of a stud of one metal on a sheet of another, or is not usual.
+pub fn remarks(stud: &str, sheet: &str, method: Method) -> Vec<&'static str> {
+    let aluminium = [stud, sheet].into_iter().any(is_aluminium);
+    let all = [
+        (!is_usual(stud, sheet), UNUSUAL),
+        (aluminium, ALUMINIUM),
+        (aluminium && method == Method::Contact, CONTACT),
+    ];
+    let said = all.into_iter().filter(|(holds, _)| *holds);
+    said.map(|(_, words)| words).collect()
+}
+
+/// Whether all metals of a case are steels, whose polarity is settled by use.
+pub fn is_steel(case: &Case) -> bool {
+    let (stud, sheet) = of(case);
+    let steel = |metal: &str| {
+        let name = metal.to_lowercase();
+        name.contains("steel") || name.contains("stainless")
+    };
+    steel(stud) && steel(sheet)
 }
 
 /// The same of a case; of a discharge test nothing is judged.
 pub fn remarks_of(case: &Case) -> Vec<&'static str> {
     let (stud, sheet) = of(case);
     match case.stud.short_resistance {
-        None => remarks(stud, sheet),
+        None => remarks(stud, sheet, case.tool.method),
         Some(_) => Vec::new(),
     }
 }
@@ -35,13 +51,27 @@ mod tests {
 
     #[test]
     fn each_is_said_where_it_holds() {
-        assert!(remarks("mild steel", "mild steel").is_empty());
-        assert_eq!(remarks("copper", "mild steel"), [UNUSUAL]);
+        let contact = |stud, sheet| remarks(stud, sheet, Method::Contact);
+        assert!(contact("mild steel", "mild steel").is_empty());
+        assert_eq!(contact("copper", "mild steel"), [UNUSUAL]);
         assert_eq!(
-            remarks("mild steel", "aluminium Mg alloy"),
+            remarks("mild steel", "aluminium Mg alloy", Method::Gap),
             [UNUSUAL, ALUMINIUM]
         );
         let aluminium = "aluminium Mg alloy";
-        assert_eq!(remarks(aluminium, aluminium), [ALUMINIUM]);
+        assert_eq!(remarks(aluminium, aluminium, Method::Gap), [ALUMINIUM]);
+        assert_eq!(contact(aluminium, aluminium), [ALUMINIUM, CONTACT]);
+    }
+
+    #[test]
+    fn only_steels_have_a_settled_polarity() {
+        let pair = |stud: &str, sheet: &str| {
+            let mut case = Case::default();
+            case.set("stud.metal", stud).unwrap();
+            case.set("sheet.metal", sheet).unwrap();
+            is_steel(&case)
+        };
+        assert!(pair("mild steel", "stainless 18/8") && pair("stainless 18/8", "mild steel"));
+        assert!(!pair("brass 63/37", "mild steel") && !pair("mild steel", "aluminium"));
     }
 }

@@ -3,16 +3,13 @@
 use super::asides::{aside, breaks_first, polarity, warned};
 use super::cautions::charging;
 use super::earths::words::headline;
-use super::format::{
-    celsius, engineering, melt_volume, milliseconds, percent, significant, trimmed,
-};
-use super::joints::since;
+use super::format::{celsius, engineering, melt_volume, milliseconds, percent, trimmed};
+use super::joints;
 use super::pairs::remarks_of;
 use super::verdict;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::faults::Fault;
-use arcplunge_core::physics::joint::{MELTING_VOLTAGE, SOFTENING_VOLTAGE};
-use arcplunge_core::simulation::joints::{JointHeat, Spot, joints};
+use arcplunge_core::simulation::joints::Spot;
 use arcplunge_core::simulation::remarks::Remark;
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::shot::Shot;
@@ -30,9 +27,6 @@ const SOFT: f64 = 0.6;
 
 /// Share of its length below which a pip has been pressed flat.
 const PRESSED: f64 = 0.5;
-
-/// Share from which a joint that only softens is worth one.
-const NOTED: f64 = 0.01;
 
 /// Why a weld came out as it did, by what each says.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -58,17 +52,7 @@ pub struct Reasons {
 impl Reasons {
     /// The reasons of a weld.
     pub fn of(a: &Assessment) -> Reasons {
-        let stored = a.shot.figures.stored_energy_J;
-        let mut hot: Vec<JointHeat> = joints(&a.rig, &a.shot)
-            .into_iter()
-            .filter(|j| match j.spot {
-                Spot::Cool => false,
-                Spot::Softens => j.energy_J > NOTED * stored,
-                Spot::Melts | Spot::Parts => true,
-            })
-            .collect();
-        hot.sort_by(|a, b| b.energy_J.total_cmp(&a.energy_J));
-        let mut behind: Vec<String> = hot.iter().map(|j| joint(j, stored)).collect();
+        let mut behind = joints::told(&a.rig, &a.shot, Spot::Softens);
         behind.extend(balance(&a.shot));
         behind.extend(causes(&a.case, &a.rig, &a.shot));
         behind.extend(back_face(&a.case, &a.shot));
@@ -158,36 +142,6 @@ fn causes(case: &Case, rig: &Rig, shot: &Shot) -> Vec<String> {
     }
     out.extend(mark(case, rig));
     out
-}
-
-fn joint(j: &JointHeat, stored: f64) -> String {
-    let took = format!(
-        "The {} took {}, {} of the bank.",
-        j.name,
-        engineering(j.energy_J, "J"),
-        percent(j.energy_J / stored)
-    );
-    match j.spot {
-        Spot::Melts => format!(
-            "{took} Copper melts at {MELTING_VOLTAGE} V, and this contact did{}. \
-             Clean the contact, seat it, tighten it.",
-            j.melts_from_s
-                .map_or(String::new(), |_| format!(" from {} on", since(j)))
-        ),
-        Spot::Parts => format!(
-            "{took} {}, and it arcs at {} V. Clean the contact, seat it, turn it home.",
-            j.parts_s
-                .map_or("It is apart from the start".into(), |t| format!(
-                    "The current forces it apart at {}",
-                    milliseconds(t)
-                )),
-            significant(j.peak_V, 2)
-        ),
-        _ => format!(
-            "{took} It reached {} V; copper softens at {SOFTENING_VOLTAGE} V. Clean it before it gets worse.",
-            significant(j.peak_V, 2)
-        ),
-    }
 }
 
 /// What an underfilled wedge needed and got.

@@ -2,7 +2,7 @@
 
 use super::document::Tone;
 use super::earths::words::witness;
-use arcplunge_core::simulation::remarks::warn_of_sheet;
+use arcplunge_core::simulation::remarks::{Remarks, warn_of_sheet, warn_of_switch};
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::assessment::Assessment;
@@ -27,18 +27,30 @@ pub fn full(a: &Assessment) -> (String, Tone) {
 /// The same with these words where the verdict can turn; none where that is told elsewhere.
 pub fn with(shot: &Shot, unsure: Option<&str>) -> (String, Tone) {
     let (word, tone) = word(shot.verdict);
-    let added = unsure.into_iter().chain(but(shot));
+    let added = unsure.map(String::from).into_iter().chain(but(shot));
     let full = added.fold(word.to_string(), |full, added| format!("{full}, {added}"));
     let tone = if full == word { tone } else { Tone::Amber };
     (full, tone)
 }
 
 /// What is wrong beside the verdict.
-pub fn but(shot: &Shot) -> Option<&'static str> {
-    warn_of_sheet(&shot.remarks).then_some(match shot.verdict {
-        Some(Verdict::Sound) => "but the sheet is too thin",
-        _ => "and the sheet is too thin",
-    })
+pub fn but(shot: &Shot) -> Option<String> {
+    beside(shot.verdict, &shot.remarks)
+}
+
+/// What the remarks of a weld find wrong beside its verdict.
+pub(crate) fn beside(verdict: Option<Verdict>, remarks: &Remarks) -> Option<String> {
+    let what = match (warn_of_sheet(remarks), warn_of_switch(remarks)) {
+        (true, true) => "the sheet is too thin and the switch gets too hot",
+        (true, false) => "the sheet is too thin",
+        (false, true) => "the switch gets too hot",
+        (false, false) => return None,
+    };
+    let word = match verdict {
+        Some(Verdict::Sound) => "but",
+        _ => "and",
+    };
+    Some(format!("{word} {what}"))
 }
 
 /// Whether arc blow leaves a weld bare somewhere whose filler would be enough.
@@ -50,21 +62,31 @@ pub fn is_bare(a: &Assessment) -> bool {
 /// "borderline: 21 cold, 107 sound of 128"; none where nine of ten shots of the band agree.
 pub fn borderline(band: Option<&Band>) -> Option<String> {
     let b = band.filter(|b| b.borderline)?;
-    Some(format!("borderline: {} of {}", counts(b), b.shots))
+    Some(format!(
+        "borderline: {} of {}",
+        counts(&b.verdicts),
+        b.shots
+    ))
 }
 
 /// How often each verdict comes, as a sentence; none where every shot of the band agrees.
 pub fn unsure(band: Option<&Band>) -> Option<String> {
-    let b = band.filter(|b| b.verdicts.len() > 1)?;
-    Some(format!(
-        "Within the spread of the model's own constants ({} shots) the result is {}.",
-        b.shots,
-        counts(b)
-    ))
+    within(&band?.verdicts, "the result")
 }
 
-fn counts(band: &Band) -> String {
-    let each = band.verdicts.iter();
+/// The same of anything that was fired over that spread.
+pub fn within(verdicts: &[(Verdict, usize)], what: &str) -> Option<String> {
+    let shots: usize = verdicts.iter().map(|(_, n)| n).sum();
+    (verdicts.len() > 1).then(|| {
+        format!(
+            "Within the spread of the model's own constants ({shots} shots) {what} is {}.",
+            counts(verdicts)
+        )
+    })
+}
+
+fn counts(verdicts: &[(Verdict, usize)]) -> String {
+    let each = verdicts.iter();
     let each: Vec<String> = each.map(|(v, n)| format!("{n} {}", v.name())).collect();
     each.join(", ")
 }

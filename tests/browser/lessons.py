@@ -270,9 +270,9 @@ def it_prints_on_one_sheet(visit):
 
 @check
 def the_card_prints_on_one_sheet(visit):
-    """The set-up card of the demonstration, of a gap weld of aluminium and of a rig with loose joints prints on one sheet of A4, drawn a little larger too."""
+    """The set-up card of the demonstration, of a gap weld of aluminium, of a rig with loose joints and of aluminium on steel prints on one sheet of A4, drawn a little larger too."""
     aluminium = ["tool.method=gap", "stud.metal=aluminium", "sheet.metal=aluminium"]
-    for sets in ([], aluminium, ["lead.length=12m", "joints.tool=loose"]):
+    for sets in ([], aluminium, ["lead.length=12m", "joints.tool=loose"], ["stud.metal=aluminium"]):
         with tempfile.TemporaryDirectory() as folder:
             card = pathlib.Path(folder) / "card.html"
             changes = [word for one in sets for word in ("--set", one)]

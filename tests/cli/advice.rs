@@ -187,8 +187,16 @@ fn a_sheet_too_thin_is_told_by_every_command_that_calls_the_weld_sound() {
         "{hot}"
     );
     for (command, thin, word) in [
-        (&chart[..], "0.6mm", "M8: sound, but the sheet is too thin."),
-        (&dial, "0.6mm", "Sound, but the sheet is too thin."),
+        (
+            &chart[..],
+            "0.6mm",
+            "M8: sound, but the sheet is too thin and the switch gets too hot.",
+        ),
+        (
+            &dial,
+            "0.6mm",
+            "Sound, but the sheet is too thin and the switch gets too hot.",
+        ),
         (
             &sweep,
             "0.4mm",

@@ -131,3 +131,63 @@ fn what_firing_early_does_goes_by_the_interlock() {
     );
     assert!(free.contains("faster firing welds below 111 V"), "{free}");
 }
+
+#[test]
+fn regress_the_card_carries_the_cautions_of_its_metals() {
+    let aluminium = ["--set", "stud.metal=aluminium"];
+    let bench = Bench::new();
+    let report = ["card", "--report", "card.html"];
+    let text = flat(&bench.run(&[&report[..], &aluminium].concat()).done());
+    for words in [
+        "Not a usual pair",
+        "oxide and pores are not judged",
+        "Aluminium is usually welded with a gap",
+    ] {
+        assert!(text.contains(words), "{words}: {text}");
+        assert!(bench.read("card.html").contains(words), "{words}");
+        assert!(json(&aluminium)["points"].to_string().contains(words));
+    }
+    assert!(text.contains("Polarity: as the case has it, tool (stud) negative"));
+    assert!(text.contains("follow the maker, or try both"), "{text}");
+    let gap = ["--set", "tool.method=gap"];
+    let gap = flat(
+        &bench
+            .run(&[&["card"], &aluminium[..], &gap].concat())
+            .done(),
+    );
+    assert!(!gap.contains("usually welded with a gap"));
+    let steel = flat(&bench.run(&["card"]).done());
+    assert!(steel.contains("Polarity: tool (stud) negative") && !steel.contains("try both"));
+}
+
+#[test]
+fn regress_what_burns_is_to_be_mended_before_the_rig_is_set() {
+    let fault = ["--fault", "loose-tool-terminal"];
+    let bench = Bench::new();
+    let text = flat(&bench.run(&[&["card"], &fault[..]].concat()).done());
+    let at = |words: &str| {
+        text.find(words)
+            .unwrap_or_else(|| panic!("{words}: {text}"))
+    };
+    assert!(at("Mend the tool terminal first") < at("At the setting below"));
+    assert!(text.contains("is for the faulty rig only"), "{text}");
+    assert_eq!(json(&["--as-set"])["mend_first"], Value::Null);
+}
+
+#[test]
+fn regress_the_card_counts_the_band_and_tells_the_nearest_limit() {
+    let bench = Bench::new();
+    let hot = ["--as-set", "--set", "bank.voltage=135V"];
+    let text = flat(&bench.run(&[&["card"], &hot[..]].concat()).done());
+    assert!(text.contains("sound, borderline: 22 sound, 106 hot of 128"));
+    assert!(text.contains(" %, but 7.7 % to hot"), "{text}");
+    let card = json(&hot);
+    assert_eq!(card["nearest"]["cause"], "boiled-off");
+}
+
+#[test]
+fn regress_no_weld_is_looked_for_above_the_voltages_searched() {
+    let text = flat(&Bench::new().run(&["card", "--set", "stud.size=M8"]).done());
+    assert!(text.contains("none is hot up to 200 V"), "{text}");
+    assert!(text.contains("but the switch gets too hot"), "{text}");
+}

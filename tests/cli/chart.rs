@@ -37,10 +37,7 @@ fn a_chart_says_what_to_set_and_what_cannot_be_welded() {
         words.contains("M5 hardly: boils before the wedge is full (fill 0.9"),
         "{text}"
     );
-    assert!(
-        words.contains("of 128 welds drawn are sound"),
-        "{text}"
-    );
+    assert!(words.contains("of 128 welds drawn are sound"), "{text}");
     for word in ["flatter cone", "test welds", "a bank can kill"] {
         assert!(text.contains(word), "{word}");
     }

@@ -47,7 +47,10 @@ fn values_are_rounded_in_their_own_unit() {
 #[test]
 fn a_margin_is_a_ratio_only_where_that_means_something() {
     let text = dial(&["--vary", "lead.temperature=-20..60degC"]);
-    assert!(text.contains("(at least ± ") && text.contains(" K)"), "{text}");
+    assert!(
+        text.contains("(at least ± ") && text.contains(" K)"),
+        "{text}"
+    );
     let text = dial(&["--vary", "tool.friction=0..40N"]);
     assert!(
         text.contains("sound up to 28.98 N\n") && !text.contains("± 100 %"),

@@ -273,7 +273,7 @@ fn the_word_of_a_shift_counts_the_scattered_welds() {
     );
     let plain = say(&["--no-scatter"]);
     assert!(
-        plain.contains("sound All 40 welds are sound; fill 1.41 to "),
+        plain.contains("All 40 welds are sound; fill 1.41 to "),
         "{plain}"
     );
     // Studs and rig that hardly scatter leave every weld sound.
@@ -286,7 +286,8 @@ fn the_word_of_a_shift_counts_the_scattered_welds() {
         "tolerance.tool.tilt=0.01 deg",
     ]);
     assert!(even.contains("sound All 40 welds are sound") && even.contains("sound 100 % 100 %"));
-    assert!(scattered.contains("Fastest sound pace, without scatter: "));
+    let fastest = "Fastest pace at which the nominal weld stays sound over 40 welds: ";
+    assert!(scattered.contains(fastest), "{scattered}");
 }
 
 #[test]
@@ -301,5 +302,96 @@ fn a_chuck_that_wears_out_at_any_pace_is_told_with_its_weld() {
         "wear.allowance=0.01mg",
     ]);
     let page = flat(&page.done());
-    assert!(page.contains("Fastest sound pace, without scatter: none. Even at 14.7 welds an hour weld 21 is not sound: chuck"));
+    assert!(page.contains("Fastest pace at which the nominal weld stays sound over 100 welds: none. Even at 14.7 welds an hour weld 21 is not sound: chuck"));
+}
+
+#[test]
+fn regress_a_shift_tells_what_fire_tells_of_its_first_weld() {
+    let say = |more: &[&str]| {
+        let shift = ["shift", "--welds", "40", "--no-scatter"];
+        flat(&Bench::new().run(&[&shift[..], more].concat()).done())
+    };
+    let loose = ["--set", "joints.tool=loose", "--set", "bank.voltage=118V"];
+    let told = say(&[&loose[..], &["--no-band"]].concat());
+    let fire = flat(&Bench::new().run(&[&["fire"], &loose[..]].concat()).done());
+    let start = fire.find("The tool terminal took").expect("fire names it");
+    let line = &fire[start..start + fire[start..].find("arcs at").expect("how it burns")];
+    assert!(told.contains(line), "{line}: {told}");
+    let hot = say(&["--set", "bank.voltage=135V"]);
+    assert!(
+        hot.contains("sound, borderline All 40 welds are sound"),
+        "{hot}"
+    );
+    assert!(hot.contains("the result of the first weld is 22 sound, 106 hot."));
+    let band = &json(&["--welds", "2", "--no-scatter"])["band"][0]["verdicts"];
+    let counts = band.as_array().unwrap().iter().map(|v| number(&v["count"]));
+    assert_eq!(counts.sum::<f64>(), 128.0);
+}
+
+#[test]
+fn regress_a_break_after_the_last_weld_is_none_of_the_shift() {
+    let say = |breaks: &str| {
+        let more = ["12/min", "--breaks", breaks];
+        flat(&Bench::new().run(&[&QUICK[..], &more].concat()).done())
+    };
+    assert!(!say("30min@9h").contains("1 break"));
+    assert!(say("30min@1min").contains("min 15 s, 1 break"));
+}
+
+#[test]
+fn regress_a_switch_that_a_shift_finds_too_hot_is_told_of_the_single_shot() {
+    let set = [
+        "--set",
+        "stud.size=M6",
+        "--set",
+        "bank.voltage=149V",
+        "--set",
+        "tool.spring_force=77N",
+    ];
+    let bench = Bench::new();
+    let shift = json(&[&set[..], &["--welds", "1", "--no-scatter", "--no-band"]].concat());
+    bench
+        .run(&[&["fire", "--json", "f.json"], &set[..]].concat())
+        .done();
+    let fire: Value = serde_json::from_str(&bench.read("f.json")).unwrap();
+    let hot = &fire["remarks"][0]["hot-switch"];
+    // A first weld of the shift is as cold as the shot.
+    let [one, other] = [&shift["junction_highest_K"], &hot["junction_K"]].map(number);
+    assert!((one - other).abs() < 1e-9, "{one} {other}");
+    assert!(other > number(&hot["limit_K"]));
+    let words = "the junction of the switch 132 °C hot, above its limit of 125 °C";
+    for command in ["fire", "compare"] {
+        let more = ["--fault", "weak-spring"];
+        let more = if command == "fire" {
+            &[][..]
+        } else {
+            &more[..]
+        };
+        let told = flat(&bench.run(&[&[command], &set[..], more].concat()).done());
+        assert!(told.contains(words), "{told}");
+        assert!(told.contains("but the switch gets too hot"), "{told}");
+    }
+    let dial = [
+        "dial",
+        "--vary",
+        "bank.voltage",
+        "--set",
+        "stud.size=M6",
+        "--set",
+        "tool.spring_force=77N",
+    ];
+    let told = flat(&bench.run(&dial).done());
+    assert!(
+        told.contains("Sound, but the switch gets too hot."),
+        "{told}"
+    );
+    let chart = flat(
+        &bench
+            .run(&["chart", "--metal", "mild steel", "--stud", "M6"])
+            .done(),
+    );
+    assert!(
+        chart.contains("M6: sound, but the switch gets too hot."),
+        "{chart}"
+    );
 }

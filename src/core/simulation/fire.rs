@@ -8,6 +8,7 @@ use super::holds::Holds;
 use super::integrator::{IntegrationError, Own, Solver, Tolerance, Work};
 use super::ledger::Ledger;
 use super::mesh::Resolution;
+use super::nearest::nearest;
 use super::remarks::remarks;
 use super::rig::Rig;
 use super::shot::{Effort, Figures, Shot, Volumes};
@@ -137,11 +138,13 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
         ..electric_figures(rig, d, arc_energy)
     };
     let (verdict, cause) = judge(rig, &figures, rim, d);
+    let ledger = Ledger::new(rig, d);
     Shot {
         figures,
+        nearest: nearest(rig, &figures, verdict),
         events: events(d, rig.circuit.earths, heating.frozen),
         phases: phases(d, heating.frozen),
-        ledger: Ledger::new(rig, d),
+        ledger,
         verdict,
         cause,
         how: d.how,
@@ -152,7 +155,7 @@ fn assemble(rig: &Rig, d: &Discharge, heating: &Heating, closed: f64, work: Work
         joints: d.joints,
         volumes,
         holds: Holds::new(rig, figures.welded_share, figures.back_face_K),
-        remarks: remarks(rig, &figures, d),
+        remarks: remarks(rig, &figures, d, ledger.switch),
         moments: arced.then_some(d.moments.twice),
         effort: Effort {
             evaluations: work.evaluations,

@@ -39,6 +39,13 @@ pub enum Remark {
         /// The current \[A\].
         current_A: f64,
     },
+    /// A single shot from cold makes the junction of the switch hotter than it may be.
+    HotSwitch {
+        /// Its highest temperature \[K\].
+        junction_K: f64,
+        /// Its limit \[K\].
+        limit_K: f64,
+    },
     /// The touch of a stub may strike an arc after all.
     TouchMayStrike {
         /// Rate of the current \[A/s\].
@@ -47,12 +54,15 @@ pub enum Remark {
 }
 
 /// Remarks of a shot; each comes once, so none asks for memory.
-pub type Remarks = Few<Remark, 4>;
+pub type Remarks = Few<Remark, 5>;
 
-/// Everything to be said of a shot, what matters most first.
-pub fn remarks(rig: &Rig, figures: &Figures, d: &Discharge) -> Remarks {
+/// Everything to be said of a shot that cost the switch so much \[J\], what matters most first; of a discharge test only
+/// what becomes of the switch.
+pub fn remarks(rig: &Rig, figures: &Figures, d: &Discharge, switch: f64) -> Remarks {
     let mut out = Remarks::default();
+    let switch = hot_switch(rig, figures, switch);
     if rig.circuit.bolted.is_some() {
+        switch.into_iter().for_each(|remark| out.push(remark));
         return out;
     }
     let share = figures
@@ -69,10 +79,21 @@ pub fn remarks(rig: &Rig, figures: &Figures, d: &Discharge) -> Remarks {
     let rate = rig.circuit.voltage / rig.circuit.loop_inductance();
     let strikes = (d.stub.is_some() && rig.stud.method == Method::Gap && rate > STRIKES)
         .then_some(Remark::TouchMayStrike { rate_A_per_s: rate });
-    for remark in [strikes, thin_sheet(rig), hot, voids].into_iter().flatten() {
+    let all = [strikes, thin_sheet(rig), hot, switch, voids];
+    for remark in all.into_iter().flatten() {
         out.push(remark);
     }
     out
+}
+
+/// Whether the junction of the switch gets too hot.
+fn hot_switch(rig: &Rig, figures: &Figures, energy: f64) -> Option<Remark> {
+    let limit = rig.switch.limit;
+    let junction = rig.switch.from_cold(figures.peak_current_A?, energy);
+    (junction > limit).then_some(Remark::HotSwitch {
+        junction_K: junction,
+        limit_K: limit,
+    })
 }
 
 /// Whether the sheet that is welded is too thin for the stud.
@@ -87,4 +108,10 @@ pub fn thin_sheet(rig: &Rig) -> Option<Remark> {
 pub fn warn_of_sheet(remarks: &Remarks) -> bool {
     let mut all = remarks.iter();
     all.any(|remark| matches!(remark, Remark::ThinSheet { .. } | Remark::HotBack { .. }))
+}
+
+/// Whether one warns of the switch: that its junction gets too hot.
+pub fn warn_of_switch(remarks: &Remarks) -> bool {
+    let mut all = remarks.iter();
+    all.any(|remark| matches!(remark, Remark::HotSwitch { .. }))
 }

@@ -4,6 +4,7 @@ use std::f64::consts::PI;
 
 use super::circuit::Circuit;
 use super::fields::{Place, fields};
+use super::switch::Switch;
 use crate::case::catalogue::{StudSize, find_stud};
 use crate::case::model::{Case, Metal, Method};
 use crate::error::Error;
@@ -46,6 +47,8 @@ pub struct Rig {
     pub push: [Plane; MAX_EARTHS + 1],
     /// What stud, sheet and weld hold.
     pub strength: StrengthRig,
+    /// Losses and junction of the switch.
+    pub switch: Switch,
 }
 
 /// What a pull finds.
@@ -202,6 +205,7 @@ impl Rig {
             overfill: c.model.overfill,
             push: drift_push(c, PI * radius * radius),
             strength: strength_rig(c),
+            switch: Switch::new(c),
         }
     }
 }

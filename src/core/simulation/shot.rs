@@ -9,6 +9,7 @@ use super::events::{Events, Phases};
 pub use super::figures::Figures;
 use super::holds::Holds;
 use super::ledger::Ledger;
+use super::nearest::Near;
 use super::remarks::Remarks;
 use super::rig::MAX_EARTHS;
 use super::verdict::{Cause, Verdict};
@@ -55,6 +56,8 @@ pub struct Shot {
     pub verdict: Option<Verdict>,
     /// What decided the verdict.
     pub cause: Cause,
+    /// The limit of the verdict that a sound weld is nearest to.
+    pub nearest: Option<Near>,
     /// How the current came to its end.
     #[serde(skip)]
     pub how: End,

@@ -143,7 +143,7 @@ pub fn band_within(
 ) -> Result<Option<Band>, IntegrationError> {
     let Some(own) = own else { return Ok(None) };
     let mut figures: Vec<Figures> = Vec::with_capacity(SHOTS);
-    let mut verdicts: Vec<(Verdict, usize)> = Vec::new();
+    let mut verdicts: Vec<Verdict> = Vec::with_capacity(SHOTS);
     let shots = allowance.each(cases(case), |work, case| {
         let shot = fire(&Rig::new(&case), &Settings::frozen(), work);
         let work = shot.as_ref().map_or(0, |s| s.effort.work());
@@ -152,23 +152,13 @@ pub fn band_within(
     for shot in shots {
         let shot = shot?;
         figures.push(shot.figures);
-        if let Some(v) = shot.verdict {
-            match verdicts.iter_mut().find(|(name, _)| *name == v) {
-                Some((_, count)) => *count += 1,
-                None => verdicts.push((v, 1)),
-            }
-        }
+        verdicts.extend(shot.verdict);
     }
-    verdicts.sort();
+    let verdicts = counts(&verdicts);
     let range = |of: fn(&Figures) -> Option<f64>| range(figures.iter().filter_map(of).collect());
-    let others: usize = verdicts
-        .iter()
-        .filter(|(v, _)| *v != own)
-        .map(|(_, n)| n)
-        .sum();
     Ok(Some(Band {
         shots: figures.len(),
-        borderline: is_borderline(others, figures.len()),
+        borderline: is_borderline(others(&verdicts, own), figures.len()),
         verdicts,
         poles: poles(case)?,
         fill_ratio: range(|f| f.fill_ratio),
@@ -181,6 +171,19 @@ pub fn band_within(
         melt_sheet_m: range(|f| f.melt_sheet_m),
         freeze_s: range(|f| f.freeze_s),
     }))
+}
+
+/// How often each verdict comes, of those that do.
+pub(super) fn counts(verdicts: &[Verdict]) -> Vec<(Verdict, usize)> {
+    let count = |v: Verdict| verdicts.iter().filter(|x| **x == v).count();
+    let all = Verdict::ALL.map(|v| (v, count(v)));
+    all.into_iter().filter(|(_, n)| *n > 0).collect()
+}
+
+/// How many of them are another than a weld's own.
+pub fn others(verdicts: &[(Verdict, usize)], own: Verdict) -> usize {
+    let others = verdicts.iter().filter(|(v, _)| *v != own);
+    others.map(|(_, n)| n).sum()
 }
 
 /// Every band takes the same points.

@@ -4,7 +4,7 @@ use crate::case::Case;
 use crate::case::check::check;
 use crate::case::keys::Address;
 use crate::simulation::fire::{Settings, Workspace, fire};
-use crate::simulation::remarks::{Remarks, warn_of_sheet};
+use crate::simulation::remarks::{Remarks, warn_of_sheet, warn_of_switch};
 use crate::simulation::rig::Rig;
 use crate::simulation::shot::Figures;
 use crate::simulation::verdict::{Cause, Verdict};
@@ -79,12 +79,23 @@ impl Outcome {
 
     /// Remarks of a weld that is sound, but whose sheet is too thin, or its back too hot.
     pub fn sound_but_thin(&self) -> Option<&Remarks> {
+        self.remarks_if_sound()
+            .filter(|remarks| warn_of_sheet(remarks))
+    }
+
+    /// The same, or one that makes the switch too hot.
+    pub fn sound_but_warned(&self) -> Option<&Remarks> {
+        self.remarks_if_sound()
+            .filter(|remarks| warn_of_sheet(remarks) || warn_of_switch(remarks))
+    }
+
+    fn remarks_if_sound(&self) -> Option<&Remarks> {
         match self {
             Outcome::Shot {
                 verdict: Some(Verdict::Sound),
                 remarks,
                 ..
-            } => Some(remarks).filter(|remarks| warn_of_sheet(remarks)),
+            } => Some(remarks),
             _ => None,
         }
     }

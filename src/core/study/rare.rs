@@ -6,8 +6,8 @@ use super::batch::in_order;
 use super::intervals::{RareShare, mean_of};
 use super::scatter::Scatter;
 use super::subset::{Run, Sample, run};
-use crate::case::Case;
 use crate::simulation::fire::{Workspace, fire};
+use crate::simulation::nearest::distances;
 use crate::simulation::rig::Rig;
 use crate::simulation::shot::Shot;
 use crate::simulation::verdict::{Cause, Verdict};
@@ -72,33 +72,17 @@ fn judged(scatter: &Scatter, scores: &[f64], work: &mut Workspace) -> (f64, Caus
     let Ok(case) = scatter.case(&scatter.values_at(scores)) else {
         return (f64::INFINITY, Cause::Filled);
     };
-    match fire(&Rig::new(&case), &scatter.settings, work) {
-        Ok(shot) => (margin(&case, &shot), shot.cause),
+    let rig = Rig::new(&case);
+    match fire(&rig, &scatter.settings, work) {
+        Ok(shot) => (margin(&rig, &shot), shot.cause),
         Err(_) => (f64::INFINITY, Cause::Filled),
     }
 }
 
-/// How far a weld is from not being sound: above zero for a sound one, at most zero for any other. The least of the
-/// distances to the bounds of the verdict, each as a share of its bound, and to a stub and an arc that goes out.
-pub fn margin(case: &Case, shot: &Shot) -> f64 {
-    let f = &shot.figures;
-    let below = |value: Option<f64>, bound: f64| value.map(|value| 1.0 - value / bound);
-    let over = |value: Option<f64>, of: Option<f64>| value.zip(of).map(|(value, of)| value / of);
-    let distances = [
-        f.rim_fill_min.map(|fill| fill - 1.0),
-        below(f.fill_ratio, case.model.overfill),
-        below(f.vapour_share, case.model.hot_share),
-        below(
-            f.melt_sheet_max_m,
-            case.model.burn_share * case.sheet.thickness,
-        ),
-        over(f.gap_at_ignition_m, Some(case.stud.pip_length)),
-        over(f.touchdown_current_A, f.peak_current_A),
-    ];
-    let least = distances
-        .into_iter()
-        .flatten()
-        .fold(f64::INFINITY, f64::min);
+/// How far a weld is from not being sound: above zero for a sound one, at most zero for any other.
+pub fn margin(rig: &Rig, shot: &Shot) -> f64 {
+    let margins = distances(rig, &shot.figures).map(|near| near.margin);
+    let least = margins.fold(f64::INFINITY, f64::min);
     match shot.verdict {
         Some(Verdict::Sound) => least.max(f64::MIN_POSITIVE),
         _ => least.min(0.0),

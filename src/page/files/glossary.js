@@ -5,7 +5,7 @@ import { byId, el } from "./dom.js";
 const TERMS = {
   ESR: "Equivalent series resistance: the capacitors' own resistance. It grows as they age, and takes its joules before any leave the bank.",
   fill: "Melt over the space under the cone. At 1 the melt just reaches the rim; more is pressed out as a collar.",
-  reserve: "What the fill has above 1 where the rim has least: how much a weld can lose before its rim is bare.",
+  reserve: "What the fill has above 1 where the rim has least: how much a weld can lose before its rim is bare. Where the weld is nearer to another limit, as that of too hot, what is left to it stands below.",
   witness: "The ring of melt pressed out round the flange. From outside it is the sign that the melt reached the rim.",
   forge: "The last phase: the stud is down, the spring squeezes the melt outwards, and it freezes.",
 };

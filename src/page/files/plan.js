@@ -131,7 +131,7 @@ export class ShiftView {
   }
 
   show({ told, curves, shift }) {
-    const fine = { sound: "sound", "sound, too hot": "warm", "not always sound": "warm", "discharge test": "" }[told.word];
+    const fine = { sound: "sound", "sound, too hot": "warm", "sound, borderline": "warm", "not always sound": "warm", "discharge test": "" }[told.word];
     this.word.className = `word ${fine ?? "not-sound"}`;
     this.word.textContent = told.word;
     this.sentence.textContent = told.sentence;

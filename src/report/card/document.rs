@@ -1,6 +1,6 @@
 //! The card from top to bottom: set up, prove, watch, cautions.
 
-use super::words::{MEMORY, headline};
+use super::words::{MEMORY, headline, mend_first, points};
 use super::{picture, proof, setup, work};
 use crate::cautions::{self, SCREEN};
 use crate::document::{Block, Document, Look};
@@ -19,8 +19,13 @@ pub fn document(card: &Card, own: &Case, drawn: bool) -> Document {
     document.blocks.group("section", "card", |b| {
         b.title(case);
         b.paragraph(Look::Small, format!("{}. {SCREEN}", leads(case)));
+        if let Some(words) = mend_first(card) {
+            b.paragraph(Look::Amber, words);
+        }
         let (word, sentence) = headline(card);
-        b.verdict(word, WORD, sentence);
+        // One paragraph, not a point each: the sheet is full.
+        let told = [vec![sentence], points(card)].concat();
+        b.verdict(word, WORD, told.join(" "));
         b.gap();
         b.group("div", "columns", |b| {
             setup::connect(b, card);

@@ -3,6 +3,8 @@
 use serde_json::{Map, Value, json};
 
 use super::proof::{BENT, WELDS, seen};
+use super::words::{mend_first, points};
+use crate::chance;
 use crate::chart::json::answer;
 use crate::earths::words::{headline, remedy};
 use crate::envelope;
@@ -54,6 +56,10 @@ pub fn json(card: &Card) -> serde_json::Result<String> {
         "verdict": weld.shot.verdict,
         "cause": weld.shot.cause,
         "reserve": weld.shot.reserve(),
+        "nearest": weld.shot.nearest,
+        "mend_first": mend_first(card),
+        "points": points(card),
+        "remarks": weld.shot.remarks,
         "borderline": weld.band.as_ref().map(|band| band.borderline),
         "setting": found,
         "joints": joints.collect::<Vec<_>>(),
@@ -73,6 +79,7 @@ pub fn json(card: &Card) -> serde_json::Result<String> {
         },
         "template": fired(template, t.shot.as_ref()),
         "looks": looks.collect::<Vec<_>>(),
+        "looked_to_V": card.highest,
         "test": {
             "welds": WELDS, "bent": BENT, "bend_deg": BEND_TEST,
             "screw": card.screw.as_ref().map(|s| screw(card, s)),
@@ -80,6 +87,7 @@ pub fn json(card: &Card) -> serde_json::Result<String> {
         "faults": faults.collect::<Vec<_>>(),
         "chuck_welds": card.chuck.map(|c| json!({"low": c.low, "median": c.median, "high": c.high})),
         "charge": {"ready_s": card.charge.ready, "below_60_V_s": card.charge.bleed},
+        "chance": card.chance.map(chance::json),
         "holds": weld.shot.holds,
         "figures": weld.shot.figures,
         "case": serde_json::to_value(&weld.case)?,
@@ -95,6 +103,7 @@ fn fired(more: Value, shot: Option<&Shot>) -> Value {
     out.insert("verdict".into(), json!(shot.and_then(|s| s.verdict)));
     out.insert("cause".into(), json!(shot.map(|s| s.cause)));
     out.insert("reserve".into(), json!(shot.and_then(Shot::reserve)));
+    out.insert("nearest".into(), json!(shot.and_then(|s| s.nearest)));
     out.insert("figures".into(), json!(shot.map(|s| &s.figures)));
     Value::Object(out)
 }

@@ -69,7 +69,12 @@ pub fn look(b: &mut Blocks, card: &Card) {
         let each = card.looks.iter();
         b.list(each.map(|look| format!("{}: {}.", look.verdict.name(), seen(look))));
     });
-    b.note("fill: least at the rim, 1 needed");
+    let hot = |look: &Look| matches!(look.verdict, Verdict::Hot | Verdict::BurnThrough);
+    let none = match card.looks.iter().any(hot) {
+        true => String::new(),
+        false => format!("; none is hot up to {} V", trimmed(card.highest)),
+    };
+    b.note(format!("fill: least at the rim, 1 needed{none}"));
     b.gap();
 }
 

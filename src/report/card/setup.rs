@@ -2,10 +2,13 @@
 
 use super::words::{reserve, word};
 use crate::cautions::charging;
+use crate::chance::{odds, poor};
 use crate::chart::{self, Cells};
+use crate::compare::reserve::{beside as beside_it, of_fill};
 use crate::document::{Blocks, Cell, Table};
 use crate::earths::words::{drift, headline, length, remedy};
 use crate::format::{engineering, melt_volume, percent, significant, trimmed};
+use crate::pairs::is_steel;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::joint_id::JointId;
 use arcplunge_core::case::model::Polarity;
@@ -21,7 +24,7 @@ const STANDS_OFF: f64 = 1.0;
 pub fn connect(b: &mut Blocks, card: &Card) {
     b.heading(2, "1 Connect, bank off and discharged");
     let head = ["must be tight", "loose: takes", "reserve left", "weld"];
-    let mut table = Table::new("   {:<22} {:>12}  {:<20} {}", head, 1);
+    let mut table = Table::new("   {:<22} {:>12}  {:<26} {}", head, 1);
     for loose in &card.joints {
         let name = joint(loose.what.joint);
         let name = match loose.what.state {
@@ -73,8 +76,15 @@ fn polarity(card: &Card) -> String {
         Polarity::Negative => ("negative", "positive"),
         Polarity::Positive => ("positive", "negative"),
     };
+    let (as_set, or) = match is_steel(&card.weld.case) {
+        true => ("", ""),
+        false => (
+            "as the case has it, ",
+            "; metals other than steel: follow the maker, or try both",
+        ),
+    };
     format!(
-        "Polarity: tool (stud) {stud}, earth leads {sheet}. Lay leads out, none coiled; gun lead straight up from the tool."
+        "Polarity: {as_set}tool (stud) {stud}, earth leads {sheet}{or}. Lay leads out, none coiled; gun lead straight up from the tool."
     )
 }
 
@@ -96,6 +106,10 @@ pub fn set(b: &mut Blocks, card: &Card, own: &Case) {
                 "Voltage {volts}; spring {force}: the case's own, no window searched or none found."
             ));
         }
+    }
+    if let Some(chance) = card.chance {
+        let poor = if chance.is_poor() { poor() } else { "" };
+        b.note(format!("{}. {poor}", odds(chance)).trim_end().to_string());
     }
     let advised = [&card.answer, &card.mark.answer].into_iter().flatten();
     let volts = advised.filter_map(|answer| match answer {
@@ -186,7 +200,7 @@ pub fn square(b: &mut Blocks, card: &Card) {
         "reserve",
         "weld",
     ];
-    let mut table = Table::new("   {:<7} {:>21} {:>8}  {:<18} {}", head, 1);
+    let mut table = Table::new("   {:<7} {:>21} {:>8}  {:<26} {}", head, 1);
     for tilt in &card.tilts {
         let name = format!("{}°", trimmed(tilt.what));
         table.row(match &tilt.shot {
@@ -229,10 +243,11 @@ pub fn marking(b: &mut Blocks, card: &Card) {
     );
     let cost = match &m.with {
         Some(with) => {
-            let (from, to) = (reserve(&m.without), reserve(with));
+            let [from, to] = [&m.without, with].map(|shot| of_fill(shot).unwrap_or("–".into()));
+            let near = beside_it(with);
             let takes = match from == to {
-                true => format!("leaves the reserve at {to}"),
-                false => format!("takes the reserve from {from} to {to}"),
+                true => format!("leaves the reserve at {to}{near}"),
+                false => format!("takes the reserve from {from} to {to}{near}"),
             };
             let word = crate::verdict::word(with.verdict).0;
             format!("A punch mark ({depth}) {takes}: {word}.")

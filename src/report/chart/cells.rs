@@ -1,6 +1,6 @@
 //! A line of the chart in short: what to set, or why not.
 
-use crate::asides::too_thin;
+use crate::asides::sound_but;
 use crate::format::{engineering, milliseconds, percent, trimmed};
 use crate::mark;
 use arcplunge_core::case::Case;
@@ -80,14 +80,14 @@ pub fn cells(chart: &Chart, line: &Line) -> Short {
     }
 }
 
-/// What is wrong with the sheet under a stud that can be welded.
+/// What is wrong with the sheet under a stud that can be welded, or with the switch.
 pub fn thin(chart: &Chart, line: &Line) -> Option<String> {
     let Answer::Sound(setting) = &line.answer else {
         return None;
     };
     let mut case = case(&chart.base, &line.job)?;
     (case.bank.voltage, case.tool.spring_force) = (setting.voltage, setting.force);
-    too_thin(&case)
+    sound_but(&case)
 }
 
 /// A setting of a stud on a rig in short.

@@ -33,7 +33,7 @@ pub fn groups(chart: &Chart) -> Vec<Group<'_>> {
             heading.push_str(", ");
             heading.push_str(&method(chart, job.method));
         }
-        let remarks = remarks(&job.stud_metal, &job.sheet_metal);
+        let remarks = remarks(&job.stud_metal, &job.sheet_metal, job.method);
         Some(Group {
             heading,
             remarks,

@@ -36,7 +36,7 @@ fn line(chart: &Chart, line: &Line) -> serde_json::Result<Value> {
         "stud_metal": job.stud_metal,
         "sheet_metal": job.sheet_metal,
         "method": method_name(job.method),
-        "remarks": remarks(&job.stud_metal, &job.sheet_metal),
+        "remarks": remarks(&job.stud_metal, &job.sheet_metal, job.method),
         "warning": thin(chart, line),
         "sound": matches!(line.answer, Answer::Sound(_)),
     });

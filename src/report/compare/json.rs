@@ -13,6 +13,7 @@ use arcplunge_core::case::settings::Difference;
 use arcplunge_core::simulation::events::Event;
 use arcplunge_core::simulation::joints::{JointHeat, joints};
 use arcplunge_core::simulation::named::{FIGURES, Read};
+use arcplunge_core::simulation::nearest::Near;
 use arcplunge_core::simulation::remarks::Remark;
 use arcplunge_core::simulation::shot::{Figures, Shot};
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
@@ -34,6 +35,7 @@ struct Weld<'a> {
     cause: Cause,
     borderline: Option<bool>,
     deciding: String,
+    nearest: Option<Near>,
     remarks: &'a [Remark],
     figures: &'a Figures,
     band: Option<&'a Band>,
@@ -50,7 +52,7 @@ struct Variation<'a> {
     weld: Weld<'a>,
     faults: Vec<&'a str>,
     changes: &'a [Difference],
-    /// What is left above the fill a weld needs.
+    /// What is left above the fill a weld needs, and another limit that is nearer.
     reserve: Option<String>,
     why: String,
     seen: Vec<String>,
@@ -80,6 +82,7 @@ fn weld(s: &Assessment) -> Weld<'_> {
         cause: s.shot.cause,
         borderline: s.band.as_ref().map(|b| b.borderline),
         deciding: deciding(&s.case, &s.shot),
+        nearest: s.shot.nearest,
         remarks: &s.shot.remarks,
         figures: &s.shot.figures,
         band: s.band.as_ref(),

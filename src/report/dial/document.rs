@@ -229,7 +229,7 @@ fn figures(b: &mut Blocks, outcome: &Outcome) {
     b.table(table);
 }
 
-/// A sheet that is too thin for the weld at these values.
+/// A sheet that is too thin for the weld at these values, or a switch that gets too hot.
 fn thin(b: &mut Blocks, dial: &Dial, values: &[f64]) {
     if let Some(words) = sheet(dial, values) {
         b.gap();

@@ -3,7 +3,7 @@
 use std::cmp::Ordering;
 
 use super::value::{ends, text};
-use crate::asides::too_thin;
+use crate::asides::sound_but;
 use arcplunge_core::case::keys::{self, Key};
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
 use arcplunge_core::study::dial::range::{VOLTAGE, rig_limits};
@@ -77,11 +77,11 @@ pub fn limit_name(limit: Limit) -> &'static str {
     }
 }
 
-/// What is wrong with the sheet where the weld is sound at these values.
+/// What is wrong with the sheet, or with the switch, where the weld is sound at these values.
 pub(super) fn sheet(dial: &Dial, values: &[f64]) -> Option<String> {
     let keys = dial.turned().iter().map(|vary| &vary.address);
     let case = changed(dial.base(), keys.zip(values.iter().copied()));
-    too_thin(&case.ok()?)
+    sound_but(&case.ok()?)
 }
 
 /// Why no value of these keys is sound, and what would help.

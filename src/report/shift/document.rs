@@ -1,15 +1,16 @@
 //! A shift as a document: verdict, pace, charge, temperatures, shares, energy, life.
 
 use super::words::{
-    NOT_ALWAYS, TOO_HOT, bleed, duration, fastest, headline, how, limit_name, limit_of, pace, part,
-    rounded,
+    BORDERLINE, NOT_ALWAYS, TOO_HOT, band_of_first, bleed, duration, fastest, headline, how,
+    limit_name, limit_of, pace, part, rounded,
 };
 use crate::asides::warning;
 use crate::cautions;
 use crate::document::{Block, Blocks, Cell, Document, Style, Table, Tone};
 use crate::format::{celsius, engineering, percent, significant};
 use crate::scatter::counted;
-use crate::verdict;
+use crate::{joints, verdict};
+use arcplunge_core::simulation::joints::Spot;
 use arcplunge_core::simulation::remarks::thin_sheet;
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::verdict::Verdict;
@@ -35,7 +36,7 @@ pub fn document(shift: &Shift, picture: Option<String>) -> Document {
     let (word, sentence) = headline(shift);
     let tone = match word {
         "sound" => Tone::Good,
-        TOO_HOT | NOT_ALWAYS => Tone::Amber,
+        TOO_HOT | NOT_ALWAYS | BORDERLINE => Tone::Amber,
         "discharge test" => Tone::Strong,
         _ => Tone::Wrong,
     };
@@ -61,9 +62,15 @@ pub fn document(shift: &Shift, picture: Option<String>) -> Document {
 
 /// What is to be known beside the verdict.
 pub(super) fn points(shift: &Shift) -> Vec<String> {
-    let thin = thin_sheet(&Rig::new(&shift.case));
+    let rig = Rig::new(&shift.case);
+    let thin = thin_sheet(&rig);
     let mut out: Vec<String> = thin.iter().filter_map(warning).collect();
-    out.push(fastest(&shift.fastest));
+    out.extend(joints::told(&rig, &shift.first, Spot::Melts));
+    let band = band_of_first(shift);
+    out.extend(
+        band.and_then(|band| verdict::within(&band.verdicts, "the result of the first weld")),
+    );
+    out.push(fastest(&shift.fastest, shift.plan.welds));
     let charge = &shift.charge;
     let late = shift.run.welds.iter().filter(|weld| !weld.is_ready).count();
     if late > 0 {

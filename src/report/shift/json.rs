@@ -4,6 +4,8 @@ use serde_json::{Value, json};
 
 use super::words::part;
 use crate::envelope;
+use arcplunge_core::simulation::joints::joints;
+use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::intervals::Share;
 use arcplunge_core::study::shift::Shift;
@@ -43,7 +45,13 @@ pub fn value(shift: &Shift) -> serde_json::Result<Value> {
         .collect();
     let a = &run.account;
     let band = shift.band.iter();
-    let band = band.map(|s| json!({"weld": s.weld + 1, "fill_ratio": s.fill}));
+    let band = band.map(|s| {
+        let verdicts = s
+            .verdicts
+            .iter()
+            .map(|(v, n)| json!({"verdict": v, "count": n}));
+        json!({"weld": s.weld + 1, "fill_ratio": s.fill, "verdicts": verdicts.collect::<Vec<_>>()})
+    });
     let bank = shift.bank.iter().map(|aged| {
         json!({
             "shots": aged.shots, "life_used": aged.used, "capacitance_F": aged.capacitance,
@@ -62,6 +70,7 @@ pub fn value(shift: &Shift) -> serde_json::Result<Value> {
         "pace_per_s": shift.plan.pace,
         "breaks": breaks.collect::<Vec<_>>(),
         "length_s": run.welds.last().map(|w| w.time),
+        "first_joints": joints(&Rig::new(&shift.case), &shift.first),
         "first_not_sound": first_bad,
         "fastest": {
             "pace_per_s": shift.fastest.pace,

@@ -11,6 +11,7 @@ use arcplunge_core::study::shift::charge::Charge;
 use arcplunge_core::study::shift::fastest::{Bound, Fastest, MOST_PACE};
 use arcplunge_core::study::shift::parts::Part;
 use arcplunge_core::study::shift::reason::Reason;
+use arcplunge_core::study::shift::spread::Station;
 use arcplunge_core::study::shift::weld::{Limit, Weld};
 
 /// A time: "1.94 s", "3 min 20 s", "2 h 47 min".
@@ -77,7 +78,7 @@ pub fn rounded(n: f64) -> String {
 pub fn how(shift: &Shift) -> String {
     let plan = &shift.plan;
     let time = shift.run.welds.last().map_or(0.0, |weld| weld.time);
-    let breaks = match plan.breaks.len() {
+    let breaks = match plan.breaks_until(time).count() {
         0 => String::new(),
         1 => ", 1 break".into(),
         n => format!(", {n} breaks"),
@@ -127,9 +128,10 @@ pub fn bound(bound: Bound) -> String {
     }
 }
 
-/// The fastest sound pace and what limits it, or that there is none.
-pub fn fastest(fastest: &Fastest) -> String {
-    let name = "Fastest sound pace, without scatter:";
+/// The fastest sound pace of so many welds and what limits it, or that there is none.
+pub fn fastest(fastest: &Fastest, welds: usize) -> String {
+    let welds = counted(welds as u64);
+    let name = format!("Fastest pace at which the nominal weld stays sound over {welds} welds:");
     match (fastest.pace, fastest.even_at) {
         (Some(fast), _) => format!("{name} {}; {}.", pace(fast), bound(fastest.bound)),
         (None, Some((slow, n))) if n > 0 => {
@@ -179,6 +181,14 @@ pub const TOO_HOT: &str = "sound, too hot";
 /// Word of a shift whose own welds are sound, but not all of those with studs and rig scattered.
 pub const NOT_ALWAYS: &str = "not always sound";
 
+/// Word of a shift whose welds are sound, but not as the model's own constants may be.
+pub const BORDERLINE: &str = "sound, borderline";
+
+/// The band of the first weld; none where it was not fired.
+pub fn band_of_first(shift: &Shift) -> Option<&Station> {
+    shift.band.first().filter(|station| station.weld == 0)
+}
+
 /// The word that judges a shift's own welds, and the sentence beside it.
 pub fn headline(shift: &Shift) -> (&'static str, String) {
     let all = counted(shift.run.welds.len() as u64);
@@ -214,6 +224,7 @@ fn all_sound(shift: &Shift, all: &str) -> (&'static str, String) {
     let welds = &shift.run.welds;
     let [from, to] = [welds.first(), welds.last()].map(|w| w.map_or("–".into(), fill));
     let hot = welds.iter().any(|w| w.too_hot(&shift.case.limits));
+    let borderline = band_of_first(shift).is_some_and(|s| s.is_borderline(Verdict::Sound));
     match scattered(shift) {
         Some(bad) if bad.count > 0 => (
             if hot { TOO_HOT } else { NOT_ALWAYS },
@@ -226,7 +237,11 @@ fn all_sound(shift: &Shift, all: &str) -> (&'static str, String) {
             ),
         ),
         _ => (
-            if hot { TOO_HOT } else { "sound" },
+            match hot {
+                true => TOO_HOT,
+                false if borderline => BORDERLINE,
+                false => "sound",
+            },
             format!("All {all} welds are sound; fill {from} to {to}."),
         ),
     }

@@ -29,10 +29,10 @@ pub struct Look {
     pub blow: Blow,
 }
 
-/// The weld itself, then cold, hot and one-sided ones; those that this rig does not make are left out.
-pub(super) fn looks(weld: &Assessment) -> Result<Vec<Look>, IntegrationError> {
+/// The weld itself, then cold, hot and one-sided ones; those that this rig does not make at `most` \[V\] or below are left
+/// out.
+pub(super) fn looks(weld: &Assessment, most: f64) -> Result<Vec<Look>, IntegrationError> {
     let base = &weld.case;
-    let most = base.bank.voltage_max.unwrap_or(f64::INFINITY);
     let volts = |factor: f64| {
         let mut case = base.clone();
         case.bank.voltage = outwards(case.bank.voltage, factor);

@@ -160,6 +160,8 @@ pub struct Card {
     pub template: Template,
     /// Sound, cold, hot and one-sided welds of this rig, as far as it makes them.
     pub looks: Vec<Look>,
+    /// Highest voltage at which they were looked for \[V\].
+    pub highest: f64,
     /// Torque and force for the test; `None` for a stud or metal whose thread or yield is not known, or without a weld.
     pub screw: Option<Screw>,
     /// Every fault of the catalogue.
@@ -202,6 +204,7 @@ pub fn card(case: &Case, tolerances: &Tolerances, asked: &Asked) -> Result<Card,
     let own = base.sheet.centre_mark == Some(asked.mark);
     let marked = list.marked.filter(|_| !asked.as_set);
     let weld = assess_shot(base, Vec::new(), shot, Depth::FULL)?;
+    let highest = highest(case).max(weld.case.bank.voltage);
     let left = left_voltage(&weld.case.bank, weld.shot.ledger.left_in_bank);
     Ok(Card {
         asked: *asked,
@@ -219,7 +222,8 @@ pub fn card(case: &Case, tolerances: &Tolerances, asked: &Asked) -> Result<Card,
             shot: template_shot,
             ..template(asked)
         },
-        looks: looks::looks(&weld)?,
+        looks: looks::looks(&weld, highest)?,
+        highest,
         screw: Screw::of(&weld, asked),
         chuck: chuck(&weld.case, weld.shot.figures.peak_current_A.unwrap_or(0.0)),
         charge: Charge::of(&weld.case, left),
@@ -237,6 +241,14 @@ fn search(case: &Case, tolerances: &Tolerances) -> Option<Answer> {
     let [voltages, forces] = KEYS.map(|key| chart::usual_range(case, key));
     let ranges = [voltages?, forces?];
     Some(chart::answer(case.clone(), &ranges, tolerances))
+}
+
+/// How high the bank may be charged for a weld to look at \[V\]: to its most, or where that is not known as far as settings
+/// are searched.
+fn highest(case: &Case) -> f64 {
+    let searched = || chart::usual_range(case, KEYS[0]).map(|range| range.to);
+    let most = case.bank.voltage_max.or_else(searched);
+    most.unwrap_or(case.bank.voltage)
 }
 
 /// The case at the setting found, or as it is.

@@ -171,3 +171,24 @@ fn welds_to_look_at_are_fired_as_they_are_told() {
         assert_eq!(told, tilted || look.verdict == Verdict::Sound, "{volts} V");
     }
 }
+
+#[test]
+fn no_weld_to_look_at_is_above_the_voltages_searched() {
+    // An M8 on this bank is sound up to where the search ends: a hot one lies beyond.
+    let large = of(&[("stud.size", "M8")], &asked());
+    let volts = |card: &Card| {
+        card.looks
+            .iter()
+            .map(|look| look.case.bank.voltage)
+            .fold(0.0, f64::max)
+    };
+    assert!(volts(&large) <= large.highest, "{}", large.highest);
+    assert!(large.looks.iter().all(|look| look.verdict != Verdict::Hot));
+    // Where the bank is known to bear more, the weld is looked for up to that.
+    let known = of(
+        &[("stud.size", "M8"), ("bank.voltage_max", "300 V")],
+        &asked(),
+    );
+    assert_eq!(known.highest, 300.0);
+    assert!(volts(&known) > large.highest);
+}

@@ -20,8 +20,10 @@ mod tests;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use crate::case::Case;
+use crate::simulation::fire::{Settings, Workspace, fire};
 use crate::simulation::integrator::IntegrationError;
 use crate::simulation::rig::Rig;
+use crate::simulation::shot::Shot;
 use charge::Charge;
 use fastest::Fastest;
 use fired::{Element, Figure};
@@ -44,6 +46,8 @@ pub struct Shift {
     pub plan: Plan,
     /// Weld by weld.
     pub run: Run,
+    /// The first weld, fired.
+    pub first: Shot,
     /// What the charger can do.
     pub charge: Charge,
     /// The fastest pace, and what limits it.
@@ -125,6 +129,11 @@ fn whole(
         .welds
         .first()
         .map_or(0.0, |weld| weld.shot.figure(Figure::Peak));
+    let first = fire(
+        &shots.rig_at(&run.states[0]),
+        &Settings::frozen(),
+        &mut Workspace::default(),
+    )?;
     let samples = extent.scatter.map_or(Vec::new(), |(draws, seed)| {
         spread::scatter(case, draws, spread::SAMPLES, seed, &run, cancelled)
     });
@@ -139,6 +148,7 @@ fn whole(
         bank: life::bank(case, &run)?,
         case: case.clone(),
         plan: plan.clone(),
+        first,
         run,
         charge,
         first_bad,

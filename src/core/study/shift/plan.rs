@@ -108,6 +108,11 @@ impl Plan {
         }
     }
 
+    /// Breaks that a shift whose last weld is at `end` \[s\] comes to.
+    pub fn breaks_until(&self, end: f64) -> impl Iterator<Item = &Break> {
+        self.breaks.iter().filter(move |pause| pause.at < end)
+    }
+
     /// When the next weld is due after one at `t` \[s\]: an interval later, breaks that begin by then left out.
     pub fn due(&self, t: f64) -> f64 {
         let mut due = t + 1.0 / self.pace;
@@ -161,6 +166,9 @@ mod tests {
         assert_eq!(plan.due(3595.0), 3900.0);
         assert_eq!(plan.due(7200.0), 9000.0);
         assert_eq!(plan.due(9000.0), 9010.0);
+        // A break that begins as the last weld is made, or later, is none of the shift.
+        let until = |end| plan.breaks_until(end).count();
+        assert_eq!([3600.0, 3900.0, 7200.0, 9000.0].map(until), [0, 1, 1, 2]);
         let twice = vec![breaks[0], breaks[0]];
         assert_eq!(Plan::new(10, 0.1, twice), Err(PlanError::Breaks));
     }

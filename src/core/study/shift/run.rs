@@ -12,10 +12,11 @@ use crate::case::Case;
 use crate::case::joint_id::{JointId, PerJoint};
 use crate::case::model::Limits;
 use crate::physics::charging::Supply;
-use crate::physics::junction::{Foster, STAGES, even_pulse};
+use crate::physics::junction::STAGES;
 use crate::physics::lead;
 use crate::physics::wear::{arcing, grip, looser, sliding, warmer};
 use crate::simulation::integrator::IntegrationError;
+use crate::simulation::switch::Switch;
 
 /// Share of the ready voltage that counts as it.
 const READY: f64 = 1.0 - 1e-9;
@@ -50,7 +51,7 @@ pub struct Rules {
 struct Bench<'a> {
     case: &'a Case,
     supply: Supply,
-    foster: Foster,
+    switch: Switch,
     parts: Parts,
     sheet: WorkSheet,
     junction: [f64; STAGES],
@@ -130,10 +131,7 @@ impl<'a> Bench<'a> {
                 power: case.charger.power,
                 current: case.charger.current,
             },
-            foster: Foster {
-                r: case.thermal.junction_r,
-                tau: case.thermal.junction_tau,
-            },
+            switch: Switch::new(case),
             sheet: WorkSheet::new(case),
             junction: [0.0; STAGES],
             lost: PerJoint::default(),
@@ -157,7 +155,7 @@ impl<'a> Bench<'a> {
     fn pass(&mut self, time: f64) {
         if time > 0.0 {
             self.parts.rest(time);
-            self.junction = self.foster.rest(self.junction, time);
+            self.junction = self.switch.foster.rest(self.junction, time);
         }
     }
 
@@ -197,14 +195,8 @@ impl<'a> Bench<'a> {
 
     /// Highest temperature of the junction in a shot \[K\]; its rises are taken on.
     fn junction_peak(&mut self, shot: &Fired) -> f64 {
-        let bank = &self.case.bank;
-        let current = shot.figure(Figure::Peak);
-        let peak = (bank.switch_drop + bank.switch_slope * current) * current;
-        let energy = shot.joules(Element::Switch);
-        if peak > 0.0 && energy > 0.0 {
-            let length = even_pulse(energy, peak);
-            self.junction = self.foster.pulse(self.junction, energy, length);
-        }
+        let (current, energy) = (shot.figure(Figure::Peak), shot.joules(Element::Switch));
+        self.junction = self.switch.after(self.junction, current, energy);
         self.parts.of(Part::Sink) + self.junction.iter().sum::<f64>()
     }
 

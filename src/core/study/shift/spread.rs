@@ -8,7 +8,7 @@ use crate::case::Case;
 use crate::simulation::fire::{Settings, Workspace, fire};
 use crate::simulation::rig::Rig;
 use crate::simulation::verdict::Verdict;
-use crate::study::band::{Range, cases, range};
+use crate::study::band::{Range, cases, counts, is_borderline, others, range};
 use crate::study::batch::in_order;
 use crate::study::points::{Points, Sampling};
 use crate::study::scatter::Scatter;
@@ -78,13 +78,27 @@ fn fired(case: &Case, state: &State, work: &mut Workspace) -> Option<crate::Shot
     fire(&rig, &Settings::frozen(), work).ok()
 }
 
-/// The band of the fill at a place of the shift.
-#[derive(Debug, Clone, Copy, PartialEq)]
+/// The band of the weld at a place of the shift.
+#[derive(Debug, Clone, PartialEq)]
 pub struct Station {
     /// Number of the weld, from 0.
     pub weld: usize,
     /// 5th and 95th percentile of the fill.
     pub fill: Range,
+    /// Shots with each verdict that came.
+    pub verdicts: Vec<(Verdict, usize)>,
+}
+
+impl Station {
+    /// Shots fired.
+    pub fn shots(&self) -> usize {
+        self.verdicts.iter().map(|(_, n)| n).sum()
+    }
+
+    /// Whether too many of them have another verdict than the weld's `own`.
+    pub fn is_borderline(&self, own: Verdict) -> bool {
+        is_borderline(others(&self.verdicts, own), self.shots())
+    }
 }
 
 /// The band of the fill along a run; empty where nothing fills, and once `cancelled` is set.
@@ -95,10 +109,16 @@ pub fn band(case: &Case, run: &Run, cancelled: &AtomicBool) -> Vec<Station> {
         }
         let state = run.states.get(weld)?;
         let shots = in_order(cases(case), |work: &mut Workspace, case: Case| {
-            fired(&case, state, work)?.figures.fill_ratio
+            let shot = fired(&case, state, work)?;
+            Some((shot.figures.fill_ratio, shot.verdict?))
         });
-        let fill = range(shots.flatten().collect())?;
-        Some(Station { weld, fill })
+        let shots: Vec<_> = shots.flatten().collect();
+        let verdicts: Vec<Verdict> = shots.iter().map(|(_, verdict)| *verdict).collect();
+        Some(Station {
+            weld,
+            fill: range(shots.iter().filter_map(|(fill, _)| *fill).collect())?,
+            verdicts: counts(&verdicts),
+        })
     };
     places(run).into_iter().filter_map(station).collect()
 }
