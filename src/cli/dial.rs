@@ -123,17 +123,14 @@ fn goal(text: &str) -> Result<Goal, Trouble> {
         return wrong(format!("--target {name}: no such figure\nhelp: {help}"));
     };
     let value = value.trim();
-    let dimension = match figure.rsplit_once('_').map(|(_, unit)| unit) {
-        Some("s") if !figure.ends_with("per_s") => Some(Dimension::Time),
-        Some("m") => Some(Dimension::Length),
-        Some("ohm") => Some(Dimension::Resistance),
-        Some("H") => Some(Dimension::Inductance),
-        _ => None,
-    };
-    let number = match (value.parse::<f64>(), dimension) {
-        (Ok(number), _) if number.is_finite() => number,
-        (_, Some(dimension)) => parse(value, dimension)
-            .map_err(|e| Trouble::Wrong(format!("error: --target {text}: {e}")))?,
+    let number = match (value.parse::<f64>(), dimension(figure)) {
+        (bare, Some((dimension, unit))) => parse(value, dimension).map_err(|e| {
+            let help = bare.map_or(String::new(), |_| {
+                format!("\nhelp: in SI units it is `--target {figure}={value}{unit}`")
+            });
+            Trouble::Wrong(format!("error: --target {text}: {e}{help}"))
+        })?,
+        (Ok(number), None) if number.is_finite() => number,
         _ => {
             return wrong(format!(
                 "--target {text}: the value is a number in SI units"
@@ -141,4 +138,20 @@ fn goal(text: &str) -> Result<Goal, Trouble> {
         }
     };
     Ok(Goal::Figure(figure, number))
+}
+
+/// What a figure measures and its unit, where that is one of a case file: a bare number may be meant in another.
+fn dimension(figure: &str) -> Option<(Dimension, &str)> {
+    let (_, unit) = figure.rsplit_once('_')?;
+    let dimension = match unit {
+        _ if figure.contains("_per_") => return None,
+        "s" => Dimension::Time,
+        "m" => Dimension::Length,
+        "A" => Dimension::Current,
+        "K" => Dimension::Temperature,
+        "ohm" => Dimension::Resistance,
+        "H" => Dimension::Inductance,
+        _ => return None,
+    };
+    Some((dimension, unit))
 }

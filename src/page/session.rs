@@ -141,7 +141,7 @@ impl Session {
         let shot = shot(&Rig::new(&case))?;
         let mut allowance = Allowance::beside(&shot.effort).until(&self.cancelled);
         let band = band_within(&case, shot.verdict, &mut allowance).map_err(words)?;
-        Ok(band.map(Spread::of))
+        Ok(band.map(|band| Spread::of(shot.verdict, band)))
     }
 
     /// Fires a weld with its curves and its arc blow.

@@ -9,16 +9,17 @@ use arcplunge_report::verdict;
 /// The band's shots by their verdicts.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Spread {
-    /// "borderline: 21 cold, 107 sound of 128"; none where nine of ten shots agree.
-    borderline: Option<String>,
+    /// "borderline", or "but hot in 106 of 128" where most shots have another verdict; none where nine of ten agree.
+    doubt: Option<String>,
     /// Shots with each verdict that came.
     verdicts: Vec<(Verdict, usize)>,
 }
 
 impl Spread {
-    pub fn of(band: Band) -> Spread {
+    /// What a band makes of a weld's own verdict.
+    pub fn of(own: Option<Verdict>, band: Band) -> Spread {
         Spread {
-            borderline: verdict::borderline(Some(&band)),
+            doubt: verdict::doubt(own, Some(&band)),
             verdicts: band.verdicts,
         }
     }

@@ -4,12 +4,14 @@ use std::path::PathBuf;
 
 use arcplunge_core::Case as Plain;
 use arcplunge_core::case::diagnose::Diagnosis;
-use arcplunge_core::case::keys::{EARTH, NONE, TOLERANCE, find};
+use arcplunge_core::case::keys::{EARTH, KeyError, NONE, TOLERANCE, find};
 use arcplunge_core::case::read::{Resolved, Text};
+use arcplunge_core::case::settings::words;
 use arcplunge_core::case::show::to_toml_with;
 use arcplunge_core::case::tolerance::{CORRELATION, Tolerances};
 use arcplunge_core::study::range::meant;
 use arcplunge_report::provenance::sha256;
+use pyo3::IntoPyObjectExt;
 use pyo3::exceptions::{PyTypeError, PyUserWarning};
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyType};
@@ -167,10 +169,20 @@ impl Case {
         heeded(py, read, Some(self))
     }
 
-    /// The number of a key in SI units: `case["bank.voltage"]`.
-    fn __getitem__(&self, py: Python, key: &str) -> PyResult<f64> {
-        let number = find(key).and_then(|address| address.number_there(&self.resolved.case));
-        number.map_err(|e| refused(py, key, None, &e, meant(&e)))
+    /// The number of a key in SI units, `case["bank.voltage"]`; of a key that is a word the text that `set` takes,
+    /// `case["stud.size"]`.
+    fn __getitem__<'py>(&self, py: Python<'py>, key: &str) -> PyResult<Bound<'py, PyAny>> {
+        let case = &self.resolved.case;
+        let number = find(key).and_then(|address| address.number_there(case));
+        let text = || find(key).ok().and_then(|address| words(case, &address));
+        match number {
+            Ok(number) => number.into_bound_py_any(py),
+            Err(e @ KeyError::NotANumber { .. }) => match text() {
+                Some(text) => text.into_bound_py_any(py),
+                None => Err(refused(py, key, None, &e, meant(&e))),
+            },
+            Err(e) => Err(refused(py, key, None, &e, meant(&e))),
+        }
     }
 
     /// The case as a case file, every key with its unit, and the spreads it gives; it reads back the same.

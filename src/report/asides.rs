@@ -74,7 +74,7 @@ pub(crate) fn aside(remark: &Remark) -> Option<String> {
     ))
 }
 
-/// What a pull should break.
+/// What a pull should break of a sound weld; of another none can tell, and a cold one may lift off whole.
 pub(crate) fn breaks_first(shot: &Shot) -> Option<String> {
     shot.holds.breaks_first?;
     let (part, load) = shot.holds.least()?;
@@ -88,7 +88,7 @@ pub(crate) fn breaks_first(shot: &Shot) -> Option<String> {
                 .into(),
         );
     }
-    Some(format!(
+    (shot.verdict == Some(Verdict::Sound)).then(|| format!(
         "A pull should break the {} first, at {} at most: an upper bound, pores and a hard zone take their share.",
         part.name(),
         engineering(load, "N")

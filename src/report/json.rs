@@ -15,6 +15,7 @@ use arcplunge_core::simulation::shot::Figures;
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
 use arcplunge_core::study::assessment::Assessment;
 use arcplunge_core::study::band::Band;
+use arcplunge_core::study::remedy::Remedies;
 
 #[derive(Serialize)]
 #[allow(non_snake_case)] // settled names, units included
@@ -25,6 +26,8 @@ struct Document<'a> {
     /// What the rim will show: whole, one-sided or missing.
     witness: Option<&'static str>,
     reasons: Vec<String>,
+    /// What was tried where the weld is not sound.
+    remedies: Option<&'a Remedies>,
     figures: &'a Figures,
     holds: &'a Holds,
     remarks: &'a [Remark],
@@ -60,6 +63,7 @@ pub fn json(a: &Assessment) -> serde_json::Result<String> {
         borderline: band.map(|b| b.borderline),
         witness: witness(&a.blow),
         reasons: Reasons::of(a).all(),
+        remedies: Some(&a.remedies).filter(|r| **r != Remedies::default()),
         figures: &shot.figures,
         holds: &shot.holds,
         remarks: &shot.remarks,

@@ -35,5 +35,6 @@ pub mod sweep;
 pub mod table;
 pub mod title;
 pub mod today;
+mod tried;
 pub mod validate;
 pub mod verdict;

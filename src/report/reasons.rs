@@ -1,11 +1,11 @@
 //! Why the weld came out as it did: cause, figure, remedy, in that order.
 
 use super::asides::{aside, breaks_first, polarity, warned};
-use super::cautions::charging;
 use super::earths::words::headline;
 use super::format::{celsius, engineering, melt_volume, milliseconds, percent, trimmed};
 use super::joints;
 use super::pairs::remarks_of;
+use super::tried::tried;
 use super::verdict;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::faults::Fault;
@@ -15,7 +15,6 @@ use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::simulation::verdict::Cause;
 use arcplunge_core::study::assessment::Assessment;
-use arcplunge_core::study::remedy::{Remedies, Tried};
 
 /// Share of the stored energy from which a lead is worth a sentence.
 const COSTLY: f64 = 0.25;
@@ -244,84 +243,6 @@ fn back_face(case: &Case, shot: &Shot) -> Option<String> {
     ))
 }
 
-/// What was tried: single settings that make the weld sound, or that none does; and what to check before one is set.
-pub fn tried(case: &Case, remedies: &Remedies) -> Option<String> {
-    let voltage = remedies.tried.iter().filter(|t| t.key == "bank.voltage");
-    let highest = voltage.filter_map(|t| Some(t.sound?.1));
-    let told = [told(remedies)?];
-    let check = charging(case, highest).map(String::from);
-    Some(told.into_iter().chain(check).collect::<Vec<_>>().join(" "))
-}
-
-fn told(remedies: &Remedies) -> Option<String> {
-    let turned = remedies.tried.split_last();
-    if turned.is_none() && !remedies.laborious {
-        return None;
-    }
-    let mut helps: Vec<String> = remedies.tried.iter().filter_map(helps).collect();
-    if remedies.tight_joints {
-        helps.insert(0, "with every joint tight".into());
-    }
-    if remedies.shorter_leads {
-        helps.push("with all leads half as long".into());
-    }
-    if remedies.laborious {
-        let found = helps
-            .first()
-            .map_or(String::new(), |_| format!("Sound {}. ", helps.join("; ")));
-        return Some(format!(
-            "{found}Not all settings nearby were tried, as shots of this case take long; `arcplunge dial` looks for them."
-        ));
-    }
-    if let (true, Some((last, others))) = (helps.is_empty(), turned) {
-        let others: Vec<String> = others.iter().map(range).collect();
-        return Some(format!(
-            "Tried one at a time: neither {} nor {} makes it sound. `arcplunge dial` varies two at once.",
-            others.join(", "),
-            range(last)
-        ));
-    }
-    Some(format!("Tried one at a time: sound {}.", helps.join("; ")))
-}
-
-/// "voltage (61.9 to 203 V)".
-fn range(t: &Tried) -> String {
-    let (name, _, unit, scale) = words(t.key);
-    let (low, high) = t.range;
-    format!(
-        "{name} ({} to {} {unit})",
-        trimmed(low * scale),
-        trimmed(high * scale)
-    )
-}
-
-/// "from 119 to 138 V instead of 112 V"; "from 193 to 448 V or more" where no higher one was tried.
-fn helps(t: &Tried) -> Option<String> {
-    let (_, with, unit, scale) = words(t.key);
-    let sound = t.sound?;
-    let [low, high, now] = [sound.0, sound.1, t.now].map(|v| trimmed(v * scale));
-    let mut values = match low == high {
-        true => format!("at {low} {unit}"),
-        false => format!("from {low} to {high} {unit}"),
-    };
-    values += match t.open {
-        [true, true] => " and beyond",
-        [true, false] => " or less",
-        [false, true] => " or more",
-        [false, false] => "",
-    };
-    Some(format!("{with}{values} instead of {now} {unit}"))
-}
-
-/// A key that is tried as people say it, with its unit and what an SI value is multiplied by.
-fn words(key: &str) -> (&'static str, &'static str, &'static str, f64) {
-    match key {
-        "bank.voltage" => ("voltage", "", "V", 1.0),
-        "tool.lift" => ("lift", "with a lift ", "mm", 1e3),
-        _ => ("spring force", "with a spring ", "N", 1.0),
-    }
-}
-
 /// Leads that take a large share.
 fn leads(shot: &Shot) -> Option<String> {
     let l = &shot.ledger;
@@ -342,12 +263,19 @@ fn mark(case: &Case, rig: &Rig) -> Option<String> {
         .centre_mark
         .filter(|_| case.stud.short_resistance.is_none())?;
     let s = &rig.stud;
+    let melt = melt_volume(s.rim.mark);
+    // A mark narrower or flatter than the pip leaves the gap as it is.
+    let swallows = match s.sink > 0.0 {
+        true => format!(
+            "swallows {} of the pip: the flange starts {} above the sheet instead of {}, and {melt} of melt are \
+             needed to fill it",
+            engineering(s.sink, "m"),
+            engineering(s.start_gap(), "m"),
+            engineering(s.pip_length, "m"),
+        ),
+        false => format!("takes {melt} of melt to fill"),
+    };
     Some(format!(
-        "The centre mark swallows {} of the pip: the flange starts {} above the sheet instead of {}, and {} \
-         of melt are needed to fill it. Mark by scribing or a template.",
-        engineering(s.sink, "m"),
-        engineering(s.start_gap(), "m"),
-        engineering(s.pip_length, "m"),
-        melt_volume(s.rim.mark)
+        "The centre mark {swallows}. Mark by scribing or a template."
     ))
 }

@@ -23,6 +23,16 @@ def a_borderline_weld_is_called_so(visit):
 
 
 @check
+def a_verdict_that_most_shots_contradict_names_theirs(visit):
+    """A sound weld that is hot in most shots of its band says so beside the word, which is not green."""
+    with visit.page("?set=bank.voltage%3D135+V") as page:
+        said = settle(page, lambda p: p.inner_text("#borderline").strip(), "")
+        assert re.fullmatch(r"but hot in \d+ of 128", said), said
+        assert verdict(page) == "sound", verdict(page)
+        assert "unsure" in page.get_attribute(".verdict", "class")
+
+
+@check
 def a_slider_does_not_wait_for_the_band(visit):
     """While a slider moves the band is not asked for; it is, once, after the last move."""
     with visit.page("?set=bank.voltage%3D102+V") as page:

@@ -1,5 +1,7 @@
 //! What `fire` says of a weld beside its verdict: what would help, what mends, what the mean hides.
 
+use serde_json::Value;
+
 use super::tool::{Bench, flat};
 
 /// The page of a case, its breaks of line undone.
@@ -242,6 +244,80 @@ fn what_never_melted_has_no_load_and_a_figure_off_its_band_is_named() {
         "{capped}"
     );
     assert!(!banded(&[]).contains("its band:"), "inside");
+}
+
+#[test]
+fn a_load_is_told_of_sound_welds_only() {
+    let cold = page(&["--set", "joints.tool=loose"]);
+    assert!(
+        cold.contains(" cold ") && !cold.contains("A pull"),
+        "{cold}"
+    );
+    let hot = page(&["--set", "bank.voltage=150V"]);
+    assert!(hot.contains(" hot ") && !hot.contains("A pull"), "{hot}");
+}
+
+#[test]
+fn a_centre_mark_flatter_than_the_pip_swallows_none_of_it() {
+    let said = |depth: &str| {
+        let depth = format!("sheet.centre_mark.depth={depth}");
+        page(&["--set", &depth])
+    };
+    let flat = said("0.3mm");
+    assert!(!flat.contains("swallows"), "{flat}");
+    assert!(flat.contains("The centre mark takes"), "{flat}");
+    let deep = said("0.8mm");
+    assert!(deep.contains("The centre mark swallows"), "{deep}");
+}
+
+#[test]
+fn a_window_comes_with_how_surely_the_weld_is_sound_in_it() {
+    let fire = |sets: &[&str], more: &[&str]| {
+        let sets: Vec<&str> = sets.iter().flat_map(|set| ["--set", set]).collect();
+        Bench::new()
+            .run(&[&["fire"][..], &sets, more].concat())
+            .done()
+    };
+    let middle = |sets: &[&str]| {
+        let tree: Value = serde_json::from_str(&fire(sets, &["--json", "-"])).expect("JSON");
+        let tried = tree["remedies"]["tried"].as_array().expect("keys turned");
+        let voltage = tried.iter().find(|t| t["key"] == "bank.voltage");
+        let middle = &voltage.expect("the voltage")["middle"];
+        let number = |name: &str| middle[name].as_f64().expect("a window");
+        (number("sound"), number("value"))
+    };
+    let cold = ["bank.voltage=95V"];
+    let (sound, volts) = middle(&cold);
+    assert!(sound > 64.0, "{sound}");
+    let said = flat(&fire(&cold, &[]));
+    let counts = format!("instead of 95 V (in {sound} of 128 shots of its band at {volts} V)");
+    assert!(said.contains(&counts), "{said}");
+    // Sound by luck alone, whatever is turned: no remedy.
+    let aluminium = [
+        "stud.size=M3",
+        "stud.metal=aluminium",
+        "sheet.metal=aluminium",
+    ];
+    assert!(middle(&aluminium).0 < 13.0);
+    let said = flat(&fire(&aluminium, &[]));
+    assert!(
+        said.contains("Tried one at a time: hardly sound from"),
+        "{said}"
+    );
+    assert!(!said.contains(": sound"), "{said}");
+}
+
+#[test]
+fn a_burning_joint_is_mended_and_no_voltage_makes_up_for_it() {
+    let said = page(&["--set", "joints.tool=loose"]);
+    assert!(
+        said.contains("With every joint tight the weld is sound"),
+        "{said}"
+    );
+    assert!(
+        !said.contains("sound from") && !said.contains("instead of 112 V"),
+        "{said}"
+    );
 }
 
 #[test]

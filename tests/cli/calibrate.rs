@@ -211,7 +211,10 @@ fn what_is_wrong_is_told_by_line_and_column() {
         "--scale: welds.csv names no oscilloscope's file",
     );
     refused(&["--set", "stud.short_resistance=1 mohm"], "discharge test");
-    refused(&["--set", "uncertainty.arc.fal=1V"], "did you mean `fall`");
+    refused(
+        &["--set", "uncertainty.arc.fal=1V"],
+        "did you mean `arc.fall`",
+    );
     refused(&["--set", "uncertainty.arc.fall=-1V"], "above zero");
 }
 

@@ -69,6 +69,8 @@ fn a_case_shown_is_a_valid_case_and_the_same_one() {
         "--set",
         "sheet.centre_mark={ depth = \"0.5 mm\", angle = \"100 deg\" }",
         "--set",
+        "earth.2.length=3 m",
+        "--set",
         "earth.2.clamp={ resistance = \"1 mohm\", drop = \"3 V\" }",
         "--set",
         "metal.copper.density=8900 kg/m3",

@@ -173,18 +173,34 @@ fn a_borderline_weld_is_called_so_as_fire_calls_it() {
     assert_eq!(v["borderline"], true);
     assert_eq!(v["band"], alone["band"]);
     assert_eq!(v["reserve"], "reserve 41 % → none, 2.7 % short");
-    let counts = v["band"]["verdicts"].as_array().unwrap();
-    let words: Vec<String> = counts
-        .iter()
-        .map(|c| format!("{} {}", c[1], c[0].as_str().unwrap()))
-        .collect();
+    let words = |v: &Value| {
+        let counts = v["band"]["verdicts"].as_array().unwrap();
+        let words = counts
+            .iter()
+            .map(|c| format!("{} {}", c[1], c[0].as_str().unwrap()));
+        words.collect::<Vec<String>>()
+    };
+    // Most shots of the band are sound: that is said in the heading, by both.
+    let sound = words(v).pop().unwrap();
+    let count = sound.strip_suffix(" sound").unwrap();
+    let line = format!("cold, but sound in {count} of {}", v["band"]["shots"]);
+    let page = bench.run(&[&["compare"][..], &fault].concat()).done();
+    assert!(
+        page.contains(&format!("loose-tool-terminal: {line}\n")),
+        "`{line}`:\n{page}"
+    );
+    let alone = bench.run(&[&["fire"][..], &fault].concat()).done();
+    assert!(alone.contains(&format!("\n{line}\n")), "`{line}`:\n{alone}");
+    let deep = ["--fault", "centre-mark-deep"];
+    let marked = json(&bench, &[&["compare"][..], &deep].concat());
+    let v = &marked["variations"][0];
     let line = format!(
-        "loose-tool-terminal: cold, borderline: {} of {}",
-        words.join(", "),
+        "centre-mark-deep: cold, borderline: {} of {}",
+        words(v).join(", "),
         v["band"]["shots"]
     );
-    let page = bench.run(&[&["compare"][..], &fault].concat()).done();
-    assert!(page.contains(&line), "`{line}` is missing in\n{page}");
+    let marked = bench.run(&[&["compare"][..], &deep].concat()).done();
+    assert!(marked.contains(&line), "`{line}` is missing in\n{marked}");
     assert!(page.contains("base: sound\n"), "{page}");
     let csv = bench
         .run(&[&["compare", "--csv", "-"][..], &fault].concat())

@@ -239,3 +239,38 @@ fn a_rare_weld_is_told_and_what_cannot_be_asked_is_refused() {
         assert!(said.contains(word), "{arguments:?}: {said}");
     }
 }
+
+#[test]
+fn the_most_likely_bad_weld_is_near_and_not_sound_as_it_is_told() {
+    let bench = Bench::new();
+    for more in [&[][..], &HELD] {
+        let rare = [&["scatter", "--rare", "--shots", "1600"][..], more].concat();
+        let page = bench.run(&rare).done();
+        let told = page.lines().skip_while(|line| !line.contains("key  "));
+        let told = told.skip(1).take_while(|line| !line.is_empty());
+        let sets: Vec<String> = told
+            .map(|line| {
+                let mut cells = line.split("  ").map(str::trim).filter(|c| !c.is_empty());
+                let (key, value) = (cells.next(), cells.next());
+                format!("{}={}", key.unwrap(), value.unwrap())
+            })
+            .collect();
+        assert!(sets.len() > 1, "{page}");
+        let sets = sets.iter().flat_map(|set| ["--set", set]);
+        let fire = ["fire", "--no-band", "--json", "-"];
+        let all: Vec<&str> = fire
+            .into_iter()
+            .chain(more.iter().copied())
+            .chain(sets)
+            .collect();
+        let weld = read(&bench.run(&all).done());
+        assert_ne!(weld["verdict"], "sound", "{page}");
+        let json = read(&bench.run(&[&rare[..], &["--json", "-"]].concat()).done());
+        assert_eq!(weld["cause"], json["most_likely"]["cause"], "{page}");
+        if more.is_empty() {
+            let distance = json["most_likely"]["distance"].as_f64().unwrap();
+            // A constrained minimum by another program: 1.378.
+            assert!(distance > 1.3 && distance < 1.6, "{distance}");
+        }
+    }
+}

@@ -1,6 +1,6 @@
 //! `scatter` and `join`: rows, resuming, parts, pictures, refusals.
 
-use crate::tool::{Bench, without_command};
+use crate::tool::{Bench, flat, without_command};
 
 /// Shots that take a second or two.
 const MANY: [&str; 3] = ["scatter", "--shots", "8000"];
@@ -356,4 +356,17 @@ fn what_cannot_be_scattered_is_refused() {
         assert!(said.contains(word), "{arguments:?}: {said}");
         assert!(bench.names().is_empty());
     }
+}
+
+#[test]
+fn the_footer_is_that_of_the_points_and_one_shot_is_one() {
+    let page = |more: &[&str]| flat(&Bench::new().run(&[&["scatter"], more].concat()).done());
+    let random = page(&["--shots", "600", "--sampling", "random"]);
+    assert!(
+        random.contains("Intervals of shares are Wilson's"),
+        "{random}"
+    );
+    assert!(!random.contains("Sobol"), "{random}");
+    assert!(page(&["--shots", "600"]).contains("too wide for Sobol points"));
+    assert!(page(&["--shots", "1"]).contains(" 1 shot, Sobol points"));
 }

@@ -170,7 +170,10 @@ fn pictures_are_drawn_of_one_key_and_of_two() {
         .done();
     for (name, words) in [
         ("a.svg", ["fill of the wedge", "cold", "sound", "this case"]),
-        ("b.svg", ["this case", "cold", "sound", "10 % boiled off"]),
+        (
+            "b.svg",
+            ["this case", "cold", "sound", "melt just fills the wedge"],
+        ),
     ] {
         let svg = bench.read(name);
         roxmltree::Document::parse(&svg).unwrap();
@@ -178,6 +181,24 @@ fn pictures_are_drawn_of_one_key_and_of_two() {
             assert!(svg.contains(word), "{name}: {word}");
         }
     }
+}
+
+#[test]
+fn a_map_names_only_the_lines_it_has() {
+    let bench = Bench::new();
+    let map = |volts: &str| {
+        let volts = format!("bank.voltage={volts}");
+        let force = "tool.spring_force=70..90 N/5";
+        let sweep = [
+            "sweep", "--vary", force, "--vary", &volts, "--plot", "map.svg",
+        ];
+        bench.run(&sweep).done();
+        let svg = bench.read("map.svg");
+        ["boiled off", "just fills the wedge"].map(|word| svg.contains(word))
+    };
+    assert_eq!(map("110..116 V/5"), [false, false]);
+    assert_eq!(map("90..116 V/9"), [false, true]);
+    assert_eq!(map("110..150 V/9"), [true, false]);
 }
 
 #[test]
@@ -258,6 +279,11 @@ fn what_cannot_be_turned_is_refused() {
             &["--vary", "bank.voltage", "--target", "fill_rato=1"],
             "did you mean fill_ratio?",
         ),
+        (
+            &["--vary", "bank.voltage", "--target", "arc_time_s=1.2"],
+            "in SI units it is `--target arc_time_s=1.2s`",
+        ),
+        (&["--vary", "tool.voltag"], "did you mean bank.voltage?"),
         (
             &["--vary", "bank.voltage", "--target", "fill_ratio=full"],
             "a number in SI",

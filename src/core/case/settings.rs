@@ -62,6 +62,23 @@ pub fn settings(case: &Case) -> Vec<Setting> {
     out
 }
 
+/// The value of a key that is no number, as an override gives it: `M5`, `tight`, `[["1", "60 V"]]`.
+pub fn words(case: &Case, address: &Address) -> Option<String> {
+    let (key, earth) = match address {
+        Address::Case(key) => (key, None),
+        Address::Earth(key, number) if *number < case.earths.len() => (key, Some(*number)),
+        Address::Earth(..) | Address::Metal(..) => return None,
+    };
+    if key.section().is_empty() {
+        return Some(case.title.clone());
+    }
+    let text = value(case, key, address, earth, &sheet_metal(case)).0;
+    let inner = text
+        .strip_prefix('"')
+        .and_then(|text| text.strip_suffix('"'));
+    Some(inner.map_or(text.clone(), String::from))
+}
+
 /// Without the quotes and braces of a file: `depth 0.7 mm, angle 90 deg`.
 fn plain(value: &str) -> String {
     let value = value.replace('"', "");

@@ -15,9 +15,29 @@ const NEAR: f64 = 8.0;
 /// Powers of ten between units that are taken for one another: mF for uF, mm for m.
 const SLIPS: [i32; 4] = [3, -3, 6, -6];
 
+/// What is valid and may not be meant.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Doubt {
+    /// A value far from what is usual.
+    Far(Far),
+    /// An override of a part of an earth lead makes one that the case did not have.
+    NewEarth {
+        /// Its number, which is how many there were.
+        number: usize,
+        /// Where its clamp stands, as a case file writes it.
+        at: [String; 2],
+    },
+    /// An override of a key that the method does not use.
+    Idle {
+        /// Full name of the key.
+        path: &'static str,
+    },
+}
+
 /// A value far from what is usual.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Doubt {
+pub struct Far {
     /// Full name of the key.
     pub path: String,
     /// Its value with the customary unit.
@@ -30,11 +50,28 @@ pub struct Doubt {
 
 impl fmt::Display for Doubt {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
-        write!(
-            f,
-            "`{}` is {}, far from the usual {}; did you mean `{}`?",
-            self.path, self.value, self.usual, self.meant
-        )
+        match self {
+            Doubt::Far(far) => write!(
+                f,
+                "`{}` is {}, far from the usual {}; did you mean `{}`?",
+                far.path, far.value, far.usual, far.meant
+            ),
+            Doubt::NewEarth { number, at: [x, y] } => {
+                let before = match number {
+                    1 => "earth 0 alone".to_string(),
+                    2 => "earths 0 and 1".to_string(),
+                    n => format!("earths 0 to {}", n - 1),
+                };
+                write!(
+                    f,
+                    "earth {number} is new, its clamp at {x}, {y} from the stud; the case had {before}"
+                )
+            }
+            Doubt::Idle { path } => write!(
+                f,
+                "`{path}` plays no part with the contact method, which is this case's"
+            ),
+        }
     }
 }
 
@@ -45,12 +82,12 @@ pub(super) fn doubt(address: &Address, value: f64) -> Option<Doubt> {
     if times <= 0.0 || (1.0 / FAR..=FAR).contains(&times) {
         return None;
     }
-    Some(Doubt {
+    Some(Doubt::Far(Far {
         path: address.to_string(),
         value: number.text(value),
         usual: number.text(usual),
         meant: meant(number, value, usual)?,
-    })
+    }))
 }
 
 /// What was probably meant by a value far from the usual one: the same digits in another unit.
@@ -111,12 +148,30 @@ mod tests {
     }
 
     #[test]
+    fn an_override_that_adds_a_lead_or_does_nothing_is_told() {
+        assert_eq!(
+            said("earth.2.clamp=loose"),
+            [
+                "earth 2 is new, its clamp at 0 mm, -200 mm from the stud; the case had earths 0 and 1"
+            ]
+        );
+        for meant in ["earth.2.at=0 mm, 100 mm", "earth.2.length=5m"] {
+            assert_eq!(said(meant), [""; 0]);
+        }
+        assert_eq!(said("earth.1.clamp=loose"), [""; 0]);
+        let idle = ["`tool.lift` plays no part with the contact method, which is this case's"];
+        assert_eq!(said("tool.lift=0.5mm"), idle);
+        let gap = ["tool.lift=0.5mm", "tool.method=gap"].map(String::from);
+        assert_eq!(demonstration(&gap).unwrap().doubts, []);
+    }
+
+    #[test]
     fn what_may_well_be_is_not() {
         for set in [
             "bank.capacitance=9mF",
             "bank.voltage=1V",
             "lead.length=40m",
-            "tool.lift=3mm",
+            "tool.spring_rate=3N/mm",
             "earth.0.at.x=-2m",
             "joints.chuck=30mohm",
             "tool.friction=0N",

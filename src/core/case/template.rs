@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::catalogue;
+use super::catalogue::{self, UsualTool};
 use super::keys::{self, Address, EARTH, Key, METAL, METAL_KEYS, SECTIONS, TOLERANCE};
 use super::model::Case;
 use super::show::{number_text, value};
@@ -19,6 +19,16 @@ const JOINT: &str = "\
 # or a resistance, the force that holds it, and the voltage of its arc once the current has parted it:
 # { resistance = \"0.5 mohm\", force = \"20 N\", drop = \"13 V\" }.
 ";
+
+type OfTool = fn(&UsualTool) -> f64;
+
+/// Keys of the tool that go with the method, and how each is read off a tool.
+const OF_METHOD: [(&str, OfTool); 4] = [
+    ("tool.lift", |tool| tool.lift),
+    ("tool.moving_mass", |tool| tool.moving_mass),
+    ("tool.spring_force", |tool| tool.spring_force),
+    ("tool.spring_rate", |tool| tool.spring_rate),
+];
 
 /// The text of a new case file.
 pub fn template() -> String {
@@ -45,6 +55,9 @@ pub fn template() -> String {
             TOLERANCE => spreads(&mut text, &case),
             _ => {
                 let _ = writeln!(text, "[{section}]");
+                if section == "tool" {
+                    gap_tool(&mut text);
+                }
                 keys_of(&mut text, &case, section, None);
             }
         }
@@ -70,6 +83,21 @@ fn keys_of(text: &mut String, case: &Case, section: &str, earth: Option<usize>) 
     }
 }
 
+/// What the gap method brings, as it is not shown.
+fn gap_tool(text: &mut String) {
+    let tool = catalogue::gap_tool();
+    let given = OF_METHOD.map(|(path, of)| {
+        let number = keys::find(path).ok().and_then(|key| key.about().copied());
+        let value = number.map_or(String::new(), |number| number.text(of(tool)));
+        format!("{} {value}", path.trim_start_matches("tool."))
+    });
+    let _ = writeln!(
+        text,
+        "# What is commented out follows from the method: shown is contact; gap has\n# {}.",
+        given.join(", ")
+    );
+}
+
 fn line(text: &mut String, case: &Case, key: &'static Key, earth: Option<usize>) {
     let address = match earth {
         Some(number) => Address::Earth(key, number),
@@ -91,7 +119,8 @@ fn line(text: &mut String, case: &Case, key: &'static Key, earth: Option<usize>)
     };
     let follows = ["stud.flange", "stud.pip_diameter", "stud.pip_length"].contains(&key.path);
     let (given, _) = value(case, key, &address, earth, &case.sheet.metal);
-    let mark = if sample.is_some() || follows {
+    let of_method = OF_METHOD.iter().any(|(path, _)| *path == key.path);
+    let mark = if sample.is_some() || follows || of_method {
         "# "
     } else {
         ""
@@ -100,6 +129,9 @@ fn line(text: &mut String, case: &Case, key: &'static Key, earth: Option<usize>)
     let mut about = key.about.to_string();
     if follows {
         about.push_str(", if not the size's");
+    }
+    if of_method {
+        about.push_str(", if not the method's");
     }
     commented(text, &format!("{mark}{} = {shown}", key.name()), &about);
 }
@@ -164,6 +196,15 @@ mod tests {
         for line in text.lines() {
             assert!(line.len() < 140, "{line}");
         }
+    }
+
+    #[test]
+    fn a_new_file_with_the_other_method_is_what_an_override_makes_of_the_case() {
+        let text = template().replace("method = \"contact\"", "method = \"gap\"");
+        let set = ["tool.method=gap".to_string()];
+        let case = crate::case::read::demonstration(&set).unwrap().case;
+        assert_eq!(read(&text), case);
+        assert!(text.contains("gap has\n# lift 0.5 mm, "), "{text}");
     }
 
     #[test]

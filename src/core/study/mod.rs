@@ -15,6 +15,7 @@ pub mod earths;
 pub mod edges;
 pub mod fit;
 pub mod intervals;
+mod nearest;
 pub mod outcome;
 pub mod points;
 pub mod quantiles;

@@ -78,15 +78,10 @@ pub fn dotted(text: &str) -> Option<String> {
 
 /// The full name that was probably meant by an unknown key.
 pub fn meant(error: &KeyError) -> Option<String> {
-    let KeyError::Unknown { path, hint } = error else {
+    let KeyError::Unknown { hint, .. } = error else {
         return None;
     };
-    let section = path.rsplit_once('.').map_or("", |(section, _)| section);
-    match (&hint.nearest, section) {
-        (Some(name), "") => Some(name.clone()),
-        (Some(name), section) => Some(format!("{section}.{name}")),
-        (None, _) => hint.belongs.first().cloned(),
-    }
+    error.nearest().or_else(|| hint.belongs.first().cloned())
 }
 
 /// A key that holds a number in this case, by name.

@@ -4,8 +4,11 @@ use std::iter::zip;
 
 use super::batch::in_order;
 use super::intervals::{RareShare, mean_of};
+use super::nearest::{length, shortest};
 use super::scatter::Scatter;
+use super::scatter::draw::Draw;
 use super::subset::{Run, Sample, run};
+use crate::case::keys::Value;
 use crate::simulation::fire::{Workspace, fire};
 use crate::simulation::nearest::distances;
 use crate::simulation::rig::Rig;
@@ -18,6 +21,16 @@ pub const RUNS: usize = 16;
 /// Least share that can be told.
 const LEAST: f64 = 1e-12;
 
+/// Digits to which the most likely weld is told, and with which it is not sound.
+pub const DIGITS: usize = 4;
+
+/// Scores below which a key may as well be in its middle.
+const SLIGHT: f64 = 0.05;
+
+/// By how much it is moved outwards at a time where that or rounding made it sound, and how often at most.
+const OUTWARDS: f64 = 1.0005;
+const MOST_MOVES: i32 = 200;
+
 /// What was found.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Rare {
@@ -27,7 +40,7 @@ pub struct Rare {
     pub shots: usize,
     /// Shares of the causes among the welds that are not sound, the most frequent first.
     pub causes: Vec<(Cause, f64)>,
-    /// The most likely weld that is not sound, of those fired.
+    /// The most likely weld that is not sound, as far as one is found.
     pub nearest: Option<Nearest>,
 }
 
@@ -36,7 +49,10 @@ pub struct Rare {
 pub struct Nearest {
     /// What decided its verdict.
     pub cause: Cause,
-    /// Value of each drawn key \[SI\] and its normal score: standard deviations off the middle, of a normal spread.
+    /// How far off the middle all scores together are.
+    pub distance: f64,
+    /// Value of each drawn key \[SI\], rounded to [`DIGITS`] in its unit, and its normal score: standard deviations off the
+    /// middle, of a normal spread.
     pub values: Vec<(f64, f64)>,
 }
 
@@ -46,7 +62,7 @@ pub struct Nearest {
 /// `None` when it was stopped.
 pub fn rare(scatter: &Scatter, mut each: impl FnMut() -> bool) -> Option<Rare> {
     let search = |work: &mut Workspace, number: u64| {
-        let limit = |scores: &[f64]| judged(scatter, scores, work);
+        let limit = |scores: &[f64]| judged(scatter, &scatter.values_at(scores), work);
         let (samples, seed) = (scatter.shots / RUNS, scatter.points.seed);
         run(scatter.dimensions(), samples, (seed, number), limit)
     };
@@ -57,19 +73,20 @@ pub fn rare(scatter: &Scatter, mut each: impl FnMut() -> bool) -> Option<Rare> {
             return None;
         }
     }
+    let (nearest, more) = nearest(scatter, &runs);
     let shares: Vec<f64> = runs.iter().map(|run| run.probability).collect();
     Some(Rare {
         share: mean_of(&shares).filter(|found| found.share >= LEAST),
-        shots: runs.iter().map(|run| run.evaluations).sum(),
+        shots: runs.iter().map(|run| run.evaluations).sum::<usize>() + more,
         causes: causes(&runs),
-        nearest: nearest(scatter, &runs),
+        nearest,
     })
 }
 
-/// Margin and cause of the weld at these scores.
-fn judged(scatter: &Scatter, scores: &[f64], work: &mut Workspace) -> (f64, Cause) {
+/// Margin and cause of the weld with these values \[SI\].
+fn judged(scatter: &Scatter, values: &[f64], work: &mut Workspace) -> (f64, Cause) {
     // What is no case is no weld that anyone makes: it counts as sound and far off.
-    let Ok(case) = scatter.case(&scatter.values_at(scores)) else {
+    let Ok(case) = scatter.case(values) else {
         return (f64::INFINITY, Cause::Filled);
     };
     let rig = Rig::new(&case);
@@ -105,14 +122,72 @@ fn causes(runs: &[Run<Cause>]) -> Vec<(Cause, f64)> {
     causes
 }
 
-fn nearest(scatter: &Scatter, runs: &[Run<Cause>]) -> Option<Nearest> {
-    let far = |sample: &&Sample<Cause>| sample.scores.iter().map(|z| z * z).sum::<f64>();
-    let failures = runs.iter().flat_map(|run| &run.failures);
-    let found = failures.min_by(|a, b| far(a).total_cmp(&far(b)))?;
-    let values = scatter.values_at(&found.scores);
-    let scores = scatter.mixed(&found.scores);
-    Some(Nearest {
-        cause: found.tag,
-        values: zip(values, scores).collect(),
-    })
+/// The most likely weld that is not sound, and the shots it took: the nearest failure of each run is shortened, and the
+/// shortest of these is kept.
+fn nearest(scatter: &Scatter, runs: &[Run<Cause>]) -> (Option<Nearest>, usize) {
+    let far =
+        |a: &&Sample<Cause>, b: &&Sample<Cause>| length(&a.scores).total_cmp(&length(&b.scores));
+    let starts = runs
+        .iter()
+        .filter_map(|run| run.failures.iter().min_by(far));
+    let shorten = |work: &mut Workspace, start: &Sample<Cause>| {
+        let mut shots = 0;
+        let scores = shortest(&start.scores, |scores| {
+            shots += 1;
+            judged(scatter, &scatter.values_at(scores), work).0
+        });
+        (scores, shots)
+    };
+    let found: Vec<(Vec<f64>, usize)> = in_order(starts, shorten).collect();
+    let shots = found.iter().map(|(_, shots)| shots).sum();
+    let scores = found.into_iter().map(|(scores, _)| scores);
+    let least = scores.min_by(|a, b| length(a).total_cmp(&length(b)));
+    (least.map(|scores| told(scatter, scores)), shots)
+}
+
+/// The weld at these scores with its values as they are told, moved outwards until it is not sound with these either.
+fn told(scatter: &Scatter, exact: Vec<f64>) -> Nearest {
+    let mut work = Workspace::default();
+    let moved = |times: i32| -> Vec<f64> {
+        let scale = OUTWARDS.powi(times);
+        let slight = |score: &f64| {
+            if score.abs() < SLIGHT {
+                0.0
+            } else {
+                score * scale
+            }
+        };
+        exact.iter().map(slight).collect()
+    };
+    let as_told = |scores: &[f64]| -> Vec<f64> {
+        let values = zip(&scatter.draws, scatter.values_at(scores));
+        values.map(|(draw, value)| rounded(draw, value)).collect()
+    };
+    let mut weld = |values: Vec<f64>, scores: &[f64]| {
+        let (margin, cause) = judged(scatter, &values, &mut work);
+        let weld = Nearest {
+            cause,
+            distance: length(scores),
+            values: zip(values, scatter.mixed(scores)).collect(),
+        };
+        (margin <= 0.0, weld)
+    };
+    let found = (0..MOST_MOVES).find_map(|times| {
+        let scores = moved(times);
+        let (fails, weld) = weld(as_told(&scores), &scores);
+        fails.then_some(weld)
+    });
+    found.unwrap_or_else(|| weld(scatter.values_at(&exact), &exact).1)
+}
+
+/// A value as it is told and read again; the case's own where both are told alike.
+fn rounded(draw: &Draw, value: f64) -> f64 {
+    let text = draw.number.short(value, DIGITS);
+    if text == draw.number.short(draw.value, DIGITS) {
+        return draw.value;
+    }
+    match draw.address().read(&text) {
+        Ok(Value::Number(value)) => value,
+        _ => value,
+    }
 }

@@ -2,7 +2,10 @@
 
 use std::ops::RangeInclusive;
 
+use serde::Serialize;
+
 use super::allowance::Allowance;
+use super::band::cases;
 use super::dial::halve;
 use super::dial::range::{REACH, around, rig_limits};
 use super::outcome::changed;
@@ -13,6 +16,7 @@ use crate::case::keys::{Address, find};
 use crate::case::model::Method;
 use crate::case::quantity::to_digits;
 use crate::simulation::fire::{Settings, Workspace, fire};
+use crate::simulation::joints::{JointHeat, Spot, joints};
 use crate::simulation::rig::Rig;
 use crate::simulation::shot::Shot;
 use crate::simulation::verdict::{Cause, Verdict};
@@ -28,8 +32,11 @@ const HALVINGS: usize = 7;
 /// Lengths of the leads that are tried, over the present ones.
 const SHORTER: f64 = 0.5;
 
+/// Share of the band's sound shots below which a setting is no remedy.
+const HARDLY: f64 = 0.1;
+
 /// A key turned by itself; values \[SI\].
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Tried {
     /// Full name of the key.
     pub key: &'static str,
@@ -41,6 +48,26 @@ pub struct Tried {
     pub sound: Option<(f64, f64)>,
     /// Whether values beyond its low and its high end were not tried, though the rig can be set to them.
     pub open: [bool; 2],
+    /// What the spread of the model's own constants leaves of that stretch; `None` without one.
+    pub middle: Option<Middle>,
+}
+
+/// The middle of a stretch of sound values, fired over the band.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Middle {
+    /// The value \[SI\].
+    pub value: f64,
+    /// Shots of its band that are sound.
+    pub sound: usize,
+    /// Shots of its band.
+    pub shots: usize,
+}
+
+impl Middle {
+    /// Whether the weld is sound there by luck rather than by the setting.
+    pub fn is_hardly_sound(&self) -> bool {
+        (self.sound as f64) < HARDLY * self.shots as f64
+    }
 }
 
 impl Tried {
@@ -52,14 +79,15 @@ impl Tried {
             range: (now, now),
             sound: None,
             open: [false; 2],
+            middle: None,
         }
     }
 }
 
 /// What helps a weld that is not sound.
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct Remedies {
-    /// Keys that were turned.
+    /// Keys that were turned; none where it is a burning joint that must be mended.
     pub tried: Vec<Tried>,
     /// All leads half as long make it sound.
     pub shorter_leads: bool,
@@ -85,6 +113,11 @@ pub fn remedies(case: &Case, shot: &Shot, allowance: &mut Allowance) -> Remedies
         shorter_leads: search.is_sound(&shorter(case)).unwrap_or(false),
         ..Remedies::default()
     };
+    // A setting that makes up for a burning joint is wrong as soon as the joint is tight.
+    let burns = |joint: &JointHeat| joint.spot >= Spot::Melts;
+    if out.tight_joints && joints(&Rig::new(case), shot).iter().any(burns) {
+        return out;
+    }
     let lift = (case.tool.method == Method::Gap).then_some("tool.lift");
     for key in ["bank.voltage", "tool.spring_force"]
         .into_iter()
@@ -190,6 +223,10 @@ impl Search<'_, '_> {
             Some((a, b)) => Some((end(a, a.checked_sub(1))?, end(b, Some(b + 1))?)),
             None => None,
         };
+        let middle = match ends {
+            Some(ends) => Some(self.middle(address, ends)?),
+            None => None,
+        };
         let limits = rig_limits(self.case, &address.to_string());
         let untried = |end: usize, limit: Option<f64>| limit != values.get(end).copied();
         let top = values.len() - 1;
@@ -202,6 +239,20 @@ impl Search<'_, '_> {
                 found.is_some_and(|(a, _)| a == 0) && untried(0, limits[0]),
                 found.is_some_and(|(_, b)| b == top) && untried(top, limits[1]),
             ],
+            middle,
+        })
+    }
+
+    /// The band of the case in the middle of a sound stretch.
+    fn middle(&mut self, address: &Address, (low, high): (f64, f64)) -> Option<Middle> {
+        let value = to_digits(0.5 * (low + high), 3);
+        let case = changed(self.case, [(address, value)]).ok()?;
+        let shoot = |work: &mut Workspace, case: Case| fired(Ok(case), work);
+        let sound = self.allowance.each(cases(&case), shoot);
+        (!self.allowance.is_spent()).then(|| Middle {
+            value,
+            sound: sound.iter().filter(|sound| **sound).count(),
+            shots: sound.len(),
         })
     }
 
@@ -258,118 +309,4 @@ fn nearest(count: usize, sound: &[bool], now: usize) -> Option<(usize, usize)> {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::study::dial::Dial;
-    use crate::study::dial::asked::asked;
-
-    fn remedies(case: &Case, shot: &Shot) -> Remedies {
-        super::remedies(case, shot, &mut Allowance::beside(&shot.effort))
-    }
-
-    fn shot(case: &Case) -> Shot {
-        fire(
-            &Rig::new(case),
-            &Settings::default(),
-            &mut Workspace::default(),
-        )
-        .unwrap()
-    }
-
-    #[test]
-    fn practice_a_cold_weld_gets_sound_by_more_voltage() {
-        let mut case = Case::default();
-        case.bank.voltage = 95.0;
-        let before = shot(&case);
-        assert_eq!(before.verdict, Some(Verdict::Cold));
-        let found = remedies(&case, &before).tried;
-        let voltage = found.iter().find(|s| s.key == "bank.voltage").unwrap();
-        let (low, high) = voltage.sound.unwrap();
-        assert!(low > 95.0, "{voltage:?}");
-        // What it says holds when fired, and no more than rounding to three digits beyond it.
-        for (volts, sound) in [
-            (low, true),
-            (high, true),
-            (0.985 * low, false),
-            (1.015 * high, false),
-        ] {
-            case.bank.voltage = volts;
-            assert_eq!(
-                shot(&case).verdict == Some(Verdict::Sound),
-                sound,
-                "{volts} V"
-            );
-        }
-    }
-
-    #[test]
-    fn practice_a_far_voltage_is_found_as_a_dial_finds_it() {
-        for volts in [55.0, 400.0] {
-            let mut case = Case::default();
-            case.bank.voltage = volts;
-            let tried = remedies(&case, &shot(&case)).tried;
-            let (low, high) = tried[0].sound.unwrap();
-            let vary = asked(&case, "bank.voltage").unwrap();
-            let window = Dial::new(case, vec![vary]).window(0, None).unwrap();
-            for (found, dialled) in [(low, window.low), (high, window.high)] {
-                assert!((found / dialled - 1.0).abs() < 0.01, "{tried:?} {window:?}");
-            }
-        }
-    }
-
-    #[test]
-    fn practice_half_the_leads_mend_a_weld_at_their_end() {
-        let mut case = Case::default();
-        case.lead.length = 15.0;
-        let before = shot(&case);
-        assert_eq!(before.verdict, Some(Verdict::Cold));
-        assert!(remedies(&case, &before).shorter_leads);
-    }
-
-    #[test]
-    fn practice_tight_joints_mend_a_weld_through_loose_ones() {
-        let mut case = Case::default();
-        case.joints.tool = catalogue::joint("loose");
-        case.joints.bank = catalogue::joint("loose");
-        let before = shot(&case);
-        assert_eq!(before.verdict, Some(Verdict::Cold));
-        assert!(remedies(&case, &before).tight_joints);
-    }
-
-    #[test]
-    fn no_more_is_tried_than_the_bank_may_have() {
-        let mut case = Case::default();
-        case.bank.voltage = 95.0;
-        case.bank.voltage_max = Some(98.0);
-        let tried = remedies(&case, &shot(&case)).tried;
-        let voltage = tried.iter().find(|t| t.key == "bank.voltage").unwrap();
-        assert_eq!(voltage.range.1, 98.0, "{voltage:?}");
-        assert_eq!(voltage.sound, None);
-        // A weak spring helps no more than the tool can be set to.
-        let weak = |least: Option<f64>| {
-            let mut case = Case::default();
-            (case.tool.spring_force, case.tool.spring_min) = (200.0, least);
-            let tried = remedies(&case, &shot(&case)).tried;
-            let spring = tried.iter().find(|t| t.key == "tool.spring_force");
-            spring.and_then(|t| t.sound).map(|sound| sound.0)
-        };
-        let free = weak(None).unwrap();
-        let least = (1.1 * free).round();
-        assert_eq!(weak(Some(least)), Some(least));
-    }
-
-    #[test]
-    fn practice_a_sound_weld_needs_nothing() {
-        let case = Case::default();
-        assert_eq!(remedies(&case, &shot(&case)), Remedies::default());
-    }
-
-    #[test]
-    fn closed_form_the_nearest_run_of_sound_values() {
-        let run = |s: [u8; 7]| nearest(7, &s.map(|s| s == 1), 3);
-        assert_eq!(run([0; 7]), None);
-        assert_eq!(run([1, 1, 0, 0, 0, 0, 0]), Some((0, 1)));
-        assert_eq!(run([1, 0, 0, 0, 0, 1, 1]), Some((5, 6)));
-        assert_eq!(run([1, 1, 1, 1, 1, 0, 1]), Some((0, 4)));
-    }
-}
+mod tests;

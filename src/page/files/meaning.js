@@ -16,7 +16,7 @@ export const verdict_of = (weld) => weld.verdict ?? "discharge test";
 const LONG = 130;
 
 /** Whether a sound verdict may be shown in green: it holds over the spread, and nothing else is wrong. */
-export const unsure = (weld) => Boolean(weld.spread?.borderline || weld.but);
+export const unsure = (weld) => Boolean(weld.spread?.doubt || weld.but);
 
 /** What a joint of the ledger does, in a word; none for one that holds. */
 const DOES = { melts: " melts", parts: " arcs" };
@@ -46,7 +46,7 @@ export function meaning(place, weld, base) {
   place.replaceChildren(...parts.filter(Boolean));
 }
 
-const border = (weld) => (weld.spread?.borderline ? "borderline" : "");
+const border = (weld) => weld.spread?.doubt ?? "";
 
 /** The verdict's colour and dots once the band is known. */
 export function sure(place, weld) {

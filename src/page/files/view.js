@@ -95,7 +95,7 @@ export class View {
     const { but, reserve, spread } = this.weld;
     const word = [verdict_of(this.weld), but].filter(Boolean).join(", ");
     byId("brief").className = `${verdict_of(this.weld)} ${unsure(this.weld) ? "unsure" : ""}`;
-    byId("brief").textContent = spread?.borderline ? `${word}, borderline` : [word, reserve?.replace(/ .* → /, " ")].filter(Boolean).join(", ");
+    byId("brief").textContent = spread?.doubt ? `${word}, ${spread.doubt}` : [word, reserve?.replace(/ .* → /, " ")].filter(Boolean).join(", ");
   }
 
   opening() {

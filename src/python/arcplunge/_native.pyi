@@ -35,8 +35,8 @@ class Case:
 
         Keys of one call number the leads as they were before it.
         """
-    def __getitem__(self, key: str, /) -> float:
-        """The number of a key in SI units."""
+    def __getitem__(self, key: str, /) -> Any:
+        """The number of a key in SI units; of a key that is a word the text that `set` takes."""
     def to_toml(self) -> str:
         """The case as a case file, every key with its unit, and the spreads it gives; it reads back the same."""
     def to_json(self) -> str:

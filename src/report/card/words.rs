@@ -24,7 +24,7 @@ pub fn headline(card: &Card) -> ((String, Tone), String) {
         Some(other) => format!("No sound setting found ({}); as set: ", chart::short(other)),
         None => "As set: ".into(),
     };
-    let unsure = verdict::borderline(weld.band.as_ref());
+    let unsure = verdict::counted_doubt(weld.shot.verdict, weld.band.as_ref());
     let word = verdict::with(&weld.shot, unsure.as_deref());
     (word, format!("{found}{why}"))
 }

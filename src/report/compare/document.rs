@@ -118,7 +118,7 @@ fn own_remarks(c: &Comparison, v: &Assessment) -> Vec<&'static str> {
 
 /// The verdict in full, and how often others come where it is borderline.
 fn word(s: &Assessment) -> (String, Tone) {
-    let unsure = verdict::borderline(s.band.as_ref());
+    let unsure = verdict::counted_doubt(s.shot.verdict, s.band.as_ref());
     verdict::with(&s.shot, unsure.as_deref())
 }
 

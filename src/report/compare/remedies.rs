@@ -2,7 +2,7 @@
 
 use super::reserve::reserve;
 use crate::format::{capital, engineering, significant};
-use crate::reasons::tried;
+use crate::tried::tried;
 use crate::verdict;
 use arcplunge_core::case::settings::Difference;
 use arcplunge_core::simulation::verdict::Verdict;

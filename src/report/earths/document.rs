@@ -1,10 +1,11 @@
 //! Arc blow as a document: cause and effect, earth leads, fields, rim, what helps.
 
 use super::clock::{angle, clock};
-use super::words::{LIMITS, drift, headline, joint, name, remedy, spot};
+use super::words::{LIMITS, change, drift, headline, joint, name, remedy, spot};
 use crate::cautions;
 use crate::document::{Blocks, Cell, Document, Style, Table, Tone};
 use crate::format::{bar, engineering, milliseconds, percent, significant, trimmed};
+use crate::verdict;
 use arcplunge_core::case::Case;
 use arcplunge_core::physics::blow::push;
 use arcplunge_core::simulation::verdict::Verdict;
@@ -30,6 +31,11 @@ pub fn document(case: &Case, blow: &Blow, trials: &[Trial]) -> Document {
         "one-sided" | "missing" => Tone::Wrong,
         _ => Tone::Strong,
     };
+    // What is wrong with or without arc blow comes first.
+    let (word, tone) = match spoiled(blow) {
+        Some(verdict) => verdict::word(Some(verdict)),
+        None => (word, tone),
+    };
     b.verdict((word.to_string(), tone), WORD, sentence);
     b.list(points(case, blow, trials));
     b.gap();
@@ -42,11 +48,16 @@ pub fn document(case: &Case, blow: &Blow, trials: &[Trial]) -> Document {
     document
 }
 
+/// The verdict of a weld that no clamp mends.
+fn spoiled(blow: &Blow) -> Option<Verdict> {
+    let weld = blow.shot.verdict;
+    weld.filter(|v| !matches!(v, Verdict::Sound | Verdict::OneSided))
+}
+
 /// What is to be known beside cause and effect.
 fn points(case: &Case, blow: &Blow, trials: &[Trial]) -> Vec<String> {
     let mut out = Vec::new();
-    let weld = blow.shot.verdict;
-    if let Some(verdict) = weld.filter(|v| !matches!(v, Verdict::Sound | Verdict::OneSided)) {
+    if let Some(verdict) = spoiled(blow) {
         out.push(format!(
             "The weld itself is {}, with or without arc blow: `arcplunge fire` says why.",
             verdict.name()
@@ -79,9 +90,12 @@ fn best(case: &Case, blow: &Blow, trials: &[Trial]) -> Option<String> {
     let before = blow.distance()?;
     let least = |blow: &Blow| blow.weakest().unwrap_or(0.0);
     let sound = |t: &Trial| t.blow.is_sound() && !blow.is_sound();
-    let betters = |t: &&Trial| sound(t) || least(&t.blow) > least(blow) + NOTED;
+    let betters = |t: &&Trial| least(&t.blow) > least(blow) + NOTED;
     let drift_of = |t: &Trial| t.blow.distance().unwrap_or(before);
-    let found = trials.iter().find(betters);
+    let found = trials
+        .iter()
+        .find(|t| sound(t))
+        .or_else(|| trials.iter().find(betters));
     let least_drift = || {
         let all = trials.iter();
         all.min_by(|a, b| drift_of(a).total_cmp(&drift_of(b)))
@@ -217,8 +231,11 @@ fn tried(b: &mut Blocks, case: &Case, blow: &Blow, trials: &[Trial]) {
     };
     row("no change".into(), blow);
     for trial in trials {
-        row(remedy(case, trial.remedy), &trial.blow);
+        row(change(case, trial.remedy), &trial.blow);
     }
     b.table(table);
+    if case.tool.tilt > 0.0 {
+        b.note("all but the first line with the tool square: no clamp is to be set against a tilt");
+    }
     b.gap();
 }

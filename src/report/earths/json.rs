@@ -183,6 +183,7 @@ fn rim(blow: &Blow) -> Vec<RimRow> {
 
 fn trial(case: &Case, trial: &Trial) -> TrialRow {
     let (remedy_name, at, direction_rad) = match trial.remedy {
+        Remedy::Squared => ("tool-squared", None, None),
         Remedy::Mirrored { at, .. } => ("mirrored-clamp", Some(at), None),
         Remedy::Added { at, .. } => ("further-clamp", Some(at), None),
         Remedy::Moved { at, .. } => ("clamp-moved", Some(at), None),

@@ -180,9 +180,20 @@ pub fn stretch(middle: f64, half: f64) -> String {
     format!("from {from} to {to}")
 }
 
-/// A remedy in a few words.
+/// A remedy in a few words, the tool squared beside it where it is tilted.
 pub fn remedy(case: &Case, remedy: Remedy) -> String {
+    let change = change(case, remedy);
     match remedy {
+        Remedy::Squared => change,
+        _ if case.tool.tilt > 0.0 => format!("{change}, and the tool square"),
+        _ => change,
+    }
+}
+
+/// The remedy alone.
+pub fn change(case: &Case, remedy: Remedy) -> String {
+    match remedy {
+        Remedy::Squared => "the tool square".into(),
         Remedy::Mirrored { like, at } | Remedy::Added { like, at } => {
             let like = match case.earths.len() {
                 _ if is_worn(&case.earths[like]) => ", tight".to_string(),

@@ -6,6 +6,7 @@ use crate::quantity::{label, scale, short, text};
 use crate::{cautions, verdict};
 use arcplunge_core::simulation::verdict::{Cause, Verdict};
 use arcplunge_core::study::intervals::Share;
+use arcplunge_core::study::points::Sampling;
 use arcplunge_core::study::scatter::Scatter;
 use arcplunge_core::study::scatter::boxes::Boxes;
 use arcplunge_core::study::scatter::summary::Summary;
@@ -20,9 +21,10 @@ const NAME: usize = 22;
 /// A correlation below this may well be none.
 const WEAK: f64 = 0.05;
 
-/// How the intervals were made, of single shots and of studs in boxes.
+/// How the intervals were made, of single shots, of independent ones and of studs in boxes.
 const SINGLE: &str = "Intervals of shares come from the scatter of blocks of 512 shots, and are Wilson's where too few blocks or welds tell; \
     those of quantiles go by rank, as if shots were independent, which is too wide for Sobol points. None covers what the model leaves out.";
+const INDEPENDENT: &str = "Intervals of shares are Wilson's, those of quantiles go by rank. None covers what the model leaves out.";
 const BOXED: &str = "Intervals take whole boxes as their units: they come from the scatter of the boxes, and are those of studs all alike in a box \
     where fewer than 8 boxes or 10 welds tell. None covers what the model leaves out.";
 
@@ -52,6 +54,7 @@ pub fn document(scatter: &Scatter, summary: &Summary, show: &[&'static str]) -> 
     drawn(b, scatter);
     b.gap();
     b.say(match &summary.boxes {
+        None if scatter.points.sampling == Sampling::Random => INDEPENDENT,
         None => SINGLE,
         Some(_) => BOXED,
     });

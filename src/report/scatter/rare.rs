@@ -8,11 +8,8 @@ use crate::document::{Blocks, Cell, Document, Style, Table};
 use crate::envelope;
 use crate::format::{percent, significant};
 use arcplunge_core::study::intervals::CONFIDENCE;
-use arcplunge_core::study::rare::{Nearest, RUNS, Rare};
+use arcplunge_core::study::rare::{DIGITS, Nearest, RUNS, Rare};
 use arcplunge_core::study::scatter::Scatter;
-
-/// Normal scores below which a key of the most likely bad weld is not listed.
-const USUAL: f64 = 0.5;
 
 /// Columns of a bar.
 const BAR: usize = 20;
@@ -52,11 +49,12 @@ pub fn document(scatter: &Scatter, rare: &Rare) -> Document {
         likely(b, scatter, nearest);
     }
     b.say(format!(
-        "Subset simulation: {} shots in {RUNS} independent runs, seed {}. The interval comes from the spread of the runs and \
+        "Subset simulation in {RUNS} independent runs, seed {}, and from the nearest bad weld of each towards the most likely \
+         one: {} shots. The interval comes from the spread of the runs and \
          covers neither what the model leaves out nor how well the spreads are known; a share this small hangs on \
          the far ends of the spreads, which nobody has measured.",
-        counted(rare.shots as u64),
-        scatter.points.seed
+        scatter.points.seed,
+        counted(rare.shots as u64)
     ));
     cautions::end(b);
     document
@@ -64,8 +62,9 @@ pub fn document(scatter: &Scatter, rare: &Rare) -> Document {
 
 fn likely(b: &mut Blocks, scatter: &Scatter, nearest: &Nearest) {
     b.line(format!(
-        "the most likely weld that is not sound ({}):",
-        nearest.cause.name()
+        "the most likely weld that is not sound ({}), {} deviations off:",
+        nearest.cause.name(),
+        significant(nearest.distance, 3)
     ));
     let mut keys: Vec<_> = scatter.draws.iter().zip(&nearest.values).collect();
     keys.sort_by(|a, b| b.1.1.abs().total_cmp(&a.1.1.abs()));
@@ -74,13 +73,17 @@ fn likely(b: &mut Blocks, scatter: &Scatter, nearest: &Nearest) {
         ["key", "there", "usual", "off the middle"],
         1,
     );
-    for (draw, (value, score)) in keys
+    // All it takes to fire it: a key that is not listed is as the case has it.
+    let moved = keys
         .into_iter()
-        .filter(|(_, (_, score))| score.abs() >= USUAL)
-    {
-        let [there, usual] = [*value, draw.value].map(|value| draw.number.short(value, 4));
-        let sign = if *score < 0.0 { '−' } else { '+' };
-        let off = format!("{sign}{:.1} deviations", score.abs());
+        .filter(|(draw, (value, _))| *value != draw.value);
+    for (draw, (value, score)) in moved {
+        let [there, usual] = [*value, draw.value].map(|value| draw.number.short(value, DIGITS));
+        let off = match *score == 0.0 {
+            true => "in the middle".to_string(),
+            false if *score < 0.0 => format!("−{:.1} deviations", -score),
+            false => format!("+{score:.1} deviations"),
+        };
         table.row([draw.address().to_string(), there, usual, off]);
     }
     b.table(table);
@@ -123,7 +126,7 @@ pub fn json(scatter: &Scatter, rare: &Rare) -> serde_json::Result<String> {
                 json!({ "key": key, "unit": unit, "value": value, "usual": draw.value, "score": score })
             })
             .collect();
-        json!({ "cause": nearest.cause.name(), "values": values })
+        json!({ "cause": nearest.cause.name(), "distance": nearest.distance, "values": values })
     });
     envelope::text(&json!({
         "not_sound": rare.share,

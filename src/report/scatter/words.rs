@@ -20,8 +20,9 @@ pub fn movers(summary: &Summary, figure: &str) -> Vec<(usize, f64)> {
 pub fn how(scatter: &Scatter, summary: &Summary) -> String {
     let points = scatter.points;
     let shots = counted(summary.shots);
+    let s = if summary.shots == 1 { "" } else { "s" };
     format!(
-        "{shots} shots, {}, seed {}",
+        "{shots} shot{s}, {}, seed {}",
         points.sampling.words(),
         points.seed
     )

@@ -69,7 +69,9 @@ pub fn svg(
     if let Some(figure) = FIGURES.iter().find(|(n, _)| Some(*n) == show) {
         let levels = map.levels(*figure);
         map.contours(&mut canvas, *figure, &levels, &SHOWN, &mut taken);
-        legend.push((format!("{}, each line its value", label(figure.0)), SHOWN));
+        if !levels.is_empty() {
+            legend.push((format!("{}, each line its value", label(figure.0)), SHOWN));
+        }
     }
     let hot = sweep.base.model.hot_share;
     let out = Some(&changes.out);
@@ -101,10 +103,10 @@ pub fn svg(
             let level = (name, shown(name, level));
             map.value(&mut canvas, level, longest, &stroke, &mut taken);
         }
-        if longest.is_none() && figure.is_none() {
-            continue;
+        // What is drawn nowhere is named nowhere.
+        if longest.is_some() {
+            legend.insert(0, (word, stroke));
         }
-        legend.insert(0, (word, stroke));
     }
     let spots = spots(&map, found);
     taken.extend(spots.iter().map(Spot::room));
@@ -113,13 +115,7 @@ pub fn svg(
         spot.draw(&mut canvas);
     }
     map.axes(&mut canvas, w, h);
-    let mut x = LEFT;
-    for (word, stroke) in &legend {
-        canvas.line(&[(x, 74.0), (x + 26.0, 74.0)], stroke);
-        let how = Type::new(theme::NAME, theme::SOFT, Hold::Start);
-        canvas.text((x + 32.0, 74.0), word, how);
-        x += 32.0 + width(word, theme::NAME, false) + 22.0;
-    }
+    told(&mut canvas, &legend);
     let title = what(&sweep.base);
     let description = format!(
         "{title} Regions cold, sound, hot and burn-through over {} (horizontal) and {} (vertical).",
@@ -127,6 +123,17 @@ pub fn svg(
         sweep.vary[0].address.words()
     );
     canvas.finish(&clean(&title), &clean(&description))
+}
+
+/// The lines of the map, each with its word.
+fn told(canvas: &mut Canvas, legend: &[(String, Stroke)]) {
+    let mut x = LEFT;
+    for (word, stroke) in legend {
+        canvas.line(&[(x, 74.0), (x + 26.0, 74.0)], stroke);
+        let how = Type::new(theme::NAME, theme::SOFT, Hold::Start);
+        canvas.text((x + 32.0, 74.0), word, how);
+        x += 32.0 + width(word, theme::NAME, false) + 22.0;
+    }
 }
 
 impl Map<'_> {

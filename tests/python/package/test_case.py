@@ -21,6 +21,11 @@ def test_numbers_are_si_and_text_has_its_unit():
     assert (case["bank.voltage"], other["bank.voltage"], other["stud.cone"]) == (112.0, 113.0, 0.05)
     assert other == case.set({"bank.voltage": 113, "stud.cone": 0.05}) != case
     assert other.set(**{"earth.1": None}) != other
+    words = {"stud.size": "M6", "tool.method": "gap", "earth.0.clamp": "worn", "sheet.metal": "copper"}
+    worded = case.set(words)
+    assert {key: worded[key] for key in words} == words
+    mark = case.set({"sheet.centre_mark": {"depth": "0.7 mm", "angle": "90 deg"}})
+    assert case.set({"sheet.centre_mark": mark["sheet.centre_mark"]}) == mark
     scale = case.set({"tool.scale": SCALE}).set({"tool.spring_mark": 2})
     assert scale["tool.spring_force"] == pytest.approx(60.0, rel=1e-12)
 

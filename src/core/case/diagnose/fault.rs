@@ -287,7 +287,14 @@ impl Fault {
             Fault::UnknownSection { hint, .. } | Fault::UnknownKey { hint, .. } => {
                 return hint_label(hint);
             }
-            Fault::Key(KeyError::Unknown { hint, .. }) => return hint_label(hint),
+            // An override needs the full name.
+            Fault::Key(error @ KeyError::Unknown { hint, .. }) => {
+                let nearest = error.nearest();
+                return hint_label(&Hint {
+                    nearest,
+                    ..hint.clone()
+                });
+            }
             Fault::NoUnit { suggestion, .. }
             | Fault::QuotedNumber { suggestion, .. }
             | Fault::NoQuotes { meant: suggestion } => {

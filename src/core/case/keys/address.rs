@@ -9,7 +9,7 @@ use super::list::{EARTH, METAL, by_metal_name, by_name};
 use super::metal::MetalKey;
 use super::number::Number;
 use super::place::place;
-use super::value::{Value, ValueError, unknown};
+use super::value::{Value, ValueError, unknown_metal};
 use crate::case::catalogue::{self, OWN};
 use crate::case::model::{Case, Metal};
 use crate::case::quantity::Dimension;
@@ -271,7 +271,7 @@ impl Address {
                         .map(|metal| metal.name.as_str())
                         .chain(catalogue::metal_names())
                 };
-                let error = || self.wrong(unknown(&name, "metal", known(), ""));
+                let error = || self.wrong(unknown_metal(&name, known()));
                 *metal_mut(case) = metal.ok_or_else(error)?.clone();
             }
             (Kind::Joint(place), Value::Joint(joint)) => {

@@ -3,6 +3,7 @@
 use thiserror::Error;
 
 use super::hint::Hint;
+use super::list::by_path;
 use super::value::ValueError;
 
 /// Why a value cannot be had or set.
@@ -85,6 +86,19 @@ pub enum KeyError {
         /// Why it does not.
         error: ValueError,
     },
+}
+
+impl KeyError {
+    /// The full name that was probably meant by an unknown key, by its spelling.
+    pub fn nearest(&self) -> Option<String> {
+        let KeyError::Unknown { path, hint } = self else {
+            return None;
+        };
+        let name = hint.nearest.as_ref()?;
+        // What is close in another section comes with it.
+        let section = path.rsplit_once('.').filter(|_| by_path(name).is_none());
+        Some(section.map_or(name.clone(), |(section, _)| format!("{section}.{name}")))
+    }
 }
 
 /// `is 1, number 0` or `are 2, numbers 0 to 1`.

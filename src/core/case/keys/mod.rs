@@ -35,4 +35,4 @@ pub use list::{
 pub use mark::{mark_of, scale_of};
 pub use metal::{METAL_KEYS, MetalKey};
 pub use number::{Number, Range};
-pub use value::{LONGEST_TITLE, NONE, Value, ValueError, unknown};
+pub use value::{LONGEST_TITLE, NONE, Value, ValueError, unknown, unknown_metal};

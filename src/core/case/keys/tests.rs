@@ -136,3 +136,20 @@ fn regress_hints_find_slips_and_strays() {
         ["metal.\"...\".viscosity"]
     );
 }
+
+#[test]
+fn a_slip_is_answered_by_what_can_be_given() {
+    let near = |path: &str| find(path).err().and_then(|error| error.nearest());
+    assert_eq!(near("lead.lenght").as_deref(), Some("lead.length"));
+    assert_eq!(near("earth.1.lenght").as_deref(), Some("earth.1.length"));
+    assert_eq!(near("tool.voltag").as_deref(), Some("bank.voltage"));
+    // What the trade calls a metal is known as well.
+    let metal = |name: &str| {
+        let set = [format!("stud.metal={name}")];
+        crate::case::read::demonstration(&set)
+            .unwrap_err()
+            .to_string()
+    };
+    assert!(metal("steal").contains("did you mean `steel`?"));
+    assert!(metal("brasss").contains("did you mean `brass 63/37`?"));
+}

@@ -271,6 +271,27 @@ pub fn unknown<'a>(
     }
 }
 
+/// An unknown metal, with those known; what the trade calls one is close as well.
+pub fn unknown_metal<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> ValueError {
+    let known: Vec<&str> = known.into_iter().collect();
+    let aliases = known.iter().flat_map(|metal| catalogue::aliases(metal));
+    let close = nearest(word, known.iter().copied().chain(aliases)).map(str::to_string);
+    match unknown(word, "metal", known, "") {
+        ValueError::UnknownName {
+            word,
+            what,
+            wanted,
+            nearest,
+        } => ValueError::UnknownName {
+            word,
+            what,
+            wanted,
+            nearest: nearest.or(close),
+        },
+        other => other,
+    }
+}
+
 /// `a, b or c`, each quoted.
 fn list<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
     let words: Vec<String> = words

@@ -61,6 +61,8 @@ pub(super) struct Draft {
     pub entries: Vec<Entry>,
     /// Number of earth leads given, and where their list begins.
     pub earths: Option<(usize, Spot)>,
+    /// Earth leads that overrides have added.
+    pub added: Vec<usize>,
     /// Earth leads taken away by an override.
     pub removed: Vec<(usize, Spot)>,
     pub metals: Vec<MetalDraft>,

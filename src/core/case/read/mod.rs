@@ -2,6 +2,7 @@
 
 mod build;
 mod correlation;
+mod doubts;
 mod draft;
 mod mend;
 mod named;
@@ -28,9 +29,7 @@ pub use source::why_unread;
 
 use super::diagnose::{Diagnosis, Fault, LARGEST_FILE, Problem, Spot};
 use super::json;
-use super::keys::Value;
 use super::model::Case;
-use super::slip;
 use draft::Draft;
 
 /// The text of a case, kept so that it can be read again with other overrides.
@@ -215,11 +214,7 @@ fn read_toml(name: Option<&str>, text: &str, sets: &[String]) -> Result<Resolved
     if draft.problems.is_empty() {
         origins.file = name.map(str::to_string);
         build::catalogue_defaults(&case, &mut origins);
-        let doubted = draft.entries.iter().filter_map(|entry| match entry.value {
-            Value::Number(value) => slip::doubt(&entry.address, value),
-            _ => None,
-        });
-        let doubts = doubted.collect();
+        let doubts = doubts::doubts(&draft, &case);
         return Ok(Resolved {
             case,
             origins,

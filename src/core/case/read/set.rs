@@ -102,6 +102,7 @@ fn make_room(address: &Address, spot: &Spot, draft: &mut Draft) -> Result<(), Ke
             if *number == count && count < MOST_EARTHS {
                 let place = draft.earths_spot().cloned().unwrap_or(spot.clone());
                 draft.earths = Some((count + 1, place));
+                draft.added.push(count);
             } else if *number >= count {
                 return Err(KeyError::NoEarth {
                     number: *number,

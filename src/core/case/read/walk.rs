@@ -232,7 +232,7 @@ fn read_like(metal: &str, value: &Spanned<DeValue>, draft: &mut Draft) -> Option
         return Some(String::new());
     };
     if catalogue::find_metal(name).is_none() {
-        let error = keys::unknown(name, "metal", catalogue::metal_names(), "");
+        let error = keys::unknown_metal(name, catalogue::metal_names());
         draft.fault(
             spot(value),
             Fault::Value {

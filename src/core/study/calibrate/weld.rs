@@ -5,7 +5,7 @@ use std::io::Read;
 use super::course::{Arc, Course};
 use super::words::{self, Back, Bend, Broke, NoWord, Spatter, Torque, Witness};
 use crate::case::Case;
-use crate::case::quantity::{Dimension, parse};
+use crate::case::quantity::{Dimension, parse, short};
 use crate::simulation::fire::Settings;
 use crate::study::design::{Aside, Design, DesignError};
 use crate::study::fit::trace::Trace;
@@ -26,6 +26,10 @@ pub const COLUMNS: [&str; 10] = [
 
 /// Most test welds.
 pub const MOST: usize = 1000;
+
+/// Longest arc \[s\] and largest current \[A\] that any weld of this kind may have had.
+const LONGEST_ARC: f64 = 1.0;
+const LARGEST_CURRENT: f64 = 1e6;
 
 /// What was seen on a weld; nothing of it need be.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -155,7 +159,7 @@ fn take(
         nearest: e.nearest,
         ..DesignError::of(*line, aside.name, e.why)
     };
-    let number = |dimension| number(aside, *line, cell, dimension);
+    let number = |dimension, most| number(aside, (*line, cell), dimension, most);
     match aside.name {
         "witness" => seen.witness = Some(words::witness(cell).map_err(wrong)?),
         "spatter" => seen.spatter = Some(words::spatter(cell).map_err(wrong)?),
@@ -165,19 +169,24 @@ fn take(
             seen.torque = Some(words::torque(cell, aside.unit.as_deref()).map_err(wrong)?);
         }
         "back" => seen.back = Some(words::back(cell).map_err(wrong)?),
-        "arc_time" => seen.arc_time = Some(number(Dimension::Time)?),
-        "peak_current" => seen.peak_current = Some(number(Dimension::Current)?),
+        "arc_time" => seen.arc_time = Some(number(Dimension::Time, LONGEST_ARC)?),
+        "peak_current" => seen.peak_current = Some(number(Dimension::Current, LARGEST_CURRENT)?),
         "trace" => {
             let course = trace(cell).and_then(|read| Course::of(&read).fits(case));
             seen.course = Some(course.map_err(|why| DesignError::of(*line, aside.name, why))?);
         }
-        _ => seen.melt = Some(number(Dimension::Length)?),
+        _ => seen.melt = Some(number(Dimension::Length, case.sheet.thickness)?),
     }
     Ok(())
 }
 
-/// A number above zero, its unit in the cell or in the head.
-fn number(aside: &Aside, line: u64, cell: &str, of: Dimension) -> Result<f64, DesignError> {
+/// A number above zero and no larger than `most`, its unit in the cell or in the head.
+fn number(
+    aside: &Aside,
+    (line, cell): (u64, &str),
+    of: Dimension,
+    most: f64,
+) -> Result<f64, DesignError> {
     let text = match &aside.unit {
         Some(unit) => format!("{cell} {unit}"),
         None => cell.to_string(),
@@ -186,10 +195,18 @@ fn number(aside: &Aside, line: u64, cell: &str, of: Dimension) -> Result<f64, De
         nearest: e.nearest().map(String::from),
         ..DesignError::of(line, aside.name, e.to_string())
     })?;
-    if value > 0.0 {
-        return Ok(value);
-    }
-    let why = format!("`{cell}`: expected a value above zero");
+    let why = match of {
+        _ if value <= 0.0 => format!("`{cell}`: expected a value above zero"),
+        _ if value <= most => return Ok(value),
+        Dimension::Length => {
+            let sheet = short(most, "mm", of, 4);
+            format!("`{text}` is more than the sheet is thick, {sheet}")
+        }
+        _ => {
+            let unit = if of == Dimension::Time { "s" } else { "kA" };
+            format!("`{text}`: expected at most {}", short(most, unit, of, 4))
+        }
+    };
     Err(DesignError::of(line, aside.name, why))
 }
 
@@ -253,6 +270,21 @@ mod tests {
                 "bank.voltage [V],melt [mm]\n112,0\n",
                 "line 2, melt",
                 "above zero",
+            ),
+            (
+                "arc_time [ms]\n1.2\n1e9\n",
+                "line 3, arc_time",
+                "at most 1 s",
+            ),
+            (
+                "peak_current\n6 MA\n",
+                "line 2, peak_current",
+                "at most 1000 kA",
+            ),
+            (
+                "sheet.thickness [mm],melt [mm]\n2,1.9\n1,1.2\n",
+                "line 3, melt",
+                "the sheet is thick, 1 mm",
             ),
             (
                 "bank.voltage [V],witnes\n112,full\n",

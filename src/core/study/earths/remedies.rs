@@ -18,6 +18,8 @@ use crate::simulation::integrator::IntegrationError;
 /// A change of the case; places are seen from the stud \[m\].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Remedy {
+    /// The tool held square. Where it is tilted, all others are tried with it square.
+    Squared,
     /// A second lead and clamp like this one, tight where this one [`is_worn`], at the mirrored place.
     Mirrored {
         /// Earth lead that is copied, counted from 0.
@@ -73,11 +75,28 @@ pub const NOTED: f64 = 5e-4;
 /// joint if the weld was not sound, then what the weakest side lacks least with, then what drifts least.
 ///
 /// Kept is what lessens the drift and leaves a sound weld sound, and what mends a loose joint, whatever that does.
-/// Nothing is tried where there is no arc, or no noticeable drift.
+/// Nothing is tried where there is no arc, or no noticeable drift. A tilted tool is squared first, which stands at the head
+/// where it helps, and the others are tried and ranked beside that: no clamp is to be set against a tilt.
 ///
 /// # Errors
 /// When the integration of a shot gives up.
 pub fn trials(case: &Case, before: &Blow) -> Result<Vec<Trial>, IntegrationError> {
+    if case.tool.tilt == 0.0 || before.heading().is_none() {
+        return with_square(case, before);
+    }
+    let square = apply(case, Remedy::Squared);
+    let blow = blow(&square, &Settings::default(), &mut Workspace::default())?;
+    let mut all = with_square(&square, &blow)?;
+    let gain = blow.weakest().unwrap_or(0.0) - before.weakest().unwrap_or(0.0);
+    if gain > NOTED || (blow.is_sound() && !before.is_sound()) {
+        let remedy = Remedy::Squared;
+        all.insert(0, Trial { remedy, blow });
+    }
+    Ok(all)
+}
+
+/// The trials of a case whose tool is square.
+fn with_square(case: &Case, before: &Blow) -> Result<Vec<Trial>, IntegrationError> {
     let (Some(drift), Some(_)) = (before.distance(), before.heading()) else {
         return Ok(Vec::new());
     };
@@ -226,6 +245,7 @@ fn tighten(earth: &mut Earth) {
 pub(super) fn apply(case: &Case, remedy: Remedy) -> Case {
     let mut case = case.clone();
     match remedy {
+        Remedy::Squared => case.tool.tilt = 0.0,
         Remedy::Mirrored { like, at } | Remedy::Added { like, at } => {
             let mut earth = case.earths[like].clone();
             earth.at = at;
