@@ -1,7 +1,7 @@
 //! Wrong input: exit 2, nothing on standard output, and words that help.
 
 use super::tool::Bench;
-use arcplunge_core::case::keys;
+use arcplunge_core::case::{keys, read};
 
 /// Holds every command that takes a case against one that is wrong; the complaint of `fire`.
 #[track_caller]
@@ -340,18 +340,26 @@ fn a_wrong_command_line_is_refused() {
     assert!(bench.names().is_empty());
 }
 
+const RUBBISH: [&str; 7] = ["", "rubbish \u{2603}", "nan", "inf", "-1e400 m", "{", "[["];
+
 #[test]
 fn every_key_refuses_what_is_no_value_of_it() {
     let bench = Bench::new();
     assert!(keys::all().count() > 50);
-    for key in keys::all().filter(|key| key.path != "title") {
+    for (n, key) in keys::all().filter(|key| key.path != "title").enumerate() {
         let path = key.path.replace('N', "0");
-        for value in ["", "rubbish \u{2603}", "nan", "inf", "-1e400 m", "{", "[["] {
+        for value in RUBBISH {
             let set = format!("{path}={value}");
-            let line = ["fire", "--json", "result.json", "--set", set.as_str()];
-            let said = bench.run(&line).failed(2);
-            says(&said, &["error"]);
-            assert!(bench.names().is_empty(), "{set}");
+            let refused = read::demonstration(std::slice::from_ref(&set));
+            assert!(
+                refused.is_err_and(|why| !why.render(false).is_empty()),
+                "{set}"
+            );
         }
+        // The program is asked for one of them each.
+        let set = format!("{path}={}", RUBBISH[n % RUBBISH.len()]);
+        let line = ["fire", "--json", "result.json", "--set", set.as_str()];
+        says(&bench.run(&line).failed(2), &["error"]);
+        assert!(bench.names().is_empty(), "{set}");
     }
 }

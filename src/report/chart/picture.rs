@@ -9,14 +9,15 @@ use crate::plot::canvas::{Canvas, Hold, Type};
 use crate::plot::text::{clean, fit};
 use crate::plot::theme::{self, Stroke};
 use arcplunge_core::case::keys::scale_of;
+use arcplunge_core::study::chance::Chance;
 use arcplunge_core::study::chart::{Answer, Chart, KEYS, Line, Setting};
 use arcplunge_core::study::dial::Limit;
 
 const WIDTH: u32 = 1000;
 const LEFT: f64 = 84.0;
-const RIGHT: f64 = 200.0;
+const RIGHT: f64 = 282.0;
 /// The same with marks.
-const RIGHT_MARKED: f64 = 268.0;
+const RIGHT_MARKED: f64 = 350.0;
 const HEAD: f64 = 104.0;
 const ROW: f64 = 22.0;
 const ABOVE: f64 = 30.0;
@@ -43,6 +44,8 @@ pub fn svg(chart: &Chart) -> String {
     drawing.grid(HEAD + body);
     let head = if scaled { "set [mark]" } else { "set" };
     drawing.text((right + 14.0, HEAD - 12.0), head, soft());
+    let how = Type::new(theme::NUMBER, theme::SOFT, Hold::End);
+    drawing.text((f64::from(WIDTH) - 28.0, HEAD - 12.0), "sound", how);
 
     let mut y = HEAD;
     for group in &groups {
@@ -56,7 +59,7 @@ pub fn svg(chart: &Chart) -> String {
     }
     let how = Type::new(theme::SMALL, theme::SOFT, Hold::Start);
     let foot = "Bar: sound at the spring force given, open where the range searched ends; dot: setting (stored \
-                energy). A verdict is a screen: test welds decide.";
+                energy); sound: of 128 welds drawn. A screen: test welds decide.";
     drawing.text((28.0, height - 16.0), foot, how);
     let how = Type::new(theme::SMALL, theme::SOFT, Hold::End);
     drawing.text((f64::from(WIDTH) - 28.0, height - 16.0), PROGRAM, how);
@@ -147,6 +150,12 @@ impl Drawing {
         let how = Type::new(theme::NUMBER, theme::INK, Hold::Start);
         let at = (self.right + 14.0, middle);
         self.text(at, &format!("{volts}, {force}"), how);
+        let tone = match s.chance.is_some_and(Chance::is_poor) {
+            true => theme::ALARM_TEXT,
+            false => theme::INK,
+        };
+        let at = (f64::from(WIDTH) - 28.0, middle);
+        self.text(at, &c.chance, Type::new(theme::NUMBER, tone, Hold::End));
     }
 }
 

@@ -93,8 +93,13 @@ fn spare(shot: &Shot) -> Option<f64> {
     nearest.or_else(|| shot.reserve())
 }
 
+/// What lacks less than this to the fill needed is just short.
+const JUST: f64 = 1e-3;
+
 fn told(above: f64) -> String {
-    if above < 0.0 {
+    if above < 0.0 && -above < JUST {
+        "none, just short".into()
+    } else if above < 0.0 {
         format!("none, {} short", percent(-above))
     } else {
         percent(above)
