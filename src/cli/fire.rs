@@ -4,9 +4,10 @@ use clap::Args;
 
 use super::case_input::{CaseInput, FaultInput};
 use super::files::Files;
-use super::input::faulted;
+use super::input::{faulted, heed};
 use super::outcome::{Outcome, Trouble, failed, wrong};
 use arcplunge_core::case::quantity::{Dimension, parse};
+use arcplunge_core::case::slip::Doubt;
 use arcplunge_core::simulation::fire::{Settings, Workspace};
 use arcplunge_core::simulation::integrator::IntegrationError;
 use arcplunge_core::simulation::trace::{Trace, each_row, rows, usual_interval};
@@ -42,6 +43,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
     a.files.check(&a.input, &[], &[])?;
     let asked = a.interval.as_deref().map(interval).transpose()?;
     let (resolved, faults) = faulted(&a.input, &a.faults)?;
+    heed(&resolved, Doubt::is_idle);
     let mut out = a.files.open(false)?;
     let depth = Depth {
         band: !a.no_band,

@@ -11,6 +11,7 @@ use arcplunge_core::case::Case;
 use arcplunge_core::case::diagnose::Diagnosis;
 use arcplunge_core::case::faults::{self, Fault, FaultError, apply, titled};
 use arcplunge_core::case::read::{Resolved, Text, why_unread};
+use arcplunge_core::case::slip::Doubt;
 
 /// Opens a file of rows to read.
 pub fn rows_of(path: &Path) -> Result<File, Trouble> {
@@ -51,10 +52,15 @@ pub fn read(text: &Text, sets: &[String]) -> Result<Resolved, Trouble> {
     for (old, new) in &resolved.renamed {
         super::outcome::complain(&format!("note: the key `{old}` is now called `{new}`"));
     }
-    for doubt in &resolved.doubts {
+    heed(&resolved, |doubt| !doubt.is_idle());
+    Ok(resolved)
+}
+
+/// Notes the doubts of this kind about a case.
+pub fn heed(resolved: &Resolved, kind: impl Fn(&Doubt) -> bool) {
+    for doubt in resolved.doubts.iter().filter(|doubt| kind(doubt)) {
         super::outcome::complain(&format!("note: {doubt}"));
     }
-    Ok(resolved)
 }
 
 /// What is wrong with a case, in words.

@@ -99,7 +99,8 @@ fn from_text(py: Python, text: &str) -> PyResult<Case> {
 fn heeded(py: Python, read: Result<Case, Diagnosis>, before: Option<&Case>) -> PyResult<Case> {
     let case = read.map_err(|d| diagnosed(py, &d))?;
     let known = |doubt| before.is_some_and(|b| b.resolved.doubts.contains(doubt));
-    let doubts = case.resolved.doubts.iter().filter(|doubt| !known(doubt));
+    let doubts = case.resolved.doubts.iter();
+    let doubts = doubts.filter(|doubt| !known(doubt) && !doubt.is_idle());
     let renamed = case.resolved.renamed.iter();
     let renamed = renamed.filter(|_| before.is_none());
     let said = renamed.map(|(old, new)| format!("the key `{old}` is now called `{new}`"));

@@ -367,3 +367,17 @@ fn a_stud_that_stays_up_fills_nothing() {
         "{earths}"
     );
 }
+
+#[test]
+fn what_an_override_may_not_mean_is_noted() {
+    let noted = |set: &str| Bench::new().run(&["fire", "--no-band", "--set", set]);
+    let added = noted("earth.2.clamp=loose");
+    assert_eq!(added.code, 0);
+    let note = "note: earth 2 is new, its clamp at 0 mm, -200 mm from the stud; the case had earths 0 and 1\n";
+    assert_eq!(added.err, note);
+    let idle = noted("tool.lift=0.5mm").err;
+    assert!(
+        idle.starts_with("note: `tool.lift` plays no part"),
+        "{idle}"
+    );
+}

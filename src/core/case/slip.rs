@@ -48,6 +48,13 @@ pub struct Far {
     pub meant: String,
 }
 
+impl Doubt {
+    /// Whether it holds of a shot alone: a study may take the case by the other method.
+    pub fn is_idle(&self) -> bool {
+        matches!(self, Doubt::Idle { .. })
+    }
+}
+
 impl fmt::Display for Doubt {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
         match self {
