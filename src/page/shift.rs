@@ -120,7 +120,7 @@ mod tests {
             ("welds=x", "from 1 to 5000"),
             ("pace=12", "welds per time"),
             ("breaks=30min", "length and time"),
-            ("set=bank.voltag%3D12", "did you mean `voltage`"),
+            ("set=bank.voltag%3D12", "did you mean `bank.voltage`"),
         ] {
             let said = asked(pairs).unwrap_err();
             assert!(said.starts_with("error: ") && said.contains(word), "{said}");

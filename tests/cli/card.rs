@@ -179,7 +179,7 @@ fn regress_the_card_counts_the_band_and_tells_the_nearest_limit() {
     let bench = Bench::new();
     let hot = ["--as-set", "--set", "bank.voltage=135V"];
     let text = flat(&bench.run(&[&["card"], &hot[..]].concat()).done());
-    assert!(text.contains("sound, borderline: 22 sound, 106 hot of 128"));
+    assert!(text.contains("sound, but hot in 106 of 128"));
     assert!(text.contains(" %, but 7.7 % to hot"), "{text}");
     let card = json(&hot);
     assert_eq!(card["nearest"]["cause"], "boiled-off");

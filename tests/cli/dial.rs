@@ -85,7 +85,7 @@ fn a_window_cut_by_the_range_is_said_to_go_on() {
     let text = dial(&["--vary", "bank.voltage=60..115V"]);
     for word in [
         "where it is sound most often in the range searched",
-        "(± ",
+        "(at least ± ",
         "above  end of the range searched",
         "it continues: --vary bank.voltage=FROM..TO extends the search",
     ] {

@@ -17,7 +17,7 @@ use arcplunge_core::study::dial::{
 };
 use arcplunge_core::study::sweep::Outcome;
 
-/// Halvings that find from where on a sheet is too thin.
+/// Halvings that find from where on a sound weld has a but.
 const HALVINGS: usize = 20;
 
 /// Figures told of what was found.
@@ -84,7 +84,7 @@ fn window(b: &mut Blocks, dial: &Dial, advice: &Advice) {
     span(b, dial, 0, window, at);
     figures(b, &found);
     thin(b, dial, &[at]);
-    thin_ends(b, dial, at, window);
+    buts(b, dial, at, window);
 }
 
 fn pair(b: &mut Blocks, dial: &Dial, pair: &Pair) {
@@ -237,19 +237,20 @@ fn thin(b: &mut Blocks, dial: &Dial, values: &[f64]) {
     }
 }
 
-/// From which value on in a window the sheet is too thin, where it is not at `at`.
-fn thin_ends(b: &mut Blocks, dial: &Dial, at: f64, window: &Window) {
+/// From which value on in a window a sound weld has a but, where it has none at `at`.
+fn buts(b: &mut Blocks, dial: &Dial, at: f64, window: &Window) {
     if sheet(dial, &[at]).is_some() {
         return;
     }
     let vary = &dial.turned()[0];
-    for (end, side) in [(window.low, "below"), (window.high, "above")] {
-        if sheet(dial, &[end]).is_some() {
+    for (end, side) in [(window.low, "Below"), (window.high, "Above")] {
+        if let Some(words) = sheet(dial, &[end]) {
             let last = halve(at, end, HALVINGS, |value| sheet(dial, &[value]).is_none());
-            let last = text(vary, last);
+            let [last, end] = [last, end].map(|value| text(vary, value));
             b.gap();
             b.say(format!(
-                "Of that window, {side} {last} the sheet is too thin: its back face suffers, or it may hole."
+                "{side} {last}, here at {end}: {}",
+                words.replacen("Sound", "sound", 1)
             ));
         }
     }

@@ -3,7 +3,7 @@
 //! The middle of a window is as far as can be from where the case's own weld is no more sound. Its figures may be off one
 //! way more than the other, and so may rig and stud: the weld that is made is sound more often elsewhere. At least half of the room to the ends is kept.
 
-use super::{Dial, Window, both};
+use super::{Dial, Limit, Window, both};
 use crate::study::chance::{Chance, SHOTS, chance, of_first};
 use crate::study::outcome::changed;
 
@@ -66,7 +66,15 @@ impl Dial {
     /// What to set key `key` to in a window: where amid it most welds are sound; nothing where the window begins there; without
     /// scatter the middle.
     pub fn advised(&self, key: usize, window: Window) -> Advice {
-        let amid = [-1.0, 1.0].map(|side| window.middle() + side * (1.0 - KEPT) * window.half());
+        // Where the range searched ends there is no end to keep away from.
+        let room = |limit: Limit| match limit {
+            Limit::Range => 0.0,
+            _ => KEPT * window.half(),
+        };
+        let amid = [
+            window.low + room(window.below),
+            window.high - room(window.above),
+        ];
         let value = match self.is_from_none(key, &window) {
             true => 0.0,
             false => self.likeliest(key, amid, None).unwrap_or(window.middle()),
