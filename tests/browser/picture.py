@@ -66,7 +66,7 @@ def the_fill_that_decides_is_the_one_shown(visit):
     """Where a tilted stud has melt enough on the mean but not at its rim, the number beside the verdict is that of the rim."""
     with visit.page("?set=tool.tilt%3D4+deg") as page:
         numbers = page.inner_text(".big")
-        assert verdict(page) == "cold" and "least fill at the rim" in numbers and "1.41" not in numbers.split("was")[0], numbers
+        assert verdict(page) == "cold" and "least rim fill" in numbers and "1.41" not in numbers.split("was")[0], numbers
     with visit.page() as page:
         assert "fill, rim at 1" in page.inner_text(".big")
 
@@ -182,6 +182,10 @@ def base_and_changed_weld_play_side_by_side(visit):
                 assert twin["y"] + twin["height"] <= own["y"] and abs(twin["x"] - own["x"]) < 1, (twin, own)
             assert min(twin["width"], own["width"]) > 150 and abs(twin["height"] - own["height"]) < 2, (twin, own)
             assert (page.inner_text("#twin-word"), page.inner_text("#drawing-word")) == ("base: sound", "changed: cold")
+            # The numbers are of both, none over another, and what is said of the moment is whole.
+            numbers = page.locator("#now .before").all_inner_texts()
+            assert len(numbers) == 6 and all(text.startswith("base ") for text in numbers), numbers
+            assert page.evaluate("[...document.querySelectorAll('#now dd, #moment')].filter((d) => d.scrollWidth > d.clientWidth + 1 || d.scrollHeight > d.clientHeight + 2).map((d) => d.textContent)") == []
             # Both move with the replay, and are not the same weld.
             before = drawn(page, "twin")
             page.locator("#at").focus()
@@ -189,6 +193,7 @@ def base_and_changed_weld_play_side_by_side(visit):
             page.wait_for_function("(before) => document.querySelector('#twin svg').innerHTML !== before", arg=before)
             assert drawn(page, "twin") != drawn(page, "drawing")
             page.keyboard.press("b")
+            assert page.locator("#now .before:visible").count() == 0
             assert not page.is_visible("#twin") and page.get_attribute("#pair", "aria-pressed") == "false"
     with visit.page("") as page:
         assert not page.is_visible("#pair")

@@ -75,7 +75,7 @@ function numbers(weld, base) {
   const ratio = (of) => ((rim ? of.rim_fill_min : of.fill_ratio)?.toFixed(2) ?? "–");
   const rows = weld.stage.bolted
     ? [[joules(f.stored_energy_J), "stored", old && joules(old.stored_energy_J)], [`${three(f.loop_resistance_ohm * 1e3)} mΩ`, "loop resistance", old && `${three(old.loop_resistance_ohm * 1e3)} mΩ`], [`${three(f.loop_inductance_H * 1e6)} µH`, "loop inductance", old && `${three(old.loop_inductance_H * 1e6)} µH`]]
-    : [[energy(f), "in the arc", old && energy(old)], [ratio(f), term("fill", rim ? "least fill at the rim" : "fill, rim at 1"), old && ratio(old)], [left(weld), term("reserve"), base && left(base)]];
+    : [[energy(f), "in the arc", old && energy(old)], [ratio(f), term("fill", rim ? "least rim fill" : "fill, rim at 1"), old && ratio(old)], [left(weld), term("reserve"), base && left(base)]];
   return el("dl", { class: weld.stage.bolted ? "big of-test" : "big" }, ...rows.map(([value, name, before], k) => el("div", { class: k === 2 && weld.reserve_fell ? "fell" : "" },
     el("dt", {}, name), el("dd", { class: "number-now" }, value), el("dd", { class: "number-was" }, before && before !== value ? `was ${before}` : ""))));
 }

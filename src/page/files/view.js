@@ -34,8 +34,9 @@ export class View {
     this.now = ["current", "weld voltage", "gap", "stud speed", "bank voltage", "temperature"].map((name) => {
       const value = el("dd", {});
       const label = el("dt", {}, name);
-      byId("now").append(el("div", {}, value, label));
-      return { value, label };
+      const before = el("dd", { class: "before" });
+      byId("now").append(el("div", {}, value, label, before));
+      return { value, label, before };
     });
   }
 
@@ -118,7 +119,10 @@ export class View {
     const [name, kelvin] = this.hottest(now, this.weld);
     const numbers = (of) => [amperes(of.current_A), volts(of.weld_V), mm(of.gap_m), `${of.speed_m_per_s.toFixed(2)} m/s`, volts(of.bank_V)];
     const before = was && [...numbers(was), this.hottest(was, this.ghost)[1]];
-    [...numbers(now), kelvin].forEach((text, k) => this.now[k].value.replaceChildren(...(before ? [el("small", {}, `${before[k]} →`), " "] : []), text));
+    [...numbers(now), kelvin].forEach((text, k) => {
+      this.now[k].value.textContent = text;
+      this.now[k].before.textContent = before ? `base ${before[k]}` : "";
+    });
     this.now[5].label.textContent = name;
   }
 
