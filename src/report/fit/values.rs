@@ -85,7 +85,7 @@ mod tests {
     #[test]
     fn a_value_is_rounded_to_its_error() {
         let key = Free::read(&Case::default(), "bank.esr").unwrap().number;
-        let told = |value, error| with_error(key, value, error);
+        let told = |value, error| with_error(&key, value, error);
         assert_eq!(told(3.0194e-3, Some(0.356e-3)), "3.02 ± 0.36 mohm");
         assert_eq!(told(31.4e-3, Some(12e-3)), "31 ± 12 mohm");
         assert_eq!(told(3.0194e-3, Some(4.2e-8)), "3.019 ± 4.2e-5 mohm");
