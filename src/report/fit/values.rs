@@ -60,12 +60,11 @@ pub(super) fn with_error(key: &Number, value: f64, error: Option<f64>) -> String
     let spread = spread(key, value, error);
     let digits = spread.split(' ').next().unwrap_or_default();
     let places = digits.split_once('.').map_or(0, |(_, places)| places.len());
-    if digits.contains('e') {
-        return format!("{} ± {spread}", shown(key, value));
-    }
-    format!("{size:.places$} ± {digits} {unit}")
-        .trim_end()
-        .to_string()
+    let size = match digits.contains('e') {
+        true => number(size, 4),
+        false => format!("{size:.places$}"),
+    };
+    format!("{size} ± {digits} {unit}").trim_end().to_string()
 }
 
 /// An error to two digits in the unit of its value; a difference, so that a unit with another zero has no say.
