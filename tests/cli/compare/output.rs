@@ -162,7 +162,7 @@ fn drawings_show_base_and_variations_and_are_whole() {
     for name in [
         "base: sound",
         "loose-tool-terminal: cold, borderline",
-        "centre-mark-deep: cold",
+        "centre-mark-deep: cold, borderline",
         "where the joules went",
         "arc to stud",
     ] {
