@@ -87,7 +87,7 @@ pub fn run(a: &Arguments) -> Result<Outcome, Trouble> {
             rows: rows(rig, &settings, shot, every, &mut work).map_err(stopped)?,
             shot: shot.clone(),
         };
-        out.plot(|| plot::weld(&weld.case, &curves))?;
+        out.plot(|| plot::weld(&weld, &curves))?;
         low = Some(plot::weld_low(&weld.case, &curves));
     }
     out.show(&document(&weld, &resolved.origins, low))?;

@@ -6,9 +6,11 @@ use super::request::PageRequest;
 use super::response::PageResponse;
 use super::session::{Session, curves};
 use super::shift;
+use arcplunge_core::case::read::Origins;
 use arcplunge_core::case::show::to_toml;
 use arcplunge_core::simulation::rig::Rig;
 use arcplunge_core::simulation::trace::{Trace, usual_interval};
+use arcplunge_core::study::assessment::Assessment;
 use arcplunge_core::study::{self, card::Asked};
 use arcplunge_report as report;
 use arcplunge_report::table::{self, Sides};
@@ -70,9 +72,8 @@ fn csv(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
 }
 
 fn svg(session: &Session, asked: &PageRequest) -> Result<String, String> {
-    let case = session.titled(&asked.weld)?.0.case;
-    let curves = curves(&Rig::new(&case), |length| length / plot::POINTS)?;
-    Ok(plot::weld(&case, &curves))
+    let (weld, curves, _) = whole(session, asked)?;
+    Ok(plot::weld(&weld, &curves))
 }
 
 #[cfg(feature = "png")]
@@ -83,6 +84,16 @@ fn png(svg: &str) -> Result<Vec<u8>, String> {
 #[cfg(not(feature = "png"))]
 fn png(_: &str) -> Result<Vec<u8>, String> {
     Err("error: this build draws SVG only (feature \"png\" is off)".into())
+}
+
+/// A weld with all there is to it, its band included; its curves, and where its settings come from.
+fn whole(session: &Session, asked: &PageRequest) -> Result<(Assessment, Trace, Origins), String> {
+    let (done, origins) = session.full(&asked.weld, plot::POINTS)?;
+    let curves = Trace {
+        shot: done.weld.shot.clone(),
+        rows: done.rows,
+    };
+    Ok((done.weld, curves, origins))
 }
 
 /// The report of a shift of this weld.
@@ -112,12 +123,7 @@ fn card(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
 
 /// The report of `fire`.
 fn of_fire(session: &Session, asked: &PageRequest) -> Result<Vec<u8>, String> {
-    let (done, origins) = session.full(&asked.weld, plot::POINTS)?;
-    let weld = done.weld;
-    let curves = Trace {
-        shot: weld.shot.clone(),
-        rows: done.rows,
-    };
+    let (weld, curves, origins) = whole(session, asked)?;
     let drawing = plot::weld_low(&weld.case, &curves);
     let document = fire::document(&weld, &origins, Some(drawing));
     Ok(document.html().into())

@@ -83,6 +83,7 @@ pub fn trace(py: Python, arrays: &Arrays, name: &str) -> PyResult<(Trace, Source
         } => told(&format!(
             "the time decreases: {before} s is followed by {after} s in element {line}"
         )),
+        ScopeError::NoTime(line) => told(&format!("the time of element {line} is no number")),
         e => told(&e.to_string()),
     })?;
     Ok((read, source))

@@ -132,6 +132,24 @@ def phones_follow(visit):
 
 
 @check
+def phones_are_no_surer_than_the_trainer(visit):
+    """A weld that is borderline on the trainer's page is so on the phones, in the same colour; a copy of one's own is never green."""
+    colour = lambda page: page.evaluate("getComputedStyle(document.querySelector('#meaning .verdict')).color")
+    with Server(visit.program, HERE) as server, Visit(visit.browser, server.url).page("?set=bank.voltage%3D102+V") as page:
+        with phone(visit, server, f"#{server.code}") as pupil:
+            page.wait_for_selector("#borderline:has-text('borderline')")
+            pupil.wait_for_selector("#borderline:has-text('borderline')")
+            assert colour(pupil) == colour(page)
+            amber = colour(page)
+            page.fill("#c-bank\\.voltage", "112")
+            page.locator("#c-bank\\.voltage").press("Enter")
+            pupil.wait_for_selector("#meaning .verdict.sound:not(.open, .unsure)")
+            green = colour(pupil)
+            drag(pupil, 0.45)
+            assert colour(pupil) not in (amber, green) or "sound" not in pupil.inner_text("#meaning .verdict"), pupil.inner_text("#meaning .verdict")
+
+
+@check
 def phones_vote(visit):
     """Phones see the question and no answer, their votes are bars beside the hands, and the answer comes when it is shown."""
     with Server(visit.program, HERE) as server, Visit(visit.browser, server.url).page() as page:

@@ -266,6 +266,14 @@ def it_prints_on_one_sheet(visit):
                 assert page.locator(part).is_visible(), part
             for part in ("nav", "#playback", "#left"):
                 assert page.locator(part).is_hidden(), part
+            # Base and weld side by side are printed so, at one size.
+            page.emulate_media(media="null")
+            page.click("#pair")
+            assert len(re.findall(rb"/Type\s*/Page\b", page.pdf(prefer_css_page_size=True))) == 1, scheme
+            page.set_viewport_size({"width": 700, "height": 1000})
+            page.emulate_media(media="print", color_scheme=scheme)
+            twin, own = (page.locator(what).bounding_box() for what in ("#twin", "#drawing"))
+            assert abs(twin["height"] - own["height"]) < 1 and abs(twin["y"] - own["y"]) < 1, (twin, own)
 
 
 @check

@@ -37,7 +37,38 @@ def green_is_for_sound_alone(visit):
             assert colour(page, "#brief") == seen[name], name
             bar = page.evaluate("getComputedStyle(document.querySelector('.bar')).backgroundColor")
             assert seen["cold"] != bar if name == "cold" else True
+            page.emulate_media(media="print")
+            printed = colour(page, "#brief")
+            page.emulate_media(media="screen")
+            page.route("**/band", lambda route: route.abort())
+            page.reload()
+            page.wait_for_selector(".verdict")
+            # The band is not known, on paper nothing is green but what is sound.
+            seen[name, "open"], seen[name, "printed"] = colour(page, ".verdict"), printed
     assert seen["borderline"] == seen["one-sided"] and len({seen["sound"], seen["borderline"], seen["cold"]}) == 3, seen
+    assert seen["sound", "open"] not in (seen["sound"], seen["borderline"]), seen
+    assert len({seen[name, "printed"] for name in ("sound", "borderline", "cold")}) == 3, seen
+
+
+@check
+def most_dots_against_the_verdict_are_explained(visit):
+    """Where most shots of the band have another verdict than the weld, a sentence says why; elsewhere none does."""
+    with visit.page("?fault=loose-tool-terminal") as page:
+        page.wait_for_selector(".shot")
+        assert "Most of the spread is sound: the catalogue's own values lie at its cold end." in page.inner_text("#sure"), page.inner_text("#sure")
+    with visit.page("?set=bank.voltage%3D102+V") as page:
+        page.wait_for_selector(".shot")
+        assert page.locator(".outvoted").count() == 0
+
+
+@check
+def the_fill_that_decides_is_the_one_shown(visit):
+    """Where a tilted stud has melt enough on the mean but not at its rim, the number beside the verdict is that of the rim."""
+    with visit.page("?set=tool.tilt%3D4+deg") as page:
+        numbers = page.inner_text(".big")
+        assert verdict(page) == "cold" and "least rim fill" in numbers and "1.41" not in numbers.split("was")[0], numbers
+    with visit.page() as page:
+        assert "fill, rim at 1" in page.inner_text(".big")
 
 
 @check
@@ -151,6 +182,10 @@ def base_and_changed_weld_play_side_by_side(visit):
                 assert twin["y"] + twin["height"] <= own["y"] and abs(twin["x"] - own["x"]) < 1, (twin, own)
             assert min(twin["width"], own["width"]) > 150 and abs(twin["height"] - own["height"]) < 2, (twin, own)
             assert (page.inner_text("#twin-word"), page.inner_text("#drawing-word")) == ("base: sound", "changed: cold")
+            # The numbers are of both, none over another, and what is said of the moment is whole.
+            numbers = page.locator("#now .before").all_inner_texts()
+            assert len(numbers) == 6 and all(text.startswith("base ") for text in numbers), numbers
+            assert page.evaluate("[...document.querySelectorAll('#now dd, #moment')].filter((d) => d.scrollWidth > d.clientWidth + 1 || d.scrollHeight > d.clientHeight + 2).map((d) => d.textContent)") == []
             # Both move with the replay, and are not the same weld.
             before = drawn(page, "twin")
             page.locator("#at").focus()
@@ -158,6 +193,7 @@ def base_and_changed_weld_play_side_by_side(visit):
             page.wait_for_function("(before) => document.querySelector('#twin svg').innerHTML !== before", arg=before)
             assert drawn(page, "twin") != drawn(page, "drawing")
             page.keyboard.press("b")
+            assert page.locator("#now .before:visible").count() == 0
             assert not page.is_visible("#twin") and page.get_attribute("#pair", "aria-pressed") == "false"
     with visit.page("") as page:
         assert not page.is_visible("#pair")

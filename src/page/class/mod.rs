@@ -23,6 +23,8 @@ use serde::Serialize;
 use tokio::sync::{OwnedSemaphorePermit, watch};
 
 use super::lessons::Lesson;
+use super::request::Weld;
+use super::spread::Spread;
 use code::Code;
 use lead::Lead;
 use pace::Bucket;
@@ -77,6 +79,8 @@ struct Room {
     /// When the lead was given: its replay goes on since.
     since: Instant,
     shown: Arc<Shown>,
+    /// The weld whose band was asked for last, and what that makes of it.
+    band: Option<(Weld, Option<Spread>)>,
     roll: Roll,
     tries: Tries,
     strangers: Bucket,
@@ -145,6 +149,7 @@ impl Class {
             lead: Lead::default(),
             since: now,
             shown: Arc::default(),
+            band: None,
             roll: Roll::default(),
             tries: Tries::new(now),
             strangers: Bucket::new(STRANGERS, now),
@@ -205,6 +210,12 @@ impl Class {
         drop(room);
         self.0.changed.send_modify(|version| *version += 1);
         Ok(())
+    }
+
+    /// Takes what the trainer's page was told of a weld's band, which may come before the weld itself or after it.
+    pub(super) fn know(&self, weld: &Weld, spread: Option<Spread>) {
+        self.room().band = Some((weld.clone(), spread));
+        self.0.changed.send_modify(|version| *version += 1);
     }
 
     /// What the trainer sees of the class.
@@ -283,11 +294,17 @@ impl Class {
         let mut room = self.room();
         let since = now - room.since;
         let Room {
-            roll, lead, shown, ..
+            roll,
+            lead,
+            shown,
+            band,
+            ..
         } = &mut *room;
         let vote = roll.find(token, now).ok_or(Refusal::Unknown)?.vote;
         let told = Told::of(lead, lessons, since, vote);
-        Ok(told.json(version, shown.number))
+        let band = band.as_ref().filter(|(of, _)| *of == shown.asked.weld);
+        let spread = band.and_then(|(_, spread)| spread.as_ref());
+        Ok(told.json(version, shown.number, spread))
     }
 
     /// The weld that the trainer's page shows.

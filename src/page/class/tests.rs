@@ -172,3 +172,29 @@ fn a_class_on_a_loopback_address_is_for_this_machine_alone() {
         assert_eq!(Reach::of(ip.parse().unwrap()), reach, "{ip}");
     }
 }
+
+#[test]
+fn phones_are_told_the_band_of_the_weld_that_is_shown_and_of_no_other() {
+    use crate::session::Session;
+    let class = class();
+    let token = joined(&class);
+    let asked = |sets: &str| crate::request::read(sets).unwrap().weld;
+    let borderline = asked("set=bank.voltage%3D102+V");
+    let spread = Session::default().spread(&borderline).unwrap();
+    // The band may come before the weld it is of.
+    class.know(&borderline, spread);
+    assert!(told(&class, &token, 0)["spread"].is_null());
+    class
+        .publish("set=bank.voltage%3D102+V", built_in())
+        .unwrap();
+    let words = told(&class, &token, 0)["spread"]["doubt"].clone();
+    assert!(words.as_str().unwrap().starts_with("borderline"), "{words}");
+    class
+        .publish("set=bank.voltage%3D103+V", built_in())
+        .unwrap();
+    assert!(told(&class, &token, 0)["spread"].is_null());
+    // One that comes later is news.
+    let version = told(&class, &token, 0)["version"].as_u64().unwrap();
+    class.know(&asked("set=bank.voltage%3D103+V"), None);
+    assert!(told(&class, &token, version)["version"].as_u64() > Some(version));
+}

@@ -8,6 +8,7 @@ use serde_json::{Value, json};
 use super::lead::Lead;
 use crate::controls::{self, Control};
 use crate::lessons::Lesson;
+use crate::spread::Spread;
 
 #[derive(Debug, Serialize)]
 pub struct Told<'a> {
@@ -81,9 +82,9 @@ impl<'a> Told<'a> {
         }
     }
 
-    /// With the number of the change, and that of the weld.
-    pub fn json(&self, version: u64, weld: u64) -> Value {
-        json!({ "version": version, "weld": weld, "told": self })
+    /// With the number of the change, that of the weld, and what its band makes of it once that is known.
+    pub fn json(&self, version: u64, weld: u64, spread: Option<&Spread>) -> Value {
+        json!({ "version": version, "weld": weld, "spread": spread, "told": self })
     }
 }
 
@@ -96,7 +97,7 @@ mod tests {
     fn told(pairs: &str) -> String {
         let lead = read(pairs, built_in()).unwrap();
         let told = Told::of(&lead, built_in(), Duration::ZERO, None);
-        told.json(1, 1).to_string()
+        told.json(1, 1, None).to_string()
     }
 
     #[test]

@@ -17,8 +17,8 @@ const SHAPES = {
 
 const dot = (verdict, x, y) => svg("path", { class: `shot ${verdict}`, d: SHAPES[verdict], transform: `translate(${x} ${y})` });
 
-/** The dots of a band, or room for them until it is known. */
-export function dots(spread) {
+/** The dots of a band beside the verdict of the weld itself, or room for them until it is known. */
+export function dots(spread, headline) {
   const all = (spread?.verdicts ?? []).flatMap(([verdict, count]) => Array.from({ length: count }, () => verdict));
   const rows = Math.ceil(SHOTS / A_ROW);
   const counts = (spread?.verdicts ?? []).map(([verdict, count]) => `${count} ${verdict}`).join(", ");
@@ -28,5 +28,15 @@ export function dots(spread) {
   return el("div", { class: "sure" },
     svg("svg", { ...box, role: "img", "aria-label": label }, ...all.map((verdict, k) => dot(verdict, PITCH * (0.5 + (k % A_ROW)), PITCH * (0.5 + Math.floor(k / A_ROW))))),
     el("p", { class: "tally", title: label }, ...spread.verdicts.map(([verdict, count]) =>
-      el("span", {}, svg("svg", { viewBox: "-4.5 -4.5 9 9", "aria-hidden": "true" }, dot(verdict, 0, 0)), ` ${count} ${verdict}`)), ` of ${all.length} shots`));
+      el("span", {}, svg("svg", { viewBox: "-4.5 -4.5 9 9", "aria-hidden": "true" }, dot(verdict, 0, 0)), ` ${count} ${verdict}`)), ` of ${all.length} shots`),
+    outvoted(spread, headline, all.length));
+}
+
+/** Where most of the shots are something else than the headline: why that is no mistake. */
+function outvoted(spread, headline, shots) {
+  const most = spread.verdicts.find(([verdict, count]) => verdict !== headline && 2 * count > shots);
+  if (!most) return null;
+  const order = Object.keys(SHAPES);
+  const side = order.indexOf(headline) < order.indexOf(most[0]) ? "cold" : "hot";
+  return el("p", { class: "outvoted" }, `Most of the spread is ${most[0]}: the catalogue's own values lie at its ${side} end.`);
 }

@@ -15,8 +15,8 @@ export const verdict_of = (weld) => weld.verdict ?? "discharge test";
 /** Letters of a sentence from which the picture makes room for it on a projector. */
 const LONG = 130;
 
-/** Whether a sound verdict may be shown in green: it holds over the spread, and nothing else is wrong. */
-export const unsure = (weld) => Boolean(weld.spread?.doubt || weld.but);
+/** Words for the colour of a verdict: `unsure` where another occurs within the spread or something else is wrong, `open` until the spread is known. */
+export const tone = (weld) => [verdict_of(weld), weld.spread?.doubt || weld.but ? "unsure" : weld.spread ? "" : "open"].filter(Boolean).join(" ");
 
 /** What a joint of the ledger does, in a word; none for one that holds. */
 const DOES = { melts: " melts", parts: " arcs" };
@@ -35,12 +35,12 @@ export function meaning(place, weld, base) {
   const holds = weld.holds ? paragraph(`${weld.holds[0].toUpperCase()}${weld.holds.slice(1)}.`) : null;
   const rest = [...(changed ? [[weld.deciding, ...causes].filter((text) => text !== told).join(" ")] : []), ...weld.remarks.slice(1), ...(changed ? [] : weld.reasons)];
   const parts = [
-    el("h2", { class: `verdict ${verdict_of(weld)}${unsure(weld) ? " unsure" : ""}` }, verdict_of(weld),
+    el("h2", { class: `verdict ${tone(weld)}` }, verdict_of(weld),
       weld.but ? el("span", { class: "but" }, weld.but) : null, el("small", { id: "borderline", role: "status" }, border(weld)), was),
     pictures(weld),
     numbers(weld, changed ? base : null),
     el("div", { class: told.length > LONG ? "sentence long" : "sentence", role: "status" }, holds, paragraph(told), ...weld.remarks.slice(0, 1).map(paragraph)),
-    weld.stage.bolted ? null : el("div", { id: "sure" }, dots(weld.spread)),
+    weld.stage.bolted ? null : el("div", { id: "sure" }, dots(weld.spread, weld.verdict)),
     why(weld, changed, base, rest.filter(Boolean)),
   ];
   place.replaceChildren(...parts.filter(Boolean));
@@ -51,8 +51,8 @@ const border = (weld) => weld.spread?.doubt ?? "";
 /** The verdict's colour and dots once the band is known. */
 export function sure(place, weld) {
   place.querySelector("#borderline").textContent = border(weld);
-  place.querySelector(".verdict").classList.toggle("unsure", unsure(weld));
-  place.querySelector("#sure")?.replaceChildren(dots(weld.spread));
+  place.querySelector(".verdict").className = `verdict ${tone(weld)}`;
+  place.querySelector("#sure")?.replaceChildren(dots(weld.spread, weld.verdict));
 }
 
 /** Sentences of a text; a point within a number or a command ends none. */
@@ -70,10 +70,12 @@ function numbers(weld, base) {
   const old = base?.figures;
   const left = (of) => (of.reserve_left == null ? "–" : of.reserve_left > 0 ? `${Math.round(100 * of.reserve_left)} %` : "none");
   const energy = (of) => (of.arc_energy_J == null ? "no arc" : joules(of.arc_energy_J));
-  const ratio = (of) => (of.fill_ratio == null ? "–" : of.fill_ratio.toFixed(2));
+  // Melt enough on the mean says nothing where the rim lacks some.
+  const rim = f.fill_ratio >= 1 && f.rim_fill_min < 1;
+  const ratio = (of) => ((rim ? of.rim_fill_min : of.fill_ratio)?.toFixed(2) ?? "–");
   const rows = weld.stage.bolted
     ? [[joules(f.stored_energy_J), "stored", old && joules(old.stored_energy_J)], [`${three(f.loop_resistance_ohm * 1e3)} mΩ`, "loop resistance", old && `${three(old.loop_resistance_ohm * 1e3)} mΩ`], [`${three(f.loop_inductance_H * 1e6)} µH`, "loop inductance", old && `${three(old.loop_inductance_H * 1e6)} µH`]]
-    : [[energy(f), "in the arc", old && energy(old)], [ratio(f), term("fill", "fill, rim at 1"), old && ratio(old)], [left(weld), term("reserve"), base && left(base)]];
+    : [[energy(f), "in the arc", old && energy(old)], [ratio(f), term("fill", rim ? "least rim fill" : "fill, rim at 1"), old && ratio(old)], [left(weld), term("reserve"), base && left(base)]];
   return el("dl", { class: weld.stage.bolted ? "big of-test" : "big" }, ...rows.map(([value, name, before], k) => el("div", { class: k === 2 && weld.reserve_fell ? "fell" : "" },
     el("dt", {}, name), el("dd", { class: "number-now" }, value), el("dd", { class: "number-was" }, [before && before !== value ? `was ${before}` : "", k === 2 && weld.reserve_near ? `but ${weld.reserve_near}` : ""].filter(Boolean).join(", ")))));
 }

@@ -6,7 +6,7 @@ import { letter, ms } from "./words.js";
 import { Weld } from "./weld.js";
 import { Stage } from "./stage.js";
 import { Curves } from "./curves.js";
-import { meaning } from "./meaning.js";
+import { meaning, sure } from "./meaning.js";
 import { MAKERS } from "./controls.js";
 
 /** Pause after an answer that did not come, and the longest one [ms]. */
@@ -185,9 +185,12 @@ async function take_news(found) {
     if (copied) mention("The trainer's weld has changed.");
     [trainers, copied, wanted_value] = [new Weld(weld), null, null];
   }
+  const learnt = Boolean(found.spread) && !trainers.spread;
+  trainers.spread = found.spread ?? trainers.spread;
   [news, heard] = [found, performance.now()];
   if (other) draw_weld();
   else draw_moment();
+  if (learnt && drawn === trainers) sure(byId("meaning"), drawn);
   draw_question();
   draw_slider();
 }

@@ -8,7 +8,7 @@ import { Curves } from "./curves.js";
 import { Flow } from "./flow.js";
 import { Rig } from "./rig.js";
 import { Clock } from "./clock.js";
-import { meaning, sure, unsure, verdict_of } from "./meaning.js";
+import { meaning, sure, tone, verdict_of } from "./meaning.js";
 import { Board } from "./board.js";
 import { Sound } from "./sound.js";
 
@@ -34,8 +34,9 @@ export class View {
     this.now = ["current", "weld voltage", "gap", "stud speed", "bank voltage", "temperature"].map((name) => {
       const value = el("dd", {});
       const label = el("dt", {}, name);
-      byId("now").append(el("div", {}, value, label));
-      return { value, label };
+      const before = el("dd", { class: "before" });
+      byId("now").append(el("div", {}, value, label, before));
+      return { value, label, before };
     });
   }
 
@@ -94,7 +95,7 @@ export class View {
   brief() {
     const { but, reserve, spread } = this.weld;
     const word = [verdict_of(this.weld), but].filter(Boolean).join(", ");
-    byId("brief").className = `${verdict_of(this.weld)} ${unsure(this.weld) ? "unsure" : ""}`;
+    byId("brief").className = tone(this.weld);
     byId("brief").textContent = spread?.doubt ? `${word}, ${spread.doubt}` : [word, reserve?.replace(/ .* → /, " ")].filter(Boolean).join(", ");
   }
 
@@ -107,24 +108,29 @@ export class View {
   at(t) {
     const now = this.weld.at(t);
     this.stage.draw(now);
-    if (this.paired) this.twin.draw(this.ghost.at(Math.min(t, this.ghost.end)));
+    const was = this.paired ? this.ghost.at(Math.min(t, this.ghost.end)) : null;
+    if (was) this.twin.draw(was);
     this.rig.draw(now);
     this.board.at(now);
     this.flow.at(t);
     this.curves.at(t);
     if (this.clock.playing) this.sound.at(now.current_A / this.weld.most("current_A"));
     byId("moment").replaceChildren(el("strong", {}, ms(t)), ` ${this.weld.say(now)}`);
-    const [name, kelvin] = this.hottest(now);
-    const texts = [amperes(now.current_A), volts(now.weld_V), mm(now.gap_m), `${now.speed_m_per_s.toFixed(2)} m/s`, volts(now.bank_V), kelvin];
-    texts.forEach((text, k) => (this.now[k].value.textContent = text));
+    const [name, kelvin] = this.hottest(now, this.weld);
+    const numbers = (of) => [amperes(of.current_A), volts(of.weld_V), mm(of.gap_m), `${of.speed_m_per_s.toFixed(2)} m/s`, volts(of.bank_V)];
+    const before = was && [...numbers(was), this.hottest(was, this.ghost)[1]];
+    [...numbers(now), kelvin].forEach((text, k) => {
+      this.now[k].value.textContent = text;
+      this.now[k].before.textContent = before ? `base ${before[k]}` : "";
+    });
     this.now[5].label.textContent = name;
   }
 
-  /** The temperature to show now, and whether that body boils or melts. */
-  hottest(now) {
-    if (this.weld.stage.bolted) return ["temperature", "–"];
-    const { ignition } = this.weld.happened;
-    const [melts, boils] = [this.weld.stage.melting_K, this.weld.stage.boiling_K];
+  /** The temperature of a weld to show now, and whether that body boils or melts. */
+  hottest(now, weld) {
+    if (weld.stage.bolted) return ["temperature", "–"];
+    const { ignition } = weld.happened;
+    const [melts, boils] = [weld.stage.melting_K, weld.stage.boiling_K];
     const state = (k, body) => (k >= 0.998 * boils[body] ? "boiling" : k >= melts[body] ? "molten" : "solid");
     if (now.pip_K != null) return [`pip, ${state(now.pip_K, 0)}`, celsius(now.pip_K)];
     if (now.phase === "arc") return [`face, ${state(now.sheet_K, 1)}`, celsius(now.sheet_K)];

@@ -92,8 +92,18 @@ async fn fire(State(shared): State<Shared>, request: Request) -> Answer {
 
 /// Asked for once the hand rests: it takes up to 128 shots.
 async fn band(State(shared): State<Shared>, request: Request) -> Answer {
-    let spread = |session: &Session, asked: &PageRequest| session.spread(&asked.weld);
-    answer(shared, request, spread).await
+    let asked = asked(request).await?;
+    let class = shared.class.clone();
+    let work = move |session: &Session| {
+        let spread = session.spread(&asked.weld)?;
+        let told = json(&spread);
+        // So are the phones that follow.
+        if let Some(class) = class {
+            class.know(&asked.weld, spread);
+        }
+        Ok(told)
+    };
+    shared.turns.run(FIRED, work).await?.map_err(unfit)
 }
 
 async fn shift(State(shared): State<Shared>, request: Request) -> Answer {

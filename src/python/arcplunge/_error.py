@@ -42,7 +42,9 @@ class CaseError(ValueError):
 Fault.__module__ = CaseError.__module__ = "arcplunge"
 
 
-def refused(key: str, written: object, why: str) -> CaseError:
-    """What is wrong with an argument, or with the values of a key."""
+def refused(key: str, written: object, why: str, nearest: str | None = None) -> CaseError:
+    """What is wrong with an argument, or with the values of a key, and the name that was probably meant."""
     message = f"`{key}`: {why}"
-    return CaseError(message, [Fault(message, key=key, written=str(written), shown=message)])
+    hint = f"did you mean `{nearest}`?" if nearest else None
+    shown = f"{message}; {hint}" if hint else message
+    return CaseError(shown, [Fault(message, key=key, written=str(written), hint=hint, shown=shown)])

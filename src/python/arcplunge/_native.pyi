@@ -55,7 +55,7 @@ class Shot:
     def case(self) -> Case: ...
     @property
     def verdict(self) -> Optional[str]:
-        """`cold`, `one-sided`, `sound` or `hot`; None for a discharge test."""
+        """`cold`, `one-sided`, `sound`, `hot` or `burn-through`; None for a discharge test."""
     @property
     def cause(self) -> str:
         """What decided the verdict, in a word."""

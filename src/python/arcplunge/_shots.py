@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import difflib
+import warnings
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
@@ -21,9 +23,22 @@ _UNITS = {
 }
 
 
+# A figure whose name does not say it.
+_OWN_UNITS = {"rim_fill_min_at": "h"}
+
+
 def unit(name: str) -> str:
     """Unit of a figure or a column by its name: `unit("cooling_rate_K_per_s")` is `K/s`; nothing for a bare number."""
-    return next((unit for tail, unit in _UNITS.items() if name.endswith("_" + tail)), "")
+    known = (*_native.FIGURES, *_WORDS, "phase")
+    if name not in known and not _unit(name):
+        near = difflib.get_close_matches(name, known, 1)
+        raise refused("name", name, f"no figure and no column is called `{name}`", near[0] if near else None)
+    return _unit(name)
+
+
+def _unit(name: str) -> str:
+    tails = (unit for tail, unit in _UNITS.items() if name.endswith("_" + tail))
+    return _OWN_UNITS.get(name) or next(tails, "")
 
 
 def _arrays(columns: dict[str, Any], shape: tuple[int, ...]) -> dict[str, np.ndarray]:
@@ -40,11 +55,12 @@ def fire_many(
     threads: int | None = None,
     progress: Progress | None = None,
 ) -> dict[str, np.ndarray]:
-    """Fires a case once for each element of the arrays of `keys`: full key to values in SI units.
+    """Fires a case once for each element of the arrays of `keys`: full key of a number to values in SI units.
 
     The arrays are broadcast against each other: `{"bank.voltage": v[:, None], "stud.cone": c}` fires a grid. `figures` are
     names of `FIGURES`, and `verdict`, `cause`, `note`; all of them unless said. Returns an array of the common shape for each:
-    NaN, or None of a word, where it did not come; `note` says why a row makes no case. The bits are the same for any number of
+    NaN, or None of a word, where it did not come; `note` says why a row makes no case, and a warning where none does. A masked
+    value makes none. Keys that are words, as `stud.size`, are varied case by case, with `case.set`. The bits are the same for any number of
     `threads`. `progress` is called with the shots fired and all of them some times a second. Ctrl-C ends it.
     """
     given = {key: numbers(key, keys[key]) for key in keys}
@@ -54,9 +70,15 @@ def fire_many(
     except ValueError as error:
         told = ", ".join(f"`{key}` {shape}" for key, shape in shapes.items())
         raise refused("keys", told, f"the shapes do not fit together: {told}") from error
-    shape = arrays[0].shape if given else (0,)
+    # Without a key it is the case itself, once.
+    columns = list(zip(given, arrays)) or [("bank.voltage", np.asarray(case["bank.voltage"]))]
     wanted = None if figures is None else names(figures)
-    return _arrays(_native.fire_many(case, list(zip(given, arrays)), wanted, threads, progress), shape)
+    noted = wanted is None or "note" in wanted
+    found = _arrays(_native.fire_many(case, columns, wanted if noted else [*wanted, "note"], threads, progress), columns[0][1].shape)
+    notes = found["note"] if noted else found.pop("note")
+    if notes.size and all(notes.flat):
+        warnings.warn(f"no row makes a case: {notes.flat[0]}", UserWarning, stacklevel=2)
+    return found
 
 
 def scatter(
@@ -109,9 +131,9 @@ def curves(case: Case, t: float | Sequence[float] | np.ndarray | None = None, *,
         if xarray:
             raise
         return columns
-    told = {name: ("time_s", column, {"units": unit(name)} if unit(name) else {}) for name, column in columns.items()}
+    told = {name: ("time_s", column, {"units": _unit(name)} if _unit(name) else {}) for name, column in columns.items()}
     time = told.pop("time_s")
-    return xr.Dataset(told, coords={"time_s": time}, attrs={"title": case.title, "case_sha256": case.hash})
+    return xr.Dataset(told, coords={"time_s": time}, attrs={"title": case.title, "case_sha256": case.hash, "arcplunge_version": _native.__version__})
 
 
 def _at(columns: dict[str, np.ndarray], times: np.ndarray) -> dict[str, np.ndarray]:

@@ -4,11 +4,12 @@ use super::joules::{self, GAINED};
 use crate::earths::clock;
 use crate::earths::words::{drift, headline};
 use crate::format::{
-    capital, celsius, depth, engineering, melt_volume, milliseconds, percent, significant,
+    capital, celsius, depth, engineering, melt_volume, milliseconds, percent, significant, trimmed,
 };
 use crate::quantity::{compared, signed};
 use crate::reasons::balance;
 use arcplunge_core::case::keys::EARTH;
+use arcplunge_core::case::model::Metal;
 use arcplunge_core::case::settings::Difference;
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::simulation::verdict::Verdict;
@@ -127,15 +128,39 @@ fn little(base: &Shot, other: &Shot) -> Option<String> {
     ))
 }
 
+/// Another metal under the stud, with the constant of it that explains which way the fill went.
 fn metals(base: &Assessment, v: &Assessment) -> Option<String> {
     let (from, to) = (&base.case.sheet.metal, &v.case.sheet.metal);
-    (from != to).then(|| {
-        format!(
-            "The sheet is of {} and melts at {} instead of {}.",
-            to.name,
-            celsius(to.melting_point),
-            celsius(from.melting_point)
-        )
+    if from == to {
+        return None;
+    }
+    let fill = |a: &Assessment| a.shot.figures.fill_ratio.unwrap_or(0.0);
+    let colder = fill(v) < fill(base);
+    // The more of it, the less melts.
+    let acts = |constant: fn(&Metal) -> f64| {
+        let moved = relative(Some(constant(from)), Some(constant(to))).unwrap_or(0.0);
+        moved.abs() >= NOTED && (moved > 0.0) == colder
+    };
+    let same = from.name == to.name;
+    let what = if acts(|m| m.conductivity_solid) {
+        let [from, to] = [from, to].map(|m| trimmed(m.conductivity_solid));
+        Some(format!("conducts heat at {to} W/(m·K) instead of {from}"))
+    } else if acts(|m| m.melting_point) {
+        let [from, to] = [from, to].map(|m| celsius(m.melting_point));
+        Some(format!("melts at {to} instead of {from}"))
+    } else {
+        None
+    };
+    Some(match (same, what) {
+        (true, Some(what)) => format!("The sheet's {} {what}.", to.name),
+        (true, None) => format!(
+            "The sheet's {} has other constants, set so or learnt from test welds.",
+            to.name
+        ),
+        (false, Some(what)) => {
+            format!("The sheet is of {}, not {}: it {what}.", to.name, from.name)
+        }
+        (false, None) => format!("The sheet is of {}, not {}.", to.name, from.name),
     })
 }
 

@@ -1,6 +1,6 @@
 //! Measured and fitted current over each other, and below them the residual.
 
-use super::values::{name, shown};
+use super::values::{name, with_error};
 use crate::format::engineering;
 use crate::plot::axis::Unit;
 use crate::plot::events::Label;
@@ -54,7 +54,10 @@ pub fn figure(setup: &Setup, fit: &Fit) -> Figure {
         .values
         .iter()
         .zip(&setup.free)
-        .map(|(v, free)| format!("{} = {}", name(setup, v), shown(&free.number, v.value)))
+        .map(|(v, free)| {
+            let value = with_error(&free.number, v.value, v.error);
+            format!("{} = {value}", name(setup, v))
+        })
         .collect();
     let [before, after] = fit.rms().map(|rms| engineering(rms, "A"));
     let lines = vec![

@@ -118,6 +118,9 @@ fn rows(record: &Record, out: &mut Vec<String>) {
 
 /// What is left, beside the noise before the rise.
 fn left_over(record: &Record, seen: &Seen) -> Option<String> {
+    if record.noiseless(seen.rms[1]) {
+        return Some("The trace has no noise, as if it were computed: each row counts with an error of 10⁻⁵ of the peak, as no probe has less.".into());
+    }
     let trace = &record.trace;
     let Some(quiet) = trace.quiet else {
         return Some("The trace has no quiet rows before the rise: neither offset nor noise could be determined.".into());

@@ -13,6 +13,9 @@ use plotters::style::text_anchor::{HPos, Pos, VPos};
 use super::text::escape;
 use super::theme::{self, Stroke};
 
+/// What drew it.
+const PROGRAM: &str = concat!("arcplunge ", env!("CARGO_PKG_VERSION"));
+
 /// Drawing units in a pixel.
 pub const FINE: f64 = 4.0;
 
@@ -203,13 +206,13 @@ impl Canvas {
         self.layer(|area| area.draw(&Text::new(text, place(at), style)));
     }
 
-    /// The document, with its name and description for those who do not see it.
+    /// The document, with its name and description for those who do not see it, and the program that drew it.
     pub fn finish(self, name: &str, description: &str) -> String {
         let (w, h) = (self.width, self.height);
         format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}\" height=\"{h}\" \
              viewBox=\"0 0 {} {}\" role=\"img\" aria-labelledby=\"name about\" \
-             stroke-linejoin=\"round\">\n<title id=\"name\">{}</title>\n<desc id=\"about\">{}</desc>\n{}</svg>\n",
+             stroke-linejoin=\"round\">\n<title id=\"name\">{}</title>\n<desc id=\"about\">{}</desc>\n<metadata>{PROGRAM}</metadata>\n{}</svg>\n",
             fine(w.into()),
             fine(h.into()),
             escape(name),

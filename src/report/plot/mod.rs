@@ -32,8 +32,10 @@ pub use png::{PngError, png};
 mod tests;
 
 use crate::title::deciding;
+use crate::verdict::full;
 use arcplunge_core::case::Case;
 use arcplunge_core::simulation::trace::Trace;
+use arcplunge_core::study::assessment::Assessment;
 
 /// Size of a plot on the screen \[px\]; the drawing scales.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -76,10 +78,9 @@ impl Size {
 pub const POINTS: f64 = 2500.0;
 
 /// The drawing of a weld cycle as it is given out: its verdict and the figure that decides below the title.
-pub fn weld(case: &Case, trace: &Trace) -> String {
-    let verdict = trace.shot.verdict.map_or("discharge test", |v| v.name());
-    let line = format!("{verdict} · {}", deciding(case, &trace.shot));
-    svg(case, trace, &line, Size::default())
+pub fn weld(weld: &Assessment, trace: &Trace) -> String {
+    let line = format!("{} · {}", full(weld).0, deciding(&weld.case, &trace.shot));
+    svg(&weld.case, trace, &line, Size::default())
 }
 
 /// The same, low enough to share a sheet of paper with what else is needed at the bench.

@@ -12,6 +12,7 @@ use super::span::shown;
 use super::text::{clean, shorten, width};
 use super::theme::{self, Stroke};
 use crate::title::what;
+use crate::verdict::full;
 use arcplunge_core::simulation::events::Phase;
 use arcplunge_core::simulation::trace::{Row, Trace};
 use arcplunge_core::simulation::verdict::Cause;
@@ -65,8 +66,7 @@ pub fn svg(base: Shown, others: &[Shown]) -> String {
 
 /// A weld's name and verdict.
 fn words((fired, _): &Shown) -> String {
-    let verdict = fired.shot.verdict.map_or("discharge test", |v| v.name());
-    format!("{}: {verdict}", fired.name)
+    format!("{}: {}", fired.name, full(fired).0)
 }
 
 /// A line of the legend: a sample of the curve, name and verdict.

@@ -6,6 +6,7 @@
 use plotters::style::RGBColor;
 
 use arcplunge_core::simulation::events::Phase;
+use arcplunge_core::simulation::verdict::Verdict;
 
 /// The one accent: current.
 pub const ACCENT: RGBColor = RGBColor(0x00, 0x72, 0xB2);
@@ -59,14 +60,25 @@ pub const SMALL: f64 = 11.5;
 
 /// Pale tint of cold welds; names can be read on all four of these tints.
 pub const COLD: RGBColor = RGBColor(0xE6, 0xEE, 0xF6);
-/// Pale tint of sound welds.
+/// Pale tint of one-sided welds.
 pub const ONE_SIDED: RGBColor = RGBColor(0xE6, 0xDC, 0xF0);
-/// Of sound ones.
+/// Pale tint of sound welds.
 pub const SOUND: RGBColor = RGBColor(0xD5, 0xEE, 0xE2);
 /// Pale tint of hot welds.
 pub const HOT: RGBColor = RGBColor(0xFB, 0xE3, 0xD9);
 /// Pale tint of welds that burn through.
 pub const BURNT: RGBColor = RGBColor(0xEC, 0xC4, 0xB0);
+
+/// The full colour of a verdict, where no name has to be read on it.
+pub fn full(verdict: Verdict) -> RGBColor {
+    match verdict {
+        Verdict::Cold => ACCENT,
+        Verdict::OneSided => AMBER,
+        Verdict::Sound => GREEN,
+        Verdict::Hot => ALARM,
+        Verdict::BurnThrough => RGBColor(0x7A, 0x2E, 0x00),
+    }
+}
 
 /// The pale band of a phase, the same on every plot; `None` is the white of the paper.
 pub fn tint(phase: Phase) -> Option<RGBColor> {

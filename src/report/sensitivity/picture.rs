@@ -26,6 +26,9 @@ const SCALE: f64 = 48.0;
 const KEYS: usize = 8;
 const MOST: usize = 6;
 
+/// Where the scale of the shares ends.
+const MOST_SHARE: f64 = 1.02;
+
 /// The total behind, the first order in front, and their intervals.
 const TOTAL: plotters::style::RGBColor = plotters::style::RGBColor(0xBF, 0xD9, 0xEA);
 const FIRST: plotters::style::RGBColor = theme::ACCENT;
@@ -82,14 +85,21 @@ fn heading(canvas: &mut Canvas, scatter: &Scatter) {
         canvas.text((x + 27.0, 71.0), word, how);
         x += 27.0 + width(word, theme::NAME, false) + 26.0;
     }
-    whisker(canvas, (x, x + 24.0), 71.0);
+    whisker(canvas, (x, x + 24.0), 71.0, [false; 2]);
     canvas.text((x + 31.0, 71.0), "95 % interval", how);
 }
 
-fn whisker(canvas: &mut Canvas, (from, to): Point, y: f64) {
+/// An interval; where an end is cut off by the scale, an arrow says that it goes on.
+fn whisker(canvas: &mut Canvas, (from, to): Point, y: f64, cut: [bool; 2]) {
     canvas.line(&[(from, y), (to, y)], &WHISKER);
-    for x in [from, to] {
-        canvas.line(&[(x, y - 3.0), (x, y + 3.0)], &WHISKER);
+    for ((x, inwards), cut) in [(from, 1.0), (to, -1.0)].into_iter().zip(cut) {
+        let back = if cut { x + 5.0 * inwards } else { x };
+        let middle = cut.then_some((x, y));
+        let end: Vec<Point> = [Some((back, y - 3.0)), middle, Some((back, y + 3.0))]
+            .into_iter()
+            .flatten()
+            .collect();
+        canvas.line(&end, &WHISKER);
     }
 }
 
@@ -117,7 +127,7 @@ fn tornado(canvas: &mut Canvas, scatter: &Scatter, found: &Found, (left, right):
     let widths = names.iter().map(|n| width(n, theme::NAME, false));
     let from = left + widths.fold(0.0, f64::max) + 10.0;
     let to = right - 8.0;
-    let place = |share: f64| from + share.clamp(0.0, 1.02) * (to - from);
+    let place = |share: f64| from + share.clamp(0.0, MOST_SHARE) * (to - from);
     let y = top + TITLE;
     let bottom = y + rows.len() as f64 * ROW;
     for tick in [0.0, 0.25, 0.5, 0.75, 1.0] {
@@ -149,7 +159,8 @@ fn tornado(canvas: &mut Canvas, scatter: &Scatter, found: &Found, (left, right):
         );
         let ends = |index: &Index| (place(index.low), place(index.high));
         if ends(&i.total).1 - ends(&i.total).0 > 3.0 {
-            whisker(canvas, ends(&i.total), middle + 5.0);
+            let cut = [i.total.low < 0.0, i.total.high > MOST_SHARE];
+            whisker(canvas, ends(&i.total), middle + 5.0, cut);
         }
     }
 }

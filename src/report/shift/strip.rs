@@ -5,7 +5,6 @@ use crate::plot::canvas::{Canvas, Hold, Type};
 use crate::plot::panel::Frame;
 use crate::plot::text::width;
 use crate::plot::theme;
-use crate::sweep::look::look;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::shift::Shift;
 
@@ -28,9 +27,8 @@ pub fn draw(canvas: &mut Canvas, shift: &Shift, frame: &Frame, top: f64) {
             }
             seen[k] = true;
             let high = HEIGHT * counts[k] as f64 / all as f64;
-            if let Some(tint) = look(Some(v)).1 {
-                canvas.fill((across(part), y - high), (across(part + 1), y), tint);
-            }
+            let corners = ((across(part), y - high), (across(part + 1), y));
+            canvas.fill(corners.0, corners.1, theme::full(v));
             y -= high;
         }
     }
@@ -63,9 +61,7 @@ fn legend(canvas: &mut Canvas, shift: &Shift, seen: &[bool], (left, right): (f64
     {
         canvas.text((x, y), v.name(), how);
         x -= width(v.name(), theme::NAME, false) + 20.0;
-        if let Some(tint) = look(Some(v)).1 {
-            canvas.fill((x, y - 6.0), (x + 14.0, y + 6.0), tint);
-        }
+        canvas.fill((x, y - 6.0), (x + 14.0, y + 6.0), theme::full(v));
         x -= 16.0;
     }
 }

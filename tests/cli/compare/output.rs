@@ -161,8 +161,8 @@ fn drawings_show_base_and_variations_and_are_whole() {
     let words: Vec<&str> = tree.descendants().filter_map(|n| n.text()).collect();
     for name in [
         "base: sound",
-        "loose-tool-terminal: cold",
-        "centre-mark-deep: cold",
+        "loose-tool-terminal: cold, borderline",
+        "centre-mark-deep: cold, borderline",
         "where the joules went",
         "arc to stud",
     ] {
@@ -270,4 +270,38 @@ fn reports_hold_everything_and_escape_what_the_user_wrote() {
     // To standard output the page of the terminal makes way.
     let page = bench.run(&["fire", "--no-band", "--report", "-"]).done();
     assert!(page.starts_with("<!DOCTYPE html>") && page.trim_end().ends_with("</html>"));
+}
+
+#[test]
+fn another_metal_is_told_by_what_of_it_acts() {
+    let bench = Bench::new();
+    let said = |variant: &str| {
+        let all = json(&bench, &["compare", "--variant", variant]);
+        all["variations"][0]["why"].as_str().unwrap().to_string()
+    };
+    let conducts = said("metal.\"mild steel\".conductivity_solid=30W/mK");
+    let words = "The sheet's mild steel conducts heat at 30 W/(m·K) instead of 33.";
+    assert!(conducts.contains(words), "{conducts}");
+    // Copper melts at less, which makes no weld cold; what draws the heat off does.
+    let copper = said("sheet.metal=copper");
+    let words =
+        "The sheet is of copper, not mild steel: it conducts heat at 360 W/(m·K) instead of 33.";
+    assert!(copper.contains(words), "{copper}");
+    let other = said("metal.\"mild steel\".hardness=1500MPa");
+    assert!(!other.contains("melts at"), "{other}");
+}
+
+#[test]
+fn a_legend_calls_a_borderline_weld_so() {
+    let bench = Bench::new();
+    let near = ["--variant", "bank.voltage=102V", "--plot", "a.svg"];
+    bench.run(&[&["compare"], &near[..]].concat()).done();
+    assert!(
+        bench
+            .read("a.svg")
+            .contains("bank.voltage=102V: sound, borderline")
+    );
+    let fire = ["fire", "--set", "bank.voltage=102V", "--plot", "b.svg"];
+    bench.run(&fire).done();
+    assert!(bench.read("b.svg").contains("sound, borderline · Melt"));
 }

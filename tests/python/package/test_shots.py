@@ -67,10 +67,12 @@ def test_a_shot_goes_to_another_process():
 def test_units_are_those_of_the_documentation():
     rows = re.findall(r"^\| (`\w+`(?:, `\w+`)*) \| ([^|]*) \|", (ROOT / "docs/output.md").read_text(), re.MULTILINE)
     said = {name: unit for names, unit in reversed(rows) for name in re.findall(r"\w+", names)}
-    # Ratios and hours of the clock are bare numbers.
-    bare = {name: "" if said[name] in ("1", "h") else said[name] for name in ap.FIGURES}
+    # Ratios are bare numbers.
+    bare = {name: "" if said[name] == "1" else said[name] for name in ap.FIGURES}
     assert {name: ap.unit(name) for name in ap.FIGURES} == bare
-    assert ap.unit("action_A2s") == "A²s"
+    assert ap.unit("action_A2s") == "A²s" and ap.unit("verdict") == ap.unit("phase") == ""
+    with pytest.raises(ap.CaseError, match="did you mean `fill_ratio`"):
+        ap.unit("fil_ratio")
 
 
 def names_of(definition, own):
@@ -148,7 +150,21 @@ def test_arrays_are_broadcast_and_threads_change_no_bit():
     assert one["fill_ratio"][7, 1] == single.fill_ratio
     scalar = ap.fire_many(ap.Case(), {"bank.voltage": 112.0}, ["fill_ratio"])["fill_ratio"]
     assert scalar.shape == () and scalar == ap.fire(ap.Case()).fill_ratio
-    assert ap.fire_many(ap.Case(), {}, ["fill_ratio"])["fill_ratio"].shape == (0,)
+    alone = ap.fire_many(ap.Case(), {}, ["fill_ratio"])
+    assert list(alone) == ["fill_ratio"] and alone["fill_ratio"].shape == () and alone["fill_ratio"] == scalar
+
+
+def test_values_that_are_no_numbers_make_no_case_or_are_told():
+    volts = np.ma.masked_greater([100.0, 112.0, 500.0], 400.0)
+    found = ap.fire_many(ap.Case(), {"bank.voltage": volts}, ["fill_ratio", "note"])
+    assert np.isnan(found["fill_ratio"]).tolist() == [False, False, True] and found["note"][2]
+    with pytest.raises(ap.CaseError, match="expected numbers"):
+        ap.fire_many(ap.Case(), {"bank.voltage": np.array([100 + 1j])})
+    with pytest.raises(ap.CaseError, match=r"case\.set"):
+        ap.fire_many(ap.Case(), {"stud.size": ["M5", "M6"]})
+    with pytest.warns(UserWarning, match="no row makes a case"):
+        found = ap.fire_many(ap.Case(), {"bank.voltage": [-1.0, -2.0]}, "fill_ratio")
+    assert list(found) == ["fill_ratio"]
 
 
 def test_a_grid_too_large_is_told_before_it_is_laid_out():

@@ -78,6 +78,11 @@ def test_traces_that_are_none_are_told(trace):
         ap.fit(ap.Case(), [trace, [trace[0], trace[1][:-1]]], KEYS)
     with pytest.raises(ap.CaseError, match="trace 1: the time decreases.*element 2"):
         ap.fit(ap.Case(), [trace[0][::-1], trace[1]], KEYS)
+    for none in (float("nan"), float("inf")):
+        times = trace[0].copy()
+        times[3] = none
+        with pytest.raises(ap.CaseError, match="trace 1: the time of element 4 is no number"):
+            ap.fit(ap.Case(), [times, trace[1]], KEYS)
     with pytest.raises(ap.CaseError, match="shape"):
         ap.fit(ap.Case(), [[trace[0].reshape(2, -1), trace[1]]], KEYS)
     with pytest.raises(ap.CaseError, match="trace `scope.csv`: the time decreases"):

@@ -353,3 +353,14 @@ fn closed_form_the_step_of_a_digitizer_is_seen() {
     assert_eq!(trace.quantum, 30.0);
     assert!((trace.row_quantum() - 30.0 / 12f64.sqrt()).abs() < 1e-12);
 }
+
+#[test]
+fn a_time_that_is_no_number_is_told_with_its_line() {
+    let row = |k: usize| format!("{k}e-5,{}", 10 * k);
+    for (line, text) in [(7, "NaN"), (7, "inf"), (20, "inf")] {
+        let mut rows: Vec<String> = (0..20).map(row).collect();
+        rows[line - 1] = format!("{text},10");
+        let table = read(&rows.join("\n")).unwrap();
+        assert_eq!(trace(&table, 0, 1, 1.0), Err(ScopeError::NoTime(line)));
+    }
+}

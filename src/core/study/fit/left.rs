@@ -35,12 +35,7 @@ pub(super) fn left(setup: &Setup, residuals: &DVector<f64>) -> Vec<Left> {
     let mut first = 0;
     let records = setup.records.iter().map(|record| {
         let mut start = first;
-        let trace = &record.trace;
-        let least = [
-            trace.quantum,
-            trace.voltage.as_ref().map_or(0.0, |v| v.quantum),
-        ];
-        let least = least.map(|q| trace.of_quantum(q));
+        let least = record.least();
         let series = [0, 1].map(|s| {
             let rows = record.rows()[s];
             let noise = record.noise[s];

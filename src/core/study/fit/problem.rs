@@ -39,6 +39,9 @@ const OFFSET: f64 = 0.2;
 /// Noise that stands for none where the quiet rows are all equal, over the largest current.
 const NOISELESS: f64 = 1e-3;
 
+/// Least noise of a row, over the largest value: no probe is better. The computed current's own error is a hundredth of it.
+const FLOOR: f64 = 1e-5;
+
 /// What is fitted to what.
 #[derive(Debug, Clone)]
 pub struct Setup {
@@ -261,6 +264,20 @@ impl Setup {
 }
 
 impl Record {
+    /// The noise that a row counts with at least: the error of a digitizer's steps, or the best that a probe does \[A, V\].
+    pub(super) fn least(&self) -> [f64; 2] {
+        let trace = &self.trace;
+        let volts = trace.voltage.as_ref().map_or(0.0, |v| v.quantum);
+        let steps = [trace.quantum, volts].map(|quantum| trace.of_quantum(quantum));
+        let floor = self.floor();
+        [0, 1].map(|s| steps[s].max(floor[s]))
+    }
+
+    /// The noise that the best probe has \[A, V\].
+    pub(super) fn floor(&self) -> [f64; 2] {
+        [self.peaks[0], self.volts / OFFSET].map(|most| FLOOR * most)
+    }
+
     /// A trace beside a case whose current has this peak \[A\] and length \[s\].
     fn beside(
         case: &Case,

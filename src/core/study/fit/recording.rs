@@ -30,7 +30,7 @@ pub struct Columns {
 /// The trace of two columns: `scale` amperes a unit; the mean before the rise is taken off.
 ///
 /// # Errors
-/// When both are the same column, the time goes back, or too few times are left.
+/// When both are the same column, a time is no number or goes back, or too few times are left.
 pub fn trace(table: &Table, time: usize, signal: usize, scale: f64) -> Result<Trace, ScopeError> {
     let columns = Columns {
         time: (time, 1.0),
@@ -50,7 +50,7 @@ impl Trace {
     /// The trace of the columns of a table; the mean before the rise is taken off.
     ///
     /// # Errors
-    /// When two are the same column, the time goes back, or too few times are left.
+    /// When two are the same column, a time is no number or goes back, or too few times are left.
     pub fn of(mut table: Table, columns: &Columns) -> Result<Trace, ScopeError> {
         let signals: Vec<(usize, f64)> = [Some(columns.current), columns.voltage]
             .into_iter()
@@ -117,8 +117,11 @@ fn taken(table: &mut Table, (column, unit): (usize, f64)) -> Vec<f64> {
 }
 
 impl Rows {
-    /// Whether the time rises.
+    /// Whether the time is there in every row, and rises.
     fn rise(&self, table: &Table) -> Result<(), ScopeError> {
+        if let Some(row) = self.time.iter().position(|t| !t.is_finite()) {
+            return Err(ScopeError::NoTime(table.line(row)));
+        }
         let pairs = self.time.windows(2);
         let back = pairs.enumerate().find(|(_, pair)| pair[1] < pair[0]);
         back.map_or(Ok(()), |(row, pair)| {

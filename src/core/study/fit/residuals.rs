@@ -150,6 +150,11 @@ impl Record {
         out.extend(self.tie.map(|tie| (base.trigger - trace.rise) / tie.blur));
     }
 
+    /// Whether what is left of the current \[A\] is less than anybody measures.
+    pub fn noiseless(&self, rms: f64) -> bool {
+        rms < self.floor()[0]
+    }
+
     /// Rows of the current, and of the voltage.
     pub(super) fn rows(&self) -> [usize; 2] {
         let rows = self.trace.time.len();

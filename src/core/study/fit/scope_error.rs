@@ -58,6 +58,9 @@ pub enum ScopeError {
         /// Time of the row \[s\].
         after: f64,
     },
+    /// A row whose time is no finite number.
+    #[error("the time in line {0} is no number")]
+    NoTime(usize),
     /// A line that no table has.
     #[error("line {line} is larger than {} KiB: this is no table of numbers", .limit >> 10)]
     Line {

@@ -6,14 +6,15 @@ use nalgebra::{DMatrix, DVector, Dyn, Owned};
 use rayon::prelude::*;
 
 use super::known::CENTRE;
-use super::left::left;
+use super::left::{Left, left};
 use super::problem::{FitError, Record, Setup};
 use crate::study::points::{Points, Sampling};
 
 /// First step of the search over the size of u: by a sine, a long one leads anywhere.
 const FIRST: f64 = 0.2;
 
-/// Rounds of the search from one start, each as many evaluations as there are unknowns and one.
+/// Rounds of the search from one start, each as many evaluations as there are values sought and one: keys that are held
+/// move little, and want no more.
 const PATIENCE: usize = 60;
 
 /// Starts: the case itself, and points spread over the ranges of the keys.
@@ -29,7 +30,7 @@ const SLIGHT: f64 = 0.05;
 const ROUNDS: usize = 4;
 const SAME_WEIGHT: f64 = 0.1;
 
-/// Least change of a weight in a round: a trace without any noise is still compared with numbers that have some.
+/// Least change of a weight in a round: rows whose first weight was far off may still find theirs.
 const LEAST: f64 = 0.01;
 
 /// Where a search came to rest.
@@ -150,9 +151,14 @@ pub(super) fn polish(setup: &Setup, plain: &Rest) -> Option<(Setup, Rest)> {
     if !setup.weighs() {
         return Some((setup, rest));
     }
+    let mut found = left(&setup, &setup.residuals(&rest.u)?);
     for _ in 0..ROUNDS {
+        // Of no noise at all no key that is held can explain more: the search would follow the errors of the sums.
+        if explained(&setup, &found) {
+            break;
+        }
         rest = descend(&setup, rest.u)?;
-        let found = left(&setup, &setup.residuals(&rest.u)?);
+        found = left(&setup, &setup.residuals(&rest.u)?);
         let mut same = true;
         for (record, left) in setup.records.iter_mut().zip(&found) {
             let pairs = record.noise.iter_mut().zip(&left.series);
@@ -167,6 +173,15 @@ pub(super) fn polish(setup: &Setup, plain: &Rest) -> Option<(Setup, Rest)> {
         }
     }
     Some((setup, rest))
+}
+
+/// Whether less is left of every trace than anybody measures.
+fn explained(setup: &Setup, found: &[Left]) -> bool {
+    let mut pairs = setup.records.iter().zip(found);
+    pairs.all(|(record, left)| {
+        let rms = left.series.each_ref().map(|s| s.mean_square.sqrt());
+        record.noiseless(rms[0]) && rms[1] <= record.floor()[1]
+    })
 }
 
 /// The error of a search that ended where no case is.
@@ -212,6 +227,8 @@ pub(super) fn descend(setup: &Setup, u: DVector<f64>) -> Option<Rest> {
         u,
         settled: false,
     };
+    let evaluations = PATIENCE * (setup.sought() + 1);
+    let patience = evaluations.div_ceil(setup.unknowns() + 1);
     for _ in 0..4 {
         let problem = Problem {
             setup,
@@ -219,7 +236,7 @@ pub(super) fn descend(setup: &Setup, u: DVector<f64>) -> Option<Rest> {
             u: best.u.clone(),
         };
         let (found, report) = LevenbergMarquardt::new()
-            .with_patience(PATIENCE)
+            .with_patience(patience)
             .with_stepbound(FIRST)
             .with_tol(1e-10)
             .minimize(problem);
@@ -236,7 +253,8 @@ pub(super) fn descend(setup: &Setup, u: DVector<f64>) -> Option<Rest> {
         if sum < best.sum {
             (best.u, best.sum) = (found.u, sum);
         }
-        if best.settled && at_rest {
+        // From the same place it would go the same way again.
+        if at_rest {
             break;
         }
     }

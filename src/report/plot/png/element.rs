@@ -60,7 +60,7 @@ impl Element<'_> {
     /// What the element shows; nothing for words about the drawing and for what has no extent.
     pub fn shape(&self) -> Result<Option<Shape>, PngError> {
         let (own, outline): (&[&str], Outline) = match self.0.tag_name().name() {
-            "" | "title" | "desc" => return Ok(None),
+            "" | "title" | "desc" | "metadata" => return Ok(None),
             "rect" => (&["x", "y", "width", "height"], |e| e.rectangle()),
             "circle" => (&["cx", "cy", "r"], |e| e.circle()),
             "polygon" => (&["points"], |e| e.corners(true)),

@@ -61,6 +61,38 @@ fn trace(sets: &[&str], noise: f64, seed: u8, seen: impl Fn(f64, f64) -> f64) ->
 }
 
 #[test]
+fn a_trace_without_noise_takes_no_search_of_the_keys_that_are_held() {
+    use super::super::search::{polish, search};
+    let truth = case(&[]);
+    let exact = over(&truth, (400, 4e-3), (0.0, 0.0), 0.0, 1);
+    let free = Free::all(&truth, &["bank.esr".to_string()]).unwrap();
+    let of = |current: Vec<f64>| {
+        let trace = Trace::new(exact.time.clone(), current, 0.0, None);
+        let setup = Setup::new(truth.clone(), free.clone(), trace, true).unwrap();
+        setup.knowing(&demonstration(&[]).unwrap().tolerances)
+    };
+    let moved = |setup: &Setup| {
+        let plain = search(setup).unwrap().best;
+        let (setup, rest) = polish(setup, &plain).unwrap();
+        assert!(setup.known.len() > 10);
+        setup.held(&rest.u).any(|away| away != 0.0)
+    };
+    let setup = of(exact.current.clone());
+    assert!(!moved(&setup));
+    // Its errors are those of a probe, not of the sums.
+    let found = fit(&setup).unwrap();
+    let v = &found.values[0];
+    assert!((v.value / 2e-3 - 1.0).abs() < 1e-3, "{v:?}");
+    let least = 1e-5 * exact.peak * (found.seen[0].memory / 400.0).sqrt();
+    assert!(found.values[1].noise_error.unwrap() > 0.9 * least);
+    assert!(setup.records[0].noiseless(found.seen[0].rms[1]));
+    // The control: with noise they are searched.
+    let mut normal = normals(1);
+    let noisy = exact.current.iter().map(|i| i + 40.0 * normal());
+    assert!(moved(&of(noisy.collect())));
+}
+
+#[test]
 fn closed_form_a_gain_that_is_off_does_not_deceive_the_errors() {
     // A gain 2 % off: without its spread the resistance is many standard errors off, with it within two.
     let rig = ["bank.esr=3 mohm"];
