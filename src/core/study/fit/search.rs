@@ -244,8 +244,11 @@ pub(super) fn descend(setup: &Setup, u: DVector<f64>) -> Option<Rest> {
             break;
         };
         let sum = residuals.norm_squared();
+        // Beside keys that are held nothing more is sought once nothing is left.
+        let done = !setup.known.is_empty() && explained(setup, &left(setup, residuals));
         let at_rest = sum >= best.sum * (1.0 - 1e-9);
-        best.settled = report.termination.was_successful()
+        best.settled = done
+            || report.termination.was_successful()
             || matches!(
                 report.termination,
                 TerminationReason::NoImprovementPossible(_)
@@ -254,7 +257,7 @@ pub(super) fn descend(setup: &Setup, u: DVector<f64>) -> Option<Rest> {
             (best.u, best.sum) = (found.u, sum);
         }
         // From the same place it would go the same way again.
-        if at_rest {
+        if at_rest || done {
             break;
         }
     }
