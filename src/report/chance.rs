@@ -12,6 +12,17 @@ pub fn odds(chance: Chance) -> String {
     )
 }
 
+/// The same where there is little room: "Of 128 welds drawn 107 are sound."
+pub fn short(chance: Chance) -> String {
+    let Chance { sound, shots } = chance;
+    let poor = if chance.is_poor() {
+        ": rely on no such setting before test welds"
+    } else {
+        ""
+    };
+    format!("Of {shots} welds drawn {sound} are sound{poor}.")
+}
+
 /// What is to be said of a setting at which most of them are not.
 pub fn poor() -> &'static str {
     "More often not sound than sound: no setting to rely on before test welds have shown otherwise."

@@ -163,7 +163,7 @@ def main():
     arguments.add_argument("program")
     arguments.add_argument("--workers", type=int, default=2, help="browsers beside each other")
     arguments.add_argument("--pictures", type=pathlib.Path)
-    arguments.add_argument("--requests", type=int, default=4000)
+    arguments.add_argument("--requests", type=int, default=2000)
     asked = arguments.parse_args()
     end_at(signal.SIGTERM, signal.SIGINT)
     count = {True: 0, False: 0}

@@ -204,11 +204,11 @@ fn regress_marks_that_turn_the_writing_are_shown_as_such() {
 
 #[test]
 fn regress_a_file_full_of_unknown_keys_is_answered() {
-    let keys: String = (0..60_000).map(|k| format!("k{k:x}=1\n")).collect();
+    let keys: String = (0..30_000).map(|k| format!("k{k:x}=1\n")).collect();
     let bench = Bench::new().with("many.toml", format!("[bank]\n{keys}"));
     let said = bench.run(&["fire", "many.toml"]).failed(2);
-    assert!(said.contains("and 59980 more of this kind"), "{said}");
-    let keys: String = (0..15_000).map(|k| format!("\"k{k:x}\"=1\n")).collect();
+    assert!(said.contains("and 29980 more of this kind"), "{said}");
+    let keys: String = (0..6_000).map(|k| format!("\"k{k:x}\"=1\n")).collect();
     let bench = Bench::new().with("many.toml", format!("[tolerance]\n{keys}"));
     assert!(
         bench

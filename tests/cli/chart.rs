@@ -116,7 +116,7 @@ fn all_forms_tell_the_same_chart() {
     for (page, words) in [
         (
             &svg,
-            ["69 V (171 J), 70 N", "hardly: boils", "test welds decide"],
+            ["69 V (171 J), 70 N", "hardly: boils", "Test welds decide"],
         ),
         (
             &html,

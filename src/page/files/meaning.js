@@ -39,11 +39,19 @@ export function meaning(place, weld, base) {
       weld.but ? el("span", { class: "but" }, weld.but) : null, el("small", { id: "borderline", role: "status" }, border(weld)), was),
     pictures(weld),
     numbers(weld, changed ? base : null),
-    el("div", { class: told.length > LONG ? "sentence long" : "sentence", role: "status" }, holds, paragraph(told), ...weld.remarks.slice(0, 1).map(paragraph)),
+    el("div", { class: "sentence", role: "status" }, holds, paragraph(told), ...weld.remarks.slice(0, 1).map(paragraph)),
     weld.stage.bolted ? null : el("div", { id: "sure" }, dots(weld.spread, weld.verdict)),
     why(weld, changed, base, rest.filter(Boolean)),
   ];
   place.replaceChildren(...parts.filter(Boolean));
+  measure(place, weld);
+}
+
+/** The picture gives way where sentence and doubt together are long. */
+function measure(place, weld) {
+  const sentence = place.querySelector(".sentence");
+  const told = [...sentence.querySelectorAll("p")].at(weld.holds ? 1 : 0)?.textContent ?? "";
+  sentence.classList.toggle("long", told.length + border(weld).length > LONG);
 }
 
 const border = (weld) => weld.spread?.doubt ?? "";
@@ -53,6 +61,7 @@ export function sure(place, weld) {
   place.querySelector("#borderline").textContent = border(weld);
   place.querySelector(".verdict").className = `verdict ${tone(weld)}`;
   place.querySelector("#sure")?.replaceChildren(dots(weld.spread, weld.verdict));
+  measure(place, weld);
 }
 
 /** Sentences of a text; a point within a number or a command ends none. */

@@ -140,7 +140,8 @@ export class Stage {
     this.sheet.textContent = this.around && this.thin ? "" : this.sheet_words;
     this.scale.textContent = this.around && this.thin ? `${this.sheet_words}; ${heights}` : `${this.view[2] > TILT_TOLD ? turned : ""}${heights}`;
     const bottom = FACE + this.thick;
-    put(this.scale, { y: bottom + (this.thin ? 38 : 18) });
+    // Below a sheet round the weld lie the earth leads, above it the gap.
+    put(this.scale, { y: inside ? this.view[1] + 26 : bottom + (this.thin ? 38 : 18) });
     put(this.sheet, { y: inside ? bottom - 0.5 * this.thick + 6 : bottom + (this.thin ? 38 : 18), "text-anchor": inside ? "end" : "start", x: inside ? this.ends[1] - 48 : 8 + this.view[0] });
   }
 

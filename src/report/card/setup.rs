@@ -2,7 +2,7 @@
 
 use super::words::{reserve, word};
 use crate::cautions::charging;
-use crate::chance::{odds, poor};
+use crate::chance::short;
 use crate::chart::{self, Cells};
 use crate::compare::reserve::{beside as beside_it, of_fill};
 use crate::document::{Blocks, Cell, Table};
@@ -93,9 +93,12 @@ fn polarity(card: &Card) -> String {
 pub fn set(b: &mut Blocks, card: &Card, own: &Case) {
     b.heading(2, "2 Set");
     let case = &card.weld.case;
+    let sure = card
+        .chance
+        .map_or(String::new(), |chance| format!(" {}", short(chance)));
     match &card.answer {
         Some(Answer::Sound(s)) => {
-            settings(b, &chart::sound(case, String::new(), s));
+            settings(b, &chart::sound(case, String::new(), s), &sure);
         }
         _ => {
             let volts = format!("{} V", trimmed(case.bank.voltage));
@@ -103,13 +106,9 @@ pub fn set(b: &mut Blocks, card: &Card, own: &Case) {
             let force = format!("{} N", trimmed(case.tool.spring_force));
             let force = force + &crate::mark::beside(case, KEYS[1], case.tool.spring_force);
             b.say(format!(
-                "Voltage {volts}; spring {force}: the case's own, no window searched or none found."
+                "Voltage {volts}; spring {force}: the case's own, no window searched or none found.{sure}"
             ));
         }
-    }
-    if let Some(chance) = card.chance {
-        let poor = if chance.is_poor() { poor() } else { "" };
-        b.note(format!("{}. {poor}", odds(chance)).trim_end().to_string());
     }
     let advised = [&card.answer, &card.mark.answer].into_iter().flatten();
     let volts = advised.filter_map(|answer| match answer {
@@ -122,7 +121,7 @@ pub fn set(b: &mut Blocks, card: &Card, own: &Case) {
     b.gap();
 }
 
-fn settings(b: &mut Blocks, cells: &Cells) {
+fn settings(b: &mut Blocks, cells: &Cells, sure: &str) {
     let head = ["", "set", "mark", "sound between"];
     let mut table = Table::new("   {:<14} {:>15} {:>6}   {}", head, 1);
     let mark = |mark: &str| match mark {
@@ -144,7 +143,7 @@ fn settings(b: &mut Blocks, cells: &Cells) {
         false => "",
     };
     b.note(format!(
-        "Both may be off by {} at once. Measure the spring force; wait for the ready lamp.{star}",
+        "Both may be off by {} at once. Measure the spring force; wait for the ready lamp.{star}{sure}",
         cells.margin
     ));
 }

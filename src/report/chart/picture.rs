@@ -3,7 +3,7 @@
 use super::cells::{Cells, Short, cells, short};
 use super::groups::{Group, groups};
 use super::words::{PROGRAM, rig, title};
-use crate::pairs::UNUSUAL;
+use crate::pairs::{CONTACT, UNUSUAL};
 use crate::plot::axis::{Scale, Unit};
 use crate::plot::canvas::{Canvas, Hold, Type};
 use crate::plot::text::{clean, fit};
@@ -58,8 +58,8 @@ pub fn svg(chart: &Chart) -> String {
         }
     }
     let how = Type::new(theme::SMALL, theme::SOFT, Hold::Start);
-    let foot = "Bar: sound at the spring force given, open where the range searched ends; dot: setting (stored \
-                energy); sound: of 128 welds drawn. A screen: test welds decide.";
+    let foot = "Bar: sound at that spring force, open where the search ends; dot: setting (stored energy); sound: of \
+                welds drawn. Test welds decide.";
     drawing.text((28.0, height - 16.0), foot, how);
     let how = Type::new(theme::SMALL, theme::SOFT, Hold::End);
     drawing.text((f64::from(WIDTH) - 28.0, height - 16.0), PROGRAM, how);
@@ -165,6 +165,7 @@ fn heading(group: &Group) -> String {
     for remark in &group.remarks {
         text += match *remark {
             UNUSUAL => " · not a usual pair",
+            CONTACT => " · usually with a gap",
             _ => " · oxide and pores not judged",
         };
     }

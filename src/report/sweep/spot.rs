@@ -53,10 +53,19 @@ pub(super) fn spots(map: &Map, found: Option<&Found>) -> Vec<Spot> {
     if let Some(at) = own {
         let colours = if pair.is_some() { back } else { front };
         let over = pair.as_ref().is_none_or(|(other, ..)| at.1 < other.1);
-        out.push(Spot::new(map, at, None, "this case".into(), colours, over));
+        // Words beside each other belong to the dot they are next to.
+        let left = pair.as_ref().is_some_and(|(other, ..)| at.0 <= other.0);
+        out.push(Spot::new(map, at, None, "this case", colours, [over, left]));
     }
     if let Some((at, margin, word)) = pair {
-        out.push(Spot::new(map, at, margin, word, front, above(at, own)));
+        out.push(Spot::new(
+            map,
+            at,
+            margin,
+            &word,
+            front,
+            [above(at, own), false],
+        ));
     }
     out
 }
@@ -66,11 +75,12 @@ impl Spot {
         map: &Map,
         at: Point,
         margin: Option<[Point; 2]>,
-        word: String,
+        word: &str,
         colours: [RGBColor; 2],
-        over: bool,
+        [over, left]: [bool; 2],
     ) -> Spot {
-        let left = at.0 + 12.0 + width(&word, theme::NAME, true) > map.rect.right;
+        let room = 12.0 + width(word, theme::NAME, true);
+        let left = at.0 + room > map.rect.right || (left && at.0 - room > map.rect.left);
         let y = at.1 + if over { OVER } else { UNDER };
         let (hold, words) = match (margin, left) {
             // Narrow, between the edges of its margin.
@@ -81,8 +91,8 @@ impl Spot {
                 let lines = lines.map(|(line, y)| (line.to_string(), (at.0, y)));
                 (Hold::Middle, lines.collect())
             }
-            (None, true) => (Hold::End, vec![(word, (at.0 - 11.0, y))]),
-            (None, false) => (Hold::Start, vec![(word, (at.0 + 11.0, y))]),
+            (None, true) => (Hold::End, vec![(word.into(), (at.0 - 11.0, y))]),
+            (None, false) => (Hold::Start, vec![(word.into(), (at.0 + 11.0, y))]),
         };
         Spot {
             at,

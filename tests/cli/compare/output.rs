@@ -161,7 +161,7 @@ fn drawings_show_base_and_variations_and_are_whole() {
     let words: Vec<&str> = tree.descendants().filter_map(|n| n.text()).collect();
     for name in [
         "base: sound",
-        "loose-tool-terminal: cold, borderline",
+        "loose-tool-terminal: cold, but sound in 92 of 128",
         "centre-mark-deep: cold, borderline",
         "where the joules went",
         "arc to stud",

@@ -10,9 +10,6 @@ use crate::study::range::Vary;
 /// Tenths more capacitance that are tried at most where nothing is sound: twice the bank.
 const TWICE: u32 = 10;
 
-/// Tenths from one bank to the next where the smaller makes fewer than half of the welds sound.
-const LARGER: usize = 2;
-
 /// Margin from which a larger bank is worth a closer look.
 const WORTH: f64 = 0.05;
 
@@ -62,7 +59,12 @@ fn larger(smaller: &Dial) -> Option<Larger> {
         case.bank.capacitance = to_digits(exact, 3);
         check(&case).is_empty().then(|| smaller.with_base(case))
     };
-    let does = |tenths: u32| dial(tenths).is_some_and(|d| d.rough_margin() >= WORTH);
+    // A bank that is bought must do more than just.
+    let sure = |chance: Option<Chance>| chance.is_none_or(|chance| !chance.is_poor());
+    let does = |tenths: u32| {
+        let found = dial(tenths).and_then(|dial| Some((dial.roughly()?, dial)));
+        found.is_some_and(|((at, margin), dial)| margin >= WORTH && sure(dial.chance(&at)))
+    };
     let (mut too_small, mut enough) = (0, TWICE);
     if !does(enough) {
         return None;
@@ -75,14 +77,10 @@ fn larger(smaller: &Dial) -> Option<Larger> {
             too_small = middle;
         }
     }
-    // A bank that is bought must do more than just.
-    (enough..=TWICE).step_by(LARGER).find_map(|tenths| {
-        let dial = dial(tenths)?;
-        let setting = *with_chance(&dial, setting(&dial, &dial.pair().ok()?)?);
-        let sure = setting.chance.is_none_or(|chance| !chance.is_poor());
-        sure.then(|| Larger {
-            capacitance: dial.base().bank.capacitance,
-            setting,
-        })
+    let dial = dial(enough)?;
+    let setting = *with_chance(&dial, setting(&dial, &dial.pair().ok()?)?);
+    sure(setting.chance).then(|| Larger {
+        capacitance: dial.base().bank.capacitance,
+        setting,
     })
 }

@@ -71,15 +71,10 @@ impl Middle {
     pub fn likeliest(&self, dial: &Dial, mut at: [f64; 2], mut margin: f64) -> Option<Pair> {
         let (main, other) = (self.main, 1 - self.main);
         let mut windows = dial.windows_at(at)?;
-        let length = dial.length(other, at[other]);
-        let depth = |value: f64| self.region.depth([dial.length(main, value), length]);
-        let amid = self.region.inner(length, KEPT * depth(at[main]));
-        let amid = amid.map(|ends| ends.map(|end| dial.at_length(main, end)));
-        let value = amid.and_then(|amid| dial.likeliest(main, amid, Some(at[other])));
-        let mut moved = at;
-        moved[main] = value.unwrap_or(at[main]);
+        let moved = dial.moved(&self.region, main, at);
         if let Some(through) = dial.windows_at(moved).filter(|_| moved != at) {
-            margin = share(depth(moved[main])).min(margin);
+            let lengths = [main, other].map(|key| dial.length(key, moved[key]));
+            margin = share(self.region.depth(lengths)).min(margin);
             (at, windows) = (moved, through);
         }
         Some(Pair {
@@ -119,11 +114,27 @@ impl Dial {
         })
     }
 
-    /// The margin of the pair by a coarse search, which may miss a little of it; 0 where nothing is sound.
-    pub fn rough_margin(&self) -> f64 {
+    /// A pair of values in a region, the main key moved to where most welds are sound, as far as half of the depth is left.
+    fn moved(&self, region: &Region, main: usize, mut at: [f64; 2]) -> [f64; 2] {
+        let other = 1 - main;
+        let [place, beside] = [main, other].map(|key| self.length(key, at[key]));
+        let amid = region.inner(beside, KEPT * region.depth([place, beside]));
+        let amid = amid.map(|ends| ends.map(|end| self.at_length(main, end)));
+        let value = amid.and_then(|amid| self.likeliest(main, amid, Some(at[other])));
+        at[main] = value.unwrap_or(at[main]);
+        at
+    }
+
+    /// The pair and the margin of the middle by a coarse search, which may miss a little of it; `None` where nothing is sound.
+    pub fn roughly(&self) -> Option<([f64; 2], f64)> {
         let grid = self.grid(FEW);
-        let found = self.search(&grid, FEW).deepest();
-        found.map_or(0.0, |(_, depth)| share(depth))
+        let search = self.search(&grid, FEW);
+        let (slices, _) = search.deepest()?;
+        let region = search.region(&slices, true);
+        let (at, depth) = region.middle()?;
+        let (main, other) = (search.main, 1 - search.main);
+        let [a, b] = [self.at_length(main, at[0]), self.at_length(other, at[1])];
+        Some((self.moved(&region, main, search.both(a, b)), share(depth)))
     }
 
     /// The main key is the first by name, so that the order of the keys does not matter.
