@@ -156,7 +156,7 @@ def test_everything_wrong_is_told_with_key_value_and_caret():
         ap.Case().set(**{"bank.voltage": "113 W", "lead.lenght": "3 m"})
     value, name = caught.value.faults
     assert (value.key, value.written) == ("bank.voltage", "113 W")
-    assert (name.key, name.hint) == ("lead.lenght", "did you mean `length`?")
+    assert (name.key, name.hint) == ("lead.lenght", "did you mean `lead.length`?")
     assert "--> Case.set" in str(caught.value) and "^^^^^" in value.shown
     again = pickle.loads(pickle.dumps(caught.value))
     assert again.faults == caught.value.faults and str(again) == str(caught.value)
