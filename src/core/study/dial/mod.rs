@@ -27,7 +27,7 @@ use crate::case::quantity::Dimension;
 use crate::case::tolerance::Tolerances;
 use crate::simulation::fire::{Settings, Workspace};
 use crate::simulation::named::Read;
-use crate::simulation::verdict::{Cause, Verdict};
+use crate::simulation::verdict::Verdict;
 use crate::study::range::Vary;
 use crate::study::runs::runs;
 use crate::study::sweep::{Outcome, Sweep};
