@@ -1,5 +1,6 @@
 use super::*;
 use crate::simulation::named::find;
+use crate::simulation::verdict::Cause;
 use crate::study::range::USUAL;
 
 fn dial(base: Case, turn: &[&str]) -> Dial {
