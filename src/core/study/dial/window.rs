@@ -37,7 +37,7 @@ impl Window {
         0.5 * (self.high - self.low)
     }
 
-    /// Half its width over its middle; see [`Dial::by_ratio`] for where that means something.
+    /// Half its width over its middle; see [`Dial::by_ratio`](super::Dial::by_ratio) for where that means something.
     pub fn margin(&self) -> f64 {
         self.half() / self.middle().abs()
     }
