@@ -4,11 +4,16 @@ use serde_json::{Value, json};
 
 use arcplunge_core::study::chance::Chance;
 
+/// "107 of 128"
+pub fn count(Chance { sound, shots }: Chance) -> String {
+    format!("{sound} of {shots}")
+}
+
 /// "Sound in 107 of 128 welds drawn: model, rig and stud at once, each within its spread"
 pub fn odds(chance: Chance) -> String {
-    let Chance { sound, shots } = chance;
     format!(
-        "Sound in {sound} of {shots} welds drawn: model, rig and stud at once, each within its spread"
+        "Sound in {} welds drawn: model, rig and stud at once, each within its spread",
+        count(chance)
     )
 }
 

@@ -5,7 +5,7 @@ use serde::Serialize;
 use arcplunge_core::simulation::events::{Event, EventName};
 use arcplunge_core::simulation::shot::Shot;
 
-use crate::format::{depth, engineering, significant};
+use crate::format::{depth, engineering, listed, significant};
 
 /// Events closer than this are at one time \[s\].
 const AT_ONCE: f64 = 1e-9;
@@ -55,10 +55,7 @@ fn together(events: &[Event]) -> String {
     };
     let joints = events.iter().filter_map(|e| e.joint);
     let joints: Vec<String> = joints.map(|joint| joint.to_string()).collect();
-    match joints.split_last() {
-        Some((last, others)) => format!("{} and {last} {does}", others.join(", ")),
-        None => does.to_string(),
-    }
+    format!("{} {does}", listed(&joints))
 }
 
 /// What happens, in a word or two.

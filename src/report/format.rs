@@ -112,6 +112,14 @@ pub fn plural(count: usize, thing: &str) -> String {
     format!("{count} {thing}{s}")
 }
 
+/// Names one after the other: `a, b and c`.
+pub fn listed(names: &[String]) -> String {
+    match names.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => names.concat(),
+    }
+}
+
 /// A volume of melt, which hardly counts below a thousandth of a cubic millimetre.
 pub fn melt_volume(cubic_metres: f64) -> String {
     match cubic_metres * 1e9 {

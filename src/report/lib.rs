@@ -25,6 +25,7 @@ pub mod mark;
 pub mod measured;
 pub mod pairs;
 pub mod plot;
+mod program;
 pub mod provenance;
 pub mod quantity;
 pub mod reasons;

@@ -2,7 +2,7 @@
 
 use arcplunge_core::case::Case;
 use arcplunge_core::case::model::Method;
-use arcplunge_core::case::pairs::{is_aluminium, is_usual, of};
+use arcplunge_core::case::pairs::{is_aluminium, is_steel, is_usual, of};
 
 /// Of metals that are seldom welded on each other.
 pub const UNUSUAL: &str = "Not a usual pair: the compatibility of these metals is not judged; melt that fills \
@@ -27,13 +27,9 @@ pub fn remarks(stud: &str, sheet: &str, method: Method) -> Vec<&'static str> {
 }
 
 /// Whether all metals of a case are steels, whose polarity is settled by use.
-pub fn is_steel(case: &Case) -> bool {
+pub fn is_settled(case: &Case) -> bool {
     let (stud, sheet) = of(case);
-    let steel = |metal: &str| {
-        let name = metal.to_lowercase();
-        name.contains("steel") || name.contains("stainless")
-    };
-    steel(stud) && steel(sheet)
+    is_steel(stud) && is_steel(sheet)
 }
 
 /// The same of a case; of a discharge test nothing is judged.
@@ -69,7 +65,7 @@ mod tests {
             let mut case = Case::default();
             case.set("stud.metal", stud).unwrap();
             case.set("sheet.metal", sheet).unwrap();
-            is_steel(&case)
+            is_settled(&case)
         };
         assert!(pair("mild steel", "stainless 18/8") && pair("stainless 18/8", "mild steel"));
         assert!(!pair("brass 63/37", "mild steel") && !pair("mild steel", "aluminium"));

@@ -8,7 +8,7 @@ use arcplunge_core::simulation::remarks::{Remarks, warn_of_sheet, warn_of_switch
 use arcplunge_core::simulation::shot::Shot;
 use arcplunge_core::simulation::verdict::Verdict;
 use arcplunge_core::study::assessment::Assessment;
-use arcplunge_core::study::band::{Band, is_borderline};
+use arcplunge_core::study::band::{Band, is_borderline, others};
 
 /// Word and tone of a verdict.
 pub fn word(verdict: Option<Verdict>) -> (&'static str, Tone) {
@@ -83,12 +83,12 @@ pub fn counted_doubt(own: Option<Verdict>, band: Option<&Band>) -> Option<String
 
 /// The other verdicts, where most shots of a band have one: the most frequent, and which are more than a few.
 fn outvoted(own: Option<Verdict>, b: &Band) -> Option<String> {
-    let others = b.verdicts.iter().filter(|(v, _)| Some(*v) != own);
-    let mut others: Vec<(Verdict, usize)> = others.copied().collect();
-    let all: usize = others.iter().map(|(_, n)| n).sum();
-    if 2 * all <= b.shots {
+    let own = own?;
+    if 2 * others(&b.verdicts, own) <= b.shots {
         return None;
     }
+    let others = b.verdicts.iter().filter(|(v, _)| *v != own);
+    let mut others: Vec<(Verdict, usize)> = others.copied().collect();
     others.sort_by_key(|(_, n)| Reverse(*n));
     let (first, rest) = others.split_first()?;
     let rest = rest.iter().filter(|(_, n)| is_borderline(*n, b.shots));

@@ -26,6 +26,12 @@ pub fn is_aluminium(metal: &str) -> bool {
     name.contains("aluminium") || name.contains("aluminum")
 }
 
+/// Whether a name is that of a steel.
+pub fn is_steel(metal: &str) -> bool {
+    let name = metal.to_lowercase();
+    name.contains("steel") || name.contains("stainless")
+}
+
 /// Names of the metals of a case, stud first.
 pub fn of(case: &Case) -> (&str, &str) {
     (&case.stud.metal.name, &case.sheet.metal.name)

@@ -187,7 +187,7 @@ pub fn others(verdicts: &[(Verdict, usize)], own: Verdict) -> usize {
 }
 
 /// Every band takes the same points.
-const POINTS: Points = Points {
+pub(super) const POINTS: Points = Points {
     sampling: Sampling::Sobol,
     seed: 1,
 };

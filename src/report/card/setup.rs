@@ -8,7 +8,7 @@ use crate::compare::reserve::{beside as beside_it, of_fill};
 use crate::document::{Blocks, Cell, Table};
 use crate::earths::words::{drift, headline, length, remedy};
 use crate::format::{engineering, melt_volume, percent, significant, trimmed};
-use crate::pairs::is_steel;
+use crate::pairs::is_settled;
 use arcplunge_core::case::Case;
 use arcplunge_core::case::joint_id::JointId;
 use arcplunge_core::case::model::Polarity;
@@ -76,7 +76,7 @@ fn polarity(card: &Card) -> String {
         Polarity::Negative => ("negative", "positive"),
         Polarity::Positive => ("positive", "negative"),
     };
-    let (as_set, or) = match is_steel(&card.weld.case) {
+    let (as_set, or) = match is_settled(&card.weld.case) {
         true => ("", ""),
         false => (
             "as the case has it, ",

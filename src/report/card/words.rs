@@ -4,6 +4,7 @@ use crate::asides::{polarity, warned};
 use crate::chart;
 use crate::compare::reserve::left;
 use crate::document::{Cell, Tone};
+use crate::format::listed;
 use crate::pairs;
 use crate::verdict;
 use arcplunge_core::simulation::joints::{Spot, joints};
@@ -42,11 +43,12 @@ pub fn mend_first(card: &Card) -> Option<String> {
     let all = joints(&card.weld.rig, &card.weld.shot).into_iter();
     let burning = all.filter(|j| j.spot >= Spot::Melts);
     let names: Vec<String> = burning.map(|j| format!("the {}", j.name)).collect();
-    let (last, others) = names.split_last()?;
-    let (names, it) = match others {
-        [] => (last.clone(), "it"),
-        others => (format!("{} and {last}", others.join(", ")), "them"),
+    let it = match names.len() {
+        0 => return None,
+        1 => "it",
+        _ => "them",
     };
+    let names = listed(&names);
     Some(format!(
         "Mend {names} first: the current melts {it} or forces {it} apart. The setting below is for the faulty rig only; \
          make a new card once the fault is mended."

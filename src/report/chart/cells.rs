@@ -1,6 +1,7 @@
 //! A line of the chart in short: what to set, or why not.
 
 use crate::asides::sound_but;
+use crate::chance::count;
 use crate::format::{engineering, milliseconds, percent, trimmed};
 use crate::mark;
 use arcplunge_core::case::Case;
@@ -102,13 +103,9 @@ pub fn sound(base: &Case, stud: String, s: &Setting) -> Cells {
         margin: margin(s),
         force: format!("{} N", trimmed(s.force)),
         arc_time: s.figures.arc_time_s.map_or("–".into(), milliseconds),
-        chance: s.chance.map_or(String::new(), |Chance { sound, shots }| {
-            let poor = if s.chance.is_some_and(Chance::is_poor) {
-                "!"
-            } else {
-                ""
-            };
-            format!("{sound} of {shots}{poor}")
+        chance: s.chance.map_or(String::new(), |chance| {
+            let poor = if chance.is_poor() { "!" } else { "" };
+            count(chance) + poor
         }),
         own: String::new(),
     }
@@ -215,7 +212,7 @@ pub fn full(line: &Line) -> String {
             larger
                 .setting
                 .chance
-                .map_or(String::new(), |c| format!(", {} of {}", c.sound, c.shots)),
+                .map_or(String::new(), |chance| format!(", {}", count(chance))),
         );
     }
     text

@@ -2,10 +2,11 @@
 
 use super::cells::{Cells, Short, cells, stud, thin};
 use super::groups::{Group, groups};
-use super::words::{PROGRAM, foot, reasons, rig, searched, title};
+use super::words::{foot, reasons, rig, searched, title};
 use crate::cautions::{self, SCREEN};
 use crate::document::{Blocks, Cell, Document, Look, Row, Style, Table};
 use crate::keys;
+use crate::program::PROGRAM;
 use arcplunge_core::case::keys::scale_of;
 use arcplunge_core::case::model::Metal;
 use arcplunge_core::case::read::Origins;

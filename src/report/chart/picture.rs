@@ -2,12 +2,13 @@
 
 use super::cells::{Cells, Short, cells, short};
 use super::groups::{Group, groups};
-use super::words::{PROGRAM, rig, title};
+use super::words::{rig, title};
 use crate::pairs::{CONTACT, UNUSUAL};
 use crate::plot::axis::{Scale, Unit};
 use crate::plot::canvas::{Canvas, Hold, Type};
 use crate::plot::text::{clean, fit};
 use crate::plot::theme::{self, Stroke};
+use crate::program::PROGRAM;
 use arcplunge_core::case::keys::scale_of;
 use arcplunge_core::study::chance::Chance;
 use arcplunge_core::study::chart::{Answer, Chart, KEYS, Line, Setting};

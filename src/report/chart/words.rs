@@ -11,9 +11,6 @@ use arcplunge_core::study::chance::Chance;
 use arcplunge_core::study::chart::{Answer, Chart, KEYS, Setting, tool};
 use arcplunge_core::study::dial::Limit;
 
-/// The program that made it.
-pub const PROGRAM: &str = concat!("arcplunge ", env!("CARGO_PKG_VERSION"));
-
 /// Name of the page.
 pub fn title(chart: &Chart) -> String {
     match chart.base.title.as_str() {

@@ -1,6 +1,6 @@
 //! Causes that moved joules: joints that burn, and what the bank held.
 
-use crate::format::{engineering, milliseconds, percent, significant};
+use crate::format::{engineering, listed, milliseconds, percent, significant};
 use crate::joints::since;
 use crate::quantity::signed;
 use arcplunge_core::simulation::joints::{JointHeat, Spot, joints};
@@ -61,11 +61,9 @@ fn burning(base: &Assessment, v: &Assessment) -> Vec<Cause> {
         }
     }
     let told = |(names, cause): (Vec<String>, Cause)| Cause {
-        words: match names.split_last() {
-            Some((last, rest)) if !rest.is_empty() => {
-                format!("The {} and {last} each {}", rest.join(", "), cause.words)
-            }
-            _ => format!("The {} {}", names.concat(), cause.words),
+        words: {
+            let each = if names.len() > 1 { "each " } else { "" };
+            format!("The {} {each}{}", listed(&names), cause.words)
         },
         ..cause
     };

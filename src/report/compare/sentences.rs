@@ -4,7 +4,8 @@ use super::joules::{self, GAINED};
 use crate::earths::clock;
 use crate::earths::words::{drift, headline};
 use crate::format::{
-    capital, celsius, depth, engineering, melt_volume, milliseconds, percent, significant, trimmed,
+    capital, celsius, depth, engineering, listed, melt_volume, milliseconds, percent, significant,
+    trimmed,
 };
 use crate::quantity::{compared, signed};
 use crate::reasons::balance;
@@ -311,13 +312,7 @@ fn outcome(base: &Shot, other: &Shot) -> Option<String> {
     part("arc energy", a.arc_energy_J, b.arc_energy_J, joules);
     part("melt in the sheet", a.melt_sheet_m, b.melt_sheet_m, depth);
     part("fill", a.fill_ratio, b.fill_ratio, bare);
-    let (last, rest) = parts.split_last()?;
-    let text = if rest.is_empty() {
-        last.clone()
-    } else {
-        format!("{} and {last}", rest.join(", "))
-    };
-    Some(format!("{}.", capital(&text)))
+    (!parts.is_empty()).then(|| format!("{}.", capital(&listed(&parts))))
 }
 
 /// What is seen on the weld; none for changed keys.

@@ -12,13 +12,8 @@ use crate::pairs::remarks_of;
 use crate::{cautions, joints, mark, quantity};
 use arcplunge_core::simulation::named::find;
 use arcplunge_core::simulation::verdict::Verdict;
-use arcplunge_core::study::dial::{
-    Advice, Dial, Limit, Nowhere, Pair, Reached, Why, Window, halve,
-};
+use arcplunge_core::study::dial::{Advice, Dial, Limit, Nowhere, Pair, Reached, Why, Window};
 use arcplunge_core::study::sweep::Outcome;
-
-/// Halvings that find from where on a sound weld has a but.
-const HALVINGS: usize = 20;
 
 /// Figures told of what was found.
 const SHOWN: [&str; 7] = [
@@ -239,19 +234,14 @@ fn thin(b: &mut Blocks, dial: &Dial, values: &[f64]) {
 
 /// From which value on in a window a sound weld has a but, where it has none at `at`.
 fn buts(b: &mut Blocks, dial: &Dial, at: f64, window: &Window) {
-    if sheet(dial, &[at]).is_some() {
-        return;
-    }
     let vary = &dial.turned()[0];
     for (end, side) in [(window.low, "Below"), (window.high, "Above")] {
-        if let Some(words) = sheet(dial, &[end]) {
-            let last = halve(at, end, HALVINGS, |value| sheet(dial, &[value]).is_none());
+        let from = dial.without_a_but(at, end);
+        if let Some((last, words)) = from.zip(sheet(dial, &[end])) {
             let [last, end] = [last, end].map(|value| text(vary, value));
+            let words = words.replacen("Sound", "sound", 1);
             b.gap();
-            b.say(format!(
-                "{side} {last}, here at {end}: {}",
-                words.replacen("Sound", "sound", 1)
-            ));
+            b.say(format!("{side} {last}, here at {end}: {words}"));
         }
     }
 }

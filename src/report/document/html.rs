@@ -1,6 +1,7 @@
 //! A document to read and print: one HTML file with drawings and style inside, no script, and nothing to
 //! fetch. All text passes [`escape`].
 
+use crate::program::PROGRAM;
 use std::fmt::{Display, Write};
 
 use super::block::{Block, Blocks, Document, Look};
@@ -18,9 +19,8 @@ impl Document {
         format!(
             "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
              <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-             <meta name=\"generator\" content=\"arcplunge {}\">\n<title>{}</title>\n\
+             <meta name=\"generator\" content=\"{PROGRAM}\">\n<title>{}</title>\n\
              <style>\n{}</style>\n</head>\n<body>\n<main>\n{}</main>\n</body>\n</html>\n",
-            env!("CARGO_PKG_VERSION"),
             escape(&clean(&self.title)),
             include_str!("style.css"),
             marked(&page.html)

@@ -12,9 +12,7 @@ use plotters::style::text_anchor::{HPos, Pos, VPos};
 
 use super::text::escape;
 use super::theme::{self, Stroke};
-
-/// What drew it.
-const PROGRAM: &str = concat!("arcplunge ", env!("CARGO_PKG_VERSION"));
+use crate::program::PROGRAM;
 
 /// Drawing units in a pixel.
 pub const FINE: f64 = 4.0;

@@ -1,6 +1,6 @@
 use super::*;
 use crate::simulation::verdict::Verdict;
-use crate::study::chance::SHOTS;
+use crate::study::band::SHOTS;
 
 fn ranges(base: &Case) -> [Vary; 2] {
     ["bank.voltage=28..224V", "tool.spring_force=20..160N"]

@@ -1,10 +1,12 @@
 //! Where amid a window most of the welds are sound that the case may stand for.
 //!
 //! The middle of a window is as far as can be from where the case's own weld is no more sound. Its figures may be off one
-//! way more than the other, and so may rig and stud: the weld that is made is sound more often elsewhere. At least half of the room to the ends is kept.
+//! way more than the other, and so may rig and stud: the weld that is made is sound more often elsewhere. At least half
+//! of the room to the ends is kept.
 
 use super::{Dial, Limit, Window, both};
-use crate::study::chance::{Chance, SHOTS, chance, of_first};
+use crate::study::band::SHOTS;
+use crate::study::chance::{Chance, chance, of_first};
 use crate::study::outcome::changed;
 
 /// Share of the room to the ends of a window, or of a pair's margin, that is kept.

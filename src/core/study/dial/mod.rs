@@ -8,6 +8,7 @@ mod pair;
 pub mod range;
 mod region;
 mod voltage;
+mod warned;
 mod window;
 
 #[cfg(test)]
@@ -333,7 +334,7 @@ fn is_sound(outcome: &Outcome) -> bool {
 }
 
 /// Halves the stretch between a value within and one without; the last value within.
-pub fn halve(
+pub(in crate::study) fn halve(
     mut inside: f64,
     mut outside: f64,
     times: usize,

@@ -67,21 +67,9 @@ impl Middle {
         Some((at, share(depth)))
     }
 
-    /// The pair at these values with the main key moved to where most welds are sound, as far as half of the margin is left.
-    pub fn likeliest(&self, dial: &Dial, mut at: [f64; 2], mut margin: f64) -> Option<Pair> {
-        let (main, other) = (self.main, 1 - self.main);
-        let mut windows = dial.windows_at(at)?;
-        let moved = dial.moved(&self.region, main, at);
-        if let Some(through) = dial.windows_at(moved).filter(|_| moved != at) {
-            let lengths = [main, other].map(|key| dial.length(key, moved[key]));
-            margin = share(self.region.depth(lengths)).min(margin);
-            (at, windows) = (moved, through);
-        }
-        Some(Pair {
-            at,
-            windows,
-            margin,
-        })
+    /// The pair at these values with the main key moved to where most welds are sound; see [`Dial::settled`].
+    pub fn likeliest(&self, dial: &Dial, at: [f64; 2], margin: f64) -> Option<Pair> {
+        dial.settled(&self.region, self.main, at, margin)
     }
 }
 
@@ -111,6 +99,31 @@ impl Dial {
                 .enumerate()
                 .map(|(k, o)| (self.node(k, ACROSS), o));
             self.nowhere(grid.chain(filled.iter().map(|(at, o)| (*at, o))))
+        })
+    }
+
+    /// The pair at these values of a region with the main key moved to where most welds are sound, as far as half of the
+    /// margin is left; `None` where the weld is not sound at them.
+    fn settled(&self, region: &Region, main: usize, at: [f64; 2], margin: f64) -> Option<Pair> {
+        if !is_sound(&self.fire(&at)) {
+            return None;
+        }
+        let moved = self.moved(region, main, at);
+        let through = self.windows_at(moved).filter(|_| moved != at);
+        Some(match through {
+            Some(windows) => {
+                let lengths = [main, 1 - main].map(|key| self.length(key, moved[key]));
+                Pair {
+                    at: moved,
+                    windows,
+                    margin: share(region.depth(lengths)).min(margin),
+                }
+            }
+            None => Pair {
+                at,
+                windows: self.windows_at(at)?,
+                margin,
+            },
         })
     }
 
@@ -162,17 +175,8 @@ impl Dial {
         let widest = search.both(0.5 * (widest.low + widest.high), widest.other);
         let sound = middle.filter(|(at, _)| is_sound(&self.fire(at)));
         let (at, margin) = sound.unwrap_or((widest, 0.0));
-        let mut middle = Middle {
-            pair: Pair {
-                at,
-                windows: self.windows_at(at)?,
-                margin,
-            },
-            region,
-            main,
-        };
-        middle.pair = middle.likeliest(self, at, margin)?;
-        Some(middle)
+        let pair = self.settled(&region, main, at, margin)?;
+        Some(Middle { pair, region, main })
     }
 
     /// The window of each key through a pair of values, the other held; `None` where the weld is not sound there.
