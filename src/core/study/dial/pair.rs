@@ -67,7 +67,7 @@ impl Middle {
         Some((at, share(depth)))
     }
 
-    /// The pair at these values with the main key moved to where most welds are sound; see [`Dial::settled`].
+    /// The pair at these values with the main key moved to where most welds are sound, as far as half of the margin is left.
     pub fn likeliest(&self, dial: &Dial, at: [f64; 2], margin: f64) -> Option<Pair> {
         dial.settled(&self.region, self.main, at, margin)
     }
